@@ -1,0 +1,203 @@
+"""One document: its text, what it says, where each thing stands, and what is wrong with it."""
+
+from __future__ import annotations
+
+import copy
+import dataclasses
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any
+
+from pydantic import ValidationError
+
+from mothermold.book.characters import decode, find_character_faults
+from mothermold.book.faults import empty_value, missing_key, place_of_key, place_of_value, refusals
+from mothermold.book.tree import Path, Raw, Tree, read_tree
+from mothermold.ground.notices import Notice, Severity
+from mothermold.ground.spans import Span
+from mothermold.model.kinds import KINDS
+from mothermold.model.parts import Part
+
+
+@dataclass(frozen=True, slots=True)
+class Document:
+    """A document as read from one text.
+
+    Attributes:
+        kind: recipe, material, failure, run, mold, build, course or book.
+        address: What others call it: ``cast/cheek-piece`` for a recipe, the bare name for other kinds.
+        file: Relative to the book.
+        text: As read, line ends unified; empty where the file could not be decoded.
+        tree: The raw tree with the place of everything.
+        model: What it says; None where it cannot be trusted.
+        notices: What is wrong within it, with file and line.
+    """
+
+    kind: str
+    address: str
+    file: str
+    text: str
+    tree: Tree
+    model: Part | None
+    notices: tuple[Notice, ...]
+
+    @property
+    def raw(self) -> dict[str, Raw]:
+        """The raw tree of a readable document."""
+        return self.tree.raw if isinstance(self.tree.raw, dict) else {}
+
+    def at_key(self, path: Path) -> Span:
+        """Where a key stands."""
+        return place_of_key(self.tree, path)
+
+    def at_value(self, path: Path) -> Span:
+        """Where a value stands."""
+        return place_of_value(self.tree, path)
+
+    def notice(
+        self, code: str, message: str, advice: str, path: Path, *, severity: Severity = "error", on_key: bool = False
+    ) -> Notice:
+        """A notice about a place in this document."""
+        span = self.at_key(path) if on_key else self.at_value(path)
+        return self.placed(Notice(code, severity, message, advice, line=span.line, column=span.column))
+
+    def placed(self, notice: Notice) -> Notice:
+        """The notice with this document's file and the line it is about."""
+        return placed(notice, self.file, self.text)
+
+
+def placed(notice: Notice, file: str, text: str) -> Notice:
+    """The notice with its file and the line it is about."""
+    lines = text.split("\n")
+    excerpt = lines[notice.line - 1].rstrip() if notice.line and notice.line <= len(lines) else ""
+    return dataclasses.replace(notice, file=file, excerpt=excerpt)
+
+
+def read_document(kind: str, address: str, file: str, data: bytes) -> Document:
+    """Reads a document of a known kind; what is wrong with it stands in its notices.
+
+    Args:
+        kind: The kind, decided by where the file lies.
+        address: What others call it.
+        file: Its path relative to the book.
+        data: The file's bytes.
+    """
+    decoded = decode(data)
+    if isinstance(decoded, Notice):
+        return Document(kind, address, file, "", Tree(), None, (placed(decoded, file, ""),))
+    text = decoded
+    notices = [
+        Notice("byte-order-mark", "advice", "The file begins with an invisible mark some editors write.",
+               "Save it as UTF-8 without a byte order mark.", line=1, column=1)
+    ] if data[:3] == b"\xef\xbb\xbf" else []  # fmt: skip
+    if faults := list(find_character_faults(text)):
+        notices += _first_of_each_code(faults)
+        return Document(kind, address, file, text, Tree(), None, _placed_all(notices, file, text))
+    tree = read_tree(text)
+    notices += tree.notices
+    model = None
+    if tree.raw is not None or not tree.notices:
+        model = _validate(kind, tree, notices, {"id": address, "stage": address.split("/")[0]})
+    return Document(kind, address, file, text, tree, model, _placed_all(notices, file, text))
+
+
+def _placed_all(notices: Iterable[Notice], file: str, text: str) -> tuple[Notice, ...]:
+    return tuple(placed(notice, file, text) for notice in notices)
+
+
+def _first_of_each_code(faults: list[Notice]) -> list[Notice]:
+    # A file indented with tabs has one fault, not a hundred.
+    return list({fault.code: fault for fault in reversed(faults)}.values())[::-1]
+
+
+def _validate(kind: str, tree: Tree, notices: list[Notice], hints: dict[str, str]) -> Part | None:
+    model = KINDS[kind].model
+    if not isinstance(tree.raw, dict):
+        given = "is empty" if tree.raw is None else "has no keys"
+        notices.append(Notice("broken-layout", "error", f"The file {given}.",
+                              "Type keys with a colon and a space, such as `title: ...`.", line=1, column=1))  # fmt: skip
+        return None
+    draft = kind == "recipe" and tree.raw.get("status") == "draft"
+    raw = copy.deepcopy(tree.raw)
+    for path in _drop_empty(raw, ()):
+        if not any(path[:length] in tree.doubted for length in range(len(path) + 1)):
+            notices.append(empty_value(path, tree, model, severity="advice" if draft else "error"))
+        tree.doubted.add(path)
+    try:
+        return _trusted(model.model_validate(raw), notices)
+    except ValidationError as error:
+        if not draft:
+            notices += refusals(error, tree, model, hints)
+            return None
+        return _validate_draft(model, raw, tree, error, notices, hints)
+
+
+def _trusted(model: Part, notices: list[Notice]) -> Part | None:
+    return None if any(notice.severity == "error" for notice in notices) else model
+
+
+def _drop_empty(raw: Any, path: Path) -> list[Path]:
+    """Takes out keys without a value and returns their paths."""
+    found: list[Path] = []
+    if isinstance(raw, dict):
+        for key in list(raw):
+            if raw[key] is None:
+                del raw[key]
+                found.append((*path, key))
+            else:
+                found += _drop_empty(raw[key], (*path, key))
+    elif isinstance(raw, list):
+        for index, entry in enumerate(raw):
+            found += [(*path, index)] if entry is None else _drop_empty(entry, (*path, index))
+    return found
+
+
+# What a draft lacks is filled in with this, so that the rest of it can be used.
+_NOT_YET = {"title": "(no title yet)", "do": "(not written yet)", "what": "(not written yet)"}
+_FIRST_THREE = frozenset({"stage", "version", "status"})
+
+
+def _validate_draft(
+    model: type[Part],
+    raw: dict[str, Any],
+    tree: Tree,
+    error: ValidationError,
+    notices: list[Notice],
+    hints: dict[str, str],
+) -> Part | None:
+    filled = copy.deepcopy(raw)
+    for _round in range(8):
+        missing = [refusal["loc"] for refusal in error.errors(include_url=False) if refusal["type"] == "missing"]
+        if len(missing) < error.error_count() or any(loc[0] in _FIRST_THREE for loc in missing if len(loc) == 1):
+            notices += refusals(error, tree, model, hints)
+            return None
+        for location in reversed(missing):
+            owner = location[:-1]
+            if _round == 0 and not any(owner[:length] in tree.doubted for length in range(len(owner) + 1)):
+                notices.append(missing_key(location, tree, model, hints=hints, severity="advice"))
+            _fill(filled, owner, str(location[-1]))
+        try:
+            return _trusted(model.model_validate(filled), notices)
+        except ValidationError as next_error:
+            error = next_error
+    return None
+
+
+def _fill(raw: Any, owner: Path, key: str) -> None:
+    group = raw
+    for step in owner:
+        group = group[step] if not isinstance(group, list) or int(step) < len(group) else {}
+    if key == "id" and isinstance(owner[-1], int):
+        group[key] = f"not-named-yet-{owner[-1] + 1}"
+    elif key in _NOT_YET:
+        group[key] = _NOT_YET[key]
+    elif key in ("parts", "pieces"):
+        group[key] = []
+    else:
+        holder = raw
+        for step in owner[:-1]:
+            holder = holder[step]
+        if isinstance(holder, list) and int(owner[-1]) < len(holder):
+            del holder[int(owner[-1])]
+        elif isinstance(holder, dict):
+            holder.pop(str(owner[-1]), None)

@@ -1,0 +1,93 @@
+"""Which files make a book, and what kind of document each is by where it lies."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path, PurePosixPath
+from typing import Final
+
+from mothermold.ground.notices import Notice
+from mothermold.model.kinds import FOLDERS
+from mothermold.model.names import mended_name, name_fault
+
+RECIPES: Final = "recipes"
+SETTINGS_FILE: Final = f"{RECIPES}/book.yaml"
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where a document belongs: its kind, what others call it, and the build it lies in."""
+
+    kind: str
+    address: str
+    build: str | None = None
+
+
+def find_book(start: Path) -> Path | None:
+    """The nearest folder upward that holds ``recipes/book.yaml``."""
+    here = start.resolve()
+    return next((folder for folder in (here, *here.parents) if (folder / SETTINGS_FILE).is_file()), None)
+
+
+def place_of(file: str) -> Place | Notice:
+    """What a document is by its path relative to the book, or what is wrong with that path."""
+    path = PurePosixPath(file)
+    inner = path.relative_to(RECIPES)
+    if path.suffix != ".yaml":
+        return Notice("wrong-suffix", "error", f"`{path.name}` ends in `{path.suffix}`.",
+                      f"Rename it to `{path.with_suffix('.yaml').name}`.", file=file)  # fmt: skip
+    if str(inner) == "book.yaml":
+        return Place("book", "book")
+    pieces = [*inner.parts[:-1], path.stem]
+    for piece in pieces:
+        if fault := name_fault(piece):
+            suffix = ".yaml" if piece == path.stem else ""
+            return Notice("bad-file-name", "error", f"The name `{piece}` {fault}.",
+                          f"Rename it to `{mended_name(piece)}{suffix}`.", file=file)  # fmt: skip
+    if pieces[0] == "builds":
+        return _place_in_build(file, pieces)
+    if len(pieces) == 1:
+        return _lost(file, "Move it into the folder of its stage or kind, such as `recipes/cast/`.")
+    if pieces[0] in FOLDERS:
+        return Place(FOLDERS[pieces[0]], pieces[-1])
+    return Place("recipe", "/".join(pieces))
+
+
+def _place_in_build(file: str, pieces: list[str]) -> Place | Notice:
+    if len(pieces) == 3 and pieces[2] == "build":
+        return Place("build", pieces[1], pieces[1])
+    if len(pieces) >= 4 and pieces[2] in ("molds", "runs"):
+        return Place(FOLDERS[pieces[2]], pieces[-1], pieces[1])
+    return _lost(file, "In a build lie `build.yaml` and the folders `molds`, `runs` and `photos`.")
+
+
+def _lost(file: str, advice: str) -> Notice:
+    return Notice("wrong-folder", "error", "A document cannot lie here.", advice, file=file)
+
+
+def document_files(root: Path) -> Iterator[tuple[str, Path | Notice]]:
+    """All files of a book that look like documents, sorted, or what keeps one from being read."""
+    top = root / RECIPES
+    found: list[tuple[str, Path]] = []
+    for folder, folders, names in os.walk(top, followlinks=False):
+        folders[:] = sorted(name for name in folders if not name.startswith("."))
+        for name in folders:
+            if (Path(folder) / name).is_symlink():
+                found.append((_relative(Path(folder) / name, root), Path(folder) / name))
+        found += [
+            (_relative(Path(folder) / name, root), Path(folder) / name)
+            for name in names
+            if name.endswith((".yaml", ".yml")) and not name.startswith(".")
+        ]
+    for file, path in sorted(found):
+        if path.is_symlink() and not path.resolve().is_relative_to(top.resolve()):
+            yield file, Notice("symlink-outside", "error", f"`{path.name}` only points to a place outside the book.",
+                               "Copy the file itself to this place.", file=file)  # fmt: skip
+        elif path.is_file():
+            yield file, path
+
+
+def _relative(path: Path, root: Path) -> str:
+    return path.relative_to(root).as_posix()

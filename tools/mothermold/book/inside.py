@@ -1,0 +1,261 @@
+"""What can be wrong within one document once every value in it can be read."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection, Iterable, Iterator
+from typing import Any, Final
+
+from mothermold.book.document import Document
+from mothermold.book.tree import Path
+from mothermold.ground.notices import Notice, Severity
+from mothermold.ground.words import offer
+from mothermold.model.build import Build
+from mothermold.model.course import Course
+from mothermold.model.failure import Failure
+from mothermold.model.material import Material
+from mothermold.model.names import RecipeRef
+from mothermold.model.recipe import Mix, Recipe, Step
+from mothermold.model.run import Run
+from mothermold.reckon.formula import find_formula_faults
+from mothermold.trade.vocabulary import Vocabulary
+
+
+def find_inside_faults(document: Document, words: Vocabulary) -> Iterator[Notice]:
+    """Faults between the parts of one document: ids, local names, formulas, words of the trade."""
+    check = _CHECKS.get(document.kind)
+    if check is not None and document.model is not None:
+        yield from check(document, document.model, words)
+
+
+def _recipe(document: Document, recipe: Recipe, words: Vocabulary) -> Iterator[Notice]:
+    folder = document.address.split("/")[0]
+    if recipe.stage != folder:
+        yield document.notice(
+            "wrong-stage", f"The stage is `{recipe.stage}`, but the file lies in the folder `{folder}`.",
+            f"Type `stage: {folder}`, or move the file to `recipes/{recipe.stage}/`.", ("stage",),
+        )  # fmt: skip
+    elif recipe.stage not in words.stages:
+        yield _unknown_word(document, ("stage",), recipe.stage, "stage", words.stages, "stages")
+    yield from _needed_when_done(document, recipe)
+    yield from _repeated(document, [(("surfaces", i), s.id) for i, s in enumerate(recipe.surfaces)], "surface")
+    if recipe.gives:
+        # A surface that is worked on and handed on carries one id in both lists.
+        given = [(("gives", "surfaces", i), s.id) for i, s in enumerate(recipe.gives.surfaces)]
+        yield from _repeated(document, given, "surface")
+    yield from _repeated(document, [(("mixes", i), mix.id) for i, mix in enumerate(recipe.mixes)], "mix")
+    yield from _repeated(document, [(("steps", i), step.id) for i, step in enumerate(recipe.steps)], "step")
+    yield from _surfaces(document, recipe)
+    for fault in find_formula_faults(recipe.mixes):
+        on_key = fault.code == "both-given"
+        to_do: Severity = "advice" if recipe.status == "draft" and fault.code in _TO_DO else "error"
+        path: Path = ("mixes", *fault.path)
+        yield document.notice(fault.code, fault.message, fault.advice, path, severity=to_do, on_key=on_key)
+    for index, mix in enumerate(recipe.mixes):
+        yield from _one_size(document, mix, index)
+    for index, step in enumerate(recipe.steps):
+        yield from _step(document, recipe, step, ("steps", index), words)
+
+
+# Of a draft these are what is still to be written.
+_TO_DO: Final = frozenset({"no-amount", "percent-without-of", "no-parts", "missing-key"})
+
+
+def _needed_when_done(document: Document, recipe: Recipe) -> Iterator[Notice]:
+    severity: Severity = "advice" if recipe.status == "draft" else "error"
+    if not recipe.steps and "steps" not in document.raw:
+        yield document.notice("missing-key", "The recipe has no `steps`.", "Type `steps:` and below it at least one step.",
+                              (), severity=severity)  # fmt: skip
+    elif not recipe.steps:
+        yield document.notice("missing-key", "`steps` holds no step.", "Type at least one step below `steps:`.", ("steps",),
+                              severity=severity)  # fmt: skip
+    if recipe.version > 1 and recipe.why is None and ("why",) not in document.tree.doubted:
+        yield document.notice(
+            "missing-key", f"Version {recipe.version} does not say why it differs from the one before.",
+            "Type `why:` and the reason in a sentence.", (), severity=severity,
+        )  # fmt: skip
+
+
+def _repeated(document: Document, entries: Iterable[tuple[Path, str]], word: str) -> Iterator[Notice]:
+    seen: set[str] = set()
+    for path, name in entries:
+        if name in seen:
+            yield document.notice(
+                "duplicate-id", f"Two {'mixe' if word == 'mix' else word}s are called `{name}`.",
+                f"Give this one another id, such as `{name}-2`.", (*path, "id"),
+            )  # fmt: skip
+        seen.add(name)
+
+
+def _surfaces(document: Document, recipe: Recipe) -> Iterator[Notice]:
+    listed = [(("surfaces", i), s) for i, s in enumerate(recipe.surfaces)]
+    if recipe.gives:
+        listed += [(("gives", "surfaces", i), s) for i, s in enumerate(recipe.gives.surfaces)]
+    for path, surface in listed:
+        if surface.material is None and (surface.from_ is None or surface.surface is None):
+            key = "surface" if surface.from_ is not None else "from" if surface.surface is not None else "material"
+            yield document.notice(
+                "missing-key", f"The surface `{surface.id}` has no `{key}`.",
+                "Type `material:` with what it is made of, or `from:` and `surface:` of another thing."
+                if key == "material" else f"Type `{key}:` too, or `material:` instead of both.", path,
+                severity="advice" if recipe.status == "draft" else "error",
+            )  # fmt: skip
+        elif surface.material is not None and surface.from_ is not None:
+            yield document.notice("both-given", f"The surface `{surface.id}` has both `material` and `from`.",
+                                  "Keep one of them.", (*path, "from"), on_key=True)  # fmt: skip
+
+
+def _one_size(document: Document, mix: Mix, index: int) -> Iterator[Notice]:
+    given = [key for key in ("batch", "fills", "covers") if getattr(mix, key) is not None]
+    raw_keys = list(document.raw["mixes"][index])
+    given.sort(key=raw_keys.index)
+    if len(given) > 1:
+        yield document.notice(
+            "both-given", f"The mix `{mix.id}` has both `{given[0]}` and `{given[1]}`.",
+            "Keep the one that says how much is mixed.", ("mixes", index, given[1]), on_key=True,
+        )  # fmt: skip
+
+
+def _step(document: Document, recipe: Recipe, step: Step, path: Path, words: Vocabulary) -> Iterator[Notice]:
+    steps = [other.id for other in recipe.steps]
+    mixes = [mix.id for mix in recipe.mixes]
+    if step.wait is not None and step.until is not None:
+        keys = list(document.raw["steps"][path[-1]])
+        second = max(("wait", "until"), key=keys.index)
+        yield document.notice("both-given", f"The step `{step.id}` has both `wait` and `until`.",
+                              "Keep `wait` for a time, or `until` for something that is seen.", (*path, second),
+                              on_key=True)  # fmt: skip
+    for index, name in enumerate(step.after):
+        if name not in steps:
+            yield document.notice("unknown-step", f"No step of this recipe is called `{name}`.", offer(name, steps),
+                                  (*path, "after", index))  # fmt: skip
+    if step.within is not None and step.within.after not in steps:
+        name = step.within.after
+        yield document.notice("unknown-step", f"No step of this recipe is called `{name}`.", offer(name, steps),
+                              (*path, "within", "after"))  # fmt: skip
+    named: list[tuple[Path, str | None]] = [((*path, "starts"), step.starts)]
+    if step.wait is not None:
+        named += [((*path, "wait", "demold"), step.wait.demold), ((*path, "wait", "full_cure"), step.wait.full_cure)]
+        for key in ("demold", "full_cure"):
+            name = getattr(step.wait, key)
+            mix = next((mix for mix in recipe.mixes if mix.id == name), None)
+            if mix is not None and getattr(mix, key) is None:
+                yield document.notice(
+                    "no-time", f"The mix `{name}` does not say its `{key}`, so the wait here has no length.",
+                    f"Type `{key}: {{time: 4 h, at: 23 degC}}` in the mix, or a plain time here.", (*path, "wait", key),
+                    severity="warning",
+                )  # fmt: skip
+    named += [((*path, "uses", i, "mix"), use.mix) for i, use in enumerate(step.uses)]
+    for place, mix_name in named:
+        if mix_name is not None and mix_name not in mixes:
+            yield document.notice("unknown-mix", f"No mix of this recipe is called `{mix_name}`.",
+                                  offer(mix_name, mixes), place)  # fmt: skip
+    yield from _uses(document, recipe, step, path, words)
+    for index, word in enumerate(step.with_):
+        if word not in words.equipment:
+            yield _unknown_word(document, (*path, "with", index), word, "equipment or action", words.equipment, "with")
+
+
+def _uses(document: Document, recipe: Recipe, step: Step, path: Path, words: Vocabulary) -> Iterator[Notice]:
+    for index, use in enumerate(step.uses):
+        here = (*path, "uses", index)
+        if not use.name:
+            yield document.notice("missing-key", "This use names no material.", "Type `material: name` or `mix: name`.", here,
+                                  severity="advice" if recipe.status == "draft" else "error")  # fmt: skip
+        elif use.material and use.mix:
+            yield document.notice("both-given", "A use names a material and a mix.",
+                                  "Make two entries of it, one for each.", (*here, "mix"), on_key=True)  # fmt: skip
+        if use.as_ not in words.roles:
+            yield _unknown_word(document, (*here, "as"), use.as_, "use", words.roles, "as")
+
+
+def _unknown_word(
+    document: Document, path: Path, word: str, what: str, known: Collection[str], addition: str
+) -> Notice:
+    otherwise = f"Type one of {', '.join(f'`{each}`' for each in known)}, or add it to `adds: {{{addition}: [{word}]}}` in book.yaml."
+    return document.notice("unknown-word", f"`{word}` is no {what} known here.", offer(word, known, otherwise), path)
+
+
+def _material(document: Document, material: Material, words: Vocabulary) -> Iterator[Notice]:
+    places = [(("families", index), family) for index, family in enumerate(material.families)]
+    if material.maximum is not None:
+        places += [(("maximum", "of", index), family) for index, family in enumerate(material.maximum.of)]  # type: ignore[misc]
+    for path, family in places:
+        if family not in words.families:
+            advice = offer(family, words.families, f"Add it to `adds: {{families: [{family}]}}` in book.yaml; "
+                           "no rule and no caution knows it yet.")  # fmt: skip
+            yield document.notice("unknown-family", f"No family is called `{family}`.", advice, path, severity="warning")
+
+
+def _failure(document: Document, failure: Failure, words: Vocabulary) -> Iterator[Notice]:
+    if not failure.symptoms:
+        yield document.notice("missing-key", "`symptoms` is an empty list.", "Type below `symptoms:` what one would say.",
+                              ("symptoms",))  # fmt: skip
+    for key in ("seen_at", "caused_at"):
+        stage = getattr(failure, key)
+        if stage is not None and stage not in words.stages:
+            yield _unknown_word(document, (key,), stage, "stage", words.stages, "stages")
+    for index, fix in enumerate(failure.fixes):
+        yield from _pinned(document, ("fixes", index, "in"), fix.in_)
+
+
+def _run(document: Document, run: Run, _words: Vocabulary) -> Iterator[Notice]:
+    if run.id != document.address:
+        yield document.notice(
+            "id-not-file-name", f"The run is called `{run.id}`, its file `{document.address}.yaml`.",
+            f"Type `id: {document.address}`, or rename the file to `{run.id}.yaml`.", ("id",),
+        )  # fmt: skip
+    if run.recipe is None and run.kind != "test":
+        yield document.notice("missing-key", "The run does not say what was done: it has no `recipe`.",
+                              "Type `recipe: cast/cheek-piece@3`, with the version.", ())  # fmt: skip
+    yield from _pinned(document, ("recipe",), run.recipe)
+    for index, entry in enumerate(run.went_wrong):
+        if entry.failure is None and entry.what is None:
+            yield document.notice("missing-key", "This entry does not say what went wrong.",
+                                  "Type `failure:` with a failure note, or `what:` in your own words.",
+                                  ("went_wrong", index))  # fmt: skip
+    if run.finished is not None and run.finished < run.started:
+        yield document.notice("out-of-range", "The run ends before it begins.",
+                              "Correct `started` or `finished`.", ("finished",))  # fmt: skip
+
+
+def _build(document: Document, build: Build, _words: Vocabulary) -> Iterator[Notice]:
+    things = [thing.id for thing in build.things]
+    looks = [look.id for look in build.looks]
+    yield from _repeated(document, [(("things", i), name) for i, name in enumerate(things)], "thing")
+    yield from _repeated(document, [(("looks", i), name) for i, name in enumerate(looks)], "look")
+    named: list[tuple[Path, str]] = []
+    for index, thing in enumerate(build.things):
+        named += [(("things", index, "from", i), name) for i, name in enumerate(thing.from_)]
+        yield from _pinned(document, ("things", index, "recipe"), thing.recipe)
+    for index, look in enumerate(build.looks):
+        named += [(("looks", index, "pieces", i, "thing"), piece.thing) for i, piece in enumerate(look.pieces)]
+        for key in ("application", "wear", "removal"):
+            yield from _pinned(document, ("looks", index, key), getattr(look, key))
+    for path, name in named:
+        if name not in things:
+            yield document.notice("unknown-thing", f"No thing of this build is called `{name}`.", offer(name, things), path)
+    for index, day in enumerate(build.days):
+        if day.look not in looks:
+            yield document.notice("unknown-look", f"No look of this build is called `{day.look}`.",
+                                  offer(day.look, looks), ("days", index, "look"))  # fmt: skip
+
+
+def _course(document: Document, course: Course, _words: Vocabulary) -> Iterator[Notice]:
+    for index, pin in enumerate(course.pins):
+        yield from _pinned(document, ("pins", index), pin)
+
+
+def _pinned(document: Document, path: Path, reference: RecipeRef | None) -> Iterator[Notice]:
+    if reference is not None and reference.version is None:
+        yield document.notice("no-version", f"`{reference}` does not say which version.",
+                              f"Type the version too, such as `{reference.address}@1`.", path)  # fmt: skip
+
+
+_CHECKS: Final[dict[str, Callable[[Document, Any, Vocabulary], Iterator[Notice]]]] = {
+    "recipe": _recipe,
+    "material": _material,
+    "failure": _failure,
+    "run": _run,
+    "build": _build,
+    "course": _course,
+}

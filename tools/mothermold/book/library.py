@@ -1,0 +1,100 @@
+"""A whole book read from its folder: every document, and every notice that needs no history."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from mothermold.book.document import Document, read_document
+from mothermold.book.files import Place, document_files, place_of
+from mothermold.book.inside import find_inside_faults
+from mothermold.book.links import find_link_faults
+from mothermold.ground.errors import CannotRunError
+from mothermold.ground.notices import Notice, in_order
+from mothermold.model.kinds import KINDS
+from mothermold.model.settings import Settings
+from mothermold.trade.vocabulary import Vocabulary, vocabulary
+
+
+@dataclass(frozen=True, slots=True)
+class Book:
+    """The working tree of a book.
+
+    Attributes:
+        root: Its folder.
+        settings: Its own settings; common ones where book.yaml cannot be read.
+        documents: By kind, then by address; unreadable ones too, without a model.
+        builds: The build a document lies in, by file.
+        words: The words it knows.
+        notices: Everything found without looking at history, in order.
+    """
+
+    root: Path
+    settings: Settings
+    documents: Mapping[str, Mapping[str, Document]]
+    builds: Mapping[str, str]
+    words: Vocabulary
+    notices: tuple[Notice, ...]
+
+    def every(self) -> Iterator[Document]:
+        """All documents, kind by kind."""
+        for documents in self.documents.values():
+            yield from documents.values()
+
+
+def read_book(root: Path) -> Book:
+    """Reads the folder of a book; never raises for what an author wrote.
+
+    Raises:
+        CannotRunError: A file exists and may not be read.
+    """
+    notices: list[Notice] = []
+    documents: dict[str, dict[str, Document]] = {word: {} for word in KINDS}
+    builds: dict[str, str] = {}
+    for file, found in document_files(root):
+        place = found if isinstance(found, Notice) else place_of(file)
+        if isinstance(place, Notice):
+            notices.append(place)
+            continue
+        assert not isinstance(found, Notice)
+        _add(documents, builds, notices, place, file, _bytes(found))
+    settings, words = _settings(documents["book"].values())
+    every = [document for kind in documents.values() for document in kind.values()]
+    for document in every:
+        notices += document.notices
+        notices += find_inside_faults(document, words)
+    notices += find_link_faults(documents, builds)
+    return Book(root, settings, documents, builds, words, tuple(in_order(notices)))
+
+
+def _bytes(path: Path) -> bytes:
+    try:
+        return path.read_bytes()
+    except OSError as problem:
+        raise CannotRunError(f"{path} could not be read: {problem.strerror or problem}.") from problem
+
+
+def _add(
+    documents: dict[str, dict[str, Document]], builds: dict[str, str], notices: list[Notice], place: Place, file: str,
+    data: bytes,
+) -> None:  # fmt: skip
+    document = read_document(place.kind, place.address, file, data)
+    first = documents[place.kind].get(place.address)
+    if first is not None:
+        notices.append(
+            Notice("name-taken", "error", f"Another {place.kind} is already called `{place.address}`: {first.file}.",
+                   "Rename one of the two files; a name stands once among its kind.", file=file)  # fmt: skip
+        )
+        return
+    documents[place.kind][place.address] = document
+    if place.build is not None:
+        builds[file] = place.build
+
+
+def _settings(found: Iterable[Document]) -> tuple[Settings, Vocabulary]:
+    for document in found:
+        if isinstance(document.model, Settings):
+            return document.model, vocabulary(document.model.adds)
+    settings = Settings.model_validate({"title": "A book"})
+    return settings, vocabulary(None)

@@ -1,0 +1,94 @@
+"""Whether what one document names in another is there. Recipes and their versions are looked up with history."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Final
+
+from mothermold.book.document import Document
+from mothermold.ground.notices import Notice
+from mothermold.ground.words import offer
+from mothermold.model.build import Build
+from mothermold.model.names import Reference
+from mothermold.model.recipe import BODY_SURFACES, Recipe
+from mothermold.model.run import Run
+from mothermold.model.walk import walk
+
+Documents = Mapping[str, Mapping[str, Document]]
+
+_HOW_TO_MAKE: Final[dict[str, str]] = {
+    "material": "recipes/materials/{name}.yaml",
+    "failure": "recipes/failures/{name}.yaml",
+    "run": "recipes/runs/{name}.yaml",
+    "mold": "recipes/molds/{name}.yaml",
+    "course": "recipes/courses/{name}.yaml",
+}
+
+
+def find_link_faults(documents: Documents, builds: Mapping[str, str]) -> Iterator[Notice]:
+    """Names nothing in the book answers to, and surfaces nothing gives."""
+    given = _given_surfaces(documents)
+    for kind in documents.values():
+        for document in kind.values():
+            if document.model is None:
+                continue
+            yield from _references(document, documents)
+            if isinstance(document.model, Recipe):
+                yield from _surfaces(document, document.model, given)
+            elif isinstance(document.model, Run):
+                yield from _run(document, document.model, documents, builds)
+
+
+def _references(document: Document, documents: Documents) -> Iterator[Notice]:
+    for path, value in walk(document.model):
+        if not isinstance(value, Reference) or value.KIND not in _HOW_TO_MAKE:
+            continue
+        known = documents[value.KIND]
+        if value.address not in known:
+            path_to_write = _HOW_TO_MAKE[value.KIND].format(name=value.address)
+            yield document.notice(
+                "unknown-reference", f"No {_word(value.KIND)} is called `{value}`.",
+                offer(value, known.keys(), f"Write it as `{path_to_write}`, or name one that is there."), path,
+            )  # fmt: skip
+
+
+def _word(kind: str) -> str:
+    return "failure note" if kind == "failure" else kind
+
+
+def _given_surfaces(documents: Documents) -> set[str]:
+    return {
+        surface.id
+        for document in documents["recipe"].values()
+        if isinstance(document.model, Recipe) and document.model.gives
+        for surface in document.model.gives.surfaces
+    }
+
+
+def _surfaces(document: Document, recipe: Recipe, given: set[str]) -> Iterator[Notice]:
+    own = {surface.id for surface in recipe.surfaces}
+    known = own | given | BODY_SURFACES
+    for step_index, step in enumerate(recipe.steps):
+        for use_index, use in enumerate(step.uses):
+            for index, name in enumerate(use.on):
+                if name not in known:
+                    yield document.notice(
+                        "unknown-surface", f"No surface is called `{name}`: neither here nor in what another recipe gives.",
+                        offer(name, sorted(known), "Declare it under `surfaces:`."),
+                        ("steps", step_index, "uses", use_index, "on", index), severity="warning",
+                    )  # fmt: skip
+
+
+def _run(document: Document, run: Run, documents: Documents, builds: Mapping[str, str]) -> Iterator[Notice]:
+    name = builds.get(document.file)
+    build = documents["build"].get(name) if name else None
+    if build is None or not isinstance(build.model, Build):
+        return
+    things = [thing.id for thing in build.model.things]
+    looks = [look.id for look in build.model.looks]
+    if run.thing is not None and run.thing not in things:
+        yield document.notice("unknown-thing", f"No thing of the build `{name}` is called `{run.thing}`.",
+                              offer(run.thing, things), ("thing",))  # fmt: skip
+    if run.look is not None and run.look not in looks:
+        yield document.notice("unknown-look", f"No look of the build `{name}` is called `{run.look}`.",
+                              offer(run.look, looks), ("look",))  # fmt: skip

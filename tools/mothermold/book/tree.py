@@ -1,0 +1,252 @@
+"""From text to a tree of lists, groups of keys and raw texts, with the place of every key and value.
+
+PyYAML's C parser gives the events; nothing is interpreted, so that a lot number, a ratio or the word `no`
+arrives as it was typed. What the language allows and a bench never needs is refused here with advice.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, field
+from typing import Any, Final
+
+import yaml
+
+from mothermold.book.layout import find_layout_fault
+from mothermold.ground.notices import Notice
+from mothermold.ground.spans import Span
+
+DEEPEST: Final = 30
+
+Path = tuple[str | int, ...]
+Raw = Any
+"""A raw tree: dict, list, the text of a scalar, or None where a value is empty."""
+
+_LOADER: Final[Any] = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+
+
+@dataclass(slots=True)
+class Tree:
+    """A read file.
+
+    Attributes:
+        raw: The tree; None where the file could not be read at all.
+        keys: The place of each key, by path.
+        values: The place of each value, by path.
+        notices: What is wrong, without a file name.
+        doubted: Paths whose value is already complained about; later checks keep silent there.
+    """
+
+    raw: Raw = None
+    keys: dict[Path, Span] = field(default_factory=dict)
+    values: dict[Path, Span] = field(default_factory=dict)
+    notices: list[Notice] = field(default_factory=list)
+    doubted: set[Path] = field(default_factory=set)
+
+
+class _StopReadingError(Exception):
+    """The rest of the file cannot be trusted."""
+
+
+def read_tree(text: str) -> Tree:
+    """Reads the text of one document; a fault that spoils the rest leaves ``raw`` None."""
+    builder = _Builder(text)
+    try:
+        builder.run()
+    except _StopReadingError:
+        builder.tree.raw = None
+    except yaml.YAMLError as problem:
+        builder.tree.raw = None
+        builder.tree.notices.append(find_layout_fault(text, problem))
+    return builder.tree
+
+
+class _Builder:
+    """Consumes the parser's events; one instance reads one text."""
+
+    def __init__(self, text: str) -> None:
+        self.text = text
+        self.lines = text.split("\n")
+        self.tree = Tree()
+        self.loader = _LOADER(text)
+
+    def run(self) -> None:
+        try:
+            self._next()  # stream start
+            if isinstance(self._peek(), yaml.StreamEndEvent):
+                return
+            self._next()  # document start
+            self.tree.raw = self._value((), 0)
+            self._next()  # document end
+            if not isinstance(self._peek(), yaml.StreamEndEvent):
+                self._stop(
+                    "second-document", "A second document begins in this file.",
+                    "Delete the line `---` and keep one document in a file.", self._peek().start_mark,
+                )  # fmt: skip
+        finally:
+            self.loader.dispose()
+
+    def _peek(self) -> Any:
+        return self.loader.peek_event()
+
+    def _next(self) -> Any:
+        return self.loader.get_event()
+
+    def _value(self, path: Path, depth: int) -> Raw:
+        event = self._next()
+        self._refuse_extras(event, path)
+        if depth > DEEPEST:
+            self._stop(
+                "too-deep", f"Lists and groups stand more than {DEEPEST} levels deep here.",
+                f"Write the document flatter; {DEEPEST} levels are the most that is read.", event.start_mark,
+            )  # fmt: skip
+        if isinstance(event, yaml.ScalarEvent):
+            return self._scalar(event, path)
+        if isinstance(event, yaml.SequenceStartEvent):
+            return self._list(event, path, depth)
+        return self._group(event, path, depth)
+
+    def _scalar(self, event: Any, path: Path) -> str | None:
+        plain = event.style not in ("'", '"', "|", ">")
+        self.tree.values[path] = self._span(event.start_mark, event.end_mark)
+        if plain:
+            self._look_behind(event, path)
+            if not event.value:
+                return None
+        return str(event.value)
+
+    def _look_behind(self, event: Any, path: Path) -> None:
+        end = event.end_mark
+        rest = self.lines[end.line][end.column :] if end.line < len(self.lines) else ""
+        match = re.match(r"( *)#(.?)", rest)
+        if not match or (not event.value and match[2] in ("", " ")):
+            return
+        if len(match[1]) >= 2 and match[2] in ("", " "):
+            return
+        written = self.lines[end.line][event.start_mark.column :] if event.start_mark.line == end.line else rest
+        written = written.strip() if event.value else rest.strip()
+        # Where nothing is left of the value, its key is all there is to point at.
+        place = self.tree.values[path] if event.value else self.tree.keys.get(path, self.tree.values[path])
+        self._note(
+            "cut-by-hash", "The `#` here cuts the text off; what follows would be lost.",
+            f'Type "{written}" in quotes, or two spaces, `#` and a space if a comment is meant.',
+            place.line - 1, place.column,
+        )  # fmt: skip
+        self.tree.doubted.add(path)
+
+    def _list(self, event: Any, path: Path, depth: int) -> list[Raw]:
+        found: list[Raw] = []
+        while not isinstance(self._peek(), yaml.SequenceEndEvent):
+            found.append(self._value((*path, len(found)), depth + 1))
+        self.tree.values[path] = self._span(event.start_mark, self._next().end_mark)
+        return found
+
+    def _group(self, event: Any, path: Path, depth: int) -> dict[str, Raw]:
+        found: dict[str, Raw] = {}
+        repeated = False
+        while not isinstance(self._peek(), yaml.MappingEndEvent):
+            key = self._next()
+            self._refuse_extras(key, path)
+            if not isinstance(key, yaml.ScalarEvent):
+                self._stop(
+                    "broken-layout", "A list or a group of keys stands where a key belongs.",
+                    "Type a key, a colon and a space, then the value.", key.start_mark,
+                )  # fmt: skip
+            if key.value == "<<":
+                self._refuse_anchor(key.start_mark, path)
+            if self._is_stray(event, key):
+                self._stray(found, key, path)
+                self._next()
+                continue
+            here = (*path, key.value)
+            span = self._span(key.start_mark, key.end_mark)
+            if key.value in found:
+                # One slip of the indentation repeats a whole group of keys: the first says it all.
+                if not repeated:
+                    self._repeated(key, here, span)
+                    repeated = True
+                self._value((*here, "repeated"), depth + 1)
+                continue
+            self.tree.keys[here] = span
+            found[key.value] = self._value(here, depth + 1)
+        self.tree.values[path] = self._span(event.start_mark, self._next().end_mark)
+        return found
+
+    def _is_stray(self, group: Any, key: Any) -> bool:
+        if not group.flow_style:
+            return False
+        following = self.text_after(key.end_mark)
+        return following[:1] in (",", "}")
+
+    def text_after(self, mark: Any) -> str:
+        """What follows a place, without the spaces and line ends before it."""
+        rest = self.lines[mark.line][mark.column :].lstrip(" ") if mark.line < len(self.lines) else ""
+        line = mark.line + 1
+        while not rest and line < len(self.lines):
+            rest = self.lines[line].strip()
+            line += 1
+        return rest
+
+    def _stray(self, found: dict[str, Raw], key: Any, path: Path) -> None:
+        before = next(reversed(found), None)
+        cut = found[before] if before is not None else None
+        self.tree.doubted.add(path)
+        if before is None or not isinstance(cut, str):
+            self._note("cut-by-comma", "This entry has no key.", "Type a key, a colon and a space before it.",
+                       key.start_mark.line, key.start_mark.column + 1)  # fmt: skip
+            return
+        place = self.tree.values[(*path, before)]
+        if re.fullmatch(r"\d+", cut) and key.value[:1].isdigit():
+            self._note("decimal-comma", f"The comma in `{cut},{key.value}` is not a decimal point.",
+                       f"Type `{before}: {cut}.{key.value}` with a point.", place.line - 1, place.column)  # fmt: skip
+            return
+        self._note("cut-by-comma", "A comma inside the braces cuts this text off.",
+                   f'Put the whole text in quotes: `{before}: "{cut}, {key.value}"`.', place.line - 1,
+                   place.column)  # fmt: skip
+
+    def _repeated(self, key: Any, here: Path, span: Span) -> None:
+        first = self.tree.keys[here]
+        item = isinstance(here[-2], int) if len(here) > 1 else False
+        advice = (
+            f"Keep one `{key.value}` (the other stands in line {first.line}), or type `- ` before it if a new entry begins."
+            if item
+            else f"Keep one `{key.value}`; the other stands in line {first.line}."
+        )
+        self._note("duplicate-key", f"`{key.value}` stands here a second time.", advice, span.line - 1, span.column)
+        self.tree.doubted.add(here[:-1])
+
+    def _refuse_extras(self, event: Any, path: Path) -> None:
+        if isinstance(event, yaml.AliasEvent) or getattr(event, "anchor", None):
+            self._refuse_anchor(event.start_mark, path)
+        if getattr(event, "tag", None):
+            self._stop(
+                "tag", "A text beginning with `!` must stand in quotes.",
+                f'Type `"{self._from(event.start_mark)}"`.', event.start_mark,
+            )  # fmt: skip
+
+    def _refuse_anchor(self, mark: Any, path: Path) -> None:
+        written = self._from(mark)
+        advice = (
+            "Write the entries out where they are needed."
+            if written.startswith("<<")
+            else f'Type `"{written}"` in quotes if it is text, or write the entries out where they are needed.'
+        )
+        self._stop("anchor", f"A text beginning with `{written[:1]}` would not be read as text.", advice, mark)
+
+    def _from(self, mark: Any) -> str:
+        return self.lines[mark.line][mark.column :].strip()
+
+    def _span(self, start: Any, end: Any) -> Span:
+        # The end of a group in block style falls on the line after it.
+        end_line, end_column = end.line, end.column
+        while end_line > start.line and not self.lines[end_line][:end_column].strip():
+            end_line -= 1
+            end_column = len(self.lines[end_line])
+        return Span(start.line + 1, start.column + 1, end_line + 1, end_column + 1)
+
+    def _note(self, code: str, message: str, advice: str, line: int, column: int) -> None:
+        self.tree.notices.append(Notice(code, "error", message, advice, line=line + 1, column=column))
+
+    def _stop(self, code: str, message: str, advice: str, mark: Any) -> None:
+        self._note(code, message, advice, mark.line, mark.column + 1)
+        raise _StopReadingError

@@ -1,0 +1,33 @@
+"""Finding the word that was probably meant."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterable
+
+
+def nearest(word: str, known: Iterable[str], *, cutoff: float = 0.6) -> str | None:
+    """The known word most like the one typed, the first of equals; None where none is near.
+
+    Capitals never count, and a hyphen is as good as an underscore.
+    """
+    plain = word.casefold().replace("_", "-")
+    best, best_ratio = None, cutoff
+    for candidate in known:
+        ratio = difflib.SequenceMatcher(None, candidate.casefold().replace("_", "-"), plain).ratio()
+        if ratio > best_ratio or (best is None and ratio == best_ratio):
+            best, best_ratio = candidate, ratio
+    return best
+
+
+def offer(name: str, known: Iterable[str], otherwise: str = "") -> str:
+    """The advice for a name nothing answers to: the near one, else ``otherwise``, else what there is."""
+    listed = list(known)
+    hit = nearest(name, listed)
+    if hit:
+        return f"Did you mean `{hit}`?"
+    if otherwise:
+        return otherwise
+    if not listed:
+        return "There is nothing to name yet; delete it."
+    return f"Type one of {', '.join(f'`{word}`' for word in listed[:12])}."

@@ -1,0 +1,99 @@
+"""A build: a character with its wearers, the things made for it, looks and days."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from mothermold.model.names import LookName, Name, RecipeRef, ThingName
+from mothermold.model.parts import Accept, Color, Document, Part, Texts, many, must, some
+from mothermold.model.scalars import ONE_OR_MANY, Clock, Day, Positive, Prose, Text, Whole, YesNo
+
+
+class Thing(Part):
+    """Something made for the build, by which recipe and from what."""
+
+    id: Name = must("The thing's name in the build.", "face")
+    recipe: RecipeRef = must("The recipe version it is made by.", "cast/cheek-piece@3")
+    wearer: Text | None = some("For whom.", "W1")
+    from_: Annotated[tuple[ThingName, ...], ONE_OR_MANY] = many("The things it is made from.", ["face-mold"])
+    worn: YesNo | None = some("Whether it is worn, and so used up.", "yes")
+
+
+class LookPiece(Part):
+    """A piece of a look."""
+
+    thing: ThingName = must("The thing it is a casting of.", "bands")
+    piece: Text | None = some("Which of its kinds.", "left")
+    count: Positive | None = some("How many; 1 unless said.", 1)
+
+
+class Supplied(Part):
+    """Something others bring."""
+
+    what: Text = must("What.", "contact lenses")
+    who: Text | None = some("Who brings it, as a role.", "licensed eye professional")
+    due: Day | None = some("By when.", "2026-04-20")
+
+
+class Target(Color):
+    """The color wanted on a zone."""
+
+    zone: Text = must("Where.", "cheeks")
+    date: Day | None = some("When it was approved.", "2026-04-10")
+
+
+class Look(Part):
+    """What is worn together."""
+
+    id: Name = must("The look's name in the build.", "full")
+    wearer: Text | None = some("Who wears it.", "W1")
+    pieces: tuple[LookPiece, ...] = must("Its pieces in gluing order.", [{"thing": "face"}])
+    application: RecipeRef | None = some("How it goes on.", "application/full@2")
+    wear: RecipeRef | None = some("How it is kept through the day.", "wear/full@1")
+    removal: RecipeRef | None = some("How it comes off.", "removal/full@1")
+    spares: Whole | None = some("Whole sets to spare for the run of days.", 1)
+    supplied: tuple[Supplied, ...] = many("What others bring.", [{"what": "contact lenses"}])
+    targets: tuple[Target, ...] = many("The colors wanted.", [{"zone": "cheeks"}])
+
+
+class WornDay(Part):
+    """A day the look is worn."""
+
+    day: Day = must("When.", "2026-05-04")
+    what: Literal["camera test", "fitting", "shoot"] | None = some("What the day is for.", "shoot")
+    look: LookName = must("Which look.", "full")
+    chair: Clock | None = some("When the wearer sits down.", "06:30")
+    ready: Clock | None = some("When it must be finished.", "09:00")
+    wrap: Clock | None = some("When removal may begin.", "19:00")
+
+
+class Approval(Part):
+    """Something that must be approved."""
+
+    what: Text = must("What.", "sculpt")
+    due: Day | None = some("By when.", "2026-03-20")
+
+
+class Clearance(Part):
+    """A patch test that was read and was clear; the facts lie outside the book."""
+
+    wearer: Text = must("The wearer's code.", "W1")
+    application: RecipeRef | None = some("The application it covers.", "application/full@2")
+    removal: RecipeRef | None = some("The removal it covers.", "removal/full@1")
+    on: Day | None = some("When it was read.", "2026-04-02")
+
+
+class Build(Document):
+    """A character, from head cast to the last day."""
+
+    title: Text = must("The character's name.", "The ferryman")
+    brief: Prose | None = some("What is wanted.", "An old man of the river.")
+    people: Positive | None = some("How many pairs of hands there are.", 2)
+    wearers: Texts = many("The wearers' codes, never names.", ["W1"])
+    things: tuple[Thing, ...] = must("What is made, from what.", [{"id": "face", "recipe": "cast/cheek-piece@3"}])
+    looks: tuple[Look, ...] = many("What is worn together.", [{"id": "full", "pieces": [{"thing": "face"}]}])
+    days: tuple[WornDay, ...] = many("The days.", [{"day": "2026-05-04", "look": "full"}])
+    approvals: tuple[Approval, ...] = many("What must be approved, and by when.", [{"what": "sculpt"}])
+    cleared: tuple[Clearance, ...] = many("Patch tests read and clear.", [{"wearer": "W1"}])
+    accepts: tuple[Accept, ...] = many("Findings accepted with a reason.", [])
+    story: Prose | None = some("The write-up.", "It began with a head cast in a cold week.")

@@ -1,0 +1,39 @@
+"""A course: recipes pinned to versions for a class."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from mothermold.model.names import CourseRef, RecipeRef
+from mothermold.model.parts import Document, Part, many, must, some
+from mothermold.model.scalars import ONE_OR_MANY, Positive, Prose, Text
+
+Recipes = Annotated[tuple[RecipeRef, ...], ONE_OR_MANY]
+
+
+class Question(Part):
+    """A question for the class, with its answer for the teacher."""
+
+    question: Prose = must("The question.", "Why is the release stippled?")
+    answer: Prose | None = some("The answer.", "Wiping leaves strokes that print into the film.")
+
+
+class Session(Part):
+    """One meeting of the class."""
+
+    title: Text | None = some("What it is about.", "Encapsulating and casting")
+    prepares: Recipes = many("What must be ready beforehand.", ["mold/face-mold@2"])
+    covers: Recipes = many("What is taught.", ["cast/cheek-piece@3"])
+    tables: Positive | None = some("At how many tables.", 4)
+    questions: tuple[Question, ...] = many("Questions and answers.", [{"question": "Why stipple?"}])
+
+
+class Course(Document):
+    """Recipes pinned to versions for a class."""
+
+    title: Text = must("What the course is called.", "Silicone pieces, first term")
+    term: Text | None = some("When it is given.", "autumn 2026")
+    pins: Recipes = must("The recipe versions taught.", ["cast/cheek-piece@3"])
+    sessions: tuple[Session, ...] = many("Its meetings.", [{"title": "Encapsulating and casting"}])
+    students: Positive | None = some("How many take part.", 12)
+    previous: CourseRef | None = some("The course it continues or repeats.", "silicone-spring-2026")

@@ -1,0 +1,122 @@
+"""What every document shares: how its fields are declared, and small groups used by several kinds."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+from mothermold.model.names import FailureRef, MaterialRef
+from mothermold.model.scalars import (
+    ONE_OR_MANY,
+    Day,
+    Duration,
+    Positive,
+    Prose,
+    SignedNumber,
+    Temperature,
+    Text,
+    Visibility,
+)
+
+
+def _written_key(field: str) -> str:
+    # `as`, `from`, `with` and `in` are words of Python, so the fields carry an underscore.
+    return field.rstrip("_")
+
+
+def some(description: str, example: Any, default: Any = None) -> Any:
+    """A field that may be left out."""
+    return Field(default=default, description=description, examples=[example], validate_default=False)
+
+
+def many(description: str, example: Any) -> Any:
+    """A list that may be left out."""
+    return Field(default=(), description=description, examples=[example], validate_default=False)
+
+
+def must(description: str, example: Any) -> Any:
+    """A field that must stand there."""
+    return Field(description=description, examples=[example])
+
+
+class Part(BaseModel):
+    """A group of keys with fixed names; anything else in it is refused."""
+
+    model_config = ConfigDict(
+        extra="forbid", frozen=True, alias_generator=_written_key, arbitrary_types_allowed=True, use_enum_values=True
+    )
+
+
+class Document(Part):
+    """What every kind of document may say about itself."""
+
+    format: Positive = some("The number of the file format; 1 unless said.", 1, 1)
+    visibility: Visibility = some("Who may read it: only the owner, a class, or everybody.", "public", "private")
+
+
+class Picture(Part):
+    """A drawing or photo beside a step."""
+
+    file: Text = must("The picture's file name.", "encapsulant-even.svg")
+    caption: Text | None = some("What it shows.", "An even film past the cutting edge")
+    as_: Literal["good", "bad"] | None = some("Whether it shows how it should look or how it should not.", "good")
+
+
+View = Literal["front", "left 3/4", "right 3/4", "left", "right", "back", "detail"]
+
+
+class Photo(Part):
+    """A photo of a run."""
+
+    file: Text = must("The photo's file name.", "2026-04-18-face-3.jpg")
+    alt: Text | None = some("What can be seen, for those who cannot see it.", "The piece in the open mold")
+    caption: Text | None = some("What it shows and why it is kept.", "Third casting, chin edge.")
+    view: View | None = some("From where the face is seen.", "detail")
+
+
+class Coats(Part):
+    """How many coats, and the waiting between and after them."""
+
+    count: Positive = must("How many coats.", 8)
+    between: Duration | None = some("The wait between two coats.", "10 min")
+    last: Duration | None = some("The wait after the last coat.", "60 min")
+
+
+class Timed(Part):
+    """A time that holds at a temperature."""
+
+    time: Duration = must("How long.", "25 min")
+    at: Temperature | None = some("At which temperature it holds.", "23 degC")
+    basis: Literal["label", "measured"] | None = some("Where the figure comes from.", "label")
+
+
+class Accept(Part):
+    """A finding of the rules that is accepted, with the reason."""
+
+    rule: Text = must("The rule's id.", "alcohol-paint-on-alcohol-film")
+    where: Text = must("Where it bites.", "application/full#spatter")
+    because: Prose = must("Why it is accepted.", "Sealed twice and tested in cup 4.")
+
+
+class Color(Part):
+    """A color by eye or by instrument."""
+
+    light: Text | None = some("The light it was seen in.", "daylight")
+    L: SignedNumber | None = some("Lightness, CIE 1976 L*.", 71.2)
+    a: SignedNumber | None = some("Green to red, CIE 1976 a*.", 8.9)
+    b: SignedNumber | None = some("Blue to yellow, CIE 1976 b*.", 14.3)
+
+
+class Repair(Part):
+    """A repair of a mold."""
+
+    date: Day | None = some("When.", "2026-04-21")
+    what: Prose | None = some("What was done.", "Brow crack pinned and filled.")
+    failure: FailureRef | None = some("The failure note it answers.", "cracked-mold")
+
+
+Proses = Annotated[tuple[Prose, ...], ONE_OR_MANY]
+Texts = Annotated[tuple[Text, ...], ONE_OR_MANY]
+Failures = Annotated[tuple[FailureRef, ...], ONE_OR_MANY]
+Materials = Annotated[tuple[MaterialRef, ...], ONE_OR_MANY]

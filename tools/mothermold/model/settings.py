@@ -1,0 +1,58 @@
+"""The book's own settings, ``recipes/book.yaml``."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+from zoneinfo import ZoneInfo, available_timezones
+
+from pydantic import BeforeValidator
+
+from mothermold.model.names import Name, plain_text
+from mothermold.model.parts import Part, many, must, some
+from mothermold.model.scalars import ONE_OR_MANY, Day, Hours, Mass, Positive, Text, fault
+
+
+def _zone(value: object) -> str:
+    name = plain_text(value)
+    if name not in available_timezones():
+        raise fault("unknown-word", f"`{name}` is no time zone known here.", "Type one such as `Europe/Berlin`.")
+    return name
+
+
+Weekday = Literal["mon", "tue", "wed", "thu", "fri", "sat", "sun"]
+Words = Annotated[tuple[Name, ...], ONE_OR_MANY]
+
+
+class Scale(Part):
+    """A scale on the bench."""
+
+    id: Name = must("The scale's name.", "fine")
+    step: Mass = must("The smallest step it shows.", "0.01 g")
+    up_to: Mass = must("The most it can weigh.", "200 g")
+
+
+class OwnWords(Part):
+    """Words this book adds to the common ones."""
+
+    stages: Words = many("Stages of the work.", ["restoration"])
+    families: Words = many("Chemistry classes.", ["bio-gel"])
+    as_: Words = many("What a use is for.", ["burnish"])
+    with_: Words = many("Equipment and actions.", ["ultrasonic-bath"])
+
+
+class Settings(Part):
+    """What holds for the whole book."""
+
+    format: Positive = some("The number of the file format; 1 unless said.", 1, 1)
+    title: Text = must("The book's title.", "Process book of a small workshop")
+    currency: Text | None = some("In which money prices are.", "EUR")
+    time_zone: Annotated[str, BeforeValidator(_zone)] = some("Where the clocks are.", "Europe/Berlin", "UTC")
+    hours: dict[Weekday, Hours] = some("Working hours by weekday.", {"mon": "09:00-18:00"}, {})
+    holidays: Annotated[tuple[Day, ...], ONE_OR_MANY] = many("Days without work.", ["2026-05-01"])
+    scales: tuple[Scale, ...] = many("The scales on the bench.", [{"id": "fine", "step": "0.01 g", "up_to": "200 g"}])
+    adds: OwnWords | None = some("Words this book adds.", {"with": ["ultrasonic-bath"]})
+
+    @property
+    def zone(self) -> ZoneInfo:
+        """The time zone all clocks of the book are in."""
+        return ZoneInfo(self.time_zone)

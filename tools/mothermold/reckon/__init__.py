@@ -1,0 +1,1 @@
+"""Arithmetic: pure, exact, unit-aware. Documents arrive as objects; nothing is read or written here."""

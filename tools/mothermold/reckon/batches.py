@@ -1,0 +1,310 @@
+"""A batch sheet: how many grams of each part for a given cavity, and what the scale reads.
+
+total = max(fill * castings * (1 + percent) * density + left in cups * portions, smallest batch)
+
+The allowance comes on top of what is poured (+15 % of 129.6 g is 149.04 g, not 129.6 / 0.85). Common practice,
+no source; the contract of the project fixes the formula.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Final
+
+from mothermold.model.material import Material
+from mothermold.model.recipe import Allowance, Mix
+from mothermold.model.settings import Scale
+from mothermold.quantities import Quantity
+from mothermold.reckon.errors import ReckoningError
+from mothermold.reckon.mixes import Resolved, ResolvedPart
+
+COMMON_STEP: Final = Fraction(1, 10)
+"""Grams a scale shows where the book names none fine or strong enough."""
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """What the batch is for: at most one of the fields is set.
+
+    Attributes:
+        fill: The cavity one pour fills, in milliliters.
+        piece: The weight of a good casting with its flashing, in grams; no percent comes on top.
+        have: What is left of parts; the scarcest decides.
+        castings: How many castings.
+    """
+
+    fill: Fraction | None = None
+    piece: Fraction | None = None
+    have: tuple[tuple[str, Quantity], ...] = ()
+    castings: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line of the sheet, in pouring order.
+
+    Attributes:
+        name: Material or premix.
+        grams: Exact; None for a part outside the arithmetic.
+        milliliters: Exact; None where the density is missing.
+        share: Of the whole batch by weight.
+        weigh: Grams rounded to the scale that weighs it.
+        reads: What the scale reads after it, without taring in between.
+        step: The step of that scale.
+        outside: As written, for a part measured by eye.
+    """
+
+    name: str
+    grams: Fraction | None
+    milliliters: Fraction | None
+    share: Fraction | None
+    weigh: Fraction | None
+    reads: Fraction | None
+    step: Fraction
+    outside: str
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """A batch, exact and as weighed.
+
+    Attributes:
+        fill: Milliliters to be filled, before allowance; None for a plain batch.
+        mass: Grams in all, exact.
+        volume: Milliliters in all; None where a density is missing.
+        portions: In how many equal portions it is mixed.
+        lines: The parts.
+        plain: Whether no allowance was added because none is written.
+    """
+
+    fill: Fraction | None
+    mass: Fraction
+    volume: Fraction | None
+    portions: int
+    lines: tuple[Line, ...]
+    plain: bool
+
+
+def reckon_batch(resolved: Resolved, wanted: Wanted, scales: Sequence[Scale], *, flat: bool = False) -> Sheet:
+    """Reckons the batch for what is wanted, else for the mix's own cavity, layer or batch.
+
+    Args:
+        resolved: The mix in exact proportions.
+        wanted: What the batch is for.
+        scales: The scales on the bench.
+        flat: Whether premixes are taken apart into raw materials.
+
+    Raises:
+        ReckoningError: ``no-fill``, ``missing-density``, ``not-scaled``, ``unknown-part`` or ``cups-too-large``.
+    """
+    mix = resolved.mix
+    if resolved.fixed:
+        return _fixed_sheet(resolved, wanted, scales, flat=flat)
+    fill, mass, portions, plain = _total(resolved, mix, wanted)
+    scale = mass / resolved.total_mass
+    volume = mass / resolved.density if _has_density(resolved) else None
+    lines = _lines(resolved.materials if flat else resolved.parts, scale, mass, scales)
+    return Sheet(fill, mass, volume, portions, lines, plain)
+
+
+def own_fill(mix: Mix) -> Fraction | None:
+    """The volume a mix fills by its own text, in milliliters: its cavity, or the layer it makes."""
+    if mix.fills is not None:
+        return mix.fills.value
+    if mix.covers is not None:
+        # cm2 times mm is a tenth of a milliliter.
+        return mix.covers.area.value * mix.covers.thick.value / 10
+    return None
+
+
+def _has_density(resolved: Resolved) -> bool:
+    return resolved.mix.density is not None or bool(resolved.mass and resolved.volume)
+
+
+def _total(resolved: Resolved, mix: Mix, wanted: Wanted) -> tuple[Fraction | None, Fraction, int, bool]:
+    allowance = mix.allowance
+    percent = allowance.percent.value if allowance and allowance.percent else Fraction(0)
+    if wanted.have:
+        return (*_from_leftovers(resolved, wanted, percent), allowance is None)
+    if wanted.piece is not None:
+        fill = wanted.piece * wanted.castings / resolved.density
+        poured = wanted.piece * wanted.castings
+        mass, portions = _with_cups(poured, allowance, resolved)
+        return fill, mass, portions, allowance is None
+    single = wanted.fill if wanted.fill is not None else own_fill(mix)
+    if single is None:
+        if mix.batch is None:
+            raise ReckoningError(
+                "no-fill", f"It is not said how much `{mix.id}` shall fill.",
+                "Say `--fill 185 ml`, or type `fills:`, `covers:` or `batch:` in the mix.",
+            )  # fmt: skip
+        return None, _grams(mix.batch, resolved) * wanted.castings, 1, False
+    fill = single * wanted.castings
+    mass, portions = _with_cups(fill * (1 + percent) * resolved.density, allowance, resolved)
+    return fill, mass, portions, allowance is None
+
+
+def _grams(amount: Quantity, resolved: Resolved) -> Fraction:
+    return amount.value if amount.dimension == "mass" else amount.value * resolved.density
+
+
+def _with_cups(poured: Fraction, allowance: Allowance | None, resolved: Resolved) -> tuple[Fraction, int]:
+    if allowance is None:
+        return poured, 1
+    cups = _grams(allowance.left_in_cups, resolved) if allowance.left_in_cups else Fraction(0)
+    portions = 1
+    if allowance.largest_batch is not None:
+        largest = _grams(allowance.largest_batch, resolved)
+        if cups >= largest:
+            raise ReckoningError(
+                "cups-too-large", "What stays in the cups is as much as the largest batch.",
+                "Raise `largest_batch` or lower `left_in_cups`.",
+            )  # fmt: skip
+        # Each portion leaves its own rest in its own cups, so the rests count towards the largest batch.
+        portions = max(1, math.ceil(poured / (largest - cups)))
+    mass = poured + cups * portions
+    if allowance.smallest_batch is not None:
+        mass = max(mass, _grams(allowance.smallest_batch, resolved))
+    return mass, portions
+
+
+def _from_leftovers(resolved: Resolved, wanted: Wanted, percent: Fraction) -> tuple[Fraction, Fraction, int]:
+    known = {part.name: part for part in (*resolved.materials, *resolved.parts)}
+    scales: list[Fraction] = []
+    for name, amount in wanted.have:
+        part = known.get(name)
+        if part is None:
+            listed = ", ".join(f"`{other}`" for other in known)
+            raise ReckoningError("unknown-part", f"`{name}` is no part of this mix.", f"Type one of {listed}.")
+        per = part.mass if amount.dimension == "mass" else part.volume
+        if not per:
+            raise ReckoningError(
+                "missing-density", f"The density of `{name}` is not in the book.",
+                "Say what is left in grams, or type its density in the material.",
+            )  # fmt: skip
+        scales.append(amount.value / per)
+    mass = min(scales) * resolved.total_mass
+    allowance = resolved.mix.allowance
+    cups = _grams(allowance.left_in_cups, resolved) if allowance and allowance.left_in_cups else Fraction(0)
+    portions = 1
+    if allowance and allowance.largest_batch:
+        portions = max(1, math.ceil(mass / _grams(allowance.largest_batch, resolved)))
+    poured = max(mass - cups * portions, Fraction(0))
+    return poured / (1 + percent) / resolved.density, mass, portions
+
+
+def _fixed_sheet(resolved: Resolved, wanted: Wanted, scales: Sequence[Scale], *, flat: bool) -> Sheet:
+    if wanted != Wanted():
+        raise ReckoningError(
+            "not-scaled", f"`{resolved.mix.id}` is written in fixed amounts and is not scaled.",
+            "Ask for it without a fill, or give its parts as `parts:` in the recipe.",
+        )  # fmt: skip
+    mass = resolved.mass if resolved.mass is not None else Fraction(0)
+    lines = _lines(resolved.materials if flat else resolved.parts, Fraction(1), mass, scales)
+    return Sheet(None, mass, resolved.volume, 1, lines, plain=False)
+
+
+def _lines(
+    parts: Sequence[ResolvedPart], scale: Fraction, mass: Fraction, scales: Sequence[Scale]
+) -> tuple[Line, ...]:
+    lines: list[Line] = []
+    reads = Fraction(0)
+    for part in parts:
+        grams = part.mass * scale if part.mass is not None else None
+        step = step_for(grams, scales)
+        weigh = round_to(grams, step) if grams is not None else None
+        if weigh is not None:
+            reads += weigh
+        lines.append(
+            Line(
+                part.name, grams, part.volume * scale if part.volume is not None else None,
+                grams / mass if grams is not None and mass else None, weigh,
+                reads if weigh is not None else None, step, part.outside,
+            )  # fmt: skip
+        )
+    return tuple(lines)
+
+
+def step_for(grams: Fraction | None, scales: Sequence[Scale]) -> Fraction:
+    """The step of the finest scale that can carry a weight; a tenth of a gram where none is named."""
+    fit = [scale.step.value for scale in scales if grams is not None and scale.up_to.value >= grams]
+    return min(fit, default=COMMON_STEP)
+
+
+def round_to(grams: Fraction, step: Fraction) -> Fraction:
+    """Rounds to a scale's step, halves up, as a bench does."""
+    return math.floor(grams / step + Fraction(1, 2)) * step
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """One way to say how much of a part is in the mix.
+
+    Attributes:
+        part: The material.
+        of: The materials it is a percentage of, ``the-rest`` or ``total``.
+        percent: In percent by weight.
+    """
+
+    part: str
+    of: tuple[str, ...] | str
+    percent: Fraction
+
+
+def readings(resolved: Resolved, materials: Mapping[str, Material]) -> tuple[Reading, ...]:
+    """Every usual reading of every material's share, by weight, through all premixes.
+
+    "60 %" of deadener means different weights in two workshops, so each is said: of the first main material
+    (A), of all main materials together (A+B), of everything else, of the total.
+    """
+    parts = [part for part in resolved.materials if part.mass is not None]
+    total = sum((part.mass or Fraction(0) for part in parts), Fraction(0))
+    if not parts or not total:
+        return ()
+    mass = {part.name: part.mass or Fraction(0) for part in parts}
+    base = _main_materials(resolved, materials, list(mass))
+    found: list[Reading] = []
+    for name, grams in mass.items():
+        if base and name != base[0] and mass[base[0]]:
+            found.append(Reading(name, (base[0],), grams / mass[base[0]] * 100))
+        if len(base) > 1 and name not in base:
+            together = sum((mass[other] for other in base), Fraction(0))
+            found.append(Reading(name, tuple(base), grams / together * 100))
+        if total > grams:
+            found.append(Reading(name, "the-rest", grams / (total - grams) * 100))
+        found.append(Reading(name, "total", grams / total * 100))
+    return tuple(found)
+
+
+def _main_materials(resolved: Resolved, materials: Mapping[str, Material], names: Sequence[str]) -> list[str]:
+    given = [part.name for part in resolved.mix.parts if part.parts is not None and part.material]
+    first = next((name for name in names if name in given), names[0])
+    material = materials.get(first)
+    families = set(material.families) if material else set()
+    kit = set(material.kit) if material else set()
+    kin = [
+        name for name in names
+        if name == first or name in kit
+        or (name in materials and (families & set(materials[name].families) or first in materials[name].kit))
+    ]  # fmt: skip
+    return kin
+
+
+def over_maximum(resolved: Resolved, materials: Mapping[str, Material]) -> list[tuple[str, Fraction, Quantity]]:
+    """Materials above their maker's maximum: name, percent in the mix, the maximum as written."""
+    mass = {part.name: part.mass for part in resolved.materials if part.mass}
+    found = []
+    for name, grams in mass.items():
+        limit = materials[name].maximum if name in materials else None
+        if limit is None:
+            continue
+        base = sum(
+            (other for key, other in mass.items() if key in materials and set(materials[key].families) & set(limit.of)),
+            Fraction(0),
+        )
+        if base and grams / base > limit.percent.value:
+            found.append((name, grams / base * 100, limit.percent))
+    return found

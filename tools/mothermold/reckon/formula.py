@@ -1,0 +1,200 @@
+"""Whether a recipe's mixes can be reckoned at all: every percent has a base, and nothing goes in a circle.
+
+The order of percents: (1) plain parts; (2) percents of listed parts, which may name only (1) and (2);
+(3) percents of the rest; (4) percents of the finished mix.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from mothermold.ground.words import offer
+from mothermold.model.recipe import THE_REST, TOTAL, Mix, MixPart
+
+
+@dataclass(frozen=True, slots=True)
+class FormulaFault:
+    """A fault in a formula: its code, where (path below the list of mixes), what is wrong, what to type."""
+
+    code: str
+    path: tuple[str | int, ...]
+    message: str
+    advice: str
+
+
+def find_formula_faults(mixes: Sequence[Mix]) -> Iterator[FormulaFault]:
+    """Everything that keeps the mixes of one recipe from being reckoned, one fault for each root cause."""
+    by_id = {mix.id: mix for mix in mixes}
+    materials = {part.material for mix in mixes for part in mix.parts if part.material}
+    for number, mix in enumerate(mixes):
+        if mix.id in materials:
+            yield FormulaFault(
+                "name-shared", (number, "id"), f"`{mix.id}` is the name of a mix and of a material in it.",
+                f"Give the mix a name of its own, such as `{mix.id}-mix`.",
+            )  # fmt: skip
+        yield from _part_faults(number, mix, by_id)
+    circle = _first_mix_circle(mixes, by_id)
+    if circle is not None:
+        number, index, names = circle
+        yield FormulaFault(
+            "mix-circle", (number, "parts", index, "mix"), f"The mixes {_chain(names)} contain each other.",
+            f"Let {_chain(names, 'or')} be made of materials alone.",
+        )  # fmt: skip
+        return
+    for number, mix in enumerate(mixes):
+        yield from _percent_faults(number, mix, by_id)
+
+
+def _chain(names: Sequence[str], word: str = "and") -> str:
+    quoted = [f"`{name}`" for name in dict.fromkeys(names)]
+    return f"{', '.join(quoted[:-1])} {word} {quoted[-1]}" if len(quoted) > 1 else quoted[0]
+
+
+def _part_faults(number: int, mix: Mix, by_id: Mapping[str, Mix]) -> Iterator[FormulaFault]:
+    seen: set[str] = set()
+    for index, part in enumerate(mix.parts):
+        here = (number, "parts", index)
+        if part.material and part.mix:
+            yield FormulaFault("both-given", (*here, "mix"), "A part names a material and a mix.",
+                               "Keep one of them; a part is one thing.")  # fmt: skip
+        elif not part.name:
+            yield FormulaFault("missing-key", here, "This part names no material.", "Type `material: name` in it.")
+        if part.mix and part.mix not in by_id:
+            yield FormulaFault("unknown-mix", (*here, "mix"), f"No mix of this recipe is called `{part.mix}`.",
+                               offer(part.mix, by_id))  # fmt: skip
+        if part.name and part.name in seen:
+            key = "material" if part.material else "mix"
+            yield FormulaFault("part-twice", (*here, key), f"`{part.name}` stands twice in this mix.",
+                               f"Put both amounts of `{part.name}` into one part.")  # fmt: skip
+        seen.add(part.name)
+        yield from _measure_faults(here, part)
+
+
+def _measure_faults(here: tuple[str | int, ...], part: MixPart) -> Iterator[FormulaFault]:
+    given = [key for key in ("parts", "percent", "amount", "match") if getattr(part, key) is not None]
+    if not given:
+        if part.of:
+            yield FormulaFault("no-amount", here, f"`{part.name}` has an `of` without a percent.",
+                               "Type `percent: 10` before it.")  # fmt: skip
+        else:
+            yield FormulaFault("no-amount", here, f"`{part.name}` has no amount.",
+                               "Type `parts: 100`, or `percent:` with `of:`, or `amount:`.")  # fmt: skip
+    elif len(given) > 1:
+        yield FormulaFault("both-given", (*here, given[1]), f"`{part.name}` has both `{given[0]}` and `{given[1]}`.",
+                           f"Keep `{given[0]}` or `{given[1]}`; together they say two things.")  # fmt: skip
+    elif part.percent is not None and not part.of:
+        yield FormulaFault("percent-without-of", here, f"It is not said of what `{part.name}` is {part.percent}.",
+                           "Type `of:` with a part of this mix, a list of parts, `the-rest` or `total`.")  # fmt: skip
+
+
+def _first_mix_circle(mixes: Sequence[Mix], by_id: Mapping[str, Mix]) -> tuple[int, int, list[str]] | None:
+    for number, mix in enumerate(mixes):
+        for index, part in enumerate(mix.parts):
+            if part.mix in by_id and (trail := _trail(str(part.mix), mix.id, by_id, [])) is not None:
+                return number, index, [mix.id, *trail] if trail[-1] != mix.id else [mix.id, *trail[:-1]]
+    return None
+
+
+def _trail(start: str, goal: str, by_id: Mapping[str, Mix], seen: list[str]) -> list[str] | None:
+    if start == goal:
+        return [*seen, start]
+    if start in seen:
+        return None
+    for part in by_id[start].parts:
+        if part.mix in by_id and (found := _trail(str(part.mix), goal, by_id, [*seen, start])) is not None:
+            return found
+    return None
+
+
+def _percent_faults(number: int, mix: Mix, by_id: Mapping[str, Mix]) -> Iterator[FormulaFault]:
+    parts = {part.name: part for part in mix.parts}
+    total = Fraction(0)
+    for index, part in enumerate(mix.parts):
+        if part.percent is None or not part.of:
+            continue
+        here = (number, "parts", index, "of")
+        if part.of == (TOTAL,):
+            total += part.percent.value
+            if total >= 1:
+                yield FormulaFault(
+                    "percent-over-total", (number, "parts", index, "percent"),
+                    f"With `{part.name}` the percents of the total come to {_percent(total)}, which leaves nothing else.",
+                    "Keep the percents of the total together under 100 %, or take them of a part.",
+                )  # fmt: skip
+        elif part.of != (THE_REST,):
+            for place, name in enumerate(part.of):
+                if fault := _listed_fault((*here, place), part, name, parts, by_id):
+                    yield fault
+    yield from _percent_circle(number, mix, parts)
+    if mix.parts and not any(part.parts is not None and part.parts.value > 0 for part in mix.parts):
+        amounts_only = all(part.amount is not None or part.match is not None for part in mix.parts)
+        zero = all(part.parts is None or part.parts.value == 0 for part in mix.parts)
+        complete = all(part.parts is not None or (part.percent is not None and part.of) for part in mix.parts)
+        if not amounts_only and zero and complete:
+            yield FormulaFault("no-parts", (number, "parts"), "No part of this mix is above 0 parts.",
+                               "Give the main part `parts: 100`; the percents are taken of it.")  # fmt: skip
+
+
+def _percent(share: Fraction) -> str:
+    return f"{float(share * 100):g} %"
+
+
+def _listed_fault(
+    here: tuple[str | int, ...], part: MixPart, name: str, parts: Mapping[str, MixPart], by_id: Mapping[str, Mix]
+) -> FormulaFault | None:
+    first, _, inner = name.partition("/")
+    other = parts.get(first)
+    if name in (THE_REST, TOTAL):
+        return FormulaFault("of-not-allowed", here, f"`{name}` stands in a list with others.",
+                            f"Type `of: {name}` alone, or list parts by name.")  # fmt: skip
+    if other is None:
+        own = [known for known in parts if known and known != part.name]
+        reachable = own + [f"{known}/{material}" for known in own for material in materials_inside(known, by_id)]
+        return FormulaFault("unknown-part", here, f"`{name}` is no part of this mix.", offer(name, dict.fromkeys(reachable)))
+    if inner:
+        inside = materials_inside(first, by_id)
+        if inner not in inside:
+            offered = {f"{first}/{material}": None for material in inside}
+            advice = offer(name, offered) if offered else f"Type `{first}`; it is a material, not a mix."
+            return FormulaFault("unknown-part", here, f"`{first}` holds no `{inner}`.", advice)
+    if other.of in ((THE_REST,), (TOTAL,)):
+        return FormulaFault(
+            "of-not-allowed", here, f"`{first}` is itself a percent of {'the rest' if other.of == (THE_REST,) else 'the total'}.",
+            f"Leave `{first}` out, or name a part that has `parts`.",
+        )  # fmt: skip
+    if other.parts is None and other.percent is None and (other.amount is not None or other.match is not None):
+        return FormulaFault("of-not-allowed", here, f"`{first}` is measured by amount or eye, outside the parts.",
+                            "Name a part that has `parts`.")  # fmt: skip
+    return None
+
+
+def materials_inside(mix_id: str, by_id: Mapping[str, Mix], seen: frozenset[str] = frozenset()) -> list[str]:
+    """The materials a mix is made of, through its own premixes, in pouring order."""
+    if mix_id not in by_id or mix_id in seen:
+        return []
+    found: dict[str, None] = {}
+    for part in by_id[mix_id].parts:
+        if part.material:
+            found[str(part.material)] = None
+        elif part.mix:
+            found |= dict.fromkeys(materials_inside(str(part.mix), by_id, seen | {mix_id}))
+    return list(found)
+
+
+def _percent_circle(number: int, mix: Mix, parts: Mapping[str, MixPart]) -> Iterator[FormulaFault]:
+    def leads_back(start: str, goal: str, seen: frozenset[str]) -> bool:
+        part = parts.get(start)
+        if part is None or part.percent is None or part.of in ((THE_REST,), (TOTAL,)):
+            return False
+        names = [name.partition("/")[0] for name in part.of]
+        return goal in names or any(leads_back(name, goal, seen | {name}) for name in names if name not in seen)
+
+    for index, part in enumerate(mix.parts):
+        if part.name and leads_back(part.name, part.name, frozenset({part.name})):
+            yield FormulaFault(
+                "percent-circle", (number, "parts", index, "of"), f"The percent of `{part.name}` leads back to itself.",
+                f"Take the percent of `{part.name}` of a part that has `parts`.",
+            )  # fmt: skip
+            return

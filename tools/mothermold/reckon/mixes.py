@@ -1,0 +1,286 @@
+"""A formula resolved into exact weights and volumes, through its premixes.
+
+In a mix with parts the unknown amounts solve a linear system, one row a part, in the mix's own measure:
+
+    plain parts      x_i = n_i
+    percent of list  x_i = p * sum of the listed x_j
+    of the rest      x_i = p * sum of all parts that are neither of the rest nor of the total
+    of the total     x_i = p * sum of all x_j
+
+A part whose ``by`` differs from the mix's has its row in its own measure, through densities. For mixes in one
+measure this equals the closed form M = (S + rest) / (1 - sum of total shares). Volumes add unless a density of
+the mix was measured. Elementary mass and volume balance; no other source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from mothermold.model.material import Material
+from mothermold.model.recipe import THE_REST, TOTAL, Mix, MixPart
+from mothermold.quantities import Quantity
+from mothermold.reckon.errors import ReckoningError
+from mothermold.reckon.formula import find_formula_faults
+
+
+@dataclass(frozen=True, slots=True)
+class ResolvedPart:
+    """One part of a resolved mix, in pouring order.
+
+    Attributes:
+        name: The material's or premix's name.
+        premix: Whether it is a mix.
+        mass: In grams, for the mix's nominal amount; None where a density is missing or nothing is measured.
+        volume: In milliliters, likewise.
+        outside: As written, for a part measured by eye.
+    """
+
+    name: str
+    premix: bool
+    mass: Fraction | None
+    volume: Fraction | None
+    outside: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Resolved:
+    """A mix in exact proportions. Masses and volumes belong to one nominal amount; scale them.
+
+    Attributes:
+        mix: The formula.
+        parts: In pouring order.
+        materials: The same through all premixes, a material once.
+        mass: Total in grams; None where a density is missing.
+        volume: Total in milliliters; None where a density is missing.
+        lacking: Materials whose density is missing.
+        fixed: Whether it consists of amounts only and is not scaled.
+    """
+
+    mix: Mix
+    parts: tuple[ResolvedPart, ...]
+    materials: tuple[ResolvedPart, ...]
+    mass: Fraction | None
+    volume: Fraction | None
+    lacking: tuple[str, ...]
+    fixed: bool
+
+    @property
+    def density(self) -> Fraction:
+        """Grams per milliliter.
+
+        Raises:
+            ReckoningError: ``missing-density``, naming the materials that have none.
+        """
+        if self.mix.density is not None:
+            return self.mix.density.value
+        if not self.mass or not self.volume:
+            raise missing_density(self.lacking)
+        return self.mass / self.volume
+
+    @property
+    def total_mass(self) -> Fraction:
+        """Grams of the nominal amount; raises ``missing-density`` where it cannot be known."""
+        if self.mass is None:
+            raise missing_density(self.lacking)
+        return self.mass
+
+
+def missing_density(names: Sequence[str]) -> ReckoningError:
+    """The error that a volume is asked and a density is missing."""
+    listed = ", ".join(f"`{name}`" for name in dict.fromkeys(names)) or "this mix"
+    return ReckoningError(
+        "missing-density", f"A volume is asked, and the density of {listed} is not in the book.",
+        "Type `density: 1.05 g/ml` from the label in the material, or measure it on the mix.",
+    )  # fmt: skip
+
+
+def resolve(mixes: Sequence[Mix], mix_id: str, materials: Mapping[str, Material]) -> Resolved:
+    """Resolves one mix of a recipe into exact proportions.
+
+    Args:
+        mixes: All mixes of the recipe.
+        mix_id: The one wanted.
+        materials: Today's materials by name; those unknown count as having no density.
+
+    Raises:
+        ReckoningError: A formula fault that concerns the mixes, or ``missing-density`` where weights and
+            volumes meet and a density is missing.
+    """
+    for fault in find_formula_faults(mixes):
+        raise ReckoningError(fault.code, fault.message, fault.advice)
+    by_id = {mix.id: mix for mix in mixes}
+    return _resolve(by_id[mix_id], by_id, materials)
+
+
+def _resolve(mix: Mix, by_id: Mapping[str, Mix], materials: Mapping[str, Material]) -> Resolved:
+    premixes = {str(part.mix): _resolve(by_id[part.mix], by_id, materials) for part in mix.parts if part.mix}
+    converter = _Converter(mix, premixes, materials)
+    fixed = all(part.parts is None and part.percent is None for part in mix.parts)
+    if fixed:
+        parts = tuple(converter.fixed_part(part) for part in mix.parts)
+    else:
+        amounts = _solve(mix, converter)
+        parts = tuple(converter.part(part, amounts.get(part.name)) for part in mix.parts)
+    counted = [part for part in parts if not part.outside]
+    mass = _sum([part.mass for part in counted])
+    volume = _sum([part.volume for part in counted])
+    if mix.density is not None:
+        # A measured density decides: whichever of the two is known gives the other.
+        mass, volume = (mass, mass / mix.density.value) if mass is not None else (
+            volume * mix.density.value if volume is not None else None, volume)  # fmt: skip
+    lacking = tuple(name for part in counted for name in converter.lacking(part))
+    return Resolved(mix, parts, _flatten(parts, premixes), mass, volume, lacking, fixed)
+
+
+def _sum(values: Sequence[Fraction | None]) -> Fraction | None:
+    known = [value for value in values if value is not None]
+    return sum(known, Fraction(0)) if len(known) == len(values) else None
+
+
+def _flatten(parts: Sequence[ResolvedPart], premixes: Mapping[str, Resolved]) -> tuple[ResolvedPart, ...]:
+    found: dict[str, ResolvedPart] = {}
+
+    def add(part: ResolvedPart) -> None:
+        before = found.get(part.name)
+        if before is None:
+            found[part.name] = part
+        else:
+            found[part.name] = ResolvedPart(
+                part.name, premix=False, mass=_sum([before.mass, part.mass]), volume=_sum([before.volume, part.volume])
+            )
+
+    for part in parts:
+        if not part.premix:
+            add(part)
+            continue
+        inner = premixes[part.name]
+        share = _ratio(part.mass, inner.mass)
+        share = _ratio(part.volume, inner.volume) if share is None else share
+        for material in inner.materials:
+            add(ResolvedPart(material.name, premix=False, mass=_times(material.mass, share),
+                             volume=_times(material.volume, share), outside=material.outside))  # fmt: skip
+    return tuple(found.values())
+
+
+def _ratio(value: Fraction | None, by: Fraction | None) -> Fraction | None:
+    return None if value is None or not by else value / by
+
+
+def _times(value: Fraction | None, by: Fraction | None) -> Fraction | None:
+    return None if value is None or by is None else value * by
+
+
+@dataclass(frozen=True, slots=True)
+class _Converter:
+    """Turns amounts of one mix's measure into grams and milliliters."""
+
+    mix: Mix
+    premixes: Mapping[str, Resolved]
+    materials: Mapping[str, Material]
+
+    def density(self, name: str) -> Fraction | None:
+        if name in self.premixes:
+            inner = self.premixes[name]
+            if inner.mix.density is not None:
+                return inner.mix.density.value
+            return _ratio(inner.mass, inner.volume)
+        material = self.materials.get(name)
+        return material.density.value if material is not None and material.density is not None else None
+
+    def lacking(self, part: ResolvedPart) -> tuple[str, ...]:
+        if self.density(part.name) is not None:
+            return ()
+        return self.premixes[part.name].lacking if part.premix else (part.name,)
+
+    def factor(self, name: str, measure: str) -> Fraction:
+        """What an amount of a part in the mix's measure is multiplied by to be in another measure."""
+        if measure == self.mix.by:
+            return Fraction(1)
+        density = self.density(name)
+        if not density:
+            raise missing_density(self.premixes[name].lacking if name in self.premixes else [name])
+        return density if measure == "weight" else 1 / density
+
+    def inside(self, name: str, measure: str) -> Fraction:
+        """The factor for ``premix/material`` or a plain part, in a measure."""
+        first, _, material = name.partition("/")
+        outer = self.factor(first, measure)
+        if not material:
+            return outer
+        premix = self.premixes[first]
+        within = next(part for part in premix.materials if part.name == material)
+        share = (
+            _ratio(within.mass, premix.mass) if measure == "weight" else _ratio(within.volume, premix.volume)
+        )
+        if share is None:
+            raise missing_density(premix.lacking)
+        return outer * share
+
+    def part(self, part: MixPart, amount: Fraction | None) -> ResolvedPart:
+        if amount is None:
+            return ResolvedPart(part.name, bool(part.mix), None, None, str(part.amount or part.match))
+        density = self.density(part.name)
+        if self.mix.by == "weight":
+            return ResolvedPart(part.name, bool(part.mix), amount, _ratio(amount, density))
+        return ResolvedPart(part.name, bool(part.mix), _times(amount, density), amount)
+
+    def fixed_part(self, part: MixPart) -> ResolvedPart:
+        amount = part.amount
+        density = self.density(part.name)
+        if isinstance(amount, Quantity):
+            material = self.materials.get(part.name)
+            if amount.dimension == "mass":
+                return ResolvedPart(part.name, bool(part.mix), amount.value, _ratio(amount.value, density))
+            if amount.dimension == "volume":
+                return ResolvedPart(part.name, bool(part.mix), _times(amount.value, density), amount.value)
+            if amount.dimension == "drops" and material is not None and material.drop is not None:
+                mass = amount.value * material.drop.value
+                return ResolvedPart(part.name, bool(part.mix), mass, _ratio(mass, density))
+        return ResolvedPart(part.name, bool(part.mix), None, None, str(amount or part.match))
+
+
+def _solve(mix: Mix, converter: _Converter) -> dict[str, Fraction]:
+    """Solves the rows of the module's docstring by elimination in exact fractions."""
+    counted = [part for part in mix.parts if part.parts is not None or part.percent is not None]
+    column = {part.name: index for index, part in enumerate(counted)}
+    rest = [part.name for part in counted if part.of not in ((THE_REST,), (TOTAL,))]
+    rows: list[list[Fraction]] = []
+    for part in counted:
+        measure = part.by or mix.by
+        row = [Fraction(0)] * (len(counted) + 1)
+        row[column[part.name]] += converter.factor(part.name, measure)
+        if part.parts is not None:
+            row[-1] = part.parts.value
+        elif part.percent is not None:
+            named = rest if part.of == (THE_REST,) else list(column) if part.of == (TOTAL,) else list(part.of)
+            for name in named:
+                row[column[name.partition("/")[0]]] -= part.percent.value * converter.inside(name, measure)
+        rows.append(row)
+    amounts = _eliminate(rows)
+    if any(amount < 0 for amount in amounts):
+        raise ReckoningError(
+            "percent-over-total", "The percents of the total leave nothing for the other parts.",
+            "Keep the percents of the total together under 100 %.",
+        )  # fmt: skip
+    return {part.name: amount for part, amount in zip(counted, amounts, strict=True)}
+
+
+def _eliminate(rows: list[list[Fraction]]) -> list[Fraction]:
+    size = len(rows)
+    for pivot in range(size):
+        chosen = next((index for index in range(pivot, size) if rows[index][pivot]), None)
+        if chosen is None:
+            raise ReckoningError(
+                "percent-circle", "The percents of this mix lead in a circle.",
+                "Take one of them of a part that has `parts`.",
+            )  # fmt: skip
+        rows[pivot], rows[chosen] = rows[chosen], rows[pivot]
+        head = rows[pivot][pivot]
+        rows[pivot] = [value / head for value in rows[pivot]]
+        for index in range(size):
+            if index != pivot and rows[index][pivot]:
+                by = rows[index][pivot]
+                rows[index] = [a - by * b for a, b in zip(rows[index], rows[pivot], strict=True)]
+    return [row[-1] for row in rows]

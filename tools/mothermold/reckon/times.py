@@ -1,0 +1,68 @@
+"""How long a recipe keeps hands busy, and how long it takes from start to finish.
+
+Elapsed of a step = hands on + (coats - 1) * between + last + wait. Elapsed of a recipe = the longest path along
+``after``, each step after the one before it unless said (critical path; textbook method). ``until`` counts by
+its usual time, a range by its longer end.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from fractions import Fraction
+
+from mothermold.model.parts import Coats
+from mothermold.model.recipe import Mix, Recipe, Step
+
+
+def hands_on_minutes(recipe: Recipe) -> Fraction:
+    """The sum of all hands-on times, in minutes."""
+    return sum((step.hands_on.value for step in recipe.steps if step.hands_on), Fraction(0))
+
+
+def elapsed_minutes(recipe: Recipe) -> Fraction:
+    """From the first step's start to the last waiting's end, in minutes, with hands enough for everything."""
+    mixes = {mix.id: mix for mix in recipe.mixes}
+    ends: dict[str, Fraction] = {}
+    steps = list(recipe.steps)
+    known = {step.id for step in steps}
+    # A step may name a later one in `after`; passes repeat until nothing moves (a circle stops them too).
+    for _ in steps:
+        before = dict(ends)
+        for index, step in enumerate(steps):
+            waits_for = [name for name in step.after if name in known] or (
+                [steps[index - 1].id] if index and not step.after else [])  # fmt: skip
+            start = max((ends.get(name, Fraction(0)) for name in waits_for), default=Fraction(0))
+            ends[step.id] = start + step_minutes(step, mixes)
+        if ends == before:
+            break
+    return max(ends.values(), default=Fraction(0))
+
+
+def step_minutes(step: Step, mixes: Mapping[str, Mix]) -> Fraction:
+    """How long one step takes with its coats and its waiting, in minutes."""
+    total = step.hands_on.value if step.hands_on else Fraction(0)
+    coats: Sequence[Coats] = [coats for coats in (step.coats, *(use.coats for use in step.uses)) if coats is not None]
+    total += sum((_coats_minutes(each) for each in coats), Fraction(0))
+    if step.wait is not None:
+        total += _wait_minutes(step, mixes)
+    elif step.until is not None and step.until.usual is not None:
+        total += step.until.usual.value
+    return total
+
+
+def _coats_minutes(coats: Coats) -> Fraction:
+    between = coats.between.value if coats.between else Fraction(0)
+    last = coats.last.value if coats.last else Fraction(0)
+    return (coats.count - 1) * between + last
+
+
+def _wait_minutes(step: Step, mixes: Mapping[str, Mix]) -> Fraction:
+    assert step.wait is not None
+    if step.wait.time is not None:
+        return step.wait.time.value
+    for name, field in ((step.wait.demold, "demold"), (step.wait.full_cure, "full_cure")):
+        mix = mixes.get(str(name))
+        timed = getattr(mix, field, None)
+        if name and timed is not None:
+            return Fraction(timed.time.value)
+    return Fraction(0)
