@@ -29,6 +29,7 @@ class Document:
         file: Relative to the book.
         text: As read, line ends unified; empty where the file could not be decoded.
         tree: The raw tree with the place of everything.
+        said: The raw tree as it was understood: without empty values, a draft's gaps filled.
         model: What it says; None where it cannot be trusted.
         notices: What is wrong within it, with file and line.
     """
@@ -38,6 +39,7 @@ class Document:
     file: str
     text: str
     tree: Tree
+    said: dict[str, Raw]
     model: Part | None
     notices: tuple[Notice, ...]
 
@@ -84,7 +86,7 @@ def read_document(kind: str, address: str, file: str, data: bytes) -> Document:
     """
     decoded = decode(data)
     if isinstance(decoded, Notice):
-        return Document(kind, address, file, "", Tree(), None, (placed(decoded, file, ""),))
+        return Document(kind, address, file, "", Tree(), {}, None, (placed(decoded, file, ""),))
     text = decoded
     notices = [
         Notice("byte-order-mark", "advice", "The file begins with an invisible mark some editors write.",
@@ -92,13 +94,16 @@ def read_document(kind: str, address: str, file: str, data: bytes) -> Document:
     ] if data[:3] == b"\xef\xbb\xbf" else []  # fmt: skip
     if faults := list(find_character_faults(text)):
         notices += _first_of_each_code(faults)
-        return Document(kind, address, file, text, Tree(), None, _placed_all(notices, file, text))
+        return Document(kind, address, file, text, Tree(), {}, None, _placed_all(notices, file, text))
     tree = read_tree(text)
     notices += tree.notices
-    model = None
+    said, model = {}, None
     if tree.raw is not None or not tree.notices:
-        model = _validate(kind, tree, notices, {"id": address, "stage": address.split("/")[0]})
-    return Document(kind, address, file, text, tree, model, _placed_all(notices, file, text))
+        said, model = _validate(kind, tree, notices, {"id": address, "stage": address.split("/")[0]})
+    return Document(kind, address, file, text, tree, said, model, _placed_all(notices, file, text))
+
+
+_Understood = tuple[dict[str, Raw], Part | None]
 
 
 def _placed_all(notices: Iterable[Notice], file: str, text: str) -> tuple[Notice, ...]:
@@ -110,13 +115,13 @@ def _first_of_each_code(faults: list[Notice]) -> list[Notice]:
     return list({fault.code: fault for fault in reversed(faults)}.values())[::-1]
 
 
-def _validate(kind: str, tree: Tree, notices: list[Notice], hints: dict[str, str]) -> Part | None:
+def _validate(kind: str, tree: Tree, notices: list[Notice], hints: dict[str, str]) -> _Understood:
     model = KINDS[kind].model
     if not isinstance(tree.raw, dict):
         given = "is empty" if tree.raw is None else "has no keys"
         notices.append(Notice("broken-layout", "error", f"The file {given}.",
                               "Type keys with a colon and a space, such as `title: ...`.", line=1, column=1))  # fmt: skip
-        return None
+        return {}, None
     draft = kind == "recipe" and tree.raw.get("status") == "draft"
     raw = copy.deepcopy(tree.raw)
     for path in _drop_empty(raw, ()):
@@ -124,11 +129,11 @@ def _validate(kind: str, tree: Tree, notices: list[Notice], hints: dict[str, str
             notices.append(empty_value(path, tree, model, severity="advice" if draft else "error"))
         tree.doubted.add(path)
     try:
-        return _trusted(model.model_validate(raw), notices)
+        return raw, _trusted(model.model_validate(raw), notices)
     except ValidationError as error:
         if not draft:
             notices += refusals(error, tree, model, hints)
-            return None
+            return raw, None
         return _validate_draft(model, raw, tree, error, notices, hints)
 
 
@@ -164,23 +169,23 @@ def _validate_draft(
     error: ValidationError,
     notices: list[Notice],
     hints: dict[str, str],
-) -> Part | None:
+) -> _Understood:
     filled = copy.deepcopy(raw)
     for _round in range(8):
         missing = [refusal["loc"] for refusal in error.errors(include_url=False) if refusal["type"] == "missing"]
         if len(missing) < error.error_count() or any(loc[0] in _FIRST_THREE for loc in missing if len(loc) == 1):
             notices += refusals(error, tree, model, hints)
-            return None
+            return raw, None
         for location in reversed(missing):
             owner = location[:-1]
             if _round == 0 and not any(owner[:length] in tree.doubted for length in range(len(owner) + 1)):
                 notices.append(missing_key(location, tree, model, hints=hints, severity="advice"))
             _fill(filled, owner, str(location[-1]))
         try:
-            return _trusted(model.model_validate(filled), notices)
+            return filled, _trusted(model.model_validate(filled), notices)
         except ValidationError as next_error:
             error = next_error
-    return None
+    return raw, None
 
 
 def _fill(raw: Any, owner: Path, key: str) -> None:

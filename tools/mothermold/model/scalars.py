@@ -35,7 +35,8 @@ class Prose(str):
     def read(cls, value: Any) -> Prose:
         """Reads prose; raises ``wrong-shape`` for lists and groups of keys."""
         plain_text(value)
-        return cls(value)
+        # Spaces at line ends and line ends at the end are the editor's, not the author's.
+        return cls("\n".join(line.rstrip() for line in value.strip().split("\n")))
 
     @classmethod
     def __get_pydantic_core_schema__(cls, source: Any, handler: GetCoreSchemaHandler) -> core_schema.CoreSchema:

@@ -1,0 +1,1 @@
+"""Differences between two texts of a recipe, in trade terms. Pure: knows neither files nor versions."""
