@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Final
 
+from mothermold.book.causes import without_consequences
 from mothermold.book.document import Document, read_document
 from mothermold.book.files import Place, document_files, place_of
 from mothermold.book.inside import find_inside_faults
@@ -15,6 +17,9 @@ from mothermold.ground.notices import Notice, in_order
 from mothermold.model.kinds import KINDS
 from mothermold.model.settings import Settings
 from mothermold.trade.vocabulary import Vocabulary, vocabulary
+
+
+_NEEDS_OWN_WORDS: Final = frozenset({"unknown-word", "unknown-family"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,12 +65,15 @@ def read_book(root: Path) -> Book:
         assert not isinstance(found, Notice)
         _add(documents, builds, notices, place, file, _bytes(found))
     settings, words = _settings(documents["book"].values())
+    # The words a book adds stand in its settings: where those cannot be read, no word is called unknown.
+    own_words = all(document.model is not None for document in documents["book"].values())
     every = [document for kind in documents.values() for document in kind.values()]
     for document in every:
         notices += document.notices
-        notices += find_inside_faults(document, words)
+        found_inside = find_inside_faults(document, words)
+        notices += [notice for notice in found_inside if own_words or notice.code not in _NEEDS_OWN_WORDS]
     notices += find_link_faults(documents, builds)
-    return Book(root, settings, documents, builds, words, tuple(in_order(notices)))
+    return Book(root, settings, documents, builds, words, tuple(in_order(without_consequences(notices))))
 
 
 def _bytes(path: Path) -> bytes:

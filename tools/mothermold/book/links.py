@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+import re
+from collections.abc import Collection, Iterator, Mapping
 from typing import Final
 
 from mothermold.book.document import Document
 from mothermold.ground.notices import Notice
-from mothermold.ground.words import offer
+from mothermold.ground.words import nearest, offer
 from mothermold.model.build import Build
 from mothermold.model.names import Reference
 from mothermold.model.recipe import BODY_SURFACES, Recipe
@@ -15,6 +16,8 @@ from mothermold.model.run import Run
 from mothermold.model.walk import walk
 
 Documents = Mapping[str, Mapping[str, Document]]
+
+_WORD: Final = re.compile(r"[a-z0-9-]+")
 
 _HOW_TO_MAKE: Final[dict[str, str]] = {
     "material": "recipes/materials/{name}.yaml",
@@ -27,14 +30,14 @@ _HOW_TO_MAKE: Final[dict[str, str]] = {
 
 def find_link_faults(documents: Documents, builds: Mapping[str, str]) -> Iterator[Notice]:
     """Names nothing in the book answers to, and surfaces nothing gives."""
-    given = _given_surfaces(documents)
+    given, things = _given_surfaces(documents), _things(documents)
     for kind in documents.values():
         for document in kind.values():
             if document.model is None:
                 continue
             yield from _references(document, documents)
             if isinstance(document.model, Recipe):
-                yield from _surfaces(document, document.model, given)
+                yield from _surfaces(document, document.model, given, things)
             elif isinstance(document.model, Run):
                 yield from _run(document, document.model, documents, builds)
 
@@ -57,26 +60,51 @@ def _word(kind: str) -> str:
 
 
 def _given_surfaces(documents: Documents) -> set[str]:
-    return {
-        surface.id
-        for document in documents["recipe"].values()
-        if isinstance(document.model, Recipe) and document.model.gives
-        for surface in document.model.gives.surfaces
-    }
+    given: set[str] = set()
+    for document in documents["recipe"].values():
+        if isinstance(document.model, Recipe):
+            given |= {surface.id for surface in document.model.gives.surfaces} if document.model.gives else set()
+        else:
+            # A recipe with a fault still gives its surfaces, whatever they are; its own notice is enough.
+            given |= set(_WORD.findall(document.text))
+    return given
 
 
-def _surfaces(document: Document, recipe: Recipe, given: set[str]) -> Iterator[Notice]:
+def _surfaces(document: Document, recipe: Recipe, given: set[str], things: set[str]) -> Iterator[Notice]:
     own = {surface.id for surface in recipe.surfaces}
     known = own | given | BODY_SURFACES
     for step_index, step in enumerate(recipe.steps):
         for use_index, use in enumerate(step.uses):
             for index, name in enumerate(use.on):
                 if name not in known:
-                    yield document.notice(
-                        "unknown-surface", f"No surface is called `{name}`: neither here nor in what another recipe gives.",
-                        offer(name, sorted(known), "Declare it under `surfaces:`."),
-                        ("steps", step_index, "uses", use_index, "on", index), severity="warning",
-                    )  # fmt: skip
+                    path = ("steps", step_index, "uses", use_index, "on", index)
+                    yield _unknown_surface(document, name, known, "Declare it under `surfaces:`.", path)
+    for index, surface in enumerate(recipe.surfaces):
+        if surface.surface is not None and surface.surface not in given:
+            advice = "Name a surface that a recipe lists under `gives:`."
+            yield _unknown_surface(document, surface.surface, given, advice, ("surfaces", index, "surface"))
+        # A recipe may be written before its build; a name unlike all things of the builds may be one to come.
+        if surface.from_ is not None and surface.from_ not in things and nearest(surface.from_, things):
+            yield document.notice(
+                "unknown-thing", f"No build has a thing called `{surface.from_}`.", offer(surface.from_, sorted(things)),
+                ("surfaces", index, "from"), severity="warning",
+            )  # fmt: skip
+
+
+def _unknown_surface(
+    document: Document, name: str, known: Collection[str], advice: str, path: tuple[str | int, ...]
+) -> Notice:
+    message = f"No surface is called `{name}`: neither here nor in what another recipe gives."
+    return document.notice(
+        "unknown-surface", message, offer(name, sorted(known), advice), path, severity="warning"
+    )
+
+
+def _things(documents: Documents) -> set[str]:
+    return {
+        thing.id for document in documents["build"].values() if isinstance(document.model, Build)
+        for thing in document.model.things
+    }  # fmt: skip
 
 
 def _run(document: Document, run: Run, documents: Documents, builds: Mapping[str, str]) -> Iterator[Notice]:

@@ -13,6 +13,7 @@ from typing import Any, Final
 import yaml
 
 from mothermold.book.layout import find_layout_fault
+from mothermold.book.plain import Plain, find_cut, find_swallowed
 from mothermold.ground.notices import Notice
 from mothermold.ground.spans import Span
 
@@ -69,6 +70,7 @@ class _Builder:
         self.lines = text.split("\n")
         self.tree = Tree()
         self.loader = _LOADER(text)
+        self.brackets = 0
 
     def run(self) -> None:
         try:
@@ -110,40 +112,37 @@ class _Builder:
         plain = event.style not in ("'", '"', "|", ">")
         self.tree.values[path] = self._span(event.start_mark, event.end_mark)
         if plain:
-            self._look_behind(event, path)
+            self._look_at(event, path)
             if not event.value:
                 return None
         return str(event.value)
 
-    def _look_behind(self, event: Any, path: Path) -> None:
-        end = event.end_mark
-        rest = self.lines[end.line][end.column :] if end.line < len(self.lines) else ""
-        match = re.match(r"( *)#(.?)", rest)
-        if not match or (not event.value and match[2] in ("", " ")):
+    def _look_at(self, event: Any, path: Path) -> None:
+        start, end = event.start_mark, event.end_mark
+        plain = Plain(self.lines, event.value, start.line, start.column, end.line, end.column, self.brackets > 0)
+        if cut := find_cut(plain):
+            # Where nothing is left of the value, its key is all there is to point at.
+            place = self.tree.values[path] if event.value else self.tree.keys.get(path, self.tree.values[path])
+            self._note("cut-by-hash", *cut, place.line - 1, place.column)
+        elif swallowed := find_swallowed(plain):
+            self.tree.notices.append(swallowed)
+        else:
             return
-        if len(match[1]) >= 2 and match[2] in ("", " "):
-            return
-        written = self.lines[end.line][event.start_mark.column :] if event.start_mark.line == end.line else rest
-        written = written.strip() if event.value else rest.strip()
-        # Where nothing is left of the value, its key is all there is to point at.
-        place = self.tree.values[path] if event.value else self.tree.keys.get(path, self.tree.values[path])
-        self._note(
-            "cut-by-hash", "The `#` here cuts the text off; what follows would be lost.",
-            f'Type "{written}" in quotes, or two spaces, `#` and a space if a comment is meant.',
-            place.line - 1, place.column,
-        )  # fmt: skip
         self.tree.doubted.add(path)
 
     def _list(self, event: Any, path: Path, depth: int) -> list[Raw]:
         found: list[Raw] = []
+        self.brackets += bool(event.flow_style)
         while not isinstance(self._peek(), yaml.SequenceEndEvent):
             found.append(self._value((*path, len(found)), depth + 1))
+        self.brackets -= bool(event.flow_style)
         self.tree.values[path] = self._span(event.start_mark, self._next().end_mark)
         return found
 
     def _group(self, event: Any, path: Path, depth: int) -> dict[str, Raw]:
         found: dict[str, Raw] = {}
         repeated = False
+        self.brackets += bool(event.flow_style)
         while not isinstance(self._peek(), yaml.MappingEndEvent):
             key = self._next()
             self._refuse_extras(key, path)
@@ -169,6 +168,7 @@ class _Builder:
                 continue
             self.tree.keys[here] = span
             found[key.value] = self._value(here, depth + 1)
+        self.brackets -= bool(event.flow_style)
         self.tree.values[path] = self._span(event.start_mark, self._next().end_mark)
         return found
 

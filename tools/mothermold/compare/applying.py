@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import copy
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
-from mothermold.compare.differences import Change, bare, followed
+from mothermold.compare.differences import Change
 from mothermold.compare.fields import RECIPE_FIELDS, Entries, Group, Node
+from mothermold.compare.following import followed, renames
+from mothermold.compare.pairing import numbered
 
 Raw = Any
 
@@ -19,9 +21,33 @@ def apply(written: Mapping[str, Any], changes: Sequence[Change]) -> dict[str, An
         written: The tree of A.
         changes: What ``differences`` found from A to B.
     """
+    # Each `of` follows what was replaced, before the changes set those that changed beyond following.
+    names = renames(_part_names(written), _part_names(_changed(written, changes)))
+    return _changed(_followed(written, names), changes)
+
+
+def _changed(written: Mapping[str, Any], changes: Sequence[Change]) -> dict[str, Any]:
     tree: dict[str, Any] = copy.deepcopy(dict(written))
     _apply_fields(tree, RECIPE_FIELDS, [(change.path, change) for change in changes])
     return tree
+
+
+def _followed(written: Mapping[str, Any], names: Mapping[str, Mapping[str, str]]) -> dict[str, Any]:
+    tree: dict[str, Any] = copy.deepcopy(dict(written))
+    for mix in tree.get("mixes", []):
+        for part in mix.get("parts", []):
+            of, new = part.get("of"), names.get(_name("id", mix), {})
+            if isinstance(of, str):
+                part["of"] = followed(of.strip(), new)
+            elif isinstance(of, list):
+                part["of"] = [followed(name.strip(), new) for name in of]
+    return tree
+
+
+def _part_names(tree: Mapping[str, Any]) -> dict[str, list[str]]:
+    return {
+        _name("id", mix): [_name("name", part) for part in mix.get("parts", [])] for mix in tree.get("mixes", [])
+    }
 
 
 _Pending = list[tuple[tuple[str, ...], Change]]
@@ -39,10 +65,7 @@ def _apply_fields(tree: dict[str, Any], fields: Mapping[str, Node], pending: _Pe
                 tree[key] = {"percent": tree[key]}
             _apply_fields(tree[key], node.fields, inner)
         elif inner and isinstance(node, Entries):
-            entries = tree.setdefault(key, [])
-            tree[key] = _apply_entries(entries, node, inner, tree)
-            if key == "mixes":
-                _follow_inside(tree[key], inner)
+            tree[key] = _apply_entries(tree.get(key, []), node, inner)
             if not tree[key] and key != "parts":
                 del tree[key]
 
@@ -61,79 +84,28 @@ def _set(tree: dict[str, Any], key: str, value: Raw) -> None:
         tree[key] = copy.deepcopy(value)
 
 
-def _apply_entries(entries: list[Any], node: Entries, pending: _Pending, owner: dict[str, Any]) -> list[Any]:
-    keyed = dict(zip(_written_keys(node.key, entries), copy.deepcopy(entries), strict=True))
+def _apply_entries(entries: list[Any], node: Entries, pending: _Pending) -> list[Any]:
+    keyed = dict(zip(numbered(_name(node.key, entry) for entry in entries), entries, strict=True))
     order = list(keyed)
     whole = [(path[0], change) for path, change in pending if len(path) == 1]
     for key, change in whole:
-        if change.action == "removed" or (change.action == "moved"):
+        if change.action in {"removed", "moved"}:
             order.remove(key)
         if change.action == "removed":
             del keyed[key]
-    renamed: dict[str, str] = {}
-    for key, change in whole:
-        if change.action == "changed":
-            new = _name(node.key, change.after)
-            renamed[key] = new
+        elif change.action == "changed":
             keyed[key] = copy.deepcopy(change.after)
     for key, mine in _by_first([(path, change) for path, change in pending if len(path) > 1]).items():
         _apply_fields(keyed[key], node.fields, [(path[1:], change) for path, change in mine])
-    _place(order, keyed, whole, renamed, node)
-    if node.key == "name" and renamed:
-        names = {bare(old): new for old, new in renamed.items()}
-        for entry in keyed.values():
-            _follow(entry, names)
+    for key, change in whole:
+        if change.action == "added":
+            keyed[key] = copy.deepcopy(change.after)
+        if change.action in {"added", "moved"}:
+            # Changes come in B's order: up to this entry everything is already in its place.
+            order.insert(len(order) if change.position is None else change.position, key)
     return [keyed[key] for key in order]
 
 
-def _place(
-    order: list[str], keyed: dict[str, Any], whole: Iterable[tuple[str, Change]], renamed: Mapping[str, str], node: Entries
-) -> None:
-    # Changes come in B's order, so whatever an entry stands after is already in its place.
-    shown = {renamed.get(key, key): key for key in order}
-    for key, change in whole:
-        if change.action not in ("added", "moved"):
-            continue
-        if change.action == "added":
-            keyed[key] = copy.deepcopy(change.after)
-        after = change.place if change.action == "added" else change.after
-        if change.action == "added" and not node.ordered:
-            order.append(key)
-        else:
-            order.insert(order.index(shown.get(after, after)) + 1 if after is not None else 0, key)
-        shown[key] = key
-
-
-def _follow(entry: dict[str, Any], names: Mapping[str, str]) -> None:
-    of = entry.get("of")
-    if isinstance(of, str):
-        entry["of"] = followed(of, names)
-    elif isinstance(of, list):
-        entry["of"] = [followed(name, names) for name in of]
-
-
-def _follow_inside(mixes: list[Any], pending: _Pending) -> None:
-    names = {
-        f"{path[0]}/{bare(path[2])}": f"{path[0]}/{_name('name', change.after)}"
-        for path, change in pending
-        if len(path) == 3 and path[1] == "parts" and change.action == "changed"
-    }
-    changed = {(path[0], bare(path[2])) for path, _change in pending if len(path) >= 3 and path[-1] == "of"}
-    for mix in mixes:
-        for part in mix.get("parts", []):
-            if (mix["id"], _name("name", part)) not in changed:
-                _follow(part, names)
-
-
 def _name(key: str, entry: Mapping[str, Any]) -> str:
-    return str(entry.get("material") or entry.get("mix") or "") if key == "name" else str(entry[key])
-
-
-def _written_keys(key: str, entries: Sequence[Mapping[str, Any]]) -> list[str]:
-    seen: dict[str, int] = {}
-    keys = []
-    for entry in entries:
-        name = _name(key, entry)
-        seen[name] = seen.get(name, 0) + 1
-        keys.append(name if seen[name] == 1 else f"{name}#{seen[name]}")
-    return keys
+    name = entry.get("material") or entry.get("mix") or "" if key == "name" else entry[key]
+    return str(name).strip()

@@ -1,8 +1,8 @@
 """Which fields of a recipe take part in a difference, how their entries pair, and of which kind a change is.
 
-``version``, ``status``, ``why``, ``fixes``, ``visibility``, ``formerly``, ``accepts`` and ``format`` are never
-changes: the reasons of a difference carry them. ``title``, ``watch`` and ``pictures`` are notes: shown, but not
-numbered.
+``version``, ``status``, ``why``, ``fixes``, ``visibility``, ``formerly``, ``accepts`` and ``format`` are
+never changes: the reasons of a difference carry them. ``title``, ``watch`` and ``pictures`` are notes: shown,
+but not numbered.
 """
 
 from __future__ import annotations
@@ -52,16 +52,19 @@ class Entries:
 
 Node = Leaf | Group | Entries
 
-_COATS: Final = Group("quantity", {"count": Leaf("quantity"), "between": Leaf("quantity"), "last": Leaf("quantity")})
+_COATS: Final = Group("quantity", {
+    "count": Leaf("quantity"), "between": Leaf("quantity"), "last": Leaf("quantity"),
+})  # fmt: skip
 _TIMED: Final = Group("time", {"time": Leaf("time"), "at": Leaf("time"), "basis": Leaf("time")})
 
 _SURFACES: Final = Entries(
-    "material", "id", {"material": Leaf("material"), "from": Leaf("material"), "surface": Leaf("material")}
-)
+    "material", "id", {"material": Leaf("material"), "from": Leaf("material"), "surface": Leaf("material")},
+)  # fmt: skip
 
 _PART_FIELDS: Final[dict[str, Node]] = {
-    "parts": Leaf("quantity"), "percent": Leaf("quantity"), "of": Leaf("quantity"), "amount": Leaf("quantity"),
-    "match": Leaf("quantity"), "by": Leaf("quantity"), "temperature": Leaf("quantity"),
+    "parts": Leaf("quantity"), "percent": Leaf("quantity"), "of": Leaf("quantity"),
+    "amount": Leaf("quantity"), "match": Leaf("quantity"), "by": Leaf("quantity"),
+    "temperature": Leaf("quantity"),
 }  # fmt: skip
 
 _MIX_FIELDS: Final[dict[str, Node]] = {
@@ -73,8 +76,8 @@ _MIX_FIELDS: Final[dict[str, Node]] = {
     "fills": Leaf("quantity"),
     "covers": Group("quantity", {"area": Leaf("quantity"), "thick": Leaf("quantity")}),
     "allowance": Group("quantity", {
-        "percent": Leaf("quantity"), "left_in_cups": Leaf("quantity"), "smallest_batch": Leaf("quantity"),
-        "largest_batch": Leaf("quantity"),
+        "percent": Leaf("quantity"), "left_in_cups": Leaf("quantity"),
+        "smallest_batch": Leaf("quantity"), "largest_batch": Leaf("quantity"),
     }),
     "density": Leaf("quantity"),
     "pot_life": _TIMED,
@@ -108,8 +111,12 @@ _STEP_FIELDS: Final[dict[str, Node]] = {
     "temperature": Leaf("quantity"),
     "check": Leaf("wording"),
     "watch": Leaf("wording", note=True),
-    "pictures": Entries("wording", "file", {"caption": Leaf("wording", note=True), "as": Leaf("wording", note=True)},
-                        note=True),
+    "pictures": Entries(
+        "wording",
+        "file",
+        {"caption": Leaf("wording", note=True), "as": Leaf("wording", note=True)},
+        note=True,
+    ),
 }  # fmt: skip
 
 RECIPE_FIELDS: Final[dict[str, Node]] = {

@@ -12,14 +12,17 @@ from fractions import Fraction
 from typing import Final
 
 from mothermold.ground.words import nearest
-from mothermold.quantities.units import BARE_OUNCES, DIMENSION_WORDS, EITHER_OUNCE, UNITS, Dimension, Unit
+from mothermold.quantities.units import DIMENSION_WORDS, DOUBTFUL_UNITS, UNITS, Dimension, Unit
 
 _NUMBER: Final = r"[+-]?\d+(?:\.\d+)?"
 _SINGLE: Final = re.compile(rf"({_NUMBER})\s*(\D.*)?", re.DOTALL)
-_RANGE: Final = re.compile(rf"({_NUMBER})\s*(?:-|–|to)\s*(\d+(?:\.\d+)?)\s*(\D.*)?", re.DOTALL)
+_RANGE: Final = re.compile(rf"({_NUMBER})\s*(?:-|–|to)\s*({_NUMBER})\s*(\D.*)?", re.DOTALL)
 _PIECE: Final = re.compile(r"(\d+(?:\.\d+)?)\s*([^\d\s]+)\s*")
 _COMMA: Final = re.compile(r"\d,\d")
 _CLOCK: Final = re.compile(r"(\d{1,3}):(\d{2})(?::\d{2})?")
+_TWO_UNITS: Final = re.compile(rf"({_NUMBER})\s*(\S+?)\s*(?:-|–|—|to)\s*({_NUMBER})\s*(\S+)")
+_FRACTION: Final = re.compile(r"(?:(\d{1,3}) )?(\d{1,3})/([1-9]\d{0,2})\b")
+_EXPONENT: Final = re.compile(r"(\d+(?:\.\d+)?)[eE]\+?(\d)\b")
 
 
 class QuantityError(ValueError):
@@ -79,19 +82,23 @@ def parse(
     if "time" in wanted and (minutes := _compound_time(written)) is not None:
         return Quantity("time", minutes, minutes, written)
     match = _RANGE.fullmatch(written) or _SINGLE.fullmatch(written)
-    if not match:
-        advice = _buried(written, wanted) or _example(wanted)
+    name = " ".join((match.groups()[-1] or "").split()) if match else ""
+    # A digit in what should be a unit: the number is written in a way that is not read here.
+    if not match or (name not in UNITS and re.search(r"\d", name)):
+        advice = _meant(written, wanted) or _buried(written, wanted) or _example(wanted)
         raise QuantityError("bad-quantity", f"`{written}` cannot be read as {_words(wanted)}.", advice)
-    *numbers, unit_text = match.groups()
+    numbers = [number for number in match.groups()[:-1] if number]
     values = [Fraction(number) for number in numbers]
-    unit = _unit((unit_text or "").strip(), numbers[-1], wanted, default)
+    unit = _unit(name, written, "-".join(numbers) if len(numbers) == 2 else numbers[0], wanted, default)
     ends = [value * unit.factor + unit.offset for value in values]
     low, high = ends[0], ends[-1]
     if low > high:
         raise QuantityError(
             "out-of-range", f"`{written}` runs from the larger to the smaller.",
-            f"Type the smaller number first, {_example_text(wanted)}.",
+            f"Type the smaller number first: `{numbers[-1]}-{numbers[0]} {name}`.",
         )  # fmt: skip
+    if unit.dimension == "density" and low <= 0:
+        raise QuantityError("out-of-range", "Nothing has a density of 0 or less.", _example(wanted))
     if low < 0 and unit.dimension != "temperature" and not signed:
         raise QuantityError("out-of-range", f"`{written}` is less than nothing.", _example(wanted))
     return Quantity(unit.dimension, low, high, written)
@@ -103,7 +110,8 @@ def _refuse_doubtful(written: str, wanted: Collection[Dimension]) -> None:
         joined = written.replace(",", "")
         raise QuantityError(
             "decimal-comma", f"The comma in `{written}` can mean a decimal or thousands.",
-            f"Type `{pointed}` with a point, or `{joined}` if thousands were meant.",
+            f"Type `{pointed}` with a point, or `{joined}` if thousands were meant."
+            if re.search(r"\d,\d{3}(?!\d)", written) else f"Type `{pointed}` with a point.",
         )  # fmt: skip
     if re.search(r"\d_\d", written):
         code = "bad-number" if "number" in wanted else "bad-quantity"
@@ -111,19 +119,51 @@ def _refuse_doubtful(written: str, wanted: Collection[Dimension]) -> None:
         raise QuantityError(code, f"`{written}` has an underscore between its digits.", advice)
     if clock := _CLOCK.fullmatch(written):
         first, second = int(clock[1]), int(clock[2])
+        if "time" not in wanted:
+            message = f"`{written}` is a ratio or a time, not {_words(wanted)}."
+            raise QuantityError("bad-quantity", message, _example(wanted))
         raise QuantityError(
-            "bad-time" if "time" in wanted else "bad-quantity",
-            f"`{written}` can be hours and minutes or minutes and seconds.",
-            f"Type `{first} h {second} min` or `{first} min {second} s`." if "time" in wanted else _example(wanted),
+            "bad-time", f"`{written}` can be hours and minutes or minutes and seconds.",
+            f"Type `{first} h {second} min` or `{first} min {second} s`.",
         )  # fmt: skip
 
 
+def _meant(written: str, wanted: Collection[Dimension]) -> str | None:
+    """The same amount as it is read here, as advice; None where no way of writing it is recognized."""
+    rewritten = (
+        re.sub(r"(?<=\d)[ '](?=\d{3}(?!\d))", "", written),
+        re.sub(r"(?<![\d.])\.(?=\d)", "0.", written),
+        re.sub(r"(?<=\d)\.(?!\d)", "", written),
+        written.replace("—", "-"),
+        _TWO_UNITS.sub(lambda m: f"{m[1]} to {m[3]} {m[2]}" if m[2] == m[4] else m[0], written),
+        _FRACTION.sub(lambda m: _decimal(int(m[1] or 0) + Fraction(int(m[2]), int(m[3]))), written),
+        _EXPONENT.sub(lambda m: _decimal(Fraction(m[1]) * 10 ** int(m[2])), written),
+        re.sub(r"^(\d+\s*h)\s*(\d+)$", r"\1 \2 min", written),
+    )
+    for text in rewritten:
+        if text == written:
+            continue
+        try:
+            parse(text, wanted)
+        except QuantityError:
+            continue
+        return f"Type `{text}`."
+    return None
+
+
+def _decimal(value: Fraction) -> str:
+    """A number in decimals, to three places where it does not end."""
+    return f"{float(value):.3f}".rstrip("0").rstrip(".")
+
+
 def _buried(written: str, wanted: Collection[Dimension]) -> str | None:
-    """The amount inside a phrase such as "about 40 ml", as advice."""
-    for match in re.finditer(r"\d+(?:\.\d+)?\s*[^\d\s]*", written):
-        unit = UNITS.get(match[0].lstrip("0123456789. "))
-        if unit is not None and unit.dimension in wanted:
-            return f"Type `{match[0]}` alone; what else is to be said belongs in a comment behind two spaces and `#`."
+    """The amount inside a phrase such as "about 40 ml", as advice; of several numbers none is picked."""
+    found = re.findall(r"(?<![\d.,/'])(\d+(?:\.\d+)?\s*([^\d\s]*))", written)
+    if len(found) == 1 and len(re.findall(r"\d+(?:\.\d+)?", written)) == 1:
+        amount, name = found[0]
+        if name in UNITS and UNITS[name].dimension in wanted:
+            more = "what else is to be said belongs in a comment behind two spaces and `#`."
+            return f"Type `{amount}` alone; {more}"
     return None
 
 
@@ -138,15 +178,16 @@ def _compound_time(written: str) -> Fraction | None:
         if unit is None or unit.dimension != "time":
             return None
         if last is not None and unit.factor >= last:
-            raise QuantityError(
-                "bad-quantity", f"`{written}` does not go from the longer unit to the shorter.", "Type `2 h 30 min`."
-            )
+            message = f"`{written}` does not go from the longer unit to the shorter."
+            raise QuantityError("bad-quantity", message, "Type `2 h 30 min`.")
         total += Fraction(number) * unit.factor
         last = unit.factor
     return total
 
 
-def _unit(name: str, number: str, wanted: Collection[Dimension], default: Dimension | None) -> Unit:
+def _unit(
+    name: str, written: str, number: str, wanted: Collection[Dimension], default: Dimension | None
+) -> Unit:
     plain = Unit("number", Fraction(1))
     if not name:
         if "number" in wanted:
@@ -154,24 +195,20 @@ def _unit(name: str, number: str, wanted: Collection[Dimension], default: Dimens
         if default == "share":
             return UNITS["%"]
         raise QuantityError("missing-unit", f"`{number}` has no unit.", _with_units(number, wanted))
-    if name.casefold() in BARE_OUNCES:
-        raise QuantityError(
-            "bare-ounce", f"`{name}` differs between the United States and Britain.",
-            f"Type `{number} US fl oz` or `{number} imp fl oz`.",
-        )  # fmt: skip
-    if name.casefold() in EITHER_OUNCE:
-        kind = name.rstrip("s") if name.casefold() not in ("ounce", "ounces") else "fl oz"
+    clear = DOUBTFUL_UNITS.get(name.casefold())
+    if clear is not None:
+        choices = [f"`{number} {each}`" for each in clear if UNITS[each].dimension in wanted]
+        advice = f"Type {' or '.join(choices)}, or measure it in metric units."
         raise QuantityError(
             "bare-ounce", f"`{name}` means different amounts in different places.",
-            f"Type `{number} g`, `{number} ml`, or the unit with its country such as `{number} US {kind}`.",
+            advice if choices else _example(wanted),
         )  # fmt: skip
     unit = UNITS.get(name)
     if unit is None:
         near = _near_unit(name, wanted)
-        raise QuantityError(
-            "wrong-unit", f"`{name}` is no unit known here.",
-            f"Did you mean `{number} {near}`?" if near else _with_units(number, wanted),
-        )  # fmt: skip
+        other = _meant(written, wanted) or _buried(written, wanted) or _example(wanted)
+        advice = f"Did you mean `{number} {near}`?" if near else other
+        raise QuantityError("wrong-unit", f"`{name}` is no unit known here.", advice)
     if unit.dimension not in wanted:
         if name == "oz" and "volume" in wanted:
             raise QuantityError(
@@ -180,26 +217,26 @@ def _unit(name: str, number: str, wanted: Collection[Dimension], default: Dimens
             )  # fmt: skip
         given = DIMENSION_WORDS[unit.dimension][0]
         raise QuantityError(
-            "wrong-unit", f"`{number} {name}` is {given}; {_words(wanted)} is wanted here.", _with_units(number, wanted)
+            "wrong-unit", f"`{number} {name}` is {given}; {_words(wanted)} is wanted here.", _example(wanted)
         )
     return unit
 
 
 def _near_unit(name: str, wanted: Collection[Dimension]) -> str | None:
     names = [known for known, unit in UNITS.items() if unit.dimension in wanted]
-    return nearest(name, sorted(names, key=len), cutoff=0.55)
+    if f"deg{name}" in names:
+        return f"deg{name}"
+    # Strict, for a wrong guess is wrong by a factor: `cl` is no `l`.
+    return nearest(name, sorted(names, key=len), cutoff=0.75)
 
 
 def _words(wanted: Collection[Dimension]) -> str:
     return " or ".join(DIMENSION_WORDS[dimension][0] for dimension in wanted)
 
 
-def _example_text(wanted: Collection[Dimension]) -> str:
-    return "for instance " + " or ".join(f"`{DIMENSION_WORDS[dimension][1]}`" for dimension in wanted)
-
-
 def _example(wanted: Collection[Dimension]) -> str:
-    return f"Type {_words(wanted)}, {_example_text(wanted)}."
+    examples = " or ".join(f"`{DIMENSION_WORDS[dimension][1]}`" for dimension in wanted)
+    return f"Type {_words(wanted)}, for instance {examples}."
 
 
 def _with_units(number: str, wanted: Collection[Dimension]) -> str:

@@ -58,12 +58,14 @@ def _table() -> dict[str, Unit]:
     month = day * Fraction("30.436875")
     rows: list[tuple[Dimension, Fraction, str]] = [
         ("mass", Fraction(1), "g gram grams"),
-        ("mass", Fraction(1, 1000), "mg"),
-        ("mass", Fraction(1000), "kg"),
+        ("mass", Fraction(1, 1000), "mg milligram milligrams"),
+        ("mass", Fraction(1000), "kg kilogram kilograms"),
         ("mass", pound_g / 16, "oz"),
-        ("mass", pound_g, "lb lbs"),
-        ("volume", Fraction(1), "ml mL cm3 cm³ cc"),
-        ("volume", Fraction(1000), "l L liter liters"),
+        ("mass", pound_g, "lb lbs pound pounds"),
+        ("volume", Fraction(1), "ml mL cm3 cm³ cc milliliter milliliters millilitre millilitres"),
+        ("volume", Fraction(10), "cl"),
+        ("volume", Fraction(100), "dl"),
+        ("volume", Fraction(1000), "l L liter liters litre litres"),
         ("volume", Fraction(10) ** 6, "m3 m³"),
         ("volume", us_gallon / 128, "US_fl_oz"),
         ("volume", us_gallon / 16, "US_cup"),
@@ -75,9 +77,9 @@ def _table() -> dict[str, Unit]:
         ("volume", imperial_gallon, "imp_gal"),
         ("volume", cubic_inch_ml, "in3"),
         ("volume", cubic_inch_ml * 1728, "ft3"),
-        ("time", Fraction(1), "min minute minutes"),
-        ("time", Fraction(1, 60), "s sec"),
-        ("time", Fraction(60), "h hour hours"),
+        ("time", Fraction(1), "min mins minute minutes"),
+        ("time", Fraction(1, 60), "s sec second seconds"),
+        ("time", Fraction(60), "h hr hrs hour hours"),
         ("time", day, "d day days"),
         ("time", day * 7, "week weeks"),
         ("time", month, "month months"),
@@ -85,15 +87,15 @@ def _table() -> dict[str, Unit]:
         ("length", Fraction(1), "mm"),
         ("length", Fraction(10), "cm"),
         ("length", Fraction(1000), "m"),
-        ("length", Fraction(1, 1000), "um µm"),
-        ("length", inch_mm, "in"),
+        ("length", Fraction(1, 1000), "um µm μm micron microns"),
+        ("length", inch_mm, "in inch inches"),
         ("length", inch_mm / 1000, "thou"),
         ("length", inch_mm * 12, "ft"),
         ("area", Fraction(1), "cm2 cm²"),
         ("area", Fraction(1, 100), "mm2 mm²"),
         ("area", Fraction(10_000), "m2 m²"),
         ("area", (inch_mm / 10) ** 2, "in2"),
-        ("density", Fraction(1), "g/ml g/mL g/cm3 g/cm³ kg/l kg/L"),
+        ("density", Fraction(1), "g/ml g/mL g/cm3 g/cm³ g/cc kg/l kg/L"),
         ("density", Fraction(1, 1000), "kg/m3 kg/m³"),
         ("density", pound_g / us_gallon, "lb/US_gal"),
         ("temperature", Fraction(1), "degC °C"),
@@ -105,7 +107,9 @@ def _table() -> dict[str, Unit]:
         ("drops", Fraction(1), "drop drops"),
     ]
     table = {
-        name.replace("_", " "): Unit(dimension, factor) for dimension, factor, names in rows for name in names.split()
+        name.replace("_", " "): Unit(dimension, factor)
+        for dimension, factor, names in rows
+        for name in names.split()
     }
     fahrenheit = Unit("temperature", Fraction(5, 9), Fraction(-160, 9))
     table |= {"degF": fahrenheit, "°F": fahrenheit}
@@ -113,5 +117,15 @@ def _table() -> dict[str, Unit]:
 
 
 UNITS: Final[dict[str, Unit]] = _table()
-BARE_OUNCES: Final = frozenset({"fl oz", "fl. oz", "floz", "fl.oz", "fluid oz", "fluid ounce", "fluid ounces"})
-EITHER_OUNCE: Final = frozenset({"pint", "pints", "cup", "cups", "gal", "gallon", "quart", "qt", "ounce", "ounces"})
+# Volumes and weights whose name alone says two things; each with the units that say one, where there are any.
+_FLUID: Final = ("US fl oz", "imp fl oz")
+DOUBTFUL_UNITS: Final[dict[str, tuple[str, ...]]] = {
+    **dict.fromkeys(("fl", "fl oz", "fl. oz", "fl. oz.", "fl oz.", "floz", "fl.oz", "fl.oz."), _FLUID),
+    **dict.fromkeys(("fluid oz", "fluid ounce", "fluid ounces"), _FLUID),
+    **dict.fromkeys(("ounce", "ounces", "oz."), ("oz", *_FLUID)),
+    **dict.fromkeys(("pint", "pints", "pt"), ("US pint", "imp pint")),
+    **dict.fromkeys(("cup", "cups"), ("US cup",)),
+    **dict.fromkeys(("quart", "quarts", "qt"), ("US quart",)),
+    **dict.fromkeys(("gal", "gals", "gallon", "gallons"), ("US gal", "imp gal")),
+    **dict.fromkeys(("tsp", "teaspoon", "teaspoons", "tbsp", "tablespoon", "tablespoons"), ()),
+}

@@ -2,8 +2,8 @@
 
 total = max(fill * castings * (1 + percent) * density + left in cups * portions, smallest batch)
 
-The allowance comes on top of what is poured (+15 % of 129.6 g is 149.04 g, not 129.6 / 0.85). Common practice,
-no source; the contract of the project fixes the formula.
+The allowance comes on top of what is poured (+15 % of 129.6 g is 149.04 g, not 129.6 / 0.85). Common
+practice, no source; the contract of the project fixes the formula.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ from mothermold.model.recipe import Allowance, Mix
 from mothermold.model.settings import Scale
 from mothermold.quantities import Quantity
 from mothermold.reckon.errors import ReckoningError
-from mothermold.reckon.mixes import Resolved, ResolvedPart
+from mothermold.reckon.mixes import Resolved, ResolvedPart, by_eye, missing_density
 
 COMMON_STEP: Final = Fraction(1, 10)
 """Grams a scale shows where the book names none fine or strong enough."""
@@ -54,7 +54,7 @@ class Line:
         weigh: Grams rounded to the scale that weighs it.
         reads: What the scale reads after it, without taring in between.
         step: The step of that scale.
-        outside: As written, for a part measured by eye.
+        outside: As written, what is measured by eye; on a flat sheet a material may have that and a weight.
     """
 
     name: str
@@ -72,8 +72,9 @@ class Sheet:
     """A batch, exact and as weighed.
 
     Attributes:
-        fill: Milliliters to be filled, before allowance; None for a plain batch.
-        mass: Grams in all, exact.
+        fill: Milliliters to be filled, before allowance; None for a plain batch, and where only weights were
+            asked and a density is missing.
+        mass: Grams in all, exact; None for fixed amounts of which one has a volume and no density.
         volume: Milliliters in all; None where a density is missing.
         portions: In how many equal portions it is mixed.
         lines: The parts.
@@ -81,7 +82,7 @@ class Sheet:
     """
 
     fill: Fraction | None
-    mass: Fraction
+    mass: Fraction | None
     volume: Fraction | None
     portions: int
     lines: tuple[Line, ...]
@@ -98,16 +99,21 @@ def reckon_batch(resolved: Resolved, wanted: Wanted, scales: Sequence[Scale], *,
         flat: Whether premixes are taken apart into raw materials.
 
     Raises:
-        ReckoningError: ``no-fill``, ``missing-density``, ``not-scaled``, ``unknown-part`` or ``cups-too-large``.
+        ReckoningError: ``no-fill``, ``missing-density``, ``not-scaled``, ``unknown-part`` or
+            ``cups-too-large``.
     """
     mix = resolved.mix
     if resolved.fixed:
         return _fixed_sheet(resolved, wanted, scales, flat=flat)
     fill, mass, portions, plain = _total(resolved, mix, wanted)
     scale = mass / resolved.total_mass
-    volume = mass / resolved.density if _has_density(resolved) else None
+    if flat and any(
+        part.mass is None and part.volume is None and not by_eye(part) for part in resolved.materials
+    ):
+        # A premix measured by volume and taken by weight, or the reverse.
+        raise missing_density(resolved.lacking)
     lines = _lines(resolved.materials if flat else resolved.parts, scale, mass, scales)
-    return Sheet(fill, mass, volume, portions, lines, plain)
+    return Sheet(fill, mass, _volume(mass, resolved), portions, lines, plain)
 
 
 def own_fill(mix: Mix) -> Fraction | None:
@@ -120,8 +126,10 @@ def own_fill(mix: Mix) -> Fraction | None:
     return None
 
 
-def _has_density(resolved: Resolved) -> bool:
-    return resolved.mix.density is not None or bool(resolved.mass and resolved.volume)
+def _volume(mass: Fraction, resolved: Resolved) -> Fraction | None:
+    """Milliliters of a weight of the mix; None where a density is missing."""
+    known = resolved.mix.density is not None or bool(resolved.mass and resolved.volume)
+    return mass / resolved.density if known else None
 
 
 def _total(resolved: Resolved, mix: Mix, wanted: Wanted) -> tuple[Fraction | None, Fraction, int, bool]:
@@ -130,10 +138,9 @@ def _total(resolved: Resolved, mix: Mix, wanted: Wanted) -> tuple[Fraction | Non
     if wanted.have:
         return (*_from_leftovers(resolved, wanted, percent), allowance is None)
     if wanted.piece is not None:
-        fill = wanted.piece * wanted.castings / resolved.density
         poured = wanted.piece * wanted.castings
         mass, portions = _with_cups(poured, allowance, resolved)
-        return fill, mass, portions, allowance is None
+        return _volume(poured, resolved), mass, portions, allowance is None
     single = wanted.fill if wanted.fill is not None else own_fill(mix)
     if single is None:
         if mix.batch is None:
@@ -157,12 +164,7 @@ def _with_cups(poured: Fraction, allowance: Allowance | None, resolved: Resolved
     cups = _grams(allowance.left_in_cups, resolved) if allowance.left_in_cups else Fraction(0)
     portions = 1
     if allowance.largest_batch is not None:
-        largest = _grams(allowance.largest_batch, resolved)
-        if cups >= largest:
-            raise ReckoningError(
-                "cups-too-large", "What stays in the cups is as much as the largest batch.",
-                "Raise `largest_batch` or lower `left_in_cups`.",
-            )  # fmt: skip
+        largest = _largest(allowance.largest_batch, cups, resolved)
         # Each portion leaves its own rest in its own cups, so the rests count towards the largest batch.
         portions = max(1, math.ceil(poured / (largest - cups)))
     mass = poured + cups * portions
@@ -171,19 +173,37 @@ def _with_cups(poured: Fraction, allowance: Allowance | None, resolved: Resolved
     return mass, portions
 
 
-def _from_leftovers(resolved: Resolved, wanted: Wanted, percent: Fraction) -> tuple[Fraction, Fraction, int]:
-    known = {part.name: part for part in (*resolved.materials, *resolved.parts)}
+def _largest(amount: Quantity, cups: Fraction, resolved: Resolved) -> Fraction:
+    largest = _grams(amount, resolved)
+    if cups >= largest:
+        raise ReckoningError(
+            "cups-too-large", "What stays in the cups is as much as the largest batch.",
+            "Raise `largest_batch` or lower `left_in_cups`.",
+        )  # fmt: skip
+    return largest
+
+
+def _from_leftovers(
+    resolved: Resolved, wanted: Wanted, percent: Fraction
+) -> tuple[Fraction | None, Fraction, int]:
+    known = {
+        part.name: part for part in (*resolved.materials, *resolved.parts)
+        if part.mass != 0 and part.volume != 0 and not by_eye(part)
+    }  # fmt: skip
     scales: list[Fraction] = []
     for name, amount in wanted.have:
         part = known.get(name)
         if part is None:
             listed = ", ".join(f"`{other}`" for other in known)
-            raise ReckoningError("unknown-part", f"`{name}` is no part of this mix.", f"Type one of {listed}.")
+            raise ReckoningError(
+                "unknown-part", f"`{name}` is nothing that is measured in this mix.", f"Type one of {listed}."
+            )
         per = part.mass if amount.dimension == "mass" else part.volume
-        if not per:
+        if per is None:
+            measure = "milliliters" if amount.dimension == "mass" else "grams"
             raise ReckoningError(
                 "missing-density", f"The density of `{name}` is not in the book.",
-                "Say what is left in grams, or type its density in the material.",
+                f"Say what is left in {measure}, or type its density in the material.",
             )  # fmt: skip
         scales.append(amount.value / per)
     mass = min(scales) * resolved.total_mass
@@ -191,9 +211,9 @@ def _from_leftovers(resolved: Resolved, wanted: Wanted, percent: Fraction) -> tu
     cups = _grams(allowance.left_in_cups, resolved) if allowance and allowance.left_in_cups else Fraction(0)
     portions = 1
     if allowance and allowance.largest_batch:
-        portions = max(1, math.ceil(mass / _grams(allowance.largest_batch, resolved)))
+        portions = max(1, math.ceil(mass / _largest(allowance.largest_batch, cups, resolved)))
     poured = max(mass - cups * portions, Fraction(0))
-    return poured / (1 + percent) / resolved.density, mass, portions
+    return _volume(poured / (1 + percent), resolved), mass, portions
 
 
 def _fixed_sheet(resolved: Resolved, wanted: Wanted, scales: Sequence[Scale], *, flat: bool) -> Sheet:
@@ -202,13 +222,12 @@ def _fixed_sheet(resolved: Resolved, wanted: Wanted, scales: Sequence[Scale], *,
             "not-scaled", f"`{resolved.mix.id}` is written in fixed amounts and is not scaled.",
             "Ask for it without a fill, or give its parts as `parts:` in the recipe.",
         )  # fmt: skip
-    mass = resolved.mass if resolved.mass is not None else Fraction(0)
-    lines = _lines(resolved.materials if flat else resolved.parts, Fraction(1), mass, scales)
-    return Sheet(None, mass, resolved.volume, 1, lines, plain=False)
+    lines = _lines(resolved.materials if flat else resolved.parts, Fraction(1), resolved.mass, scales)
+    return Sheet(None, resolved.mass, resolved.volume, 1, lines, plain=False)
 
 
 def _lines(
-    parts: Sequence[ResolvedPart], scale: Fraction, mass: Fraction, scales: Sequence[Scale]
+    parts: Sequence[ResolvedPart], scale: Fraction, mass: Fraction | None, scales: Sequence[Scale]
 ) -> tuple[Line, ...]:
     lines: list[Line] = []
     reads = Fraction(0)
@@ -220,17 +239,26 @@ def _lines(
             reads += weigh
         lines.append(
             Line(
-                part.name, grams, part.volume * scale if part.volume is not None else None,
-                grams / mass if grams is not None and mass else None, weigh,
-                reads if weigh is not None else None, step, part.outside,
-            )  # fmt: skip
+                part.name,
+                grams,
+                part.volume * scale if part.volume is not None else None,
+                grams / mass if grams is not None and mass else None,
+                weigh,
+                reads if weigh is not None else None,
+                step,
+                part.outside,
+            )
         )
     return tuple(lines)
 
 
 def step_for(grams: Fraction | None, scales: Sequence[Scale]) -> Fraction:
     """The step of the finest scale that can carry a weight; a tenth of a gram where none is named."""
-    fit = [scale.step.value for scale in scales if grams is not None and scale.up_to.value >= grams]
+    fit = [
+        scale.step.value
+        for scale in scales
+        if grams is not None and scale.up_to.value >= grams and scale.step.value > 0
+    ]
     return min(fit, default=COMMON_STEP)
 
 
@@ -258,9 +286,12 @@ def readings(resolved: Resolved, materials: Mapping[str, Material]) -> tuple[Rea
     """Every usual reading of every material's share, by weight, through all premixes.
 
     "60 %" of deadener means different weights in two workshops, so each is said: of the first main material
-    (A), of all main materials together (A+B), of everything else, of the total.
+    (A), of all main materials together (A+B), of everything else, of the total. There are none where a weight
+    is missing: a share of a part of the mix would pass for a share of the whole.
     """
     parts = [part for part in resolved.materials if part.mass is not None]
+    if any(part.mass is None and not by_eye(part) for part in resolved.materials):
+        return ()
     total = sum((part.mass or Fraction(0) for part in parts), Fraction(0))
     if not parts or not total:
         return ()
@@ -272,7 +303,8 @@ def readings(resolved: Resolved, materials: Mapping[str, Material]) -> tuple[Rea
             found.append(Reading(name, (base[0],), grams / mass[base[0]] * 100))
         if len(base) > 1 and name not in base:
             together = sum((mass[other] for other in base), Fraction(0))
-            found.append(Reading(name, tuple(base), grams / together * 100))
+            if together:
+                found.append(Reading(name, tuple(base), grams / together * 100))
         if total > grams:
             found.append(Reading(name, "the-rest", grams / (total - grams) * 100))
         found.append(Reading(name, "total", grams / total * 100))
@@ -285,26 +317,32 @@ def _main_materials(resolved: Resolved, materials: Mapping[str, Material], names
     material = materials.get(first)
     families = set(material.families) if material else set()
     kit = set(material.kit) if material else set()
-    kin = [
+    return [
         name for name in names
         if name == first or name in kit
         or (name in materials and (families & set(materials[name].families) or first in materials[name].kit))
     ]  # fmt: skip
-    return kin
 
 
-def over_maximum(resolved: Resolved, materials: Mapping[str, Material]) -> list[tuple[str, Fraction, Quantity]]:
-    """Materials above their maker's maximum: name, percent in the mix, the maximum as written."""
+def over_maximum(
+    resolved: Resolved, materials: Mapping[str, Material]
+) -> list[tuple[str, Fraction, Quantity]]:
+    """Materials above their maker's maximum: name, percent in the mix, the maximum as written.
+
+    By weight, as a maker states it; it cannot be told where a weight it rests on is missing
+    (``Resolved.lacking`` names the densities).
+    """
     mass = {part.name: part.mass for part in resolved.materials if part.mass}
     found = []
     for name, grams in mass.items():
         limit = materials[name].maximum if name in materials else None
         if limit is None:
             continue
-        base = sum(
-            (other for key, other in mass.items() if key in materials and set(materials[key].families) & set(limit.of)),
-            Fraction(0),
-        )
+        within = [part for part in resolved.materials if part.name in materials
+                  and set(materials[part.name].families) & set(limit.of)]  # fmt: skip
+        if any(part.mass is None and not by_eye(part) for part in within):
+            continue
+        base = sum((part.mass or Fraction(0) for part in within), Fraction(0))
         if base and grams / base > limit.percent.value:
             found.append((name, grams / base * 100, limit.percent))
     return found

@@ -26,8 +26,8 @@ class FormulaFault:
 
 def find_formula_faults(mixes: Sequence[Mix]) -> Iterator[FormulaFault]:
     """Everything that keeps the mixes of one recipe from being reckoned, one fault for each root cause."""
-    by_id = {mix.id: mix for mix in mixes}
-    materials = {part.material for mix in mixes for part in mix.parts if part.material}
+    by_id: dict[str, Mix] = {mix.id: mix for mix in mixes}
+    materials: set[str] = {part.material for mix in mixes for part in mix.parts if part.material}
     for number, mix in enumerate(mixes):
         if mix.id in materials:
             yield FormulaFault(
@@ -38,8 +38,11 @@ def find_formula_faults(mixes: Sequence[Mix]) -> Iterator[FormulaFault]:
     circle = _first_mix_circle(mixes, by_id)
     if circle is not None:
         number, index, names = circle
+        one = len(names) == 1
+        who = f"mix {_chain(names)} contains itself" if one else f"mixes {_chain(names)} contain each other"
         yield FormulaFault(
-            "mix-circle", (number, "parts", index, "mix"), f"The mixes {_chain(names)} contain each other.",
+            "mix-circle", (number, "parts", index, "mix"),
+            f"The {who}.",
             f"Let {_chain(names, 'or')} be made of materials alone.",
         )  # fmt: skip
         return
@@ -60,10 +63,13 @@ def _part_faults(number: int, mix: Mix, by_id: Mapping[str, Mix]) -> Iterator[Fo
             yield FormulaFault("both-given", (*here, "mix"), "A part names a material and a mix.",
                                "Keep one of them; a part is one thing.")  # fmt: skip
         elif not part.name:
-            yield FormulaFault("missing-key", here, "This part names no material.", "Type `material: name` in it.")
+            yield FormulaFault(
+                "missing-key", here, "This part names no material.", "Type `material: name` in it."
+            )
+            continue
         if part.mix and part.mix not in by_id:
-            yield FormulaFault("unknown-mix", (*here, "mix"), f"No mix of this recipe is called `{part.mix}`.",
-                               offer(part.mix, by_id))  # fmt: skip
+            message = f"No mix of this recipe is called `{part.mix}`."
+            yield FormulaFault("unknown-mix", (*here, "mix"), message, offer(part.mix, by_id))
         if part.name and part.name in seen:
             key = "material" if part.material else "mix"
             yield FormulaFault("part-twice", (*here, key), f"`{part.name}` stands twice in this mix.",
@@ -82,33 +88,62 @@ def _measure_faults(here: tuple[str | int, ...], part: MixPart) -> Iterator[Form
             yield FormulaFault("no-amount", here, f"`{part.name}` has no amount.",
                                "Type `parts: 100`, or `percent:` with `of:`, or `amount:`.")  # fmt: skip
     elif len(given) > 1:
-        yield FormulaFault("both-given", (*here, given[1]), f"`{part.name}` has both `{given[0]}` and `{given[1]}`.",
+        message = f"`{part.name}` has both `{given[0]}` and `{given[1]}`."
+        yield FormulaFault("both-given", (*here, given[1]), message,
                            f"Keep `{given[0]}` or `{given[1]}`; together they say two things.")  # fmt: skip
     elif part.percent is not None and not part.of:
-        yield FormulaFault("percent-without-of", here, f"It is not said of what `{part.name}` is {part.percent}.",
-                           "Type `of:` with a part of this mix, a list of parts, `the-rest` or `total`.")  # fmt: skip
+        message = f"It is not said of what `{part.name}` is {part.percent}."
+        advice = "Type `of:` with a part of this mix, a list of parts, `the-rest` or `total`."
+        yield FormulaFault("percent-without-of", here, message, advice)
 
 
 def _first_mix_circle(mixes: Sequence[Mix], by_id: Mapping[str, Mix]) -> tuple[int, int, list[str]] | None:
     for number, mix in enumerate(mixes):
         for index, part in enumerate(mix.parts):
-            if part.mix in by_id and (trail := _trail(str(part.mix), mix.id, by_id, [])) is not None:
-                return number, index, [mix.id, *trail] if trail[-1] != mix.id else [mix.id, *trail[:-1]]
+            if part.mix in by_id and (trail := _trail(str(part.mix), mix.id, by_id)) is not None:
+                return number, index, [mix.id, *trail]
     return None
 
 
-def _trail(start: str, goal: str, by_id: Mapping[str, Mix], seen: list[str]) -> list[str] | None:
-    if start == goal:
-        return [*seen, start]
-    if start in seen:
-        return None
-    for part in by_id[start].parts:
-        if part.mix in by_id and (found := _trail(str(part.mix), goal, by_id, [*seen, start])) is not None:
-            return found
+def _trail(start: str, goal: str, by_id: Mapping[str, Mix]) -> list[str] | None:
+    """The mixes on the way from one down to another, without the goal; each mix is looked at once."""
+    came_from: dict[str, str | None] = {start: None}
+    ahead = [start]
+    while ahead:
+        here = ahead.pop()
+        if here == goal:
+            trail: list[str] = []
+            step = came_from[here]
+            while step is not None:
+                trail.insert(0, step)
+                step = came_from[step]
+            return trail
+        for part in by_id[here].parts:
+            if part.mix in by_id and part.mix not in came_from:
+                came_from[str(part.mix)] = here
+                ahead.append(str(part.mix))
     return None
 
 
 def _percent_faults(number: int, mix: Mix, by_id: Mapping[str, Mix]) -> Iterator[FormulaFault]:
+    faults = [*_base_faults(number, mix, by_id)]
+    yield from faults
+    # A mix whose percents lead nowhere has its fault already.
+    if not faults and _lacks_parts(mix):
+        yield FormulaFault("no-parts", (number, "parts"), "No part of this mix is above 0 parts.",
+                           "Give the main part `parts: 100`; the percents are taken of it.")  # fmt: skip
+
+
+def _lacks_parts(mix: Mix) -> bool:
+    """Whether nothing can be scaled though the mix is more than fixed amounts; a mix still in writing may."""
+    if any(part.parts is not None and part.parts.value > 0 for part in mix.parts):
+        return False
+    outside = [part.amount is not None or part.match is not None for part in mix.parts]
+    said = [part.parts is not None or (part.percent is not None and bool(part.of)) for part in mix.parts]
+    return not all(outside) and all(one or other for one, other in zip(outside, said, strict=True))
+
+
+def _base_faults(number: int, mix: Mix, by_id: Mapping[str, Mix]) -> Iterator[FormulaFault]:
     parts = {part.name: part for part in mix.parts}
     total = Fraction(0)
     for index, part in enumerate(mix.parts):
@@ -116,25 +151,22 @@ def _percent_faults(number: int, mix: Mix, by_id: Mapping[str, Mix]) -> Iterator
             continue
         here = (number, "parts", index, "of")
         if part.of == (TOTAL,):
-            total += part.percent.value
-            if total >= 1:
+            before, total = total, total + part.percent.value
+            if before < 1 <= total:
                 yield FormulaFault(
                     "percent-over-total", (number, "parts", index, "percent"),
-                    f"With `{part.name}` the percents of the total come to {_percent(total)}, which leaves nothing else.",
+                    f"With `{part.name}` the percents of the total come to {_percent(total)}, "
+                    "which leaves nothing else.",
                     "Keep the percents of the total together under 100 %, or take them of a part.",
                 )  # fmt: skip
         elif part.of != (THE_REST,):
             for place, name in enumerate(part.of):
                 if fault := _listed_fault((*here, place), part, name, parts, by_id):
                     yield fault
+                elif name in part.of[:place]:
+                    yield FormulaFault("part-twice", (*here, place), f"`{name}` stands twice in this `of`.",
+                                       f"Name `{name}` once.")  # fmt: skip
     yield from _percent_circle(number, mix, parts)
-    if mix.parts and not any(part.parts is not None and part.parts.value > 0 for part in mix.parts):
-        amounts_only = all(part.amount is not None or part.match is not None for part in mix.parts)
-        zero = all(part.parts is None or part.parts.value == 0 for part in mix.parts)
-        complete = all(part.parts is not None or (part.percent is not None and part.of) for part in mix.parts)
-        if not amounts_only and zero and complete:
-            yield FormulaFault("no-parts", (number, "parts"), "No part of this mix is above 0 parts.",
-                               "Give the main part `parts: 100`; the percents are taken of it.")  # fmt: skip
 
 
 def _percent(share: Fraction) -> str:
@@ -142,7 +174,11 @@ def _percent(share: Fraction) -> str:
 
 
 def _listed_fault(
-    here: tuple[str | int, ...], part: MixPart, name: str, parts: Mapping[str, MixPart], by_id: Mapping[str, Mix]
+    here: tuple[str | int, ...],
+    part: MixPart,
+    name: str,
+    parts: Mapping[str, MixPart],
+    by_id: Mapping[str, Mix],
 ) -> FormulaFault | None:
     first, _, inner = name.partition("/")
     other = parts.get(first)
@@ -151,50 +187,99 @@ def _listed_fault(
                             f"Type `of: {name}` alone, or list parts by name.")  # fmt: skip
     if other is None:
         own = [known for known in parts if known and known != part.name]
-        reachable = own + [f"{known}/{material}" for known in own for material in materials_inside(known, by_id)]
-        return FormulaFault("unknown-part", here, f"`{name}` is no part of this mix.", offer(name, dict.fromkeys(reachable)))
+        reachable = own + [
+            f"{known}/{material}" for known in own for material in materials_inside(known, by_id)
+        ]
+        advice = offer(name, dict.fromkeys(reachable))
+        return FormulaFault("unknown-part", here, f"`{name}` is no part of this mix.", advice)
     if inner:
         inside = materials_inside(first, by_id)
         if inner not in inside:
             offered = {f"{first}/{material}": None for material in inside}
             advice = offer(name, offered) if offered else f"Type `{first}`; it is a material, not a mix."
             return FormulaFault("unknown-part", here, f"`{first}` holds no `{inner}`.", advice)
+        if inner not in materials_inside(first, by_id, measured=True):
+            return FormulaFault(
+                "of-not-allowed", here,
+                f"`{inner}` is measured by amount or eye in `{first}`, outside the parts.",
+                "Name a part that has `parts`.",
+            )  # fmt: skip
     if other.of in ((THE_REST,), (TOTAL,)):
+        of = "the rest" if other.of == (THE_REST,) else "the total"
         return FormulaFault(
-            "of-not-allowed", here, f"`{first}` is itself a percent of {'the rest' if other.of == (THE_REST,) else 'the total'}.",
+            "of-not-allowed", here, f"`{first}` is itself a percent of {of}.",
             f"Leave `{first}` out, or name a part that has `parts`.",
         )  # fmt: skip
-    if other.parts is None and other.percent is None and (other.amount is not None or other.match is not None):
-        return FormulaFault("of-not-allowed", here, f"`{first}` is measured by amount or eye, outside the parts.",
-                            "Name a part that has `parts`.")  # fmt: skip
+    if (
+        other.parts is None
+        and other.percent is None
+        and (other.amount is not None or other.match is not None)
+    ):
+        message = f"`{first}` is measured by amount or eye, outside the parts."
+        return FormulaFault("of-not-allowed", here, message, "Name a part that has `parts`.")
     return None
 
 
-def materials_inside(mix_id: str, by_id: Mapping[str, Mix], seen: frozenset[str] = frozenset()) -> list[str]:
-    """The materials a mix is made of, through its own premixes, in pouring order."""
-    if mix_id not in by_id or mix_id in seen:
-        return []
+def materials_inside(mix_id: str, by_id: Mapping[str, Mix], *, measured: bool = False) -> list[str]:
+    """The materials a mix is made of, through its own premixes, in pouring order.
+
+    Args:
+        mix_id: The mix.
+        by_id: All mixes of the recipe.
+        measured: Whether to leave out what stands outside the arithmetic everywhere.
+    """
     found: dict[str, None] = {}
-    for part in by_id[mix_id].parts:
-        if part.material:
-            found[str(part.material)] = None
-        elif part.mix:
-            found |= dict.fromkeys(materials_inside(str(part.mix), by_id, seen | {mix_id}))
+    seen: set[str] = set()
+    ahead: list[tuple[str, str]] = [("", mix_id)]
+    while ahead:
+        material, mix = ahead.pop()
+        if material:
+            found[material] = None
+        elif mix in by_id and mix not in seen:
+            seen.add(mix)
+            ahead += [
+                (str(part.material or ""), str(part.mix or "")) for part in reversed(by_id[mix].parts)
+                if not (measured and is_outside(by_id[mix], part))
+            ]  # fmt: skip
     return list(found)
 
 
+def is_fixed(mix: Mix) -> bool:
+    """Whether a mix consists of amounts only: it is reckoned as it stands, and never scaled."""
+    return all(part.parts is None and part.percent is None for part in mix.parts)
+
+
+def is_outside(mix: Mix, part: MixPart) -> bool:
+    """Whether a part stands outside the arithmetic: matched by eye, in words, or an amount beside parts."""
+    if part.match is not None or isinstance(part.amount, str):
+        return True
+    return part.amount is not None and not is_fixed(mix)
+
+
 def _percent_circle(number: int, mix: Mix, parts: Mapping[str, MixPart]) -> Iterator[FormulaFault]:
-    def leads_back(start: str, goal: str, seen: frozenset[str]) -> bool:
-        part = parts.get(start)
+    def bases(name: str) -> list[str]:
+        part = parts.get(name)
         if part is None or part.percent is None or part.of in ((THE_REST,), (TOTAL,)):
-            return False
-        names = [name.partition("/")[0] for name in part.of]
-        return goal in names or any(leads_back(name, goal, seen | {name}) for name in names if name not in seen)
+            return []
+        return [base.partition("/")[0] for base in part.of]
+
+    def leads_back(name: str) -> bool:
+        seen: set[str] = set()
+        ahead = bases(name)
+        while ahead:
+            here = ahead.pop()
+            if here == name:
+                return True
+            if here not in seen:
+                seen.add(here)
+                ahead += bases(here)
+        return False
 
     for index, part in enumerate(mix.parts):
-        if part.name and leads_back(part.name, part.name, frozenset({part.name})):
+        if part.name and leads_back(part.name):
             yield FormulaFault(
-                "percent-circle", (number, "parts", index, "of"), f"The percent of `{part.name}` leads back to itself.",
+                "percent-circle", (number, "parts", index, "of"),
+                f"The percent of `{part.name}` leads back to itself.",
                 f"Take the percent of `{part.name}` of a part that has `parts`.",
             )  # fmt: skip
             return

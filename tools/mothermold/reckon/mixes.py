@@ -8,8 +8,8 @@ In a mix with parts the unknown amounts solve a linear system, one row a part, i
     of the total     x_i = p * sum of all x_j
 
 A part whose ``by`` differs from the mix's has its row in its own measure, through densities. For mixes in one
-measure this equals the closed form M = (S + rest) / (1 - sum of total shares). Volumes add unless a density of
-the mix was measured. Elementary mass and volume balance; no other source.
+measure this equals the closed form M = (S + rest) / (1 - sum of total shares). Volumes add unless a density
+of the mix was measured. Elementary mass and volume balance; no other source.
 """
 
 from __future__ import annotations
@@ -18,11 +18,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
+from mothermold.ground.words import offer
 from mothermold.model.material import Material
 from mothermold.model.recipe import THE_REST, TOTAL, Mix, MixPart
 from mothermold.quantities import Quantity
 from mothermold.reckon.errors import ReckoningError
-from mothermold.reckon.formula import find_formula_faults
+from mothermold.reckon.formula import find_formula_faults, is_fixed
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +35,7 @@ class ResolvedPart:
         premix: Whether it is a mix.
         mass: In grams, for the mix's nominal amount; None where a density is missing or nothing is measured.
         volume: In milliliters, likewise.
-        outside: As written, for a part measured by eye.
+        outside: As written, what is measured by eye; a material from two premixes may have that and a weight.
     """
 
     name: str
@@ -105,19 +106,47 @@ def resolve(mixes: Sequence[Mix], mix_id: str, materials: Mapping[str, Material]
         materials: Today's materials by name; those unknown count as having no density.
 
     Raises:
-        ReckoningError: A formula fault that concerns the mixes, or ``missing-density`` where weights and
-            volumes meet and a density is missing.
+        ReckoningError: ``unknown-mix``, a formula fault of the mix or of one in it, or ``missing-density``
+            where weights and volumes meet and a density is missing.
     """
-    for fault in find_formula_faults(mixes):
+    by_id: dict[str, Mix] = {mix.id: mix for mix in mixes}
+    if mix_id not in by_id:
+        raise ReckoningError(
+            "unknown-mix", f"No mix of this recipe is called `{mix_id}`.", offer(mix_id, by_id)
+        )
+    within = _within(mix_id, by_id)
+    # What is still to be written in another mix of the recipe is no reason not to reckon this one.
+    for fault in find_formula_faults([mix for mix in mixes if mix.id in within]):
         raise ReckoningError(fault.code, fault.message, fault.advice)
-    by_id = {mix.id: mix for mix in mixes}
-    return _resolve(by_id[mix_id], by_id, materials)
+    made: dict[str, Resolved] = {}
+    ahead = [mix_id]
+    while ahead:
+        mix = by_id[ahead[-1]]
+        premixes = {str(part.mix) for part in mix.parts if part.mix}
+        if unmade := premixes - made.keys():
+            ahead += unmade
+            continue
+        ahead.pop()
+        if mix.id not in made:
+            made[mix.id] = _resolve(mix, {name: made[name] for name in premixes}, materials)
+    return made[mix_id]
 
 
-def _resolve(mix: Mix, by_id: Mapping[str, Mix], materials: Mapping[str, Material]) -> Resolved:
-    premixes = {str(part.mix): _resolve(by_id[part.mix], by_id, materials) for part in mix.parts if part.mix}
+def _within(mix_id: str, by_id: Mapping[str, Mix]) -> set[str]:
+    """The mix and every mix in it, at any depth."""
+    found: set[str] = set()
+    ahead = [mix_id]
+    while ahead:
+        name = ahead.pop()
+        if name in by_id and name not in found:
+            found.add(name)
+            ahead += [str(part.mix) for part in by_id[name].parts if part.mix]
+    return found
+
+
+def _resolve(mix: Mix, premixes: Mapping[str, Resolved], materials: Mapping[str, Material]) -> Resolved:
     converter = _Converter(mix, premixes, materials)
-    fixed = all(part.parts is None and part.percent is None for part in mix.parts)
+    fixed = is_fixed(mix)
     if fixed:
         parts = tuple(converter.fixed_part(part) for part in mix.parts)
     else:
@@ -147,9 +176,14 @@ def _flatten(parts: Sequence[ResolvedPart], premixes: Mapping[str, Resolved]) ->
         if before is None:
             found[part.name] = part
         else:
+            # What is measured by eye adds nothing to what is weighed, and takes nothing from it.
+            both = [each for each in (before, part) if not by_eye(each)]
             found[part.name] = ResolvedPart(
-                part.name, premix=False, mass=_sum([before.mass, part.mass]), volume=_sum([before.volume, part.volume])
-            )
+                part.name, premix=False,
+                mass=_sum([each.mass for each in both]) if both else None,
+                volume=_sum([each.volume for each in both]) if both else None,
+                outside="; ".join(each.outside for each in (before, part) if each.outside),
+            )  # fmt: skip
 
     for part in parts:
         if not part.premix:
@@ -160,8 +194,14 @@ def _flatten(parts: Sequence[ResolvedPart], premixes: Mapping[str, Resolved]) ->
         share = _ratio(part.volume, inner.volume) if share is None else share
         for material in inner.materials:
             add(ResolvedPart(material.name, premix=False, mass=_times(material.mass, share),
-                             volume=_times(material.volume, share), outside=material.outside))  # fmt: skip
+                             volume=_times(material.volume, share),
+                             outside=part.outside or material.outside))  # fmt: skip
     return tuple(found.values())
+
+
+def by_eye(part: ResolvedPart) -> bool:
+    """Whether a part stands outside the arithmetic altogether."""
+    return bool(part.outside) and part.mass is None and part.volume is None
 
 
 def _ratio(value: Fraction | None, by: Fraction | None) -> Fraction | None:
@@ -211,6 +251,11 @@ class _Converter:
             return outer
         premix = self.premixes[first]
         within = next(part for part in premix.materials if part.name == material)
+        if by_eye(within):
+            raise ReckoningError(
+                "of-not-allowed", f"`{material}` is not weighed in `{first}`.",
+                "Name another part, or type `drop: 0.03 g` in its material if it is counted in drops.",
+            )  # fmt: skip
         share = (
             _ratio(within.mass, premix.mass) if measure == "weight" else _ratio(within.volume, premix.volume)
         )
@@ -259,7 +304,8 @@ def _solve(mix: Mix, converter: _Converter) -> dict[str, Fraction]:
                 row[column[name.partition("/")[0]]] -= part.percent.value * converter.inside(name, measure)
         rows.append(row)
     amounts = _eliminate(rows)
-    if any(amount < 0 for amount in amounts):
+    if amounts is None or any(amount < 0 for amount in amounts):
+        # Shares in two measures can do so though they add up to less than 100 %.
         raise ReckoningError(
             "percent-over-total", "The percents of the total leave nothing for the other parts.",
             "Keep the percents of the total together under 100 %.",
@@ -267,15 +313,13 @@ def _solve(mix: Mix, converter: _Converter) -> dict[str, Fraction]:
     return {part.name: amount for part, amount in zip(counted, amounts, strict=True)}
 
 
-def _eliminate(rows: list[list[Fraction]]) -> list[Fraction]:
+def _eliminate(rows: list[list[Fraction]]) -> list[Fraction] | None:
+    """Solves linear equations exactly; None where they have no single solution."""
     size = len(rows)
     for pivot in range(size):
         chosen = next((index for index in range(pivot, size) if rows[index][pivot]), None)
         if chosen is None:
-            raise ReckoningError(
-                "percent-circle", "The percents of this mix lead in a circle.",
-                "Take one of them of a part that has `parts`.",
-            )  # fmt: skip
+            return None
         rows[pivot], rows[chosen] = rows[chosen], rows[pivot]
         head = rows[pivot][pivot]
         rows[pivot] = [value / head for value in rows[pivot]]

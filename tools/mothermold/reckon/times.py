@@ -1,8 +1,8 @@
 """How long a recipe keeps hands busy, and how long it takes from start to finish.
 
-Elapsed of a step = hands on + (coats - 1) * between + last + wait. Elapsed of a recipe = the longest path along
-``after``, each step after the one before it unless said (critical path; textbook method). ``until`` counts by
-its usual time, a range by its longer end.
+Elapsed of a step = hands on + (coats - 1) * between + last + wait. Elapsed of a recipe = the longest path
+along ``after``, each step after the one before it unless said (critical path; textbook method). ``until``
+counts by its usual time, a range by its longer end.
 """
 
 from __future__ import annotations
@@ -21,16 +21,17 @@ def hands_on_minutes(recipe: Recipe) -> Fraction:
 
 def elapsed_minutes(recipe: Recipe) -> Fraction:
     """From the first step's start to the last waiting's end, in minutes, with hands enough for everything."""
-    mixes = {mix.id: mix for mix in recipe.mixes}
+    mixes: dict[str, Mix] = {mix.id: mix for mix in recipe.mixes}
     ends: dict[str, Fraction] = {}
     steps = list(recipe.steps)
-    known = {step.id for step in steps}
+    known: set[str] = {step.id for step in steps}
     # A step may name a later one in `after`; passes repeat until nothing moves (a circle stops them too).
     for _ in steps:
         before = dict(ends)
         for index, step in enumerate(steps):
-            waits_for = [name for name in step.after if name in known] or (
-                [steps[index - 1].id] if index and not step.after else [])  # fmt: skip
+            waits_for: list[str] = [name for name in step.after if name in known]
+            if index and not step.after:
+                waits_for = [steps[index - 1].id]
             start = max((ends.get(name, Fraction(0)) for name in waits_for), default=Fraction(0))
             ends[step.id] = start + step_minutes(step, mixes)
         if ends == before:
@@ -41,7 +42,9 @@ def elapsed_minutes(recipe: Recipe) -> Fraction:
 def step_minutes(step: Step, mixes: Mapping[str, Mix]) -> Fraction:
     """How long one step takes with its coats and its waiting, in minutes."""
     total = step.hands_on.value if step.hands_on else Fraction(0)
-    coats: Sequence[Coats] = [coats for coats in (step.coats, *(use.coats for use in step.uses)) if coats is not None]
+    coats: Sequence[Coats] = [
+        coats for coats in (step.coats, *(use.coats for use in step.uses)) if coats is not None
+    ]
     total += sum((_coats_minutes(each) for each in coats), Fraction(0))
     if step.wait is not None:
         total += _wait_minutes(step, mixes)

@@ -1,0 +1,1 @@
+"""One module a question: a view and options in, one result out. Renderers make text, JSON or pages of it."""

@@ -1,0 +1,100 @@
+"""What a difference leads to, both sides at the same fill.
+
+One row is (what, before, after, unit). Cost, rules and cautions join by adding a function to ``CONSEQUENCES``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Final
+
+from mothermold.model.material import Material
+from mothermold.model.recipe import Mix, Recipe
+from mothermold.reckon.batches import Wanted, own_fill, reckon_batch
+from mothermold.reckon.errors import ReckoningError
+from mothermold.reckon.mixes import resolve
+from mothermold.reckon.times import elapsed_minutes, hands_on_minutes
+
+COMMON_FILL: Final = Fraction(100)
+"""Milliliters at which mixes are compared where neither side says what it fills."""
+
+
+@dataclass(frozen=True, slots=True)
+class Sides:
+    """The two texts and what is needed to reckon with them.
+
+    Attributes:
+        before: The older side.
+        after: The newer side.
+        materials: Today's materials; old versions are reckoned with them too.
+        fill: The fill both sides are compared at, in milliliters.
+    """
+
+    before: Recipe
+    after: Recipe
+    materials: Mapping[str, Material]
+    fill: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class Consequence:
+    """One consequence; None where a side has nothing of it."""
+
+    what: str
+    before: Fraction | None
+    after: Fraction | None
+    unit: str
+
+
+def common_fill(before: Recipe, after: Recipe) -> Fraction:
+    """The fill of the newer side, else of the older, else 100 ml."""
+    for recipe in (after, before):
+        for mix in recipe.mixes:
+            if (fill := own_fill(mix)) is not None:
+                return fill
+    return COMMON_FILL
+
+
+def consequences(sides: Sides) -> list[Consequence]:
+    """All consequences, in order."""
+    return [row for rows in CONSEQUENCES for row in rows(sides)]
+
+
+def _grams(sides: Sides) -> Iterator[Consequence]:
+    old = {mix.id: mix for mix in sides.before.mixes}
+    new = {mix.id: mix for mix in sides.after.mixes}
+    for mix_id in dict.fromkeys((*old, *new)):
+        fill = next((f for mix in (new.get(mix_id), old.get(mix_id)) if mix and (f := own_fill(mix))), sides.fill)
+        left = _parts(sides.before, old.get(mix_id), fill, sides.materials)
+        right = _parts(sides.after, new.get(mix_id), fill, sides.materials)
+        for part in dict.fromkeys((*left, *right)):
+            yield Consequence(f"grams:{mix_id}:{part}", left.get(part), right.get(part), "g")
+
+
+def _parts(
+    recipe: Recipe, mix: Mix | None, fill: Fraction, materials: Mapping[str, Material]
+) -> dict[str, Fraction | None]:
+    if mix is None:
+        return {}
+    try:
+        resolved = resolve(recipe.mixes, mix.id, materials)
+        batch_only = mix.batch is not None and own_fill(mix) is None
+        wanted = Wanted() if batch_only or resolved.fixed else Wanted(fill=fill)
+        sheet = reckon_batch(resolved, wanted, ())
+    except ReckoningError:
+        # Without a density there are no grams; the mix itself says so where it is asked for.
+        return dict.fromkeys(part.name for part in mix.parts)
+    return {line.name: line.grams for line in sheet.lines}
+
+
+def _hands_on(sides: Sides) -> Iterator[Consequence]:
+    yield Consequence("hands_on_min", hands_on_minutes(sides.before), hands_on_minutes(sides.after), "min")
+
+
+def _elapsed(sides: Sides) -> Iterator[Consequence]:
+    yield Consequence("elapsed_min", elapsed_minutes(sides.before), elapsed_minutes(sides.after), "min")
+
+
+CONSEQUENCES: Final[tuple[Callable[[Sides], Iterator[Consequence]], ...]] = (_grams, _hands_on, _elapsed)

@@ -1,0 +1,91 @@
+"""What changed between two versions of a recipe, what it leads to, and why."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from mothermold.answers.consequences import Sides, common_fill, consequences
+from mothermold.answers.recipes import WORKING, choose, find_versions, readable
+from mothermold.answers.result import Result, number, refused, title_words
+from mothermold.compare.differences import Change, differences
+from mothermold.compare.sentences import sentence
+from mothermold.history.versions import Version, Versions, as_text
+from mothermold.view.view import View
+
+EMPTY: dict[str, Any] = {
+    "recipe": None, "from": None, "to": None, "changes": [], "at_ml": None, "consequences": [], "reasons": [],
+    "evidence": [],
+}  # fmt: skip
+
+
+def explain_difference(view: View, recipe: str, a: str | None = None, b: str | None = None) -> Result:
+    """The difference of two versions of a recipe.
+
+    Args:
+        view: The book.
+        recipe: Its address.
+        a: A number or ``working``; without it the last but one locked version.
+        b: A number or ``working``; without it the last locked version, or the draft above the only one.
+
+    Raises:
+        RefusedError: The recipe or a version is not there, or there is nothing to compare with.
+    """
+    versions = find_versions(view, recipe)
+    before, after = _pair(versions, a, b)
+    old, new = as_text(readable(versions, before)), as_text(readable(versions, after))
+    assert old is not None
+    assert new is not None
+    sides = Sides(old.recipe, new.recipe, view.materials(), common_fill(old.recipe, new.recipe))
+    titles = title_words(view) | {entry.id: entry.title for entry in (*old.recipe.steps, *new.recipe.steps)}
+    titles |= {mix.id: mix.title for mix in (*old.recipe.mixes, *new.recipe.mixes) if mix.title}
+    data = {
+        "recipe": versions.address,
+        "from": WORKING if a == WORKING else before.number,
+        "to": WORKING if b == WORKING else after.number,
+        "changes": [_change(change, titles) for change in differences(old, new)],
+        "at_ml": number(sides.fill),
+        "consequences": [
+            {"what": row.what, "before": number(row.before), "after": number(row.after), "unit": row.unit}
+            for row in consequences(sides)
+        ],
+        "reasons": _reasons(versions, before, after),
+        "evidence": [],
+    }
+    return Result(data, view.touching({before.document.file, after.document.file}))
+
+
+def _pair(versions: Versions, a: str | None, b: str | None) -> tuple[Version, Version]:
+    if a is not None and b is not None:
+        return choose(versions, a), choose(versions, b)
+    locked = [row for row in versions.rows if row.status == "locked"]
+    if a is not None:
+        first = choose(versions, a)
+        newest = locked[-1] if locked and locked[-1].number != first.number else None
+        return first, newest or choose(versions, WORKING)
+    drafts = [row for row in versions.rows if row.status == "draft"]
+    chosen = locked[-2:] if len(locked) > 1 else [*locked, *drafts]
+    if len(chosen) < 2:
+        raise refused("nothing-to-compare", f"`{versions.address}` has only one version.",
+                      "Compare again when a second one is written.")  # fmt: skip
+    return chosen[-2], chosen[-1]
+
+
+def _change(change: Change, titles: dict[str, str]) -> dict[str, Any]:
+    return {
+        "kind": change.kind,
+        "action": change.action,
+        "path": list(change.path),
+        "before": change.before,
+        "after": change.after,
+        "sentence": sentence(change, titles),
+        "place": change.place,
+    }
+
+
+def _reasons(versions: Versions, before: Version, after: Version) -> list[dict[str, Any]]:
+    lower, higher = sorted((before.number, after.number))
+    return [
+        {"version": row.number, "why": row.why, "fixes": list(row.fixes)}
+        for row in versions.rows
+        if lower < row.number <= higher
+    ]

@@ -1,0 +1,51 @@
+"""The whole view as plain data: every document as written, every version, nothing the edition does not hold."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from mothermold.answers.result import Result
+from mothermold.answers.versions import row_data
+from mothermold.book.document import Document
+from mothermold.history.versions import Version
+from mothermold.view.view import View
+
+EMPTY: dict[str, Any] = {"edition": None, "title": None, "documents": [], "versions": []}
+
+
+def export_book(view: View) -> Result:
+    """Everything an edition holds.
+
+    ``documents`` are the texts of today, ``versions`` those under each number, with the text shown for it and
+    the earlier texts saved under the same number. Texts are as written: every value as it was typed.
+    """
+    documents = [
+        {"kind": kind, "address": address, "file": document.file, "document": _said(document)}
+        for kind, every in view.documents.items()
+        for address, document in every.items()
+    ]
+    versions = [
+        {"recipe": address, **_version(view, row)}
+        for address in view.recipes
+        if (each := view.versions(address)) is not None
+        for row in each.rows
+    ]
+    data = {"edition": view.edition, "title": view.settings.title, "documents": documents, "versions": versions}
+    return Result(data, view.notices)
+
+
+def _said(document: Document) -> Any:
+    # What cannot be understood is kept as it lies in the file; only the private edition holds such documents.
+    return document.said or document.raw or document.text
+
+
+def _version(view: View, row: Version) -> dict[str, Any]:
+    zone = view.settings.zone
+    return {
+        **row_data(view, row),
+        "document": _said(row.document),
+        "amendments": [
+            {"until": moment.astimezone(zone).isoformat(), "document": _said(earlier)} for moment, earlier in row.amendments
+        ],
+        "clash": _said(row.clash) if row.clash is not None else None,
+    }

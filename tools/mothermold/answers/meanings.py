@@ -1,0 +1,64 @@
+"""What each notice means, why it matters, and what to write instead."""
+
+from __future__ import annotations
+
+from dataclasses import asdict, dataclass
+from functools import lru_cache
+from pathlib import Path
+from typing import Any, Final
+
+import yaml
+
+from mothermold.answers.result import Result, refused
+from mothermold.ground.words import nearest
+
+_FILE: Final = Path(__file__).with_name("meanings.yaml")
+
+EMPTY: dict[str, Any] = {
+    "code": None, "severity": None, "title": None, "why": None, "wrong": None, "right": None, "codes": [],
+}  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Meaning:
+    """What a notice means.
+
+    Attributes:
+        code: Its code.
+        severity: Its usual severity.
+        title: What it says, in a sentence.
+        why: Why it matters and what to do.
+        wrong: An example that gives it.
+        right: The same, mended.
+    """
+
+    code: str
+    severity: str
+    title: str
+    why: str
+    wrong: str = ""
+    right: str = ""
+
+
+@lru_cache(maxsize=1)
+def meanings() -> dict[str, Meaning]:
+    """All notices by code."""
+    told = yaml.safe_load(_FILE.read_text(encoding="utf-8"))
+    return {code: Meaning(code, **fields) for code, fields in told.items()}
+
+
+def explain(code: str | None) -> Result:
+    """One notice explained, or the list of all of them.
+
+    Raises:
+        RefusedError: ``unknown-code`` with the near one.
+    """
+    known = meanings()
+    if code is None:
+        rows = [{"code": each.code, "severity": each.severity, "title": each.title} for each in known.values()]
+        return Result({**EMPTY, "codes": rows})
+    if code not in known:
+        near = nearest(code, known)
+        raise refused("unknown-code", f"No notice has the code `{code}`.",
+                      f"Did you mean `{near}`?" if near else "Type `mothermold about` for all of them.")  # fmt: skip
+    return Result({**asdict(known[code]), "codes": []})

@@ -1,0 +1,74 @@
+"""Plain texts, without quotes: where something swallowed a part of them, or they swallowed a line.
+
+The language lets a plain text run on over deeper lines. Where such a line looks like an entry of a list, a slip of
+the indentation or a lost dash has glued it to the text above, and nothing else would tell.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from mothermold.ground.notices import Notice
+
+
+@dataclass(frozen=True, slots=True)
+class Plain:
+    """A plain text in the file; lines and columns count from 0, the end lies behind its last character."""
+
+    lines: list[str]
+    text: str
+    line: int
+    column: int
+    end_line: int
+    end_column: int
+    in_brackets: bool
+
+
+def find_cut(plain: Plain) -> tuple[str, str] | None:
+    """What is wrong and what to type where a `#` cuts the text off."""
+    rest = plain.lines[plain.end_line][plain.end_column :] if plain.end_line < len(plain.lines) else ""
+    match = re.match(r"( *)#(.?)", rest)
+    if not match or (not plain.text and match[2] in ("", " ")):
+        return None
+    if len(match[1]) >= 2 and match[2] in ("", " "):
+        return None
+    begun = plain.lines[plain.end_line][plain.column :] if plain.end_line == plain.line else rest
+    written = (begun if plain.text else rest).strip()
+    return (
+        "The `#` here cuts the text off; what follows would be lost.",
+        f'Type "{written}" in quotes, or two spaces, `#` and a space if a comment is meant.',
+    )
+
+
+def find_swallowed(plain: Plain) -> Notice | None:
+    """A line or bracket that was meant to make a list, and became a part of a text."""
+    before = plain.lines[plain.line][: plain.column] if plain.line < len(plain.lines) else ""
+    if plain.in_brackets or not plain.text:
+        return None
+    for opening, closing in ("[]", "{}"):
+        if plain.text.endswith(closing) and opening not in plain.text:
+            return _say(plain.line, plain.column, f"The `{closing}` at the end closes nothing that was opened.",
+                        f'Type `{opening}` before the first entry, or "{plain.text}" in quotes.')  # fmt: skip
+    if not before.strip() and re.match(r"-\S", plain.text):
+        return _say(plain.line, plain.column, "A space is missing behind the dash.",
+                    f"Type `- {plain.lines[plain.line].strip()[1:]}`.")  # fmt: skip
+    dash = before.rfind("-") if re.fullmatch(r" *(?:- +)+", before) else None
+    for number in range(plain.line + 1, plain.end_line + 1):
+        bare = plain.lines[number].lstrip(" ")
+        indent = len(plain.lines[number]) - len(bare)
+        if bare.startswith("- "):
+            advice = (
+                "Put the whole text in quotes, or type the list alone below the key."
+                if dash is None
+                else f"Type {dash} spaces before its dash, as many as before the entry above."
+            )
+            return _say(number, indent, "This entry runs into the text above it.", advice)
+        if bare and dash is not None and indent < plain.column:
+            return _say(number, indent, "This line stands between the dash and the text of the entry above.",
+                        f"Type `- ` before it if it is an entry, or {plain.column} spaces if the text goes on.")  # fmt: skip
+    return None
+
+
+def _say(line: int, column: int, message: str, advice: str) -> Notice:
+    return Notice("broken-layout", "error", message, advice, line=line + 1, column=column + 1)

@@ -1,0 +1,86 @@
+"""The table of commands: name, one line of help, options. What each does stands in ``running``."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any, Final
+
+Option = tuple[tuple[str, ...], dict[str, Any]]
+
+
+@dataclass(frozen=True, slots=True)
+class Command:
+    """A command.
+
+    Attributes:
+        name: What is typed.
+        summary: One line of help.
+        options: Its arguments and options.
+        reads: Whether it reads a book in an edition.
+        answers: Whether it answers in text or JSON.
+    """
+
+    name: str
+    summary: str
+    options: tuple[Option, ...] = ()
+    reads: bool = True
+    answers: bool = True
+
+
+def _argument(name: str, text: str, **settings: Any) -> Option:
+    return (name.lower(),), {"metavar": name, "help": text, **settings}
+
+
+def _option(name: str, metavar: str, text: str, **settings: Any) -> Option:
+    return (name,), {"metavar": metavar, "help": text, "default": None, **settings}
+
+
+_RECIPE: Final = _argument("RECIPE", "the recipe, as cast/cheek-piece")
+
+COMMANDS: Final[dict[str, Command]] = {
+    command.name: command
+    for command in (
+        Command(
+            "demo", "lay out the sample book with its whole history in a fresh folder",
+            (
+                _argument("DIR", "a new or empty folder; mothermold-demo unless given", nargs="?", default="mothermold-demo"),
+            ),
+            reads=False, answers=False,
+        ),
+        Command(
+            "init", "make a new or empty folder an empty book",
+            (_argument("DIR", "the folder"),), reads=False, answers=False,
+        ),
+        Command("check", "say everything that is wrong or doubtful in the book"),
+        Command("about", "what a notice means, and what to write instead",
+                (_argument("CODE", "the notice's code, as unknown-key", nargs="?"),), reads=False),
+        Command("versions", "which versions a recipe has, since when and why", (_RECIPE,)),
+        Command(
+            "diff", "what changed between two versions, what it leads to, and why",
+            (
+                _RECIPE,
+                _argument("A", "a number, or working", nargs="?"),
+                _argument("B", "a number, or working", nargs="?"),
+            ),
+        ),
+        Command(
+            "mix", "a batch sheet: grams of each part",
+            (
+                _argument("RECIPE", "the recipe, as cast/cheek-piece or cast/cheek-piece@3"),
+                _argument("MIX", "the mix; the only one that is no premix unless given", nargs="?"),
+                _option("--fill", "Q", "the cavity, as '185 ml'"),
+                _option("--mold", "ID", "a mold whose cavity was measured"),
+                _option("--piece", "Q", "a good casting with its flashing, weighed, as '214 g'"),
+                _option("--clay", "Q", "the sculpture's clay, weighed"),
+                _option("--clay-material", "M", "the clay's name in the book"),
+                (("--have",), {"metavar": "PART=Q", "help": "what is left of a part; may be repeated", "action": "append",
+                               "default": []}),
+                _option("--castings", "N", "how many castings", type=int, default=1),
+                (("--flat",), {"action": "store_true", "help": "take premixes apart into raw materials"}),
+            ),
+        ),
+        Command("export", "the whole book as JSON"),
+        Command("schema", "the JSON Schemas of all documents, for editors",
+                (_option("--write", "DIR", "write them as files into this folder"),), reads=False),
+    )
+}  # fmt: skip

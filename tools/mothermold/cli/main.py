@@ -1,0 +1,89 @@
+"""Reads the command line, calls one command, prints its answer, and ends with 0, 1 or 2.
+
+0 fine; 1 something wrong with what was asked; 2 the tool could not run. Heavy parts are imported by the
+commands that need them, so that help costs nothing.
+"""
+
+from __future__ import annotations
+
+import argparse
+import contextlib
+import os
+import sys
+from collections.abc import Sequence
+from typing import Final, NoReturn
+
+from mothermold import __version__
+from mothermold.cli.commands import COMMANDS, Command
+
+_ABOUT: Final = """\
+Keeps a prosthetic makeup artist's process true: versioned recipes, the failures that shaped them,
+the runs that prove them, and the arithmetic they need."""
+
+
+class _Parser(argparse.ArgumentParser):
+    """Speaks in one plain sentence and points to help."""
+
+    def error(self, message: str) -> NoReturn:
+        sys.stderr.write(f"mothermold: {message}\nType `{self.prog} --help` to see what can be asked.\n")
+        raise SystemExit(2)
+
+
+def main(words: Sequence[str] | None = None) -> int:
+    """Runs one command.
+
+    Args:
+        words: The command line without the program's name; that of the process unless given.
+
+    Returns:
+        The exit code.
+    """
+    for stream in (sys.stdout, sys.stderr):
+        # A console that cannot show a letter shows a stand-in instead of failing.
+        with contextlib.suppress(AttributeError, ValueError):
+            stream.reconfigure(encoding="utf-8", errors="replace")  # type: ignore[union-attr]
+    asked = _parser().parse_args(words)
+    if asked.command is None:
+        _parser().print_help()
+        return 0
+    from mothermold.cli.running import run  # noqa: PLC0415 - help must not load the models
+
+    try:
+        return run(COMMANDS[asked.command], asked)
+    except BrokenPipeError:
+        # Whoever read our output has seen enough.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0
+    except KeyboardInterrupt:
+        sys.stderr.write("Stopped.\n")
+        return 2
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = _Parser(prog="mothermold", description=_ABOUT, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser.add_argument("--version", action="version", version=f"mothermold {__version__}")
+    _book_option(parser, default=None)
+    commands = parser.add_subparsers(dest="command", metavar="COMMAND", title="commands")
+    for command in COMMANDS.values():
+        _add(commands, command)
+    return parser
+
+
+def _add(commands: argparse._SubParsersAction[_Parser], command: Command) -> None:
+    parser = commands.add_parser(command.name, help=command.summary, description=command.summary)
+    # Given before the command or after it; after it must not undo what stood before.
+    _book_option(parser, default=argparse.SUPPRESS)
+    for names, settings in command.options:
+        parser.add_argument(*names, **settings)
+    if command.reads:
+        parser.add_argument("--for", dest="edition", metavar="EDITION", default="private", help="private, class or public")
+    if command.answers:
+        parser.add_argument("--format", choices=("text", "json"), default="text", help="text or json")
+
+
+def _book_option(parser: argparse.ArgumentParser, default: str | None) -> None:
+    parser.add_argument("-C", dest="book", metavar="BOOK", default=default, help="a folder in the book; here unless given")
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,121 @@
+"""Runs a command and prints its answer: text for people, JSON for programs, notices to both."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import sys
+from collections.abc import Callable, Mapping
+from pathlib import Path
+from typing import Any, Final
+
+from mothermold.answers import batch, check, difference, export, meanings, schemas, versions
+from mothermold.answers.result import Result, refused
+from mothermold.book.files import find_book
+from mothermold.cli.commands import Command
+from mothermold.cli.texts import TEXTS
+from mothermold.desk.founding import found_book
+from mothermold.desk.replaying import replay_story
+from mothermold.ground.errors import CannotRunError, RefusedError
+from mothermold.ground.notices import Notice, in_order
+from mothermold.ground.rendering import as_data, as_text
+from mothermold.view.editions import EDITIONS
+from mothermold.view.view import View, open_view
+
+
+def run(command: Command, asked: argparse.Namespace) -> int:
+    """Runs one command; prints; returns the exit code."""
+    try:
+        if command.name in _DEEDS:
+            print(_DEEDS[command.name](asked))  # noqa: T201 - printing is this module's work
+            return 0
+        result = _ANSWERS[command.name](asked)
+    except RefusedError as refusal:
+        _print_refusal(command, asked, refusal)
+        return 1
+    except CannotRunError as problem:
+        sys.stderr.write(f"{problem}\n")
+        return 2
+    _print(command, asked, result)
+    return 0 if result.ok else 1
+
+
+def _view(asked: argparse.Namespace) -> View:
+    if asked.edition not in EDITIONS:
+        raise refused("unknown-edition", f"`{asked.edition}` is no edition.", f"Type one of {', '.join(EDITIONS)}.")
+    start = Path(asked.book or ".")
+    if not start.is_dir():
+        raise CannotRunError(f"There is no folder {start}.")
+    root = find_book(start)
+    if root is None:
+        raise CannotRunError(
+            f"No book here: neither {start.resolve()} nor a folder above it holds recipes/book.yaml.\n"
+            "Type `mothermold init DIR` to make one, or `mothermold demo` to look at the sample book."
+        )
+    return open_view(root, asked.edition)
+
+
+def _mix(asked: argparse.Namespace) -> Result:
+    wish = batch.Asked(
+        fill=asked.fill, mold=asked.mold, piece=asked.piece, clay=asked.clay, have=tuple(asked.have),
+        clay_material=asked.clay_material, castings=asked.castings, flat=asked.flat,
+    )  # fmt: skip
+    return batch.mix_batch(_view(asked), asked.recipe, asked.mix, wish)
+
+
+def _schema(asked: argparse.Namespace) -> Result:
+    if asked.write is not None:
+        found_schemas = schemas.schema_files()
+        from mothermold.desk.founding import write_schemas  # noqa: PLC0415 - only here
+
+        write_schemas(Path(asked.write), found_schemas)
+    return Result({kind: schemas.schema_of(kind) for kind in schemas.KINDS})
+
+
+_ANSWERS: Final[Mapping[str, Callable[[argparse.Namespace], Result]]] = {
+    "check": lambda asked: check.check_book(_view(asked)),
+    "about": lambda asked: meanings.explain(asked.code),
+    "versions": lambda asked: versions.list_versions(_view(asked), asked.recipe),
+    "diff": lambda asked: difference.explain_difference(_view(asked), asked.recipe, asked.a, asked.b),
+    "mix": _mix,
+    "export": lambda asked: export.export_book(_view(asked)),
+    "schema": _schema,
+}
+
+# What a command answers where it refuses: the same keys, with nothing in them.
+_EMPTY: Final[Mapping[str, Mapping[str, Any]]] = {
+    "check": check.EMPTY, "about": meanings.EMPTY, "versions": versions.EMPTY, "diff": difference.EMPTY,
+    "mix": batch.EMPTY, "export": export.EMPTY, "schema": {},
+}  # fmt: skip
+
+_DEEDS: Final[Mapping[str, Callable[[argparse.Namespace], str]]] = {
+    "init": lambda asked: found_book(Path(asked.dir)),
+    "demo": lambda asked: replay_story(Path(asked.dir)),
+}
+
+
+def _print(command: Command, asked: argparse.Namespace, result: Result) -> None:
+    if asked.format == "json":
+        _print_json({**result.data, "notices": _notice_data(result.notices)}, command)
+        return
+    sys.stdout.write(TEXTS[command.name](result))
+
+
+def _print_refusal(command: Command, asked: argparse.Namespace, refusal: RefusedError) -> None:
+    if getattr(asked, "format", "text") == "json":
+        _print_json({**_EMPTY[command.name], "notices": _notice_data(refusal.notices)}, command)
+        return
+    sys.stderr.write("\n".join(as_text(notice) for notice in refusal.notices) + "\n")
+
+
+def _notice_data(notices: Any) -> list[dict[str, Any]]:
+    ordered: list[Notice] = in_order(notices)
+    return [as_data(notice) for notice in ordered]
+
+
+def _print_json(data: Mapping[str, Any], command: Command) -> None:
+    if command.name == "check":
+        data = {key: data[key] for key in ("notices", "errors", "warnings")}
+    elif command.name == "schema":
+        data = {key: value for key, value in data.items() if key != "notices"}
+    sys.stdout.write(json.dumps(data, ensure_ascii=False, indent=2) + "\n")

@@ -1,0 +1,124 @@
+"""Answers as text for a terminal."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import Any, Final
+
+from mothermold.answers.result import Result
+from mothermold.ground.notices import in_order
+from mothermold.ground.rendering import as_text, verdict
+
+
+def _check(result: Result) -> str:
+    notices = in_order(result.notices)
+    told = "".join(f"{as_text(notice)}\n" for notice in notices)
+    if not notices:
+        return "Nothing to say: the book is in order.\n"
+    return f"{told}\n{verdict(notices)}. Type `mothermold about CODE` for what a notice means.\n"
+
+
+def _about(result: Result) -> str:
+    data = result.data
+    if data["code"] is None:
+        return "".join(f"{row['code']:<24} {row['severity']:<8} {row['title']}\n" for row in data["codes"])
+    lines = [f"{data['code']} ({data['severity']})", "", data["title"], "", data["why"], ""]
+    for word in ("wrong", "right"):
+        if data[word]:
+            lines += [f"{word}:", *(f"    {line}" for line in data[word].rstrip("\n").split("\n")), ""]
+    return "\n".join(lines)
+
+
+def _versions(result: Result) -> str:
+    data = result.data
+    lines = [str(data["recipe"])]
+    for row in data["versions"]:
+        mark = "*" if row["version"] == data["current"] else " "
+        day = (row["date"] or "not saved")[:10]
+        extra = f", amended {row['amended']} times" if row["amended"] > 1 else ", amended once" if row["amended"] else ""
+        extra += ", changed since it was saved" if row["working_tree"] and row["date"] else ""
+        lines.append(f"{mark} {row['version']:>3}  {row['status']:<9}  {day:<10}  {row['why'] or 'The first.'}{extra}")
+        if row["fixes"]:
+            lines.append(f"       answers {', '.join(row['fixes'])}")
+    lines += ["", "* in use" if data["current"] else "None is in use."]
+    return "\n".join(lines) + "\n" + _told(result)
+
+
+def _diff(result: Result) -> str:
+    data = result.data
+    lines = [f"{data['recipe']}, version {data['from']} to {data['to']}", ""]
+    lines += [f"  {change['kind']:<9} {change['sentence']}" for change in data["changes"]] or ["  Nothing changed."]
+    moved = [row for row in data["consequences"] if row["before"] != row["after"]]
+    if moved:
+        lines += ["", f"What it leads to (at {data['at_ml']:g} ml):"]
+        lines += [f"  {_what(row['what']):<44} {_figure(row, 'before'):>10} → {_figure(row, 'after')}" for row in moved]
+    for reason in data["reasons"]:
+        answered = f" (answers {', '.join(reason['fixes'])})" if reason["fixes"] else ""
+        lines += ["", f"Since version {reason['version']}: {reason['why'] or 'no reason written'}{answered}"]
+    return "\n".join(lines) + "\n" + _told(result)
+
+
+_TIMES: Final = {"hands_on_min": "hands-on time", "elapsed_min": "from start to finish"}
+
+
+def _what(what: str) -> str:
+    if what in _TIMES:
+        return _TIMES[what]
+    _grams, mix, part = what.split(":")
+    return f"{mix}: {part}"
+
+
+def _figure(row: Mapping[str, Any], side: str) -> str:
+    value = row[side]
+    if value is None:
+        return "none"
+    if row["unit"] == "min":
+        hours, minutes = divmod(round(value), 60)
+        return f"{hours} h {minutes} min" if hours and minutes else f"{hours} h" if hours else f"{minutes} min"
+    return f"{value:.1f} {row['unit']}"
+
+
+def _mix(result: Result) -> str:
+    data = result.data
+    fill = f", for {data['fill_ml']:g} ml" if data["fill_ml"] is not None else ""
+    lines = [f"{data['recipe']}@{data['version']}, mix {data['mix']}{fill}", "",
+             f"  {'':<34} {'weigh':>10}  {'scale reads':>11}  {'share':>7}"]  # fmt: skip
+    for part in data["parts"]:
+        if part["weigh"] is None:
+            lines.append(f"  {part['material']:<34} {part['as_written'] or 'density missing':>10}")
+            continue
+        share = f"{part['percent_of_total']:.1f} %" if part["percent_of_total"] is not None else ""
+        lines.append(f"  {part['material']:<34} {part['weigh']:>8.4g} g  {part['scale_reads']:>9.5g} g  {share:>7}")
+    printed = sum(part["weigh"] or 0 for part in data["parts"])
+    volume = f", {data['total_ml']:.1f} ml" if data["total_ml"] is not None else ""
+    lines += ["", f"  together {printed:.5g} g{volume}"]
+    if data["portions"] > 1:
+        lines.append(f"  mixed in {data['portions']} equal portions")
+    said: dict[str, list[str]] = {}
+    for reading in data["readings"]:
+        said.setdefault(reading["part"], []).append(f"{reading['percent']:.4g} % of {_of(reading['of'])}")
+    lines += ["", *(f"  {part}: {'; '.join(ways)}" for part, ways in said.items())]
+    return "\n".join(lines) + "\n" + _told(result)
+
+
+def _of(of: str | list[str]) -> str:
+    if isinstance(of, list):
+        return " + ".join(of)
+    return {"the-rest": "the rest", "total": "the total"}[of]
+
+
+def _told(result: Result) -> str:
+    notices = in_order(result.notices)
+    return "".join(["\n", *(f"{as_text(notice)}\n" for notice in notices)]) if notices else ""
+
+
+def _as_json(result: Result) -> str:
+    import json  # noqa: PLC0415 - only where asked
+
+    return json.dumps(dict(result.data), ensure_ascii=False, indent=2) + "\n"
+
+
+TEXTS: Final[Mapping[str, Callable[[Result], str]]] = {
+    "check": _check, "about": _about, "versions": _versions, "diff": _diff, "mix": _mix, "export": _as_json,
+    "schema": _as_json,
+}  # fmt: skip

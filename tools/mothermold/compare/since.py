@@ -1,0 +1,45 @@
+"""Since when each step, part and setting of a recipe is as it is."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from mothermold.compare.differences import Change, Text, differences
+
+Path = tuple[str, ...]
+
+
+def since(texts: Sequence[tuple[int, Text]]) -> Mapping[Path, int]:
+    """For every path changed after the first version, the version that last changed it.
+
+    A path that is missing was never changed. An entry counts as changed when anything in it was. A part
+    replaced by another is known by the name it has today.
+
+    Args:
+        texts: The readable versions with their numbers, ascending.
+    """
+    found: dict[Path, int] = {}
+    for (_, before), (number, after) in zip(texts, texts[1:], strict=False):
+        for change in differences(before, after):
+            if change.action == "removed" or _is_replaced(change):
+                gone = [path for path in found if path[: len(change.path)] == change.path]
+                for path in gone:
+                    del found[path]
+            for path in _marked(change):
+                found[path] = number
+    return found
+
+
+def _is_replaced(change: Change) -> bool:
+    return change.action == "changed" and len(change.path) >= 2 and change.path[-2] in ("parts", "uses")
+
+
+def _marked(change: Change) -> list[Path]:
+    path = change.path
+    if _is_replaced(change):
+        path = (*path[:-1], str(change.after.get("material") or change.after.get("mix")))
+    if change.action == "removed":
+        path = path[:-1]
+    # The list itself (`steps`) is no setting; its entries and everything in them are.
+    return [path[:length] for length in range(1 if len(path) == 1 else 2, len(path) + 1)]
+

@@ -1,0 +1,1 @@
+"""Everything that makes or changes a book. Every write goes through the one atomic write."""

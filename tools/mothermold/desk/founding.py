@@ -1,0 +1,115 @@
+"""Makes a new or empty folder an empty book: folders, settings, editor help, git without a commit."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Final
+
+from mothermold.answers.schemas import schema_files
+from mothermold.ground.errors import CannotRunError, RefusedError
+from mothermold.ground.notices import Notice
+from mothermold.ground.writing import write_text
+from mothermold.history.making import make_repository
+from mothermold.model.kinds import KINDS
+from mothermold.trade.vocabulary import STAGES
+
+IGNORED: Final = """\
+# Health facts and original photos never enter the book's history.
+private/
+# The site is made from the book, never kept in it.
+site/
+"""
+
+ATTRIBUTES: Final = """\
+* text=auto eol=lf
+*.jpg binary
+*.jpeg binary
+*.png binary
+*.webp binary
+"""
+
+_SETTINGS: Final = """\
+{modelines}title: My process book
+currency: EUR
+time_zone: UTC
+hours:
+  mon: 09:00-18:00
+  tue: 09:00-18:00
+  wed: 09:00-18:00
+  thu: 09:00-18:00
+  fri: 09:00-18:00
+scales:
+  - {{id: fine, step: 0.01 g, up_to: 200 g}}
+  - {{id: bench, step: 0.1 g, up_to: 5 kg}}
+"""
+
+
+def modelines(kind: str, file: str) -> str:
+    """The two comment lines by which editors find the schema, relative to the file, for either way of asking.
+
+    Args:
+        kind: The kind of document.
+        file: Its path relative to the book.
+    """
+    schema = "../" * file.count("/") + f"schema/{kind}.schema.json"
+    return f"# yaml-language-server: $schema={schema}\n# $schema: {schema}\n"
+
+
+def found_book(folder: Path) -> str:
+    """Makes the folder a book and says what to do next.
+
+    Raises:
+        RefusedError: ``not-empty`` where something already lies there.
+        CannotRunError: The folder cannot be written.
+    """
+    must_be_free(folder)
+    try:
+        for name in (*STAGES, *(kind.folder for kind in KINDS.values() if kind.folder)):
+            (folder / "recipes" / name).mkdir(parents=True, exist_ok=True)
+        (folder / "private").mkdir(exist_ok=True)
+    except OSError as problem:
+        raise CannotRunError(f"{folder} could not be made: {problem.strerror or problem}.") from problem
+    settings = _SETTINGS.format(modelines=modelines("book", "recipes/book.yaml"))
+    write_text(folder / "recipes" / "book.yaml", settings)
+    write_text(folder / ".gitignore", IGNORED)
+    write_text(folder / ".gitattributes", ATTRIBUTES)
+    write_text(folder / ".vscode" / "settings.json", _editor_settings())
+    write_schemas(folder / "schema", schema_files())
+    told = make_repository(folder)
+    lines = [f"{folder} is a book now.", *([told] if told else []),
+             "Look at recipes/book.yaml, then write the first material into recipes/materials/.",
+             f"Type `mothermold -C {folder} check` whenever you want to know what is missing."]  # fmt: skip
+    return "\n".join(lines)
+
+
+def must_be_free(folder: Path) -> None:
+    """Refuses a folder in which something already lies."""
+    if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
+        raise RefusedError(
+            Notice("not-empty", "error", f"{folder} is not empty.", "Choose a new folder; nothing was written.")
+        )
+
+
+def _editor_settings() -> str:
+    schemas = {f"schema/{kind}.schema.json": _globs(kind) for kind in KINDS}
+    return json.dumps({"yaml.schemas": schemas, "files.eol": "\n", "editor.insertSpaces": True}, indent=2) + "\n"
+
+
+def _globs(kind: str) -> list[str]:
+    if kind == "book":
+        return ["recipes/book.yaml"]
+    if kind == "recipe":
+        return [f"recipes/{stage}/**/*.yaml" for stage in STAGES]
+    if kind == "build":
+        return ["recipes/builds/*/build.yaml"]
+    folder = KINDS[kind].folder
+    return [f"recipes/{folder}/**/*.yaml"] + ([f"recipes/builds/*/{folder}/**/*.yaml"] if kind in ("run", "mold") else [])
+
+
+def write_schemas(folder: Path, files: Mapping[str, str]) -> None:
+    """Writes the schema files, over older ones of ours too."""
+    for name, text in files.items():
+        path = folder / name
+        write_text(path, text, replaces=path.read_text(encoding="utf-8") if path.exists() else None)

@@ -1,0 +1,88 @@
+"""Replays the sample book's story into a fresh repository: the same chapters, the same dates, every time."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+from typing import Final
+
+import yaml
+
+from mothermold.answers.schemas import schema_files
+from mothermold.desk.founding import ATTRIBUTES, IGNORED, must_be_free, write_schemas
+from mothermold.ground.errors import CannotRunError
+from mothermold.ground.writing import write_text
+from mothermold.history.making import Recorder
+
+STORY: Final = Path(__file__).parents[1] / "story"
+
+
+@dataclass(frozen=True, slots=True)
+class Chapter:
+    """One saved moment of the story.
+
+    Attributes:
+        id: Its folder.
+        moment: When it was saved.
+        message: Why, in the artist's words.
+        removes: Files that go away, relative to the book.
+    """
+
+    id: str
+    moment: datetime
+    message: str
+    removes: tuple[str, ...]
+
+    def files(self) -> Iterator[tuple[str, str]]:
+        """The files it writes, relative to the book, with their whole text."""
+        folder = STORY / self.id
+        for path in sorted(folder.rglob("*.yaml")):
+            yield path.relative_to(folder).as_posix(), path.read_text(encoding="utf-8")
+
+
+def chapters() -> tuple[Chapter, ...]:
+    """The story in order."""
+    told = yaml.safe_load((STORY / "story.yaml").read_text(encoding="utf-8"))
+    return tuple(
+        Chapter(each["id"], _moment(each["date"]), str(each["message"]).strip(), tuple(each.get("removes") or ()))
+        for each in told["chapters"]
+    )
+
+
+def _moment(written: object) -> datetime:
+    return written if isinstance(written, datetime) else datetime.fromisoformat(str(written))
+
+
+def replay_story(folder: Path) -> str:
+    """Lays out the sample book with its history in a new or empty folder and says what to look at.
+
+    Raises:
+        RefusedError: ``not-empty`` where something already lies there.
+        CannotRunError: Without the program git there is no history to lay out.
+    """
+    must_be_free(folder)
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as problem:
+        raise CannotRunError(f"{folder} could not be made: {problem.strerror or problem}.") from problem
+    write_text(folder / ".gitignore", IGNORED)
+    write_text(folder / ".gitattributes", ATTRIBUTES)
+    write_schemas(folder / "schema", schema_files())
+    recorder = Recorder(folder)
+    told = chapters()
+    for chapter in told:
+        for file, text in chapter.files():
+            path = folder / file
+            write_text(path, text, replaces=path.read_text(encoding="utf-8") if path.exists() else None)
+        for file in chapter.removes:
+            (folder / file).unlink()
+        recorder.save(chapter.message, chapter.moment)
+    return (
+        f"The sample book, an invented build, lies in {folder} with its {len(told)} saved moments.\n"
+        f"Try:  mothermold -C {folder} check\n"
+        f"      mothermold -C {folder} versions cast/face-piece\n"
+        f"      mothermold -C {folder} diff cast/face-piece\n"
+        f"      mothermold -C {folder} mix cast/face-piece"
+    )

@@ -1,0 +1,244 @@
+"""Reads a repository with git's plumbing: which commit changed which file, and the bytes of every such file.
+
+Five git processes whatever the size of the book. Nothing of the user's settings matters, nothing is written,
+and authors' names and mail are never asked for.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import tempfile
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any, Final
+
+from mothermold.book.files import RECIPES
+from mothermold.ground.notices import Notice
+
+_NOTHING: Final = "0" * 40
+
+
+@dataclass(frozen=True, slots=True)
+class Commit:
+    """A commit that touched the book.
+
+    Attributes:
+        sha: Its full name.
+        parents: Its nearest ancestors among the commits that touched the book.
+        moment: The committer's time.
+        changed: For each changed file, relative to the book, its blob, or None where it was deleted: against
+            the first parent on the line of first parents, elsewhere against all parents.
+        first_parent: Whether it lies on the line of first parents from the newest commit.
+    """
+
+    sha: str
+    parents: tuple[str, ...]
+    moment: datetime
+    changed: Mapping[str, str | None]
+    first_parent: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Log:
+    """All that git knows of a book, newest first, descendants before ancestors.
+
+    Attributes:
+        commits: The commits that touched the book.
+        blobs: The bytes of every file in them, by blob.
+        notices: What is missing, at most one sentence.
+    """
+
+    commits: tuple[Commit, ...]
+    blobs: Mapping[str, bytes]
+    notices: tuple[Notice, ...]
+
+
+def read_log(book: Path) -> Log:
+    """Reads the history of a book's folder; a missing git, repository or commit is a notice, not an error."""
+    with clean_environment():
+        try:
+            return _read(book)
+        except _MissingError as missing:
+            return Log((), {}, (missing.notice,))
+
+
+class _MissingError(Exception):
+    def __init__(self, code: str, message: str, advice: str) -> None:
+        self.notice = Notice(code, "advice", message, advice)
+        super().__init__(message)
+
+
+@contextlib.contextmanager
+def clean_environment() -> Iterator[None]:
+    """Hides all GIT_ variables from git while it runs for us."""
+    # A GIT_ variable can point reading to another repository, another index or another output.
+    kept = {name: os.environ.pop(name) for name in list(os.environ) if name.startswith("GIT_")}
+    try:
+        yield
+    finally:
+        os.environ.update(kept)
+
+
+def git_library() -> Any:
+    """GitPython, imported when history is first asked for: it takes an eighth of a second.
+
+    Its import runs git once, which must not fail on settings of the user's that git cannot read.
+    """
+    quiet = {"GIT_PYTHON_REFRESH": "quiet", "GIT_CONFIG_GLOBAL": os.devnull, "GIT_CONFIG_NOSYSTEM": "1"}
+    os.environ.update(quiet)
+    try:
+        import git  # noqa: PLC0415
+    finally:
+        for name in quiet:
+            del os.environ[name]
+    return git
+
+
+def _read(book: Path) -> Log:
+    git = _Git(book)
+    top, prefix, shallow = git.place()
+    if git.head() is None:
+        raise _MissingError("no-commits", "Nothing was saved in this repository yet.", "Save the book once; until then only the files as they are can be read.")
+    pathspec = f"{prefix}{RECIPES}"
+    git.folder = top
+    graph = _graph(git.run("rev-list", "--full-history", "--parents", "--topo-order", "--format=%ct", "HEAD", "--", pathspec))
+    line = _first_parents(graph)
+    changes = git.run(
+        "diff-tree", "--stdin", "--root", "-r", "-c", "--raw", "-z", "--no-renames", "--no-abbrev", "--", pathspec,
+        given=_diff_requests(graph, line),
+    )  # fmt: skip
+    changed = _changes(changes, prefix)
+    commits = tuple(
+        Commit(sha, parents, moment, changed.get(sha, {}), sha in line) for sha, (parents, moment) in graph.items()
+    )
+    wanted = dict.fromkeys(blob for commit in commits for blob in commit.changed.values() if blob)
+    blobs = _blobs(git.run("cat-file", "--batch", "--buffer", given="".join(f"{blob}\n" for blob in wanted)))
+    notices = () if not shallow else (
+        Notice("shallow-history", "warning", "Only the newest part of the history was copied here.",
+               "Copy the whole of it with `git fetch --unshallow`; until then older versions are missing."),
+    )  # fmt: skip
+    return Log(commits, blobs, notices)
+
+
+class _Git:
+    """Runs git through GitPython, without a shell and without the user's settings where they are broken."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        self._git = git_library()
+        self._settings: dict[str, str] = {}
+
+    def place(self) -> tuple[Path, str, bool]:
+        """The repository's top folder, the book's place in it with a slash, and whether history is cut."""
+        question = ("rev-parse", "--show-toplevel", "--show-prefix", "--is-shallow-repository")
+        status, out, complaint = self._try(*question)
+        if status and "config" in complaint:
+            self._settings = {"GIT_CONFIG_GLOBAL": os.devnull, "GIT_CONFIG_NOSYSTEM": "1"}
+            status, out, complaint = self._try(*question)
+        if status and "dubious ownership" in complaint:
+            raise _MissingError("no-repository", "The repository belongs to another user of this computer, so git does not open it.",
+                                f"Tell git to trust it with `git config --global --add safe.directory {self.folder}`.")  # fmt: skip
+        if status:
+            raise _MissingError("no-repository", "The book lies in no repository, so it has no earlier versions.",
+                                "Make one with `git init` in the book's folder when versions shall be kept.")  # fmt: skip
+        top, prefix, shallow = out.decode("utf-8", "surrogateescape").split("\n")[:3]
+        return Path(top), prefix, shallow == "true"
+
+    def head(self) -> str | None:
+        """The newest commit, or None before the first."""
+        status, out, _ = self._try("rev-parse", "--verify", "--quiet", "HEAD^{commit}")
+        return None if status else out.decode().strip()
+
+    def run(self, *words: str, given: str = "") -> bytes:
+        """The output of a git command; an empty one where git itself fails half way."""
+        status, out, complaint = self._try(*words, given=given)
+        if status:
+            raise _MissingError("no-repository", "The repository is damaged and could not be read.",
+                                f"Look at it with `git fsck`, which complains of: {complaint.strip().splitlines()[-1]}."
+                                if complaint.strip() else "Look at it with `git fsck`.")  # fmt: skip
+        return out
+
+    def _try(self, *words: str, given: str = "") -> tuple[int, bytes, str]:
+        environment = {"GIT_NO_REPLACE_OBJECTS": "1", "GIT_OPTIONAL_LOCKS": "0", "GIT_LITERAL_PATHSPECS": "1", **self._settings}
+        with tempfile.TemporaryFile() as stdin:
+            stdin.write(given.encode())
+            stdin.seek(0)
+            try:
+                status, out, complaint = self._git.Git(str(self.folder)).execute(
+                    ["git", "--no-pager", *words], istream=stdin, with_extended_output=True, with_exceptions=False,
+                    stdout_as_string=False, strip_newline_in_stdout=False, env=environment,
+                )  # fmt: skip
+            except self._git.exc.GitCommandNotFound:
+                raise _MissingError("no-git", "The program git is not on this computer, so only the files as they are can be read.",
+                                    "Install git to see and keep versions.") from None  # fmt: skip
+        return status, out, complaint if isinstance(complaint, str) else complaint.decode("utf-8", "replace")
+
+
+_Graph = dict[str, tuple[tuple[str, ...], datetime]]
+
+
+def _graph(out: bytes) -> _Graph:
+    graph: _Graph = {}
+    lines = iter(out.decode("ascii", "replace").splitlines())
+    for line in lines:
+        if line.startswith("commit "):
+            sha, *parents = line.split()[1:]
+            graph[sha] = (tuple(parents), datetime.fromtimestamp(int(next(lines)), UTC))
+    return graph
+
+
+def _first_parents(graph: _Graph) -> frozenset[str]:
+    line: set[str] = set()
+    sha = next(iter(graph), None)
+    while sha is not None and sha in graph:
+        line.add(sha)
+        parents = graph[sha][0]
+        sha = parents[0] if parents else None
+    return frozenset(line)
+
+
+def _diff_requests(graph: _Graph, line: frozenset[str]) -> str:
+    # On the line of first parents a merge counts as what it changed there; elsewhere as what it made itself.
+    return "".join(
+        " ".join((sha, *(parents[:1] if sha in line else parents))) + "\n" for sha, (parents, _) in graph.items()
+    )
+
+
+def _changes(out: bytes, prefix: str) -> dict[str, dict[str, str | None]]:
+    found: dict[str, dict[str, str | None]] = {}
+    fields = iter(out.decode("utf-8", "surrogateescape").split("\0"))
+    sha = ""
+    for entry in fields:
+        if not entry.startswith(":"):
+            sha = entry.strip() or sha
+            continue
+        path = next(fields)
+        pieces = entry.split(" ")
+        # `:old new oldblob newblob status`, with more colons, modes and blobs for a merge.
+        blob, mode = pieces[-2], pieces[entry.count(":", 0, 8)]
+        regular = mode.startswith("100")
+        if path.startswith(prefix):
+            found.setdefault(sha, {})[path[len(prefix) :]] = blob if blob != _NOTHING[: len(blob)] and regular else None
+    return found
+
+
+def _blobs(out: bytes) -> dict[str, bytes]:
+    found: dict[str, bytes] = {}
+    position = 0
+    while position < len(out):
+        end = out.index(b"\n", position)
+        words = out[position:end].split()
+        position = end + 1
+        if len(words) == 3:
+            size = int(words[2])
+            found[words[0].decode()] = out[position : position + size]
+            position += size + 1
+    return found
+
+
+def blobs_of(commits: Iterable[Commit], file: str) -> list[tuple[Commit, str | None]]:
+    """The commits that changed one file, newest first, each with the file's blob after it."""
+    return [(commit, commit.changed[file]) for commit in commits if file in commit.changed]

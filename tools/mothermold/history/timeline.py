@@ -1,0 +1,137 @@
+"""The history of a whole book: every recipe's versions, renames followed, deleted ones kept."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import datetime
+
+from mothermold.book.document import Document, read_document
+from mothermold.book.files import RECIPES, Place, place_of
+from mothermold.book.library import Book
+from mothermold.ground.notices import Notice
+from mothermold.ground.words import nearest
+from mothermold.history.repository import Commit, Log, blobs_of, read_log
+from mothermold.history.versions import State, Versions, list_versions, said_version
+from mothermold.model.recipe import Recipe
+
+
+@dataclass
+class History:
+    """Every recipe's versions, each read when it is asked for.
+
+    Attributes:
+        book: The working tree.
+        log: What git knows.
+        renamed: For each earlier address, the recipe that claims it.
+        notices: What is missing, and what is wrong with claims of earlier addresses.
+    """
+
+    book: Book
+    log: Log
+    renamed: Mapping[str, str]
+    notices: tuple[Notice, ...]
+    _parsed: dict[tuple[str, str], Document] = field(default_factory=dict)
+    _versions: dict[str, Versions] = field(default_factory=dict)
+
+    @property
+    def newest(self) -> datetime | None:
+        """The time of the newest commit that touched the book."""
+        return next((commit.moment for commit in self.log.commits), None)
+
+    def addresses(self) -> list[str]:
+        """All recipes there are or ever were, a renamed one only by its name of today."""
+        found = dict.fromkeys(self.book.documents["recipe"])
+        for commit in self.log.commits:
+            for file in commit.changed:
+                place = place_of(file) if file.startswith(f"{RECIPES}/") else None
+                if isinstance(place, Place) and place.kind == "recipe" and place.address not in self.renamed:
+                    found[place.address] = None
+        return sorted(address for address in found if self.versions(address).rows or address in self.book.documents["recipe"])
+
+    def versions(self, address: str) -> Versions:
+        """The versions of one recipe; none where it never was. An earlier address leads to the present one."""
+        address = self.renamed.get(address, address)
+        if address not in self._versions:
+            self._versions[address] = self._list(address)
+        return self._versions[address]
+
+    def near(self, address: str) -> str | None:
+        """The recipe probably meant by an address nothing answers to."""
+        return nearest(address, self.addresses())
+
+    def parsed(self, blob: str, address: str, file: str) -> Document:
+        """The document in a blob; the same blob at the same address is read once."""
+        key = (blob, address)
+        if key not in self._parsed:
+            self._parsed[key] = read_document("recipe", address, file, self.log.blobs.get(blob, b""))
+        return self._parsed[key]
+
+    def _list(self, address: str) -> Versions:
+        working = self.book.documents["recipe"].get(address)
+        states = self._states(address, _file(address))
+        if working is not None and isinstance(working.model, Recipe):
+            states = self._with_earlier_addresses(address, working.model, states)
+        line = [state for state in states if state.commit.first_parent]
+        side = [state for state in states if not state.commit.first_parent]
+        parents = {commit.sha: commit.parents for commit in self.log.commits}
+        return list_versions(address, line, side, working, parents)
+
+    def _states(self, address: str, file: str) -> list[State]:
+        return [self._state(commit, blob, address, file) for commit, blob in blobs_of(self.log.commits, file)]
+
+    def _state(self, commit: Commit, blob: str | None, address: str, file: str) -> State:
+        if blob is None:
+            return State(commit, None, None, None)
+        document = self.parsed(blob, address, file)
+        # A text whose lines cannot be read says nothing about any version.
+        version, status = said_version(document)
+        return State(commit, document, version, status)
+
+    def _with_earlier_addresses(self, address: str, recipe: Recipe, states: list[State]) -> list[State]:
+        order = {commit.sha: index for index, commit in enumerate(self.log.commits)}
+        own_line = [state for state in states if state.commit.first_parent and state.document is not None]
+        own = own_line or [state for state in states if state.document is not None]
+        appeared = order[own[-1].commit.sha] if own else -1
+        for earlier in recipe.formerly:
+            if self.renamed.get(earlier.address) != address:
+                continue
+            states = states + [
+                state for state in self._states(address, _file(earlier.address)) if order[state.commit.sha] > appeared
+            ]
+        return sorted(states, key=lambda state: order[state.commit.sha])
+
+
+def _file(address: str) -> str:
+    return f"{RECIPES}/{address}.yaml"
+
+
+def open_history(book: Book) -> History:
+    """Reads what git knows of a book and how its recipes were renamed."""
+    log = read_log(book.root)
+    renamed, notices = _renames(book)
+    return History(book, log, renamed, (*log.notices, *notices))
+
+
+def _renames(book: Book) -> tuple[dict[str, str], list[Notice]]:
+    claimed: dict[str, str] = {}
+    notices: list[Notice] = []
+    recipes = book.documents["recipe"]
+    for address, document in sorted(recipes.items()):
+        if not isinstance(document.model, Recipe):
+            continue
+        for index, earlier in enumerate(document.model.formerly):
+            path = ("formerly", index)
+            if earlier.address in recipes:
+                notices.append(
+                    document.notice("formerly-alive", f"`{earlier}` is still there as a recipe of its own.",
+                                    "Delete it from `formerly`, or delete the other file.", path)  # fmt: skip
+                )
+            elif earlier.address in claimed:
+                notices.append(
+                    document.notice("formerly-twice", f"`{claimed[earlier.address]}` also says it was `{earlier}`.",
+                                    "Keep it in the `formerly` of the one that carries on its history.", path)  # fmt: skip
+                )
+            else:
+                claimed[earlier.address] = address
+    return claimed, notices
