@@ -113,6 +113,24 @@ def test_a_book_inside_a_larger_repository_tells_of_its_own_files_only(tmp_path:
         assert answer.history_notices() == [("version-clash", "error", RECIPE)]
 
 
+def test_a_book_that_came_into_a_larger_repository_by_a_merge_is_dated_on_our_line(tmp_path: Path) -> None:
+    shop = start_repository(tmp_path / "shop")
+    shop.save(FIRST, {"accounts.txt": "1\n"})
+    shop.branch("side")
+    second = shop.save(SECOND, placed(empty_book() | {RECIPE: recipe(1)}, "book"))
+    text = recipe(2, why="Softer.", deadener="80 %")
+    shop.save(THIRD, placed({RECIPE: text}, "book"))
+    shop.go_to("main")
+    # Our line never held the book before the merge: nothing on it touches the book's files.
+    shop.save(FOURTH, {"accounts.txt": "2\n"})
+    merge = shop.merge("side", FIFTH)
+
+    answer = ask_versions(shop.folder / "book")
+
+    assert answer.listing() == listing(2, row(1, second), row(2, merge, why="Softer."))
+    assert answer.history_notices() == []
+
+
 def test_two_books_in_one_repository_do_not_mix(tmp_path: Path) -> None:
     shop = start_repository(tmp_path / "shop")
     first = shop.save(FIRST, placed(empty_book() | {RECIPE: recipe(1)}, "one"))

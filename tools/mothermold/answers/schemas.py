@@ -16,10 +16,16 @@ def schema_of(kind: str) -> dict[str, Any]:
     return {"$schema": _DIALECT, "title": kind, **{key: value for key, value in schema.items() if key != "title"}}
 
 
+def all_schemas() -> dict[str, Any]:
+    """Every schema by the kind of document."""
+    return {kind: schema_of(kind) for kind in KINDS}
+
+
 def schema_files() -> dict[str, str]:
     """The text of every schema file, by its name."""
     return {
-        f"{kind}.schema.json": json.dumps(schema_of(kind), indent=2, ensure_ascii=False) + "\n" for kind in KINDS
+        f"{kind}.schema.json": json.dumps(schema, indent=2, ensure_ascii=False) + "\n"
+        for kind, schema in all_schemas().items()
     }
 
 

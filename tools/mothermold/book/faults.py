@@ -10,6 +10,7 @@ from typing import Any, Final
 
 from pydantic import BaseModel, ValidationError
 
+from mothermold.book.near import is_one_slip
 from mothermold.book.tree import Path, Tree
 from mothermold.ground.notices import Notice, Severity
 from mothermold.ground.spans import Span
@@ -69,7 +70,7 @@ def refusals(
     excused = {key[-1] for key in misplaced}
     notices += notices_of_unknown
     for path in missing:
-        if path[-1] in excused or _was_mistyped(path, unknown, model):
+        if path[-1] in excused or _was_mistyped(path, unknown, tree, model):
             continue
         notices.append(missing_key(path, tree, model, hints=hints))
     return notices
@@ -184,7 +185,7 @@ def _unknown_keys(paths: list[Path], tree: Tree, model: type[BaseModel]) -> tupl
         owner, key = path[:-1], str(path[-1])
         level = _level_of(key, owner, tree, model)
         known = list(keys_of(_model_in(type_at(model, owner)) or model))
-        hit = nearest(key, known)
+        hit = _meant_key(path, tree, known)
         if level is not None:
             misplaced.append(path)
             if owner in slipped:
@@ -195,7 +196,7 @@ def _unknown_keys(paths: list[Path], tree: Tree, model: type[BaseModel]) -> tupl
             advice = f"Did you mean `{hit}`?"
         else:
             advice = f"Delete it, or use one of {', '.join(f'`{word}`' for word in known)}."
-        place = _named(owner).replace("This ", "a ").replace("The document", "this document")
+        place = _named(owner).replace("This entry", "an entry").replace("This ", "a ").replace("The document", "this document")
         notices.append(_note("unknown-key", f"`{key}` is not a key of {place}.", advice, place_of_key(tree, path)))
     return misplaced, notices
 
@@ -225,11 +226,19 @@ def _below(model: type[BaseModel], key: str) -> str | None:
     return None
 
 
-def _was_mistyped(path: Path, unknown: list[Path], model: type[BaseModel]) -> bool:
-    group = _model_in(type_at(model, path[:-1])) or model
-    return any(
-        other[:-1] == path[:-1] and nearest(str(other[-1]), keys_of(group)) == path[-1] for other in unknown
-    )
+def _meant_key(path: Path, tree: Tree, known: list[str]) -> str | None:
+    """The known key that was probably meant: one slip of the fingers away, or else much alike."""
+    written = str(path[-1])
+    group = _value_at(tree.raw, path[:-1])
+    # What already stands in the group was not meant a second time, unless nothing else is near.
+    free = [word for word in known if not isinstance(group, dict) or word not in group]
+    slips = [word for word in free if is_one_slip(written, word)]
+    return nearest(written, slips, cutoff=0.0) or nearest(written, free) or nearest(written, known)
+
+
+def _was_mistyped(path: Path, unknown: list[Path], tree: Tree, model: type[BaseModel]) -> bool:
+    known = list(keys_of(_model_in(type_at(model, path[:-1])) or model))
+    return any(other[:-1] == path[:-1] and _meant_key(other, tree, known) == path[-1] for other in unknown)
 
 
 def _value_at(raw: Any, path: Path) -> Any:

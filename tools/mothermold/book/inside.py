@@ -32,7 +32,8 @@ def _recipe(document: Document, recipe: Recipe, words: Vocabulary) -> Iterator[N
     if recipe.stage != folder:
         yield document.notice(
             "wrong-stage", f"The stage is `{recipe.stage}`, but the file lies in the folder `{folder}`.",
-            f"Type `stage: {folder}`, or move the file to `recipes/{recipe.stage}/`.", ("stage",),
+            f"Type `stage: {folder}`, or move the file to `recipes/{recipe.stage}/`."
+            if recipe.stage in words.stages else f"Type `stage: {folder}`.", ("stage",),
         )  # fmt: skip
     elif recipe.stage not in words.stages:
         yield _unknown_word(document, ("stage",), recipe.stage, "stage", words.stages, "stages")

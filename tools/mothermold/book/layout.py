@@ -6,17 +6,17 @@ again, one by one, the way an author sees them. A line is blamed only where the 
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import Any, Final
 
 import yaml
 
 from mothermold.book.lines import BLOCK_TEXT, Line, take_apart
+from mothermold.book.slips import find_line_fault, too_many_closed, unclosed
 from mothermold.ground.notices import Notice
 
 _LOADER: Final[Any] = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
-_TIGHT_KEY: Final = re.compile(r"([A-Za-z_]\w*):(\S.*)$")
 _LAST_LINE: Final = 10**9
 # Each suspect costs one more reading of the file up to it.
 _MOST_SUSPECTS: Final = 20
@@ -63,15 +63,23 @@ def _say(line: int, column: int, message: str, advice: str) -> Notice:
     return Notice("broken-layout", "error", message, advice, line=line, column=column)
 
 
+@dataclass(frozen=True, slots=True)
+class _Level:
+    """A column, from 0, where keys or dashes may stand, and the line that opened it."""
+
+    column: int
+    opener: Line | None = None
+    dashes: bool = False
+
+
 class _Reading:
     """Goes down the lines and remembers what is open: levels, brackets, quotes and block texts."""
 
     def __init__(self, lines: list[str]) -> None:
         self.lines = lines
-        # The columns, from 0, where keys and dashes may stand, each with the line that opened it.
-        self.levels: list[tuple[int, Line | None]] = [(0, None)]
+        self.levels: list[_Level] = [_Level(0)]
         self.previous: Line | None = None
-        self.may_go_deeper = False
+        self.may_go_deeper = True
 
     def faults(self) -> Iterator[tuple[Notice, int]]:
         """Lines that look damaged, from the top, each with the number of the line where that shows."""
@@ -82,7 +90,8 @@ class _Reading:
             if not raw.strip() or raw.lstrip().startswith("#"):
                 continue
             line = take_apart(number, raw)
-            if notice := self._indentation_fault(line) or _line_fault(line, self.previous):
+            goes_on = self.previous is not None and line.indent > self.previous.home
+            if notice := self._indentation_fault(line) or find_line_fault(line, self._below(number), goes_on=goes_on):
                 yield notice, number
             self.previous, self.may_go_deeper = line, line.opens_group
             if line.quote is not None:
@@ -96,37 +105,43 @@ class _Reading:
             if notice is not None:
                 yield notice, notice.line or number
 
+    def _below(self, number: int) -> Line | None:
+        below = (raw for raw in self.lines[number : number + 9] if raw.strip() and raw.lstrip()[0] != "#")
+        return next((take_apart(number + 1, raw) for raw in below), None)
+
     def _indentation_fault(self, line: Line) -> Notice | None:
-        above, deeper = self.levels[-1][0], self.may_go_deeper or self.previous is None
-        starts_entry = line.has_key or line.text.startswith("- ") or line.text == "-"
-        if line.indent > above and not deeper and starts_entry:
-            return _say(line.number, line.indent + 1, "This line stands deeper than the line above allows.",
-                        f"Type {above} spaces before it, as many as before the line above.")  # fmt: skip
-        left: list[tuple[int, Line | None]] = []
-        while len(self.levels) > 1 and line.indent < self.levels[-1][0]:
+        above = self.levels[-1].column
+        if line.starts_entry and line.indent > above and not self.may_go_deeper:
+            return self._astray(line, "This line stands deeper than the line above allows.", self.levels)
+        left: list[_Level] = []
+        while len(self.levels) > 1 and line.indent < self.levels[-1].column:
             left.append(self.levels.pop())
-        level = self.levels[-1][0]
-        if line.indent != level:
-            fault = starts_entry and line.indent < above
-            if fault and (opener := self._opener_astray([*left[-1:], self.levels[-1]], line)):
-                return opener
-            if fault:
-                near = min((above, level), key=lambda known: abs(known - line.indent))
-                return _say(line.number, line.indent + 1, "This line starts at a column where no line above starts.",
-                            f"Type {near} spaces before it, or as many as before its neighbors.")  # fmt: skip
-            if starts_entry:
-                self.levels.append((line.indent, line))
+        if line.indent != self.levels[-1].column and line.starts_entry:
+            if line.indent < above:
+                near = [*left[-1:], self.levels[-1]]
+                message = "This line starts at a column where no line above starts."
+                return self._opener_astray(near, line) or self._astray(line, message, [*self.levels, *left])
+            self.levels.append(_Level(line.indent, line, line.listed))
         if line.column - 1 > line.indent:
-            self.levels.append((line.column - 1, line))
+            self.levels.append(_Level(line.column - 1, line))
         return None
 
-    def _opener_astray(self, near: list[tuple[int, Line | None]], line: Line) -> Notice | None:
+    def _astray(self, line: Line, message: str, levels: list[_Level]) -> Notice:
+        # A dash lines up with dashes and a key with keys, whatever column is nearer.
+        columns = [level.column for level in levels if level.dashes == line.listed] or [levels[-1].column]
+        near = min(reversed(columns), key=lambda column: abs(column - line.indent))
+        advice = f"Type {near} space{'s' * (near != 1)} before it, as many as before its neighbors"
+        if not line.listed and any(level.dashes and level.column == line.indent - 1 for level in levels):
+            advice += ", or `- ` if an entry of the list begins here"
+        return _say(line.number, line.indent + 1, message, f"{advice}.")
+
+    def _opener_astray(self, near: list[_Level], line: Line) -> Notice | None:
         """The line that opened the group, where that one and not this one left the others' column."""
-        for column, opener in near:
-            shift = line.indent - column
+        for level in near:
+            opener, shift = level.opener, line.indent - level.column
             if opener is None or abs(shift) > 1 or opener.indent + shift < 0:
                 continue
-            # People indent by even numbers; where both may be right, the line that agrees with more others is.
+            # People indent by even numbers; of two lines that do not agree the odd one is astray.
             if opener.indent % 2 == 1 and line.indent % 2 == 0:
                 return _say(opener.number, opener.indent + 1, "This line and those that belong to it do not line up.",
                             f"Type {opener.indent + shift} spaces before it.")  # fmt: skip
@@ -176,57 +191,5 @@ class _Reading:
                 break
             depth, number = following.depth, number + 1
         if depth > 0:
-            return line.number, _unclosed(line)
-        return number, _too_many_closed(following) if depth < 0 else None
-
-
-def _line_fault(line: Line, previous: Line | None) -> Notice | None:
-    value = line.value
-    if value[:1] in ("%", "@", "`"):
-        turned = re.fullmatch(r"%\s*(\d+(?:\.\d+)?)", value)
-        advice = f"Type `{turned[1]} %`." if turned else f'Type "{value}" in quotes.'
-        return _say(line.number, line.value_column, f"A text may not begin with `{value[:1]}`.", advice)
-    if value[:1] in ("*", "&"):
-        return Notice("anchor", "error", f"A text beginning with `{value[:1]}` would not be read as text.",
-                      f'Type "{value}" in quotes.', line=line.number, column=line.value_column)  # fmt: skip
-    if value[:1] in ("}", "]") or line.depth < 0:
-        return _too_many_closed(line)
-    if line.rest is not None and line.quote is None:
-        return _say(line.number, line.indent + line.rest + 1, "Behind what was closed here something else stands.",
-                    f"Delete `{line.text[line.rest :]}`, or put all of the text in quotes.")  # fmt: skip
-    if not line.has_key:
-        return _keyless_fault(line, previous)
-    if value[:1] not in ('"', "'", "{", "[", "|", ">") and re.search(r":\s", value):
-        return _say(line.number, line.value_column, "A colon and a space inside a text end it.",
-                    f'Put the text in quotes: "{value}".')  # fmt: skip
-    return None
-
-
-def _keyless_fault(line: Line, previous: Line | None) -> Notice | None:
-    listed = line.text.startswith("- ") or line.text == "-"
-    if tight := _TIGHT_KEY.match(line.content):
-        return _say(line.number, line.column, "A space is missing behind the colon.",
-                    f"Type `{tight[1]}: {tight[2]}`.")  # fmt: skip
-    if re.match(r"-\S", line.content) and not listed:
-        return _say(line.number, line.column, "A space is missing behind the dash.",
-                    f"Type `- {line.content[1:]}`.")  # fmt: skip
-    if listed or line.content[:1] in ("{", "[", '"', "'"):
-        return None
-    if previous is not None and line.indent > previous.home:
-        return None  # the text above goes on here
-    first, _, rest = line.content.partition(" ")
-    advice = f"Type `{first.rstrip(';,.=')}: {rest.lstrip('=:;, ')}`." if rest else f"Type `{first}:`."
-    return _say(line.number, line.column, "This line has no key with a colon and a space behind it.", advice)
-
-
-def _unclosed(line: Line) -> Notice:
-    bracket = "{" if "{" in line.text and line.text.count("{") > line.text.count("}") else "["
-    column = line.indent + line.text.index(bracket) + 1 if bracket in line.text else line.value_column
-    closing = "}" if bracket == "{" else "]"
-    return _say(line.number, column, f"The `{bracket}` opened on this line is not closed.",
-                f"Type `{closing}` where it ends.")  # fmt: skip
-
-
-def _too_many_closed(line: Line) -> Notice:
-    return _say(line.number, line.column, "A bracket is closed here that was not opened.",
-                "Delete it, or type the opening `{` or `[` that is missing.")  # fmt: skip
+            return line.number, unclosed(line)
+        return number, too_many_closed(following) if depth < 0 else None

@@ -53,6 +53,16 @@ class Line:
         return KEY.match(self.content) is not None
 
     @property
+    def listed(self) -> bool:
+        """Whether an entry of a list begins here."""
+        return self.text.startswith("- ") or self.text == "-"
+
+    @property
+    def starts_entry(self) -> bool:
+        """Whether it must stand at a column of its own, and cannot be the rest of a text above."""
+        return self.has_key or self.listed
+
+    @property
     def home(self) -> int:
         """The column, from 0, that all which belongs to this line stands to the right of."""
         return self.column - 1 if self.has_key else self.indent

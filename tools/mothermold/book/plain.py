@@ -10,6 +10,7 @@ import re
 from dataclasses import dataclass
 
 from mothermold.ground.notices import Notice
+from mothermold.quantities.units import UNITS
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +69,35 @@ def find_swallowed(plain: Plain) -> Notice | None:
             return _say(number, indent, "This line stands between the dash and the text of the entry above.",
                         f"Type `- ` before it if it is an entry, or {plain.column} spaces if the text goes on.")  # fmt: skip
     return None
+
+
+def judge_stray(key: str | None, value: object, stray: str) -> tuple[str, str, str, bool]:
+    """What is wrong with an entry in braces that has no colon.
+
+    Args:
+        key: The key of the entry before it.
+        value: The value of that entry.
+        stray: What stands there.
+
+    Returns:
+        Code, message and advice, and whether the entry before is the place to point at.
+    """
+    if tight := re.match(r"([A-Za-z_]\w*):(\S.*)", stray):
+        return "broken-layout", "A space is missing behind the colon.", f"Type `{tight[1]}: {tight[2]}`.", False
+    if key is None or not isinstance(value, str):
+        return "cut-by-comma", "This entry has no key.", "Type a key, a colon and a space before it.", False
+    if re.fullmatch(r"\d+", value) and stray[:1].isdigit():
+        message = f"The comma in `{value},{stray}` is not a decimal point."
+        return "decimal-comma", message, f"Type `{key}: {value}.{stray}` with a point.", True
+    if value[-1:].isdigit() and stray in UNITS:
+        message = f"The comma cuts `{value}` off from its unit."
+        return "cut-by-comma", message, f"Type `{key}: {value} {stray}`.", True
+    word, _, rest = stray.partition(" ")
+    or_else = f", or type `{word}: {rest}` if a key is meant" if rest and re.fullmatch(r"[a-z_]+", word) else ""
+    return (
+        "cut-by-comma", "A comma inside the braces cuts this text off.",
+        f'Put the whole text in quotes: `{key}: "{value}, {stray}"`{or_else}.', True,
+    )  # fmt: skip
 
 
 def _say(line: int, column: int, message: str, advice: str) -> Notice:

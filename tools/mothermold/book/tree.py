@@ -13,7 +13,7 @@ from typing import Any, Final
 import yaml
 
 from mothermold.book.layout import find_layout_fault
-from mothermold.book.plain import Plain, find_cut, find_swallowed
+from mothermold.book.plain import Plain, find_cut, find_swallowed, judge_stray
 from mothermold.ground.notices import Notice
 from mothermold.ground.spans import Span
 
@@ -189,20 +189,12 @@ class _Builder:
 
     def _stray(self, found: dict[str, Raw], key: Any, path: Path) -> None:
         before = next(reversed(found), None)
-        cut = found[before] if before is not None else None
+        place = self.tree.values.get((*path, before)) if before is not None else None
+        at = self._span(key.start_mark, key.end_mark)
         self.tree.doubted.add(path)
-        if before is None or not isinstance(cut, str):
-            self._note("cut-by-comma", "This entry has no key.", "Type a key, a colon and a space before it.",
-                       key.start_mark.line, key.start_mark.column + 1)  # fmt: skip
-            return
-        place = self.tree.values[(*path, before)]
-        if re.fullmatch(r"\d+", cut) and key.value[:1].isdigit():
-            self._note("decimal-comma", f"The comma in `{cut},{key.value}` is not a decimal point.",
-                       f"Type `{before}: {cut}.{key.value}` with a point.", place.line - 1, place.column)  # fmt: skip
-            return
-        self._note("cut-by-comma", "A comma inside the braces cuts this text off.",
-                   f'Put the whole text in quotes: `{before}: "{cut}, {key.value}"`.', place.line - 1,
-                   place.column)  # fmt: skip
+        code, message, advice, on_value = judge_stray(before, found.get(before or ""), key.value)
+        spot = place if on_value and place is not None else at
+        self._note(code, message, advice, spot.line - 1, spot.column)
 
     def _repeated(self, key: Any, here: Path, span: Span) -> None:
         first = self.tree.keys[here]

@@ -14,7 +14,7 @@ from mothermold.answers.result import Result, refused
 from mothermold.book.files import find_book
 from mothermold.cli.commands import Command
 from mothermold.cli.texts import TEXTS
-from mothermold.desk.founding import found_book
+from mothermold.desk.founding import found_book, write_schemas
 from mothermold.desk.replaying import replay_story
 from mothermold.ground.errors import CannotRunError, RefusedError
 from mothermold.ground.notices import Notice, in_order
@@ -65,11 +65,8 @@ def _mix(asked: argparse.Namespace) -> Result:
 
 def _schema(asked: argparse.Namespace) -> Result:
     if asked.write is not None:
-        found_schemas = schemas.schema_files()
-        from mothermold.desk.founding import write_schemas  # noqa: PLC0415 - only here
-
-        write_schemas(Path(asked.write), found_schemas)
-    return Result({kind: schemas.schema_of(kind) for kind in schemas.KINDS})
+        write_schemas(Path(asked.write), schemas.schema_files())
+    return Result(schemas.all_schemas())
 
 
 _ANSWERS: Final[Mapping[str, Callable[[argparse.Namespace], Result]]] = {

@@ -21,8 +21,11 @@ def apply(written: Mapping[str, Any], changes: Sequence[Change]) -> dict[str, An
         written: The tree of A.
         changes: What ``differences`` found from A to B.
     """
+    changed = _changed(written, changes)
+    names = renames(_part_names(written), _part_names(changed))
+    if not any(names.values()):
+        return changed
     # Each `of` follows what was replaced, before the changes set those that changed beyond following.
-    names = renames(_part_names(written), _part_names(_changed(written, changes)))
     return _changed(_followed(written, names), changes)
 
 
@@ -45,9 +48,8 @@ def _followed(written: Mapping[str, Any], names: Mapping[str, Mapping[str, str]]
 
 
 def _part_names(tree: Mapping[str, Any]) -> dict[str, list[str]]:
-    return {
-        _name("id", mix): [_name("name", part) for part in mix.get("parts", [])] for mix in tree.get("mixes", [])
-    }
+    mixes = tree.get("mixes", [])
+    return {_name("id", mix): [_name("name", part) for part in mix.get("parts", [])] for mix in mixes}
 
 
 _Pending = list[tuple[tuple[str, ...], Change]]

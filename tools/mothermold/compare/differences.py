@@ -11,9 +11,11 @@ from typing import Any, Final, Literal
 
 from mothermold.compare.fields import RECIPE_FIELDS, ChangeKind, Entries, Group, Leaf, Node
 from mothermold.compare.following import followed, renames
-from mothermold.compare.pairing import entry_keys, pair
+from mothermold.compare.pairing import bare, entry_keys, pair
 from mothermold.model.parts import Part
 from mothermold.model.recipe import Mix, Recipe
+
+__all__ = ["Action", "Change", "Text", "Written", "bare", "differences", "same_process"]
 
 Action = Literal["added", "removed", "changed", "moved"]
 Written = Any
@@ -66,7 +68,7 @@ def same_process(a: Text, b: Text) -> bool:
 
 
 _Renames = Mapping[str, Mapping[str, str]]
-"""By mix, the parts replaced in it and inside its premixes: what an ``of`` that only follows them now says."""
+"""By mix, what the names of parts replaced in it or inside premixes have become: an ``of`` may only follow."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,7 +120,7 @@ def _written(group: Any, key: str) -> Written:
 def _leaf(node: Leaf, sides: _Sides, path: _Path, names: _Renames) -> Iterator[Change]:
     old, new = sides.old, sides.new
     if path[-1] == "of":
-        old = tuple(followed(name, names[path[1]]) for name in old)
+        old = tuple(followed(name, names.get(path[1], {})) for name in old)
     if old == new:
         return
     action: Action = "added" if sides.before is None else "removed" if sides.after is None else "changed"

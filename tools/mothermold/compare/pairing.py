@@ -1,4 +1,4 @@
-"""Which entries of two lists are the same one, which were replaced and which moved. Knows only their names."""
+"""Which entries of two lists are the same one, which were replaced and which moved."""
 
 from __future__ import annotations
 

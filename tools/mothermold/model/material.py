@@ -4,9 +4,22 @@ from __future__ import annotations
 
 from typing import Annotated
 
+from pydantic import BeforeValidator
+
 from mothermold.model.names import Name
 from mothermold.model.parts import Document, Materials, Part, many, must, some
-from mothermold.model.scalars import ONE_OR_MANY, Amount, Day, Density, Duration, Mass, Number, Percent, Text
+from mothermold.model.scalars import (
+    ONE_OR_MANY,
+    Amount,
+    Day,
+    Density,
+    Duration,
+    Mass,
+    Number,
+    Percent,
+    Text,
+    one_or_many,
+)
 
 Families = Annotated[tuple[Name, ...], ONE_OR_MANY]
 
@@ -64,7 +77,7 @@ class Material(Document):
     families: Families = must("The chemistry classes that decide compatibility and cautions.", ["silicone-deadener"])
     density: Density | None = some("Density; of powders that of the particles.", "0.97 g/ml")
     drop: Mass | None = some("The weight of one drop.", "0.03 g")
-    vapor: Annotated[tuple[Vapor, ...], ONE_OR_MANY] = many("What evaporates.", [{"substance": "acetone"}])
+    vapor: Annotated[tuple[Vapor, ...], BeforeValidator(one_or_many, json_schema_input_type=tuple[Vapor, ...] | Vapor)] = many("What evaporates.", [{"substance": "acetone"}])
     maximum: Maximum | None = some("The maker's upper limit in a mix.", {"percent": 250, "of": ["platinum-silicone"]})
     kit: Materials = many("Materials bought and matched together.", ["gel-silicone-b"])
     packs: tuple[Pack, ...] = many("The packs it comes in.", [{"size": "1 kg", "price": "24.00"}])

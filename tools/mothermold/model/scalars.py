@@ -235,12 +235,13 @@ Measurement = Annotated[
 ]
 
 
-def _one_or_many(value: Any) -> Any:
+def one_or_many(value: Any) -> Any:
+    """A list of one where one entry stands alone."""
     return [value] if isinstance(value, str | dict) else value
 
 
 # Where a list stands, one entry may stand alone.
-ONE_OR_MANY: Final = BeforeValidator(_one_or_many)
+ONE_OR_MANY: Final = BeforeValidator(one_or_many)
 
 Visibility = Literal["private", "class", "public"]
 Status = Literal["draft", "locked", "retired"]

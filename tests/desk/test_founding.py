@@ -1,0 +1,56 @@
+"""A new folder becomes a book that has nothing wrong with it."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+from pathlib import Path
+
+import pytest
+
+from mothermold.cli.main import main
+from mothermold.view.view import open_view
+
+
+def test_an_empty_book_passes_check_without_a_commit_or_an_identity(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setenv("HOME", str(tmp_path / "nobody"))
+    monkeypatch.setenv("GIT_CONFIG_GLOBAL", str(tmp_path / "none"))
+    book = tmp_path / "my book"
+    assert main(["init", str(book)]) == 0
+    assert "is a book now" in capsys.readouterr().out
+    assert main(["-C", str(book), "check", "--format", "json"]) == 0
+    answer = json.loads(capsys.readouterr().out)
+    assert (answer["errors"], answer["warnings"]) == (0, 0)
+    assert [notice["code"] for notice in answer["notices"]] == ["no-commits"]
+    log = subprocess.run(["git", "-C", str(book), "rev-parse", "--verify", "HEAD"], capture_output=True, check=False)
+    assert log.returncode != 0
+
+
+def test_a_new_book_helps_editors_and_keeps_private_things_out(tmp_path: Path) -> None:
+    book = tmp_path / "book"
+    main(["init", str(book)])
+    assert "private/" in (book / ".gitignore").read_text().split("\n")
+    assert "eol=lf" in (book / ".gitattributes").read_text()
+    first, second = (book / "recipes" / "book.yaml").read_text().split("\n")[:2]
+    assert first == "# yaml-language-server: $schema=../schema/book.schema.json"
+    assert second == "# $schema: ../schema/book.schema.json"
+    for schema in json.loads((book / ".vscode" / "settings.json").read_text())["yaml.schemas"]:
+        assert (book / schema).is_file()
+
+
+def test_a_folder_with_something_in_it_is_left_alone(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (tmp_path / "sketch.txt").write_text("mine")
+    assert main(["init", str(tmp_path)]) == 1
+    assert "is not empty" in capsys.readouterr().err
+    assert [entry.name for entry in tmp_path.iterdir()] == ["sketch.txt"]
+
+
+def test_a_book_can_be_made_without_git(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setenv("PATH", str(tmp_path / "empty"))
+    assert main(["init", str(tmp_path / "book")]) == 0
+    assert "git is not on this computer" in capsys.readouterr().out
+    assert [notice.code for notice in open_view(tmp_path / "book", "private").notices] == ["no-git"]

@@ -1,0 +1,111 @@
+"""The sample book's story replays to the same repository every time, and ends as the top-level recipes."""
+
+from __future__ import annotations
+
+import re
+import subprocess
+from pathlib import Path
+
+import pytest
+
+from mothermold.book.library import read_book
+from mothermold.cli.main import main
+from mothermold.desk.founding import modelines
+from mothermold.desk.replaying import chapters, replay_story
+from mothermold.view.view import open_view
+
+ROOT = Path(__file__).resolve().parents[2]
+
+
+@pytest.fixture(scope="module")
+def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("demo") / "book"
+    replay_story(folder)
+    return folder
+
+
+def texts(folder: Path) -> dict[str, bytes]:
+    return {path.relative_to(folder).as_posix(): path.read_bytes() for path in folder.rglob("*") if path.is_file()}
+
+
+def git(folder: Path, *words: str) -> str:
+    return subprocess.run(["git", "-C", str(folder), *words], capture_output=True, text=True, check=True).stdout
+
+
+def test_the_storys_end_equals_the_top_level_recipes(demo: Path) -> None:
+    assert texts(demo / "recipes") == texts(ROOT / "recipes")
+
+
+def test_two_replays_are_the_same_repository_whatever_the_users_settings(
+    demo: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    home = tmp_path / "home"
+    home.mkdir()
+    hook = tmp_path / "hooks" / "commit-msg"
+    hook.parent.mkdir()
+    hook.write_text("#!/bin/sh\nexit 1\n")
+    hook.chmod(0o755)
+    (home / ".gitconfig").write_text(
+        f"[user]\n\tname = Someone Else\n[core]\n\tautocrlf = true\n\thooksPath = {hook.parent}\n[commit]\n\tgpgSign = true\n"
+        "[init]\n\tdefaultBranch = other\n\ttemplateDir = /nowhere\n"
+    )
+    monkeypatch.setenv("HOME", str(home))
+    monkeypatch.setenv("GIT_DIR", str(tmp_path / "elsewhere"))
+    monkeypatch.setenv("TZ", "Pacific/Auckland")
+    replay_story(tmp_path / "again")
+    monkeypatch.delenv("GIT_DIR")
+    assert git(tmp_path / "again", "rev-parse", "HEAD") == git(demo, "rev-parse", "HEAD")
+    assert git(tmp_path / "again", "status", "--porcelain") == ""
+
+
+def test_every_chapter_is_saved_at_its_own_time_with_its_own_reason(demo: Path) -> None:
+    told = chapters()
+    log = git(demo, "log", "--reverse", "--format=%cI%x09%s").strip().split("\n")
+    assert [line.split("\t")[0] for line in log] == [chapter.moment.isoformat() for chapter in told]
+    assert [line.split("\t")[1] for line in log] == [chapter.message.split("\n")[0] for chapter in told]
+    assert [chapter.moment for chapter in told] == sorted(chapter.moment for chapter in told)
+    assert all(len(chapter.message) > 20 for chapter in told)
+
+
+def test_the_demo_has_nothing_wrong_with_it(demo: Path) -> None:
+    for edition in ("private", "class", "public"):
+        assert open_view(demo, edition).notices == ()  # type: ignore[arg-type]
+
+
+def test_after_every_chapter_the_book_was_in_order(demo: Path, tmp_path: Path) -> None:
+    for commit in git(demo, "rev-list", "--reverse", "HEAD").split():
+        folder = tmp_path / commit
+        subprocess.run(["git", "clone", "--quiet", str(demo), str(folder)], check=True)
+        subprocess.run(["git", "-C", str(folder), "checkout", "--quiet", "--detach", commit], check=True)
+        assert open_view(folder, "private").notices == (), commit
+
+
+def test_the_sample_book_has_the_size_it_promises(demo: Path) -> None:
+    view = open_view(demo, "private")
+    sizes = {kind: len(documents) for kind, documents in view.documents.items()}
+    assert sizes["recipe"] >= 5
+    assert sizes["material"] >= 10
+    assert sizes["failure"] >= 8
+    assert sizes["run"] >= 12
+    assert sizes["mold"] >= 2
+    assert sizes["build"] >= 1
+    for address in view.recipes:
+        versions = view.versions(address)
+        assert versions is not None
+        assert 2 <= len([row for row in versions.rows if row.status == "locked"]) <= 4
+
+
+@pytest.mark.parametrize("folder", [ROOT / "recipes"], ids=["recipes"])
+def test_every_sample_file_tells_editors_its_schema_in_both_ways(folder: Path) -> None:
+    for document in read_book(folder.parent).every():
+        text = (folder.parent / document.file).read_text(encoding="utf-8")
+        assert text.startswith(modelines(document.kind, document.file)), document.file
+        relative = re.search(r"\$schema=(\S+)", text)
+        assert relative is not None
+        assert ((folder.parent / document.file).parent / relative[1]).resolve().is_file()
+
+
+def test_a_demo_does_not_go_into_a_folder_with_something_in_it(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (tmp_path / "mine.txt").write_text("mine")
+    assert main(["demo", str(tmp_path)]) == 1
+    assert "is not empty" in capsys.readouterr().err

@@ -1,0 +1,121 @@
+"""A file is written whole or not at all, and never over a text nobody has read."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from mothermold.ground import writing
+from mothermold.ground.errors import CannotRunError, RefusedError
+from mothermold.ground.writing import write_text
+
+
+def test_a_new_file_is_written_with_its_folders(tmp_path: Path) -> None:
+    write_text(tmp_path / "a" / "b" / "c.yaml", "title: größer\n")
+    assert (tmp_path / "a" / "b" / "c.yaml").read_bytes() == "title: größer\n".encode()
+    assert os.listdir(tmp_path / "a" / "b") == ["c.yaml"]
+
+
+def test_an_existing_file_is_not_written_over(tmp_path: Path) -> None:
+    path = tmp_path / "c.yaml"
+    path.write_text("mine\n")
+    with pytest.raises(RefusedError) as refusal:
+        write_text(path, "yours\n")
+    assert refusal.value.notices[0].code == "already-there"
+    assert path.read_text() == "mine\n"
+
+
+def test_a_file_changed_since_it_was_read_is_not_written_over(tmp_path: Path) -> None:
+    path = tmp_path / "c.yaml"
+    path.write_text("newer\n")
+    with pytest.raises(RefusedError) as refusal:
+        write_text(path, "mine\n", replaces="older\n")
+    assert refusal.value.notices[0].code == "changed-meanwhile"
+    assert path.read_text() == "newer\n"
+
+
+def test_a_file_that_is_as_it_was_read_is_replaced_and_keeps_its_mode(tmp_path: Path) -> None:
+    path = tmp_path / "c.yaml"
+    path.write_text("older\n")
+    path.chmod(0o600)
+    write_text(path, "newer\n", replaces="older\n")
+    assert path.read_text() == "newer\n"
+    assert path.stat().st_mode & 0o777 == 0o600
+
+
+@pytest.mark.parametrize("failing", ["mkstemp", "fsync", "fdopen", "link", "replace"])
+@pytest.mark.parametrize("exists", [True, False], ids=["over an old file", "anew"])
+def test_whatever_fails_the_old_file_stays_whole(
+    failing: str, exists: bool, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = tmp_path / "c.yaml"
+    if exists:
+        path.write_text("older\n")
+
+    def fail(*_args: object, **_kwargs: object) -> None:
+        raise OSError(28, "No space left on device")
+
+    places: dict[str, tuple[object, str]] = {
+        "mkstemp": (writing.tempfile, "mkstemp"), "fsync": (writing.os, "fsync"), "fdopen": (writing.os, "fdopen"),
+        "link": (writing.os, "link"), "replace": (writing.Path, "replace"),
+    }  # fmt: skip
+    owner, name = places[failing]
+    monkeypatch.setattr(owner, name, fail)
+    try:
+        write_text(path, "newer\n", replaces="older\n" if exists else None)
+    except CannotRunError as problem:
+        assert "No space left" in str(problem)
+        assert path.exists() == exists
+    # Without links a name is still taken, and replacing needs none.
+    assert [entry.name for entry in tmp_path.iterdir()] in ([], ["c.yaml"])
+    if path.exists():
+        assert path.read_text() in ("older\n", "newer\n")
+
+
+CHILD = """
+import os, sys
+from pathlib import Path
+from mothermold.ground import writing
+count = int(sys.argv[2])
+seen = 0
+def dying(function):
+    def call(*args, **kwargs):
+        global seen
+        seen += 1
+        if seen == count:
+            os.kill(os.getpid(), 9)
+        return function(*args, **kwargs)
+    return call
+for owner, name in ((writing.os, "fsync"), (writing.os, "fdopen"), (writing.tempfile, "mkstemp"), (writing.Path, "replace"), (writing.Path, "chmod")):
+    setattr(owner, name, dying(getattr(owner, name)))
+writing.write_text(Path(sys.argv[1]), "newer\\n" * 1000, replaces="older\\n" * 1000)
+"""
+
+
+@pytest.mark.skipif(os.name == "nt", reason="Windows knows no kill -9; CI runs this on Linux")
+@pytest.mark.parametrize("count", range(1, 7))
+def test_killed_at_any_moment_the_file_is_old_or_new(count: int, tmp_path: Path) -> None:
+    path = tmp_path / "c.yaml"
+    path.write_text("older\n" * 1000)
+    subprocess.run([sys.executable, "-c", CHILD, str(path), str(count)], check=False)
+    assert path.read_text() in ("older\n" * 1000, "newer\n" * 1000)
+
+
+def test_a_name_taken_meanwhile_is_not_lost(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    path = tmp_path / "c.yaml"
+    original: Callable[..., object] = writing.os.fsync
+
+    def someone_else_writes(descriptor: int) -> object:
+        if not path.exists():
+            path.write_text("theirs\n")
+        return original(descriptor)
+
+    monkeypatch.setattr(writing.os, "fsync", someone_else_writes)
+    with pytest.raises(RefusedError):
+        write_text(path, "mine\n")
+    assert path.read_text() == "theirs\n"

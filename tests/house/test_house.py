@@ -1,0 +1,88 @@
+"""The house holds itself: imports point downward, heavy parts stay where they are used, nothing is left for later."""
+
+from __future__ import annotations
+
+import ast
+import re
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parents[2]
+PACKAGE = ROOT / "tools" / "mothermold"
+
+# From the top down: a floor may import itself and what stands below it.
+FLOORS = (
+    "cli", "desk", "answers", "view", "history", "book", "compare", "trade", "reckon", "model", "quantities", "ground",
+)  # fmt: skip
+# What may be imported in which floor only.
+KEPT_IN = {"git": "history", "argparse": "cli", "pydantic": ("model", "book", "view")}
+
+
+def modules() -> list[Path]:
+    return sorted(PACKAGE.rglob("*.py"))
+
+
+def imported(path: Path) -> Iterator[str]:
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.ImportFrom) and node.module and not node.level:
+            yield node.module
+        elif isinstance(node, ast.Import):
+            yield from (name.name for name in node.names)
+        elif isinstance(node, ast.ImportFrom) and node.level:
+            pytest.fail(f"{path} imports relatively")
+
+
+def floor_of(path: Path) -> str | None:
+    inner = path.relative_to(PACKAGE).parts
+    return inner[0] if len(inner) > 1 else None
+
+
+@pytest.mark.parametrize("path", modules(), ids=lambda path: path.relative_to(PACKAGE).as_posix())
+def test_imports_point_downward(path: Path) -> None:
+    floor = floor_of(path)
+    if floor is None:
+        return
+    assert floor in FLOORS, f"{floor} has no place in the order of floors"
+    for name in imported(path):
+        words = name.split(".")
+        if words[0] == "mothermold" and len(words) > 1:
+            assert FLOORS.index(words[1]) >= FLOORS.index(floor), f"{floor} imports {name}, which stands above it"
+        elif words[0] in KEPT_IN:
+            assert floor in KEPT_IN[words[0]], f"{floor} imports {words[0]}"
+
+
+def test_the_test_of_direction_can_fail(tmp_path: Path) -> None:
+    wrong = tmp_path / "wrong.py"
+    wrong.write_text("from mothermold.cli.main import main\nimport git\n", encoding="utf-8")
+    assert list(imported(wrong)) == ["mothermold.cli.main", "git"]
+    assert FLOORS.index("cli") < FLOORS.index("ground")
+
+
+def test_modules_stay_small() -> None:
+    long = {path.name: lines for path in modules() if (lines := len(path.read_text(encoding="utf-8").split("\n"))) > 330}
+    assert long == {}
+
+
+def test_every_module_says_what_it_owns() -> None:
+    silent = [path for path in modules() if not ast.get_docstring(ast.parse(path.read_text(encoding="utf-8")))]
+    assert silent == []
+
+
+def test_nothing_is_left_for_later() -> None:
+    word = re.compile(r"\b(TO" + r"DO|FIX" + r"ME|NotImplementedError)\b")
+    assert [path for path in modules() if word.search(path.read_text(encoding="utf-8"))] == []
+
+
+@pytest.mark.parametrize("words", [["--help"], ["mix", "--help"], []])
+def test_help_loads_nothing_heavy(words: list[str]) -> None:
+    program = (
+        "import sys\nfrom mothermold.cli.main import main\n"
+        f"try:\n    main({words!r})\nexcept SystemExit:\n    pass\n"
+        "print([name for name in ('yaml', 'git', 'pydantic', 'jinja2', 'mkdocs') if name in sys.modules])"
+    )
+    done = subprocess.run([sys.executable, "-c", program], cwd=ROOT / "tools", capture_output=True, text=True, check=True)
+    assert done.stdout.strip().endswith("[]")

@@ -1,0 +1,47 @@
+"""Makes the project's own Python environment from the hashed lock. Needs nothing but Python 3.11 and the net.
+
+The environment lies in ``.venv`` and is made again when the lock changes.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import subprocess
+import sys
+import venv
+from pathlib import Path
+from typing import Final
+
+ROOT: Final = Path(__file__).resolve().parents[1]
+LOCK: Final = ROOT / "tools" / "requirements.lock"
+FOLDER: Final = ROOT / ".venv"
+PYTHON: Final = FOLDER / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
+
+
+def ready() -> Path:
+    """The environment's Python, made first where it is missing or older than the lock."""
+    if sys.version_info < (3, 11):
+        raise SystemExit(f"Python 3.11 or newer is needed; this is {sys.version.split()[0]}.")
+    wanted = hashlib.sha256(LOCK.read_bytes() + (ROOT / "pyproject.toml").read_bytes()).hexdigest()
+    stamp = FOLDER / "made-from.txt"
+    if PYTHON.exists() and stamp.exists() and stamp.read_text(encoding="utf-8") == wanted:
+        return PYTHON
+    say("Making the environment in .venv (once, a minute or two) ...")
+    venv.create(FOLDER, with_pip=True, clear=True)
+    pip = [str(PYTHON), "-m", "pip", "install", "--quiet", "--disable-pip-version-check"]
+    _must([*pip, "--require-hashes", "--requirement", str(LOCK)])
+    _must([*pip, "--no-deps", "--no-build-isolation", "--editable", str(ROOT)])
+    stamp.write_text(wanted, encoding="utf-8")
+    return PYTHON
+
+
+def say(text: str) -> None:
+    """Prints at once, so that whoever waits knows what for."""
+    print(text, flush=True)  # noqa: T201 - a script talks
+
+
+def _must(words: list[str]) -> None:
+    done = subprocess.run(words, cwd=ROOT, check=False)  # noqa: S603 - our own words
+    if done.returncode:
+        raise SystemExit("The environment could not be made; what pip said stands above.")
