@@ -25,9 +25,10 @@ from pathlib import Path
 from typing import Any, Final, get_args, get_origin
 
 from mothermold.book.document import Document, read_document
-from mothermold.book.faults import type_at
+from mothermold.book.expected import keys_of, model_in, type_at
 from mothermold.book.files import Place, document_files, place_of
 from mothermold.ground.notices import Notice
+from mothermold.model.kinds import KINDS
 from mothermold.model.names import LocalName, MixName, Name, PartName, Reference, StepName
 from mothermold.model.scalars import Prose, plain_text
 
@@ -160,12 +161,14 @@ def _counts(good: Document, text: str, known: set[str]) -> bool:
         return False
     if raw is None or _shape(raw) != _shape(good.raw):
         return True
-    changed = [path for (path, old), (_path, new) in zip(_leaves(good.raw, ()), _leaves(raw, ())) if old != new]
+    changed = [
+        path for (path, old), (_path, new) in zip(_leaves(good.raw, ()), _leaves(raw, ()), strict=True) if old != new
+    ]
     return not all(_still_valid(bad, path, known) for path in changed)
 
 
 def _still_valid(document: Document, path: Keys, known: set[str]) -> bool:
-    types = set(_types(type_at(_model_of(document), path)))
+    types = set(_expected(document, path))
     value: Any = document.tree.raw
     for step in path:
         value = value[step]
@@ -177,9 +180,16 @@ def _still_valid(document: Document, path: Keys, known: set[str]) -> bool:
 
 
 def _model_of(document: Document) -> Any:
-    from mothermold.model.kinds import KINDS
-
     return KINDS[document.kind].model
+
+
+def _expected(document: Document, path: Keys) -> Iterator[Any]:
+    """All types and readers of the field a path leads to."""
+    yield from _types(type_at(_model_of(document), path))
+    owner = model_in(type_at(_model_of(document), path[:-1])) if path[:-1] else _model_of(document)
+    field_ = keys_of(owner).get(str(path[-1])) if owner is not None else None
+    # What a field is read with is taken off its type where it stands outermost.
+    yield from (reader.func for reader in (field_.metadata if field_ else ()) if hasattr(reader, "func"))
 
 
 def _types(target: Any) -> Iterator[Any]:
@@ -214,13 +224,17 @@ def _sheet(document: Document, recipe_references: bool) -> _Sheet:
             start = span.column - 1 if number == span.line - 1 else 0
             end = span.end_column - 1 if number == span.end_line - 1 else len(lines[number])
             _mark(sheet, number, start, end, _VALUE if value else _PROTECTED)
-        if one_line and lines[span.line - 1][span.column - 1] not in "|>\"'":
+        if one_line and path[-1] != "id" and lines[span.line - 1][span.column - 1] not in "|>\"'":
             sheet.quotable.append((span.line - 1, span.column - 1, span.end_column - 1))
         if value and one_line:
             sheet.values.append(value)
     for number, line in enumerate(lines):
         comment = next(
-            (i for i, c in enumerate(line) if c == "#" and sheet.marks[number][i] == _PLAIN and not line[i - 1 : i].strip()),
+            (
+                i
+                for i, c in enumerate(line)
+                if c == "#" and sheet.marks[number][i] == _PLAIN and not line[i - 1 : i].strip()
+            ),
             None,
         )
         if comment is not None:
@@ -234,8 +248,10 @@ def _mark(sheet: _Sheet, number: int, start: int, end: int, mark: str) -> None:
 
 def _value(document: Document, path: Keys, line: int, start: int, end: int, recipes: bool) -> _Value | None:
     target = type_at(_model_of(document), path)
-    types = [each for each in _types(target) if isinstance(each, type) or callable(each)]
-    references = [each for each in types if isinstance(each, type) and issubclass(each, LocalName | Reference | PartName)]
+    types = list(_expected(document, path))
+    references = [
+        each for each in types if isinstance(each, type) and issubclass(each, LocalName | Reference | PartName)
+    ]
     last = next(step for step in reversed(path) if isinstance(step, str))
     if target is None and path[0] in ("hours", "yields"):
         return _Value(line, start, end, False, False)

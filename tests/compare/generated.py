@@ -103,9 +103,7 @@ def _coats(rng: random.Random) -> Tree:
 
 
 def _allowance(rng: random.Random) -> Any:
-    return rng.choice(
-        ["10 %", {"percent": "10"}, {"percent": "15 %", "left_in_cups": "8 g"}, {"largest_batch": "1 l"}]
-    )
+    return rng.choice(["10 %", {"percent": "10"}, {"percent": "15 %", "left_in_cups": "8 g"}, {"largest_batch": "1 l"}])
 
 
 def _gives(rng: random.Random) -> Tree:
@@ -132,9 +130,7 @@ def _part(rng: random.Random, parts: Entries, earlier: Entries) -> Tree:
     taken = {part_name(part) for part in parts}
     free = [name for name in MATERIALS if name not in taken]
     premixes = [mix["id"] for mix in earlier if mix["id"] not in taken]
-    part = (
-        {"mix": rng.choice(premixes)} if premixes and rng.random() < 0.3 else {"material": rng.choice(free)}
-    )
+    part = {"mix": rng.choice(premixes)} if premixes and rng.random() < 0.3 else {"material": rng.choice(free)}
     return part | _how_much(rng, parts, earlier)
 
 
@@ -143,11 +139,7 @@ def _how_much(rng: random.Random, parts: Entries, earlier: Entries) -> Tree:
     reachable += [f"{mix['id']}/{part_name(part)}" for mix in earlier for part in mix["parts"]]
     kind = rng.choice(["parts", "percent", "percent", "percent", "amount", "match"])
     if kind == "percent":
-        of = (
-            _one_or_many(rng, reachable)
-            if reachable and rng.random() < 0.8
-            else rng.choice(["the-rest", "total"])
-        )
+        of = _one_or_many(rng, reachable) if reachable and rng.random() < 0.8 else rng.choice(["the-rest", "total"])
         found = {"percent": _number(rng) + rng.choice(["", " %"]), "of": of}
     else:
         found = {kind: {"parts": _number, "amount": _amount, "match": _words}[kind](rng)}
@@ -171,18 +163,12 @@ def _step(rng: random.Random, name: str, mixes: Entries) -> Tree:
 def _use(rng: random.Random, mixes: Entries) -> Tree:
     # Few materials, so that the same one often stands twice in a step.
     names = [mix["id"] for mix in mixes]
-    use = (
-        {"mix": rng.choice(names)}
-        if names and rng.random() < 0.4
-        else {"material": rng.choice(MATERIALS[5:8])}
-    )
+    use = {"mix": rng.choice(names)} if names and rng.random() < 0.4 else {"material": rng.choice(MATERIALS[5:8])}
     return use | {"as": rng.choice(ROLES)} | _filled(rng, _USE_FIELDS, 0.4)
 
 
 def _picture(rng: random.Random, file: str) -> Tree:
-    return {"file": file} | _filled(
-        rng, {"caption": _words, "as": lambda rng: rng.choice(["good", "bad"])}, 0.5
-    )
+    return {"file": file} | _filled(rng, {"caption": _words, "as": lambda rng: rng.choice(["good", "bad"])}, 0.5)
 
 
 _RECIPE_FIELDS: dict[str, Callable[[random.Random], Any]] = {
@@ -218,9 +204,7 @@ _STEP_FIELDS: dict[str, Callable[[random.Random], Any]] = {
     "coats": _coats,
     "with": lambda rng: _one_or_many(rng, ["oven", "drill", "spray-gun"]),
     "starts": lambda rng: rng.choice(MIXES),
-    "wait": lambda rng: rng.choice(
-        ["1 h", "60 min", {"time": "2 h"}, {"demold": "base"}, {"full_cure": "base"}]
-    ),
+    "wait": lambda rng: rng.choice(["1 h", "60 min", {"time": "2 h"}, {"demold": "base"}, {"full_cure": "base"}]),
     "until": lambda rng: {"what": _words(rng)} | _filled(rng, {"usual": _minutes, "longest": _minutes}, 0.5),
     "holds": lambda rng: rng.choice(["mold", "bench"]),
     "once": lambda rng: rng.choice(["mold", "wearer"]),

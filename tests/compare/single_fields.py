@@ -79,8 +79,7 @@ def _fields(
 
 def _keys(key: str, entries: list[Tree]) -> list[str]:
     names = [
-        str(entry.get("id") or entry.get("file") or entry.get("material") or entry.get("mix"))
-        for entry in entries
+        str(entry.get("id") or entry.get("file") or entry.get("material") or entry.get("mix")) for entry in entries
     ]
     repeats = [names[:index].count(name) + 1 for index, name in enumerate(names)]
     return [name if count == 1 else f"{name}#{count}" for name, count in zip(names, repeats, strict=True)]

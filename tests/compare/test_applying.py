@@ -20,7 +20,7 @@ NEVER = ("format", "version", "status", "why", "fixes", "visibility", "formerly"
 
 
 def meant(recipe: Recipe) -> dict[str, Any]:
-    """What a difference speaks of, in a form that can be compared without it: no order where none is meant."""
+    """What a difference speaks of, comparable without it: no order where none is meant."""
     said: dict[str, Any] = {key: value for key, value in _plain(recipe).items() if key not in NEVER}
     for group in (said, said["gives"] or {"surfaces": []}):
         group["surfaces"] = _by(group["surfaces"], "id")
@@ -59,9 +59,7 @@ def assert_lossless(a: Text, b: Text) -> list[Change]:
     assert all(change.path and all(change.path) for change in changes)
     # An `of` may keep its words while the part it named went by another name.
     assert all(c.before != c.after for c in changes if c.action == "changed" and c.path[-1] != "of")
-    assert [change.kind for change in changes] == sorted(
-        (c.kind for c in changes), key=lambda kind: kind == "wording"
-    )
+    assert [change.kind for change in changes] == sorted((c.kind for c in changes), key=lambda kind: kind == "wording")
     assert len({(change.path, change.action) for change in changes}) == len(changes)
     assert differences(applied, b) == []
     assert meant(applied.recipe) == meant(b.recipe)
@@ -82,6 +80,18 @@ def test_an_edited_recipe_is_the_old_one_with_the_changes_applied(hundred: int) 
     assert found > 100
 
 
+def test_the_generated_edits_reach_every_kind_and_action() -> None:
+    seen: set[tuple[str, str]] = set()
+    for seed in range(200):
+        rng = random.Random(seed)
+        tree = a_recipe(rng)
+        changes = differences(text_of(tree), text_of(an_edited_recipe(rng, tree)))
+        seen |= {(change.kind, change.action) for change in changes}
+
+    everywhere = {"material", "quantity", "time", "order", "safety", "wording"}
+    assert seen == {("order", "moved")} | set(itertools.product(everywhere, ["added", "removed", "changed"]))
+
+
 @pytest.mark.parametrize("hundred", range(2))
 def test_of_two_unrelated_recipes_one_becomes_the_other(hundred: int) -> None:
     for seed in range(100 * hundred, 100 * hundred + 100):
@@ -99,14 +109,10 @@ def test_of_two_sample_recipes_one_becomes_the_other() -> None:
 # By hand
 
 
-def recipe(
-    steps: list[str] | None = None, parts: list[str] | None = None, uses: list[str] | None = None
-) -> Text:
+def recipe(steps: list[str] | None = None, parts: list[str] | None = None, uses: list[str] | None = None) -> Text:
     """A recipe of steps by their ids, parts of one mix, uses of one step."""
     tree: Tree = {"title": "A piece", "stage": "cast", "version": "1", "status": "locked"}
-    tree["mixes"] = [
-        {"id": "base", "parts": [{"material": name, "parts": "1"} for name in parts or ["gel-a"]]}
-    ]
+    tree["mixes"] = [{"id": "base", "parts": [{"material": name, "parts": "1"} for name in parts or ["gel-a"]]}]
     tree["steps"] = [{"id": name, "title": f"Do {name}", "hands_on": "5 min"} for name in steps or ["fill"]]
     if uses is not None:
         tree["steps"][0]["uses"] = [
@@ -116,9 +122,7 @@ def recipe(
 
 
 def told(changes: list[Change]) -> list[tuple[str, str, str, Any, Any]]:
-    return [
-        (change.kind, change.action, "/".join(change.path), change.before, change.after) for change in changes
-    ]
+    return [(change.kind, change.action, "/".join(change.path), change.before, change.after) for change in changes]
 
 
 def test_a_step_moved_to_the_first_place_is_one_change() -> None:
@@ -128,9 +132,7 @@ def test_a_step_moved_to_the_first_place_is_one_change() -> None:
 
 
 def test_a_step_moved_to_the_last_place_is_one_change() -> None:
-    changes = assert_lossless(
-        recipe(["release", "coat", "fill", "open"]), recipe(["coat", "fill", "open", "release"])
-    )
+    changes = assert_lossless(recipe(["release", "coat", "fill", "open"]), recipe(["coat", "fill", "open", "release"]))
 
     assert told(changes) == [("order", "moved", "steps/release", None, "open")]
 
@@ -184,9 +186,7 @@ def test_a_moved_step_tells_what_else_changed_in_it() -> None:
 
 
 def test_a_part_replaced_in_the_middle_is_one_change_of_material() -> None:
-    changes = assert_lossless(
-        recipe(parts=["gel-a", "dye", "gel-b"]), recipe(parts=["gel-a", "flocking", "gel-b"])
-    )
+    changes = assert_lossless(recipe(parts=["gel-a", "dye", "gel-b"]), recipe(parts=["gel-a", "flocking", "gel-b"]))
 
     before, after = {"material": "dye", "parts": "1"}, {"material": "flocking", "parts": "1"}
     assert told(changes) == [("material", "changed", "mixes/base/parts/dye", before, after)]
@@ -200,9 +200,7 @@ def test_the_only_part_replaced_is_one_change_of_material() -> None:
 
 
 def test_a_part_removed_at_the_end_and_one_added_at_the_start_is_no_replacement() -> None:
-    changes = assert_lossless(
-        recipe(parts=["gel-a", "gel-b", "dye"]), recipe(parts=["thinner", "gel-a", "gel-b"])
-    )
+    changes = assert_lossless(recipe(parts=["gel-a", "gel-b", "dye"]), recipe(parts=["thinner", "gel-a", "gel-b"]))
 
     assert told(changes) == [
         ("material", "added", "mixes/base/parts/thinner", None, {"material": "thinner", "parts": "1"}),
@@ -231,9 +229,7 @@ def test_a_part_added_behind_a_replaced_one_stands_behind_the_new_name() -> None
 
 
 def test_a_moved_part_is_one_change_of_order() -> None:
-    changes = assert_lossless(
-        recipe(parts=["gel-a", "dye", "gel-b"]), recipe(parts=["gel-b", "gel-a", "dye"])
-    )
+    changes = assert_lossless(recipe(parts=["gel-a", "dye", "gel-b"]), recipe(parts=["gel-b", "gel-a", "dye"]))
 
     assert told(changes) == [("order", "moved", "mixes/base/parts/gel-b", "dye", None)]
 
@@ -338,9 +334,38 @@ def test_two_equal_uses_of_which_one_goes_are_one_change() -> None:
 
 
 def test_two_uses_of_a_material_that_change_places_are_one_change_of_order() -> None:
-    ((kind, action, path, _before, _after),) = told(
-        assert_lossless(with_uses(SOAK, CLEAN), with_uses(CLEAN, SOAK))
-    )
+    ((kind, action, path, _before, _after),) = told(assert_lossless(with_uses(SOAK, CLEAN), with_uses(CLEAN, SOAK)))
 
     assert (kind, action) == ("order", "moved")
     assert path in ("steps/fill/uses/water", "steps/fill/uses/water#2")
+
+
+def test_an_of_follows_through_premixes_at_any_depth() -> None:
+    def nested(material: str, of: str) -> Text:
+        tree = copy.deepcopy(dict(recipe().written))
+        tree["mixes"] = [
+            {"id": "inner", "parts": [{"material": material, "parts": "1"}]},
+            {"id": "outer", "parts": [{"mix": "inner", "parts": "1"}, {"material": "dye", "parts": "1"}]},
+            {"id": "base", "parts": [{"mix": "outer", "parts": "1"}, {"material": "gel-b", "percent": "9", "of": of}]},
+        ]
+        return text_of(tree)
+
+    changes = assert_lossless(nested("gel-a", "outer/gel-a"), nested("firm-a", "outer/firm-a"))
+
+    assert [change.path for change in changes] == [("mixes", "inner", "parts", "gel-a")]
+
+
+def test_an_of_keeps_its_name_while_that_still_lies_elsewhere_in_the_premix() -> None:
+    def twice(material: str) -> Text:
+        tree = copy.deepcopy(dict(recipe().written))
+        percent = {"material": "gel-b", "percent": "9", "of": "outer/gel-a"}
+        tree["mixes"] = [
+            {"id": "inner", "parts": [{"material": "gel-a", "parts": "1"}]},
+            {"id": "outer", "parts": [{"mix": "inner", "parts": "1"}, {"material": material, "parts": "1"}]},
+            {"id": "base", "parts": [{"mix": "outer", "parts": "1"}, percent]},
+        ]
+        return text_of(tree)
+
+    changes = assert_lossless(twice("gel-a"), twice("firm-a"))
+
+    assert [change.path for change in changes] == [("mixes", "outer", "parts", "gel-a")]

@@ -61,10 +61,7 @@ def test_a_text_does_not_differ_from_itself(file: Path) -> None:
 def test_comments_and_empty_lines_are_no_change(file: Path) -> None:
     lines = file.read_text(encoding="utf-8").split("\n")
     # Inside a folded text a line more would be a word more.
-    noted = [
-        f"\n# seen at the bench\n{line}  # as before" if re.match(r"[a-z]+: \w", line) else line
-        for line in lines
-    ]
+    noted = [f"\n# seen at the bench\n{line}  # as before" if re.match(r"[a-z]+: \w", line) else line for line in lines]
     bare = [re.sub(r"\s+# .*$", "", line) for line in lines if not line.lstrip().startswith("#")]
 
     assert noted != lines
@@ -209,9 +206,7 @@ def test_a_short_form_and_its_long_one_are_the_same(old: str, new: str) -> None:
 
 
 def test_a_bound_beside_a_short_allowance_is_the_only_change() -> None:
-    (change,) = differences(
-        EVERYTHING, replaced("allowance: 10 %", "allowance: {percent: 10, largest_batch: 1 l}")
-    )
+    (change,) = differences(EVERYTHING, replaced("allowance: 10 %", "allowance: {percent: 10, largest_batch: 1 l}"))
 
     assert (change.action, change.path) == ("added", ("mixes", "skin-coat", "allowance", "largest_batch"))
     assert (change.before, change.after) == (None, "1 l")
@@ -310,9 +305,7 @@ def test_an_of_inside_a_replaced_premix_only_follows_it() -> None:
     tree = changed()
     tree["mixes"].append(copy.deepcopy(tree["mixes"][0]) | {"id": "plain-a"})
     a = text_of(copy.deepcopy(tree))
-    b = replaced_everywhere(
-        tree, "base", "tinted-a", "plain-a", {"tinted-a/gel-silicone-a": "plain-a/gel-silicone-a"}
-    )
+    b = replaced_everywhere(tree, "base", "tinted-a", "plain-a", {"tinted-a/gel-silicone-a": "plain-a/gel-silicone-a"})
 
     (change,) = differences(a, b)
 

@@ -97,9 +97,10 @@ def read_document(kind: str, address: str, file: str, data: bytes) -> Document:
         return Document(kind, address, file, text, Tree(), {}, None, _placed_all(notices, file, text))
     tree = read_tree(text)
     notices += tree.notices
-    said, model = {}, None
+    said: dict[str, Raw] = {}
+    model: Part | None = None
     if tree.raw is not None or not tree.notices:
-        said, model = _validate(kind, tree, notices, {"id": address, "stage": address.split("/")[0]})
+        said, model = _validate(kind, tree, notices, {"id": address, "stage": address.split("/", maxsplit=1)[0]})
     return Document(kind, address, file, text, tree, said, model, _placed_all(notices, file, text))
 
 
@@ -134,7 +135,7 @@ def _validate(kind: str, tree: Tree, notices: list[Notice], hints: dict[str, str
         if not draft:
             notices += refusals(error, tree, model, hints)
             return raw, None
-        return _validate_draft(model, raw, tree, error, notices, hints)
+        return _validate_draft(model, raw, tree, error, notices=notices, hints=hints)
 
 
 def _trusted(model: Part, notices: list[Notice]) -> Part | None:
@@ -167,6 +168,7 @@ def _validate_draft(
     raw: dict[str, Any],
     tree: Tree,
     error: ValidationError,
+    *,
     notices: list[Notice],
     hints: dict[str, str],
 ) -> _Understood:

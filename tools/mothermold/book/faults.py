@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 import re
-import types
-import typing
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any, Final
 
 from pydantic import BaseModel, ValidationError
 
+from mothermold.book.expected import example_of, is_list, keys_of, model_in, type_at
 from mothermold.book.near import is_one_slip
 from mothermold.book.tree import Path, Tree
 from mothermold.ground.notices import Notice, Severity
 from mothermold.ground.spans import Span
 from mothermold.ground.words import nearest
+
+__all__ = ["empty_value", "keys_of", "missing_key", "place_of_key", "place_of_value", "refusals", "type_at"]
 
 _START: Final = Span(1, 1, 1, 1)
 
@@ -40,9 +41,7 @@ def place_of_value(tree: Tree, path: Path) -> Span:
     return tree.values.get((), _START)
 
 
-def refusals(
-    error: ValidationError, tree: Tree, model: type[BaseModel], hints: Mapping[str, str]
-) -> list[Notice]:
+def refusals(error: ValidationError, tree: Tree, model: type[BaseModel], hints: Mapping[str, str]) -> list[Notice]:
     """One notice for each root cause among the model's refusals.
 
     Args:
@@ -139,9 +138,9 @@ def _wrong_shape(value: Any, path: Path, model: type[BaseModel], span: Span) -> 
     given = "a list" if isinstance(value, list) else "a group of keys" if isinstance(value, dict) else "a plain text"
     target = type_at(model, path)
     example = example_of(model, path)
-    group = _model_in(target)
+    group = model_in(target)
     first = next(iter(keys_of(group))) if group else ""
-    if _is_list(target):
+    if is_list(target):
         wanted = "a list"
         shown = f"{first}:" if group else example
         advice = f"Type each entry on a line of its own below it, beginning with `- {shown}`."
@@ -167,7 +166,11 @@ def _last_key(path: Path) -> str:
 def _example_advice(model: type[BaseModel], path: Path) -> str:
     example = example_of(model, path)
     key = _last_key(path)
-    return f"Type a value, such as `{key}: {example}`, or delete the key." if example else "Type a value or delete the key."
+    return (
+        f"Type a value, such as `{key}: {example}`, or delete the key."
+        if example
+        else "Type a value or delete the key."
+    )
 
 
 def empty_value(path: Path, tree: Tree, model: type[BaseModel], *, severity: Severity = "error") -> Notice:
@@ -184,7 +187,7 @@ def _unknown_keys(paths: list[Path], tree: Tree, model: type[BaseModel]) -> tupl
     for path in paths:
         owner, key = path[:-1], str(path[-1])
         level = _level_of(key, owner, tree, model)
-        known = list(keys_of(_model_in(type_at(model, owner)) or model))
+        known = list(keys_of(model_in(type_at(model, owner)) or model))
         hit = _meant_key(path, tree, known)
         if level is not None:
             misplaced.append(path)
@@ -196,7 +199,12 @@ def _unknown_keys(paths: list[Path], tree: Tree, model: type[BaseModel]) -> tupl
             advice = f"Did you mean `{hit}`?"
         else:
             advice = f"Delete it, or use one of {', '.join(f'`{word}`' for word in known)}."
-        place = _named(owner).replace("This entry", "an entry").replace("This ", "a ").replace("The document", "this document")
+        place = (
+            _named(owner)
+            .replace("This entry", "an entry")
+            .replace("This ", "a ")
+            .replace("The document", "this document")
+        )
         notices.append(_note("unknown-key", f"`{key}` is not a key of {place}.", advice, place_of_key(tree, path)))
     return misplaced, notices
 
@@ -204,10 +212,10 @@ def _unknown_keys(paths: list[Path], tree: Tree, model: type[BaseModel]) -> tupl
 def _level_of(key: str, owner: Path, tree: Tree, model: type[BaseModel]) -> str | None:
     for length in range(len(owner) - 1, -1, -1):
         outer = owner[:length]
-        group = _model_in(type_at(model, outer))
+        group = model_in(type_at(model, outer))
         if isinstance(_value_at(tree.raw, outer), dict) and group is not None and key in keys_of(group):
             return f"to {_named(outer).replace('This ', 'the ').replace('The document', 'the document itself')}"
-    here = _model_in(type_at(model, owner)) or model
+    here = model_in(type_at(model, owner)) or model
     return _below(here, key) or _below(model, key)
 
 
@@ -217,7 +225,7 @@ def _below(model: type[BaseModel], key: str) -> str | None:
     while waiting:
         group = waiting.pop(0)
         for name, field in keys_of(group).items():
-            below = _model_in(field.annotation)
+            below = model_in(field.annotation)
             if below is None:
                 continue
             if key in keys_of(below):
@@ -237,7 +245,7 @@ def _meant_key(path: Path, tree: Tree, known: list[str]) -> str | None:
 
 
 def _was_mistyped(path: Path, unknown: list[Path], tree: Tree, model: type[BaseModel]) -> bool:
-    known = list(keys_of(_model_in(type_at(model, path[:-1])) or model))
+    known = list(keys_of(model_in(type_at(model, path[:-1])) or model))
     return any(other[:-1] == path[:-1] and _meant_key(other, tree, known) == path[-1] for other in unknown)
 
 
@@ -248,70 +256,6 @@ def _value_at(raw: Any, path: Path) -> Any:
         except (KeyError, IndexError, TypeError):
             return None
     return raw
-
-
-def keys_of(model: type[BaseModel]) -> dict[str, Any]:
-    """The keys a group may hold, as written, with their fields."""
-    return {field.alias or name: field for name, field in model.model_fields.items()}
-
-
-def type_at(model: type[BaseModel], path: Path) -> Any:
-    """The annotation a path leads to, or None where it leads nowhere."""
-    target: Any = model
-    for step in path:
-        if isinstance(step, int):
-            target = next(_inside(target), None) if _is_list(target) else target
-            continue
-        group = _model_in(target)
-        field = keys_of(group).get(step) if group else None
-        if field is None:
-            return None
-        target = field.annotation
-    return target
-
-
-def example_of(model: type[BaseModel], path: Path) -> str:
-    """The example of the field a path leads to, where it is short enough to type on a line."""
-    keys = [index for index, step in enumerate(path) if isinstance(step, str)]
-    if not keys:
-        return ""
-    owner, key = path[: keys[-1]], path[keys[-1]]
-    group = _model_in(type_at(model, owner)) if owner else model
-    field = keys_of(group).get(str(key)) if group else None
-    example = (field.examples or [None])[0] if field else None
-    if isinstance(example, list):
-        example = example[0] if example else None
-    return str(example) if isinstance(example, str | int | float) else ""
-
-
-def _inside(target: Any) -> Iterator[Any]:
-    for option in _options(target):
-        if typing.get_origin(option) is tuple:
-            yield typing.get_args(option)[0]
-
-
-def _options(target: Any) -> Iterator[Any]:
-    origin = typing.get_origin(target)
-    if origin is typing.Annotated:
-        yield from _options(typing.get_args(target)[0])
-    elif origin in (typing.Union, types.UnionType):
-        for option in typing.get_args(target):
-            yield from _options(option)
-    elif target is not None:
-        yield target
-
-
-def _is_list(target: Any) -> bool:
-    return any(typing.get_origin(option) is tuple for option in _options(target))
-
-
-def _model_in(target: Any) -> type[BaseModel] | None:
-    for option in _options(target):
-        if isinstance(option, type) and issubclass(option, BaseModel):
-            return option
-        if typing.get_origin(option) is tuple and (found := _model_in(typing.get_args(option)[0])):
-            return found
-    return None
 
 
 def _note(code: str, message: str, advice: str, span: Span) -> Notice:

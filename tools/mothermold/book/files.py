@@ -73,9 +73,8 @@ def document_files(root: Path) -> Iterator[tuple[str, Path | Notice]]:
     found: list[tuple[str, Path]] = []
     for folder, folders, names in os.walk(top, followlinks=False):
         folders[:] = sorted(name for name in folders if not name.startswith("."))
-        for name in folders:
-            if (Path(folder) / name).is_symlink():
-                found.append((_relative(Path(folder) / name, root), Path(folder) / name))
+        linked = [Path(folder) / name for name in folders if (Path(folder) / name).is_symlink()]
+        found += [(_relative(path, root), path) for path in linked]
         found += [
             (_relative(Path(folder) / name, root), Path(folder) / name)
             for name in names

@@ -14,7 +14,7 @@ from mothermold.model.course import Course
 from mothermold.model.failure import Failure
 from mothermold.model.material import Material
 from mothermold.model.names import RecipeRef
-from mothermold.model.recipe import Mix, Recipe, Step
+from mothermold.model.recipe import Mix, Recipe, Step, Surface
 from mothermold.model.run import Run
 from mothermold.reckon.formula import find_formula_faults
 from mothermold.trade.vocabulary import Vocabulary
@@ -36,7 +36,7 @@ def _recipe(document: Document, recipe: Recipe, words: Vocabulary) -> Iterator[N
             if recipe.stage in words.stages else f"Type `stage: {folder}`.", ("stage",),
         )  # fmt: skip
     elif recipe.stage not in words.stages:
-        yield _unknown_word(document, ("stage",), recipe.stage, "stage", words.stages, "stages")
+        yield _unknown_word(document, ("stage",), recipe.stage, "stage", words.stages, addition="stages")
     yield from _needed_when_done(document, recipe)
     yield from _repeated(document, [(("surfaces", i), s.id) for i, s in enumerate(recipe.surfaces)], "surface")
     if recipe.gives:
@@ -88,7 +88,7 @@ def _repeated(document: Document, entries: Iterable[tuple[Path, str]], word: str
 
 
 def _surfaces(document: Document, recipe: Recipe) -> Iterator[Notice]:
-    listed = [(("surfaces", i), s) for i, s in enumerate(recipe.surfaces)]
+    listed: list[tuple[Path, Surface]] = [(("surfaces", i), s) for i, s in enumerate(recipe.surfaces)]
     if recipe.gives:
         listed += [(("gives", "surfaces", i), s) for i, s in enumerate(recipe.gives.surfaces)]
     for path, surface in listed:
@@ -153,7 +153,9 @@ def _step(document: Document, recipe: Recipe, step: Step, path: Path, words: Voc
     yield from _uses(document, recipe, step, path, words)
     for index, word in enumerate(step.with_):
         if word not in words.equipment:
-            yield _unknown_word(document, (*path, "with", index), word, "equipment or action", words.equipment, "with")
+            yield _unknown_word(
+                document, (*path, "with", index), word, "equipment or action", words.equipment, addition="with"
+            )
 
 
 def _uses(document: Document, recipe: Recipe, step: Step, path: Path, words: Vocabulary) -> Iterator[Notice]:
@@ -166,11 +168,11 @@ def _uses(document: Document, recipe: Recipe, step: Step, path: Path, words: Voc
             yield document.notice("both-given", "A use names a material and a mix.",
                                   "Make two entries of it, one for each.", (*here, "mix"), on_key=True)  # fmt: skip
         if use.as_ not in words.roles:
-            yield _unknown_word(document, (*here, "as"), use.as_, "use", words.roles, "as")
+            yield _unknown_word(document, (*here, "as"), use.as_, "use", words.roles, addition="as")
 
 
 def _unknown_word(
-    document: Document, path: Path, word: str, what: str, known: Collection[str], addition: str
+    document: Document, path: Path, word: str, what: str, known: Collection[str], *, addition: str
 ) -> Notice:
     otherwise = f"Type one of {', '.join(f'`{each}`' for each in known)}, or add it to `adds: {{{addition}: [{word}]}}` in book.yaml."
     return document.notice("unknown-word", f"`{word}` is no {what} known here.", offer(word, known, otherwise), path)
@@ -184,7 +186,9 @@ def _material(document: Document, material: Material, words: Vocabulary) -> Iter
         if family not in words.families:
             advice = offer(family, words.families, f"Add it to `adds: {{families: [{family}]}}` in book.yaml; "
                            "no rule and no caution knows it yet.")  # fmt: skip
-            yield document.notice("unknown-family", f"No family is called `{family}`.", advice, path, severity="warning")
+            yield document.notice(
+                "unknown-family", f"No family is called `{family}`.", advice, path, severity="warning"
+            )
 
 
 def _failure(document: Document, failure: Failure, words: Vocabulary) -> Iterator[Notice]:
@@ -194,7 +198,7 @@ def _failure(document: Document, failure: Failure, words: Vocabulary) -> Iterato
     for key in ("seen_at", "caused_at"):
         stage = getattr(failure, key)
         if stage is not None and stage not in words.stages:
-            yield _unknown_word(document, (key,), stage, "stage", words.stages, "stages")
+            yield _unknown_word(document, (key,), stage, "stage", words.stages, addition="stages")
     for index, fix in enumerate(failure.fixes):
         yield from _pinned(document, ("fixes", index, "in"), fix.in_)
 
@@ -234,7 +238,9 @@ def _build(document: Document, build: Build, _words: Vocabulary) -> Iterator[Not
             yield from _pinned(document, ("looks", index, key), getattr(look, key))
     for path, name in named:
         if name not in things:
-            yield document.notice("unknown-thing", f"No thing of this build is called `{name}`.", offer(name, things), path)
+            yield document.notice(
+                "unknown-thing", f"No thing of this build is called `{name}`.", offer(name, things), path
+            )
     for index, day in enumerate(build.days):
         if day.look not in looks:
             yield document.notice("unknown-look", f"No look of this build is called `{day.look}`.",

@@ -6,6 +6,7 @@ again, one by one, the way an author sees them. A line is blamed only where the 
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any, Final
@@ -33,10 +34,8 @@ def find_layout_fault(text: str, problem: Any) -> Notice:
     mark = getattr(problem, "problem_mark", None) or getattr(problem, "context_mark", None)
     last = mark.line + 1 if mark else _LAST_LINE
     lines = text.split("\n")
-    suspects = 0
-    for notice, number in _Reading(lines).faults():
-        suspects += 1
-        if number > last + 1 or suspects > _MOST_SUSPECTS:
+    for notice, number in itertools.islice(_Reading(lines).faults(), _MOST_SUSPECTS):
+        if number > last + 1:
             break
         if number >= last - 1 or _stumbles("\n".join(lines[: number + 1])):
             return notice
@@ -166,15 +165,18 @@ class _Reading:
 
     def _block_text(self, line: Line) -> tuple[int, Notice | None]:
         """The last line of a text below `|` or `>`."""
-        inner: int | None = None
-        number = line.number
+        inner, first, number = 0, 0, line.number
         while number < len(self.lines):
             raw = self.lines[number]
             indent = len(raw) - len(raw.lstrip(" "))
             if raw.strip():
                 if indent <= line.home:
                     break
-                inner = indent if inner is None else inner
+                if first == 0:
+                    inner, first = indent, number + 1
+                if indent < inner and inner % 2 == 1 and indent % 2 == 0:
+                    return number, _say(first, inner + 1, "This line stands right of the text it begins.",
+                                        f"Type {indent} spaces before it, as many as before the line below.")  # fmt: skip
                 if indent < inner:
                     return number, _say(number + 1, indent + 1, "This line stands left of the text it belongs to.",
                                         f"Type {inner} spaces before it, as many as before the line above.")  # fmt: skip

@@ -18,7 +18,6 @@ from mothermold.model.kinds import KINDS
 from mothermold.model.settings import Settings
 from mothermold.trade.vocabulary import Vocabulary, vocabulary
 
-
 _NEEDS_OWN_WORDS: Final = frozenset({"unknown-word", "unknown-family"})
 
 
@@ -63,7 +62,12 @@ def read_book(root: Path) -> Book:
             notices.append(place)
             continue
         assert not isinstance(found, Notice)
-        _add(documents, builds, notices, place, file, _bytes(found))
+        document = read_document(place.kind, place.address, file, _bytes(found))
+        first = documents[place.kind].setdefault(place.address, document)
+        if first is not document:
+            notices.append(_name_taken(place, file, first.file))
+        elif place.build is not None:
+            builds[file] = place.build
     settings, words = _settings(documents["book"].values())
     # The words a book adds stand in its settings: where those cannot be read, no word is called unknown.
     own_words = all(document.model is not None for document in documents["book"].values())
@@ -83,21 +87,11 @@ def _bytes(path: Path) -> bytes:
         raise CannotRunError(f"{path} could not be read: {problem.strerror or problem}.") from problem
 
 
-def _add(
-    documents: dict[str, dict[str, Document]], builds: dict[str, str], notices: list[Notice], place: Place, file: str,
-    data: bytes,
-) -> None:  # fmt: skip
-    document = read_document(place.kind, place.address, file, data)
-    first = documents[place.kind].get(place.address)
-    if first is not None:
-        notices.append(
-            Notice("name-taken", "error", f"Another {place.kind} is already called `{place.address}`: {first.file}.",
-                   "Rename one of the two files; a name stands once among its kind.", file=file)  # fmt: skip
-        )
-        return
-    documents[place.kind][place.address] = document
-    if place.build is not None:
-        builds[file] = place.build
+def _name_taken(place: Place, file: str, first: str) -> Notice:
+    message = f"Another {place.kind} is already called `{place.address}`: {first}."
+    return Notice(
+        "name-taken", "error", message, "Rename one of the two files; a name stands once among its kind.", file=file
+    )
 
 
 def _settings(found: Iterable[Document]) -> tuple[Settings, Vocabulary]:

@@ -95,9 +95,7 @@ def _unknown_surface(
     document: Document, name: str, known: Collection[str], advice: str, path: tuple[str | int, ...]
 ) -> Notice:
     message = f"No surface is called `{name}`: neither here nor in what another recipe gives."
-    return document.notice(
-        "unknown-surface", message, offer(name, sorted(known), advice), path, severity="warning"
-    )
+    return document.notice("unknown-surface", message, offer(name, sorted(known), advice), path, severity="warning")
 
 
 def _things(documents: Documents) -> set[str]:

@@ -12,5 +12,5 @@ def is_one_slip(written: str, meant: str) -> bool:
         start += 1
     rest, wanted = written[start:], meant[start:]
     if len(rest) == len(wanted):
-        return rest[1:] == wanted[1:] or rest[:2] == wanted[1::-1] and rest[2:] == wanted[2:]
+        return rest[1:] == wanted[1:] or (rest[:2] == wanted[1::-1] and rest[2:] == wanted[2:])
     return rest[1:] == wanted if len(rest) > len(wanted) else rest == wanted[1:]

@@ -10,7 +10,9 @@ from mothermold.ground.notices import Notice
 
 _TIGHT_KEY: Final = re.compile(r"([A-Za-z_]\w*):(\S.*)$")
 # Inside braces: a key with a value, and behind it a second key that no comma parts from it.
-_LOST_COMMA: Final = re.compile(r"""[{,]\s*[A-Za-z_]\w*: +([^,:{}\[\]"']*?|"[^"]*"|'[^']*'|\[[^\]]*\]) ([A-Za-z_]\w*): """)
+_LOST_COMMA: Final = re.compile(
+    r"""[{,]\s*[A-Za-z_]\w*: +((?:[^,:{}\[\]"']|:(?=\S))*?|"[^"]*"|'[^']*'|\[[^\]]*\]) ([A-Za-z_]\w*): """
+)
 
 
 def find_line_fault(line: Line, below: Line | None, *, goes_on: bool) -> Notice | None:

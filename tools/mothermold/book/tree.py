@@ -6,7 +6,6 @@ arrives as it was typed. What the language allows and a bench never needs is ref
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass, field
 from typing import Any, Final
 
@@ -96,7 +95,7 @@ class _Builder:
 
     def _value(self, path: Path, depth: int) -> Raw:
         event = self._next()
-        self._refuse_extras(event, path)
+        self._refuse_extras(event)
         if depth > DEEPEST:
             self._stop(
                 "too-deep", f"Lists and groups stand more than {DEEPEST} levels deep here.",
@@ -145,14 +144,14 @@ class _Builder:
         self.brackets += bool(event.flow_style)
         while not isinstance(self._peek(), yaml.MappingEndEvent):
             key = self._next()
-            self._refuse_extras(key, path)
+            self._refuse_extras(key)
             if not isinstance(key, yaml.ScalarEvent):
                 self._stop(
                     "broken-layout", "A list or a group of keys stands where a key belongs.",
                     "Type a key, a colon and a space, then the value.", key.start_mark,
                 )  # fmt: skip
             if key.value == "<<":
-                self._refuse_anchor(key.start_mark, path)
+                self._refuse_anchor(key.start_mark)
             if self._is_stray(event, key):
                 self._stray(found, key, path)
                 self._next()
@@ -207,16 +206,16 @@ class _Builder:
         self._note("duplicate-key", f"`{key.value}` stands here a second time.", advice, span.line - 1, span.column)
         self.tree.doubted.add(here[:-1])
 
-    def _refuse_extras(self, event: Any, path: Path) -> None:
+    def _refuse_extras(self, event: Any) -> None:
         if isinstance(event, yaml.AliasEvent) or getattr(event, "anchor", None):
-            self._refuse_anchor(event.start_mark, path)
+            self._refuse_anchor(event.start_mark)
         if getattr(event, "tag", None):
             self._stop(
                 "tag", "A text beginning with `!` must stand in quotes.",
                 f'Type `"{self._from(event.start_mark)}"`.', event.start_mark,
             )  # fmt: skip
 
-    def _refuse_anchor(self, mark: Any, path: Path) -> None:
+    def _refuse_anchor(self, mark: Any) -> None:
         written = self._from(mark)
         advice = (
             "Write the entries out where they are needed."
@@ -226,7 +225,7 @@ class _Builder:
         self._stop("anchor", f"A text beginning with `{written[:1]}` would not be read as text.", advice, mark)
 
     def _from(self, mark: Any) -> str:
-        return self.lines[mark.line][mark.column :].strip()
+        return str(self.lines[mark.line][mark.column :]).strip()
 
     def _span(self, start: Any, end: Any) -> Span:
         # The end of a group in block style falls on the line after it.

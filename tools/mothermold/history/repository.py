@@ -1,6 +1,6 @@
 """Reads a repository with git's plumbing: which commit changed which file, and the bytes of every such file.
 
-Five git processes whatever the size of the book. Nothing of the user's settings matters, nothing is written,
+Six git processes whatever the size of the book. Nothing of the user's settings matters, nothing is written,
 and authors' names and mail are never asked for.
 """
 
@@ -88,12 +88,13 @@ def git_library() -> Any:
     Its import runs git once, which must not fail on settings of the user's that git cannot read.
     """
     quiet = {"GIT_PYTHON_REFRESH": "quiet", "GIT_CONFIG_GLOBAL": os.devnull, "GIT_CONFIG_NOSYSTEM": "1"}
-    os.environ.update(quiet)
-    try:
-        import git  # noqa: PLC0415
-    finally:
-        for name in quiet:
-            del os.environ[name]
+    with clean_environment():
+        os.environ.update(quiet)
+        try:
+            import git  # noqa: PLC0415
+        finally:
+            for name in quiet:
+                del os.environ[name]
     return git
 
 
@@ -104,8 +105,10 @@ def _read(book: Path) -> Log:
         raise _MissingError("no-commits", "Nothing was saved in this repository yet.", "Save the book once; until then only the files as they are can be read.")
     pathspec = f"{prefix}{RECIPES}"
     git.folder = top
-    graph = _graph(git.run("rev-list", "--full-history", "--parents", "--topo-order", "--format=%ct", "HEAD", "--", pathspec))
-    line = _first_parents(graph)
+    listing = ("rev-list", "--full-history", "--topo-order")
+    graph = _graph(git.run(*listing, "--parents", "--format=%ct", "HEAD", "--", pathspec))
+    # Asked for by itself: where our line never touched the book, git leaves it out of a merge's parents above.
+    line = _line(git.run(*listing, "--first-parent", "--format=on %H %P", "HEAD", "--", pathspec))
     changes = git.run(
         "diff-tree", "--stdin", "--root", "-r", "-c", "--raw", "-z", "--no-renames", "--no-abbrev", "--", pathspec,
         given=_diff_requests(graph, line),
@@ -190,21 +193,15 @@ def _graph(out: bytes) -> _Graph:
     return graph
 
 
-def _first_parents(graph: _Graph) -> frozenset[str]:
-    line: set[str] = set()
-    sha = next(iter(graph), None)
-    while sha is not None and sha in graph:
-        line.add(sha)
-        parents = graph[sha][0]
-        sha = parents[0] if parents else None
-    return frozenset(line)
+def _line(out: bytes) -> dict[str, str]:
+    """The commits on the line of first parents that changed the book, each with its first parent."""
+    told = (line.split() for line in out.decode("ascii", "replace").splitlines() if line.startswith("on "))
+    return {sha: parents[0] if parents else "" for _on, sha, *parents in told}
 
 
-def _diff_requests(graph: _Graph, line: frozenset[str]) -> str:
+def _diff_requests(graph: _Graph, line: Mapping[str, str]) -> str:
     # On the line of first parents a merge counts as what it changed there; elsewhere as what it made itself.
-    return "".join(
-        " ".join((sha, *(parents[:1] if sha in line else parents))) + "\n" for sha, (parents, _) in graph.items()
-    )
+    return "".join(f"{sha} {line.get(sha, '')}".rstrip() + "\n" for sha in graph)
 
 
 def _changes(out: bytes, prefix: str) -> dict[str, dict[str, str | None]]:

@@ -107,9 +107,7 @@ def reckon_batch(resolved: Resolved, wanted: Wanted, scales: Sequence[Scale], *,
         return _fixed_sheet(resolved, wanted, scales, flat=flat)
     fill, mass, portions, plain = _total(resolved, mix, wanted)
     scale = mass / resolved.total_mass
-    if flat and any(
-        part.mass is None and part.volume is None and not by_eye(part) for part in resolved.materials
-    ):
+    if flat and any(part.mass is None and part.volume is None and not by_eye(part) for part in resolved.materials):
         # A premix measured by volume and taken by weight, or the reverse.
         raise missing_density(resolved.lacking)
     lines = _lines(resolved.materials if flat else resolved.parts, scale, mass, scales)
@@ -183,9 +181,7 @@ def _largest(amount: Quantity, cups: Fraction, resolved: Resolved) -> Fraction:
     return largest
 
 
-def _from_leftovers(
-    resolved: Resolved, wanted: Wanted, percent: Fraction
-) -> tuple[Fraction | None, Fraction, int]:
+def _from_leftovers(resolved: Resolved, wanted: Wanted, percent: Fraction) -> tuple[Fraction | None, Fraction, int]:
     known = {
         part.name: part for part in (*resolved.materials, *resolved.parts)
         if part.mass != 0 and part.volume != 0 and not by_eye(part)
@@ -324,9 +320,7 @@ def _main_materials(resolved: Resolved, materials: Mapping[str, Material], names
     ]  # fmt: skip
 
 
-def over_maximum(
-    resolved: Resolved, materials: Mapping[str, Material]
-) -> list[tuple[str, Fraction, Quantity]]:
+def over_maximum(resolved: Resolved, materials: Mapping[str, Material]) -> list[tuple[str, Fraction, Quantity]]:
     """Materials above their maker's maximum: name, percent in the mix, the maximum as written.
 
     By weight, as a maker states it; it cannot be told where a weight it rests on is missing

@@ -63,9 +63,7 @@ def _part_faults(number: int, mix: Mix, by_id: Mapping[str, Mix]) -> Iterator[Fo
             yield FormulaFault("both-given", (*here, "mix"), "A part names a material and a mix.",
                                "Keep one of them; a part is one thing.")  # fmt: skip
         elif not part.name:
-            yield FormulaFault(
-                "missing-key", here, "This part names no material.", "Type `material: name` in it."
-            )
+            yield FormulaFault("missing-key", here, "This part names no material.", "Type `material: name` in it.")
             continue
         if part.mix and part.mix not in by_id:
             message = f"No mix of this recipe is called `{part.mix}`."
@@ -98,11 +96,30 @@ def _measure_faults(here: tuple[str | int, ...], part: MixPart) -> Iterator[Form
 
 
 def _first_mix_circle(mixes: Sequence[Mix], by_id: Mapping[str, Mix]) -> tuple[int, int, list[str]] | None:
+    suspects = _not_makeable(by_id)
     for number, mix in enumerate(mixes):
-        for index, part in enumerate(mix.parts):
+        for index, part in enumerate(mix.parts if mix.id in suspects else ()):
             if part.mix in by_id and (trail := _trail(str(part.mix), mix.id, by_id)) is not None:
                 return number, index, [mix.id, *trail]
     return None
+
+
+def _not_makeable(by_id: Mapping[str, Mix]) -> set[str]:
+    """The mixes that cannot be made one after the other, premixes first: those in circles, and those above."""
+    missing = {name: {str(part.mix) for part in mix.parts if part.mix in by_id} for name, mix in by_id.items()}
+    used_in: dict[str, list[str]] = {name: [] for name in by_id}
+    for name, premixes in missing.items():
+        for premix in premixes:
+            used_in[premix].append(name)
+    ready = [name for name, premixes in missing.items() if not premixes]
+    while ready:
+        made = ready.pop()
+        del missing[made]
+        for name in used_in[made]:
+            missing[name].discard(made)
+            if not missing[name]:
+                ready.append(name)
+    return set(missing)
 
 
 def _trail(start: str, goal: str, by_id: Mapping[str, Mix]) -> list[str] | None:
@@ -187,9 +204,7 @@ def _listed_fault(
                             f"Type `of: {name}` alone, or list parts by name.")  # fmt: skip
     if other is None:
         own = [known for known in parts if known and known != part.name]
-        reachable = own + [
-            f"{known}/{material}" for known in own for material in materials_inside(known, by_id)
-        ]
+        reachable = own + [f"{known}/{material}" for known in own for material in materials_inside(known, by_id)]
         advice = offer(name, dict.fromkeys(reachable))
         return FormulaFault("unknown-part", here, f"`{name}` is no part of this mix.", advice)
     if inner:
@@ -210,11 +225,7 @@ def _listed_fault(
             "of-not-allowed", here, f"`{first}` is itself a percent of {of}.",
             f"Leave `{first}` out, or name a part that has `parts`.",
         )  # fmt: skip
-    if (
-        other.parts is None
-        and other.percent is None
-        and (other.amount is not None or other.match is not None)
-    ):
+    if other.parts is None and other.percent is None and (other.amount is not None or other.match is not None):
         message = f"`{first}` is measured by amount or eye, outside the parts."
         return FormulaFault("of-not-allowed", here, message, "Name a part that has `parts`.")
     return None

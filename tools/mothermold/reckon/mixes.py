@@ -111,9 +111,7 @@ def resolve(mixes: Sequence[Mix], mix_id: str, materials: Mapping[str, Material]
     """
     by_id: dict[str, Mix] = {mix.id: mix for mix in mixes}
     if mix_id not in by_id:
-        raise ReckoningError(
-            "unknown-mix", f"No mix of this recipe is called `{mix_id}`.", offer(mix_id, by_id)
-        )
+        raise ReckoningError("unknown-mix", f"No mix of this recipe is called `{mix_id}`.", offer(mix_id, by_id))
     within = _within(mix_id, by_id)
     # What is still to be written in another mix of the recipe is no reason not to reckon this one.
     for fault in find_formula_faults([mix for mix in mixes if mix.id in within]):
@@ -159,7 +157,7 @@ def _resolve(mix: Mix, premixes: Mapping[str, Resolved], materials: Mapping[str,
         # A measured density decides: whichever of the two is known gives the other.
         mass, volume = (mass, mass / mix.density.value) if mass is not None else (
             volume * mix.density.value if volume is not None else None, volume)  # fmt: skip
-    lacking = tuple(name for part in counted for name in converter.lacking(part))
+    lacking = tuple(dict.fromkeys(name for part in counted for name in converter.lacking(part)))
     return Resolved(mix, parts, _flatten(parts, premixes), mass, volume, lacking, fixed)
 
 
@@ -256,9 +254,7 @@ class _Converter:
                 "of-not-allowed", f"`{material}` is not weighed in `{first}`.",
                 "Name another part, or type `drop: 0.03 g` in its material if it is counted in drops.",
             )  # fmt: skip
-        share = (
-            _ratio(within.mass, premix.mass) if measure == "weight" else _ratio(within.volume, premix.volume)
-        )
+        share = _ratio(within.mass, premix.mass) if measure == "weight" else _ratio(within.volume, premix.volume)
         if share is None:
             raise missing_density(premix.lacking)
         return outer * share

@@ -42,9 +42,7 @@ def elapsed_minutes(recipe: Recipe) -> Fraction:
 def step_minutes(step: Step, mixes: Mapping[str, Mix]) -> Fraction:
     """How long one step takes with its coats and its waiting, in minutes."""
     total = step.hands_on.value if step.hands_on else Fraction(0)
-    coats: Sequence[Coats] = [
-        coats for coats in (step.coats, *(use.coats for use in step.uses)) if coats is not None
-    ]
+    coats: Sequence[Coats] = [coats for coats in (step.coats, *(use.coats for use in step.uses)) if coats is not None]
     total += sum((_coats_minutes(each) for each in coats), Fraction(0))
     if step.wait is not None:
         total += _wait_minutes(step, mixes)

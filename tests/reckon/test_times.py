@@ -1,0 +1,126 @@
+"""How long steps and recipes take, against values worked by hand."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from mothermold.book.document import read_document
+from mothermold.model.recipe import Recipe
+from mothermold.reckon.times import elapsed_minutes, hands_on_minutes, step_minutes
+from reckon.bench import recipe_of
+
+DESIGN = Path(__file__).parents[1] / "data" / "design" / "recipe.yaml"
+
+MIXES = """
+mixes:
+  - id: base
+    parts: [{material: a, parts: 1}]
+    demold: {time: 4 h, at: 23 degC}
+    full_cure: {time: 20-24 h, at: 23 degC}
+  - {id: film, parts: [{material: b, parts: 1}]}
+"""
+
+
+def _recipe(*steps: str) -> Recipe:
+    listed = "\n".join(f"  - {{title: A step, {step}}}" for step in steps)
+    return recipe_of(f"{MIXES}steps:\n{listed}\n")
+
+
+ONE_STEP = [
+    ("id: s", 0),
+    ("id: s, hands_on: 25 min", 25),
+    # 25 + (8 − 1) × 10 + 60 = 155
+    ("id: s, hands_on: 25 min, coats: {count: 8, between: 10 min, last: 60 min}", 155),
+    # one coat: nothing between; 5 + 0 × 10 + 60 = 65
+    ("id: s, hands_on: 5 min, coats: {count: 1, between: 10 min, last: 60 min}", 65),
+    # 5 + 2 × 10 + 0 = 25
+    ("id: s, hands_on: 5 min, coats: {count: 3, between: 10 min}", 25),
+    # coats on a use: 5 + (3 − 1) × 20 + 30 = 75
+    ("id: s, hands_on: 5 min, uses: [{material: b, as: coat, coats: {count: 3, between: 20 min, last: 30 min}}]", 75),
+    # 10 + 30
+    ("id: s, hands_on: 10 min, wait: 30 min", 40),
+    # 10 + 240
+    ("id: s, hands_on: 10 min, wait: {demold: base}", 250),
+    # the longer end of the range: 24 h = 1440
+    ("id: s, wait: {full_cure: base}", 1440),
+    # the mix does not say it: no time is known
+    ("id: s, hands_on: 10 min, wait: {demold: film}", 10),
+    # 2 h + 4 days = 120 + 5760; the longest (10 days) never counts
+    ("id: s, hands_on: 2 h, until: {what: two equal weighings, usual: 4 days, longest: 10 days}", 5880),
+    ("id: s, hands_on: 2 h, until: {what: two equal weighings, longest: 10 days}", 120),
+    # ranges by their longer ends everywhere: 12 + (2 − 1) × 15 + 40 + 60 = 127
+    ("id: s, hands_on: 10-12 min, coats: {count: 2, between: 10-15 min, last: 30-40 min}, wait: 45-60 min", 127),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("step", "minutes"), ONE_STEP)
+def test_a_step_takes_its_hands_its_coats_and_its_waiting(step: str, minutes: int) -> None:
+    recipe = _recipe(step)
+    assert step_minutes(recipe.steps[0], {mix.id: mix for mix in recipe.mixes}) == minutes
+    assert elapsed_minutes(recipe) == minutes
+
+
+def test_hands_on_time_is_added_up_and_waiting_is_not() -> None:
+    recipe = _recipe(
+        "id: one, hands_on: 15-20 min, wait: 3 h", "id: two, hands_on: 90 s, coats: {count: 2, between: 1 h}",
+        "id: three, until: {what: dry, usual: 1 day}",
+    )  # fmt: skip
+    assert hands_on_minutes(recipe) == 21.5
+
+
+def test_steps_follow_each_other_unless_said() -> None:
+    # 10 + 20 + 30 + 5
+    assert elapsed_minutes(_recipe(
+        "id: one, hands_on: 10 min", "id: two, hands_on: 20 min, wait: 30 min", "id: three, hands_on: 5 min",
+    )) == 65  # fmt: skip
+
+
+def test_branches_run_beside_each_other_and_the_longer_one_counts() -> None:
+    # base 10; left 10 + 120 after it = 140; right 10 + 15 = 25 after it; join 5 after both = 145;
+    # the last follows the join: 150
+    assert elapsed_minutes(_recipe(
+        "id: base, hands_on: 10 min", "id: left, hands_on: 10 min, wait: 2 h",
+        "id: right, hands_on: 15 min, after: base", "id: join, hands_on: 5 min, after: [left, right]",
+        "id: last, hands_on: 5 min",
+    )) == 150  # fmt: skip
+
+
+def test_a_long_waiting_at_the_side_can_end_last() -> None:
+    # post: 10 + 600 = 610 after one (10) = 620; three follows one: 10 + 5
+    assert elapsed_minutes(_recipe(
+        "id: one, hands_on: 10 min", "id: post, hands_on: 10 min, wait: 10 h",
+        "id: three, hands_on: 5 min, after: one",
+    )) == 620  # fmt: skip
+
+
+def test_a_step_may_come_after_one_written_below_it() -> None:
+    # two (20) → one (10) → three, after two only: 25; the end is one's: 30
+    assert elapsed_minutes(_recipe(
+        "id: one, hands_on: 10 min, after: two", "id: two, hands_on: 20 min, after: nothing-known",
+        "id: three, hands_on: 5 min, after: two",
+    )) == 30  # fmt: skip
+
+
+def test_a_circle_of_steps_ends_the_reckoning_instead_of_the_program() -> None:
+    assert elapsed_minutes(_recipe("id: one, hands_on: 10 min, after: two", "id: two, hands_on: 20 min")) > 0
+
+
+def test_a_recipe_without_steps_takes_no_time() -> None:
+    recipe = recipe_of("mixes: []")
+    assert (hands_on_minutes(recipe), elapsed_minutes(recipe)) == (0, 0)
+
+
+def test_the_recipe_of_the_contract_takes_eighty_minutes_of_hands_and_seven_and_a_half_hours() -> None:
+    document = read_document("recipe", "cast/cheek-piece", "recipes/cast/cheek-piece.yaml", DESIGN.read_bytes())
+    assert isinstance(document.model, Recipe)
+    # release     15
+    # encapsulate 25 + (8 − 1) × 10 + 60       = 155
+    # mix         10
+    # fill        10 + demold of base, 4 h     = 250
+    # open        20
+    # hands on    15 + 25 + 10 + 10 + 20       = 80
+    # elapsed     15 + 155 + 10 + 250 + 20     = 450, one step after the other
+    assert hands_on_minutes(document.model) == 80
+    assert elapsed_minutes(document.model) == 450

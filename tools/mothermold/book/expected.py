@@ -1,0 +1,78 @@
+"""What the model of a kind expects at a path of a document: which keys, which type, which example."""
+
+from __future__ import annotations
+
+import types
+import typing
+from collections.abc import Iterator
+from typing import Any
+
+from pydantic import BaseModel
+
+from mothermold.book.tree import Path
+
+
+def keys_of(model: type[BaseModel]) -> dict[str, Any]:
+    """The keys a group may hold, as written, with their fields."""
+    return {field.alias or name: field for name, field in model.model_fields.items()}
+
+
+def type_at(model: type[BaseModel], path: Path) -> Any:
+    """The annotation a path leads to, or None where it leads nowhere."""
+    target: Any = model
+    for step in path:
+        if isinstance(step, int):
+            target = next(_inside(target), None) if is_list(target) else target
+            continue
+        group = model_in(target)
+        field = keys_of(group).get(step) if group else None
+        if field is None:
+            return None
+        target = field.annotation
+    return target
+
+
+def example_of(model: type[BaseModel], path: Path) -> str:
+    """The example of the field a path leads to, where it is short enough to type on a line."""
+    keys = [index for index, step in enumerate(path) if isinstance(step, str)]
+    if not keys:
+        return ""
+    owner, key = path[: keys[-1]], path[keys[-1]]
+    group = model_in(type_at(model, owner)) if owner else model
+    field = keys_of(group).get(str(key)) if group else None
+    example = (field.examples or [None])[0] if field else None
+    if isinstance(example, list):
+        example = example[0] if example else None
+    return str(example) if isinstance(example, str | int | float) else ""
+
+
+def _inside(target: Any) -> Iterator[Any]:
+    for option in _options(target):
+        if typing.get_origin(option) is tuple:
+            yield typing.get_args(option)[0]
+
+
+def _options(target: Any) -> Iterator[Any]:
+    origin = typing.get_origin(target)
+    if origin is typing.Annotated:
+        yield from _options(typing.get_args(target)[0])
+    elif origin in (typing.Union, types.UnionType):
+        for option in typing.get_args(target):
+            yield from _options(option)
+    elif target is not None:
+        yield target
+
+
+def is_list(target: Any) -> bool:
+    """Whether a list may stand there."""
+    return any(typing.get_origin(option) is tuple for option in _options(target))
+
+
+def model_in(target: Any) -> type[BaseModel] | None:
+    """The group of keys that may stand there, alone or in a list."""
+    for option in _options(target):
+        if isinstance(option, type) and issubclass(option, BaseModel):
+            return option
+        if typing.get_origin(option) is tuple and (found := model_in(typing.get_args(option)[0])):
+            return found
+    return None
