@@ -10,7 +10,7 @@ import pytest
 import yaml
 
 from mothermold.book.library import read_book
-from mothermold.book.library import read_book as open_view
+from mothermold.view.view import open_view
 
 DATA = Path(__file__).parents[1] / "data"
 EXPECTED: list[dict[str, Any]] = yaml.safe_load((DATA / "bad" / "expected.yaml").read_text(encoding="utf-8"))
@@ -30,7 +30,7 @@ def test_a_broken_document_says_what_was_expected(expected: dict[str, Any], tmp_
         target.write_text("title: A long story\n" + "# and on it goes\n" * 70_000, encoding="utf-8")
     else:
         shutil.copyfile(DATA / "bad" / expected["file"], target)
-    notices = open_view(book).notices
+    notices = open_view(book, "private").notices
     found = [n for n in notices if n.code not in ("no-repository",)]
     told = [(n.code, n.severity, n.file, n.line, n.column, n.message, n.help) for n in found]
     assert len(found) == 1, told

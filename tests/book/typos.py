@@ -22,23 +22,19 @@ import re
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any, Final, get_args, get_origin
+from typing import Any, Final
 
+from book.typo_places import COMMENT, PLAIN, PROTECTED, Keys, Sheet, leaves, make_sheet, readers_at
 from mothermold.book.document import Document, read_document
-from mothermold.book.expected import keys_of, model_in, type_at
 from mothermold.book.files import Place, document_files, place_of
 from mothermold.ground.notices import Notice
-from mothermold.model.kinds import KINDS
-from mothermold.model.names import LocalName, MixName, Name, PartName, Reference, StepName
-from mothermold.model.scalars import Prose, plain_text
-
-Keys = tuple[str | int, ...]
+from mothermold.model.names import Name, PartName, Reference, plain_text
+from mothermold.model.scalars import Prose
+from mothermold.model.walk import walk
 
 _LETTERS: Final = "abcdefghijklmnopqrstuvwxyz"
 _STRAY: Final = "aexst15,;:.-_'\"#{}[]()|>&*!%@`~?=/\\+"
 _QUANTITY: Final = re.compile(r"(\d+(?:\.\d+)?(?:-\d+(?:\.\d+)?)?)( )([^\d\s]+[23]?)")
-# What a place on a line is: nothing is ever damaged where a comment or protected text stands.
-_PLAIN, _COMMENT, _PROTECTED, _KEY, _VALUE = " #pkv"
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,44 +49,31 @@ class Typo:
     text: str = field(repr=False)
 
 
-@dataclass(frozen=True, slots=True)
-class _Value:
-    """A value that may be damaged, with what its field expects."""
-
-    line: int
-    start: int
-    end: int
-    refers: bool
-    words: bool
+Slip = Callable[[Sheet, random.Random], "tuple[int, str] | None"]
 
 
-@dataclass(slots=True)
-class _Sheet:
-    """A good file, and what every place of it is."""
+def make_typos(
+    root: Path, seed: int, count: int, *, recipe_references: bool = False, kinds: Sequence[str] = ()
+) -> list[Typo]:
+    """The same typos for the same book, seed and count.
 
-    document: Document
-    lines: list[str]
-    marks: list[list[str]]
-    keys: list[tuple[int, int, int]]
-    values: list[_Value]
-    quotable: list[tuple[int, int, int]]
-
-
-Slip = Callable[[_Sheet, random.Random], "tuple[int, str] | None"]
-
-
-def make_typos(root: Path, seed: int, count: int, *, recipe_references: bool = False) -> list[Typo]:
-    """The same typos for the same book, seed and count."""
+    Args:
+        root: The book's folder.
+        seed: Of all chance in it.
+        count: How many.
+        recipe_references: Whether references to recipes, and to their steps and mixes in runs, are hit too.
+        kinds: Which kinds of slips; all where none is named.
+    """
     chance = random.Random(seed)
-    sheets = [_sheet(document, recipe_references) for document in _documents(root)]
+    sheets = [make_sheet(document, recipe_references=recipe_references) for document in _documents(root)]
     known = {text for sheet in sheets for text in _texts(sheet.document.raw)}
     typos: list[Typo] = []
     while len(typos) < count:
-        typos += _draw(chance.choice(list(SLIPS)), sheets, known, chance)
+        typos += _draw(chance.choice(kinds or list(SLIPS)), sheets, known, chance)
     return typos
 
 
-def _draw(kind: str, sheets: list[_Sheet], known: set[str], chance: random.Random) -> list[Typo]:
+def _draw(kind: str, sheets: list[Sheet], known: set[str], chance: random.Random) -> list[Typo]:
     # Rare places, such as dashes, come as often as common ones; a book without any is left alone in the end.
     for _try in range(1000):
         sheet = chance.choices(sheets, [len(sheet.lines) for sheet in sheets])[0]
@@ -132,18 +115,7 @@ def _documents(root: Path) -> Iterator[Document]:
 
 
 def _texts(raw: Any) -> Iterator[str]:
-    return (text for _path, text in _leaves(raw, ()) if text is not None)
-
-
-def _leaves(raw: Any, path: Keys) -> Iterator[tuple[Keys, str | None]]:
-    if isinstance(raw, dict):
-        for key, value in raw.items():
-            yield from _leaves(value, (*path, key))
-    elif isinstance(raw, list):
-        for index, value in enumerate(raw):
-            yield from _leaves(value, (*path, index))
-    else:
-        yield path, raw
+    return (text for _path, text in leaves(raw, ()) if text is not None)
 
 
 def _shape(raw: Any) -> Any:
@@ -162,117 +134,31 @@ def _counts(good: Document, text: str, known: set[str]) -> bool:
     if raw is None or _shape(raw) != _shape(good.raw):
         return True
     changed = [
-        path for (path, old), (_path, new) in zip(_leaves(good.raw, ()), _leaves(raw, ()), strict=True) if old != new
+        path for (path, old), (_path, new) in zip(leaves(good.raw, ()), leaves(raw, ()), strict=True) if old != new
     ]
     return not all(_still_valid(bad, path, known) for path in changed)
 
 
 def _still_valid(document: Document, path: Keys, known: set[str]) -> bool:
-    types = set(_expected(document, path))
+    types = set(readers_at(document, path))
     value: Any = document.tree.raw
     for step in path:
         value = value[step]
     if Prose in types or plain_text in types:
         return True
-    if any(isinstance(each, type) and issubclass(each, Name | Reference | PartName) for each in types):
-        return value in known
-    return document.model is not None
-
-
-def _model_of(document: Document) -> Any:
-    return KINDS[document.kind].model
-
-
-def _expected(document: Document, path: Keys) -> Iterator[Any]:
-    """All types and readers of the field a path leads to."""
-    yield from _types(type_at(_model_of(document), path))
-    owner = model_in(type_at(_model_of(document), path[:-1])) if path[:-1] else _model_of(document)
-    field_ = keys_of(owner).get(str(path[-1])) if owner is not None else None
-    # What a field is read with is taken off its type where it stands outermost.
-    yield from (reader.func for reader in (field_.metadata if field_ else ()) if hasattr(reader, "func"))
-
-
-def _types(target: Any) -> Iterator[Any]:
-    """All types and readers an annotation is made of."""
-    if target is None:
-        return
-    yield target
-    for option in (*get_args(target), *getattr(target, "__metadata__", ())):
-        if get_origin(option) is not None or isinstance(option, type):
-            yield from _types(option)
-        elif reader := getattr(option, "func", None):
-            yield reader
-
-
-def _sheet(document: Document, recipe_references: bool) -> _Sheet:
-    lines = document.text.split("\n")
-    sheet = _Sheet(document, lines, [[_PLAIN] * len(line) for line in lines], [], [], [])
-    for path, span in document.tree.keys.items():
-        owner = type_at(_model_of(document), path)
-        # A key the author chose, such as a kind of piece, is a name.
-        mark = _KEY if owner is not None or path[0] == "hours" else _PROTECTED
-        _mark(sheet, span.line - 1, span.column - 1, span.end_column - 1, mark)
-        if mark == _KEY:
-            sheet.keys.append((span.line - 1, span.column - 1, span.end_column - 1))
-    for path, text in _leaves(document.raw, ()):
-        if text is None:
-            continue
-        span = document.at_value(path)
-        one_line = span.line == span.end_line
-        value = _value(document, path, span.line - 1, span.column - 1, span.end_column - 1, recipe_references)
-        for number in range(span.line - 1, span.end_line):
-            start = span.column - 1 if number == span.line - 1 else 0
-            end = span.end_column - 1 if number == span.end_line - 1 else len(lines[number])
-            _mark(sheet, number, start, end, _VALUE if value else _PROTECTED)
-        if one_line and path[-1] != "id" and lines[span.line - 1][span.column - 1] not in "|>\"'":
-            sheet.quotable.append((span.line - 1, span.column - 1, span.end_column - 1))
-        if value and one_line:
-            sheet.values.append(value)
-    for number, line in enumerate(lines):
-        comment = next(
-            (
-                i
-                for i, c in enumerate(line)
-                if c == "#" and sheet.marks[number][i] == _PLAIN and not line[i - 1 : i].strip()
-            ),
-            None,
-        )
-        if comment is not None:
-            _mark(sheet, number, comment, len(line), _COMMENT)
-    return sheet
-
-
-def _mark(sheet: _Sheet, number: int, start: int, end: int, mark: str) -> None:
-    sheet.marks[number][start:end] = [mark] * len(sheet.marks[number][start:end])
-
-
-def _value(document: Document, path: Keys, line: int, start: int, end: int, recipes: bool) -> _Value | None:
-    target = type_at(_model_of(document), path)
-    types = list(_expected(document, path))
-    references = [
-        each for each in types if isinstance(each, type) and issubclass(each, LocalName | Reference | PartName)
-    ]
-    last = next(step for step in reversed(path) if isinstance(step, str))
-    if target is None and path[0] in ("hours", "yields"):
-        return _Value(line, start, end, False, False)
-    if Prose in types or plain_text in types or target is None or last == "id" or path[0] == "adds":
-        return None
-    # What a run's recipe must answer for is looked up in the book's history, as recipes are.
-    far = any(each.__dict__.get("KIND") == "recipe" for each in references) or (
-        document.kind == "run" and any(issubclass(each, StepName | MixName) for each in references)
-    )
-    if far and not recipes:
-        return None
-    refers = bool(references)
-    words = not refers and not document.text.split("\n")[line][start].isdigit()
-    return _Value(line, start, end, refers, words)
+    if document.model is None:
+        return False
+    # Some fields take a name or a day: what it was read as decides.
+    meant = dict(walk(document.model)).get(path, value)
+    names = any(isinstance(each, type) and issubclass(each, Name | Reference | PartName) for each in types)
+    return value in known if names and isinstance(meant, str) else True
 
 
 # -- the slips: each picks a place of its kind on a sheet and returns the line's number and its new text --
 
 
 def _in_key(damage: Callable[[str, random.Random], str | None]) -> Slip:
-    def slip(sheet: _Sheet, chance: random.Random) -> tuple[int, str] | None:
+    def slip(sheet: Sheet, chance: random.Random) -> tuple[int, str] | None:
         number, start, end = chance.choice(sheet.keys)
         line = sheet.lines[number]
         key = damage(line[start:end], chance)
@@ -304,7 +190,7 @@ def _replaced(word: str, chance: random.Random) -> str | None:
 
 
 def _in_unit(damage: Callable[[str, random.Random], str | None], *, gap: str = " ") -> Slip:
-    def slip(sheet: _Sheet, chance: random.Random) -> tuple[int, str] | None:
+    def slip(sheet: Sheet, chance: random.Random) -> tuple[int, str] | None:
         found = [
             (value.line, match)
             for value in sheet.values
@@ -326,7 +212,7 @@ def _mistyped(word: str, chance: random.Random) -> str | None:
     return chance.choice((_dropped, _doubled, _swapped, _replaced))(word, chance)
 
 
-def _digit(sheet: _Sheet, chance: random.Random) -> tuple[int, str] | None:
+def _digit(sheet: Sheet, chance: random.Random) -> tuple[int, str] | None:
     found = [
         (value.line, at)
         for value in sheet.values
@@ -343,7 +229,7 @@ def _digit(sheet: _Sheet, chance: random.Random) -> tuple[int, str] | None:
 
 
 def _in_value(*, refers: bool) -> Slip:
-    def slip(sheet: _Sheet, chance: random.Random) -> tuple[int, str] | None:
+    def slip(sheet: Sheet, chance: random.Random) -> tuple[int, str] | None:
         found = [value for value in sheet.values if (value.refers if refers else value.words)]
         if not found:
             return None
@@ -356,7 +242,7 @@ def _in_value(*, refers: bool) -> Slip:
 
 
 def _indented(step: int) -> Slip:
-    def slip(sheet: _Sheet, chance: random.Random) -> tuple[int, str] | None:
+    def slip(sheet: Sheet, chance: random.Random) -> tuple[int, str] | None:
         number = chance.randrange(len(sheet.lines))
         line = sheet.lines[number]
         if not line.strip() or line.lstrip().startswith("#") or (step < 0 and not line.startswith(" ")):
@@ -369,12 +255,12 @@ def _indented(step: int) -> Slip:
 def _without(pattern: str) -> Slip:
     """Drops what the pattern's first group matches in the punctuation of a line."""
 
-    def slip(sheet: _Sheet, chance: random.Random) -> tuple[int, str] | None:
+    def slip(sheet: Sheet, chance: random.Random) -> tuple[int, str] | None:
         number = chance.randrange(len(sheet.lines))
         line, marks = sheet.lines[number], sheet.marks[number]
         found = [
             match for match in re.finditer(pattern, line)
-            if all(mark == _PLAIN for mark in marks[match.start(1) : match.end(1)])
+            if all(mark == PLAIN for mark in marks[match.start(1) : match.end(1)])
         ]  # fmt: skip
         if not found:
             return None
@@ -384,7 +270,7 @@ def _without(pattern: str) -> Slip:
     return slip
 
 
-def _quote(sheet: _Sheet, chance: random.Random) -> tuple[int, str] | None:
+def _quote(sheet: Sheet, chance: random.Random) -> tuple[int, str] | None:
     # The good files quote little, so a value is quoted first; that alone changes nothing.
     number, start, end = chance.choice(sheet.quotable)
     line, quote = sheet.lines[number], chance.choice("\"'")
@@ -394,11 +280,11 @@ def _quote(sheet: _Sheet, chance: random.Random) -> tuple[int, str] | None:
     return number, line[:start] + opened + line[start:end] + closed + line[end:]
 
 
-def _stray(sheet: _Sheet, chance: random.Random) -> tuple[int, str] | None:
+def _stray(sheet: Sheet, chance: random.Random) -> tuple[int, str] | None:
     number = chance.randrange(len(sheet.lines))
     line, marks = sheet.lines[number], sheet.marks[number]
     at = chance.randrange(len(line) + 1)
-    if not line.strip() or any(mark in (_COMMENT, _PROTECTED) for mark in marks[max(at - 1, 0) : at + 1]):
+    if not line.strip() or any(mark in (COMMENT, PROTECTED) for mark in marks[max(at - 1, 0) : at + 1]):
         return None
     character = chance.choice(_STRAY)
     if character == "#" and not line[:at][-1:].strip():

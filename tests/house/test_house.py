@@ -16,10 +16,10 @@ PACKAGE = ROOT / "tools" / "mothermold"
 
 # From the top down: a floor may import itself and what stands below it.
 FLOORS = (
-    "cli", "desk", "answers", "view", "history", "book", "compare", "trade", "reckon", "model", "quantities", "ground",
+    "cli", "site", "desk", "answers", "view", "history", "book", "compare", "trade", "reckon", "model", "quantities", "ground",
 )  # fmt: skip
 # What may be imported in which floor only.
-KEPT_IN = {"git": "history", "argparse": "cli", "pydantic": ("model", "book", "view")}
+KEPT_IN = {"git": ("history",), "argparse": ("cli",), "mkdocs": ("site",), "pydantic": ("model", "book", "view")}
 
 
 def modules() -> list[Path]:
@@ -53,6 +53,11 @@ def test_imports_point_downward(path: Path) -> None:
             assert FLOORS.index(words[1]) >= FLOORS.index(floor), f"{floor} imports {name}, which stands above it"
         elif words[0] in KEPT_IN:
             assert floor in KEPT_IN[words[0]], f"{floor} imports {words[0]}"
+
+
+def test_only_one_module_knows_the_site_builder() -> None:
+    knowing = [path.name for path in modules() if any(name.split(".")[0] == "mkdocs" for name in imported(path))]
+    assert knowing == ["plugin.py"]
 
 
 def test_the_test_of_direction_can_fail(tmp_path: Path) -> None:

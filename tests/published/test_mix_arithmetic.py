@@ -12,8 +12,9 @@ from typing import Final
 
 import pytest
 
-from mothermold.reckon.batches import Wanted, readings
+from mothermold.reckon.batches import Wanted
 from mothermold.reckon.errors import ReckoningError
+from mothermold.reckon.readings import readings
 from reckon.bench import amount, grams, masses, materials_of, resolved, sheet_of
 
 FAMILIES: Final = """
@@ -64,9 +65,7 @@ def test_a_mix_of_which_one_part_is_all_is_refused() -> None:
 
 
 # Computed: 240 g at 50 %, three bases.
-@pytest.mark.parametrize(
-    ("of", "main", "deadener"), [("a", 96, 48), ("[a, b]", 80, 80), ("total", 60, 120)]
-)
+@pytest.mark.parametrize(("of", "main", "deadener"), [("a", 96, 48), ("[a, b]", 80, 80), ("total", 60, 120)])
 def test_a_batch_of_240_g_at_half(of: str, main: int, deadener: int) -> None:
     sheet = sheet_of(resolved(_deadened("50", of), "mix"))
     assert grams(sheet) == {"a": main, "b": main, "d": deadener}
@@ -77,7 +76,9 @@ def test_a_batch_of_240_g_at_half(of: str, main: int, deadener: int) -> None:
 # Computed: 120 ml at 1.08 g/ml; "waste" is what comes on top of what is poured, not a share of it.
 @pytest.mark.parametrize(("allowance", "expected"), [("0", "129.6"), ("15 %", "149.04")])
 def test_a_cavity_of_120_ml_with_and_without_an_allowance(allowance: str, expected: str) -> None:
-    text = f"mix: {{fills: 120 ml, allowance: {allowance}, parts: [{{material: a, parts: 1}}, {{material: b, parts: 1}}]}}"
+    text = (
+        f"mix: {{fills: 120 ml, allowance: {allowance}, parts: [{{material: a, parts: 1}}, {{material: b, parts: 1}}]}}"
+    )
     sheet = sheet_of(resolved(text, "mix", FAMILIES))
     assert sheet.mass == Fraction(expected)
     assert sheet.fill == 120

@@ -9,7 +9,7 @@ the library pint.
 from __future__ import annotations
 
 from fractions import Fraction
-from typing import Final
+from typing import Any, Final, get_args
 
 import pint
 import pytest
@@ -17,7 +17,15 @@ import pytest
 from mothermold.quantities import Dimension, QuantityError, parse
 from mothermold.quantities.units import UNITS
 
-PINT: Final = pint.UnitRegistry(non_int_type=Fraction)
+PINT: Final[Any] = pint.UnitRegistry(non_int_type=Fraction)
+
+MASS: Final[tuple[Dimension, ...]] = ("mass",)
+VOLUME: Final[tuple[Dimension, ...]] = ("volume",)
+LENGTH: Final[tuple[Dimension, ...]] = ("length",)
+DENSITY: Final[tuple[Dimension, ...]] = ("density",)
+TEMPERATURE: Final[tuple[Dimension, ...]] = ("temperature",)
+WEIGHT_OR_VOLUME: Final[tuple[Dimension, ...]] = ("mass", "volume")
+ANYTHING: Final[tuple[Dimension, ...]] = get_args(Dimension)
 
 # Our base units in pint's words.
 BASES: Final[dict[Dimension, str]] = {
@@ -112,37 +120,37 @@ CUBES: Final = [("1 in3", "16.387064"), ("1 ft3", "28316.846592")]
 
 @pytest.mark.parametrize(("text", "expected"), WEIGHTS)
 def test_ounces_and_pounds_are_exact_grams(text: str, expected: str) -> None:
-    assert parse(text, ("mass",)).value == Fraction(expected)
+    assert parse(text, MASS).value == Fraction(expected)
 
 
 @pytest.mark.parametrize(("text", "expected"), VOLUMES + CUBES)
 def test_customary_volumes_are_exact_milliliters(text: str, expected: str) -> None:
-    assert parse(text, ("volume",)).value == Fraction(expected)
+    assert parse(text, VOLUME).value == Fraction(expected)
 
 
 @pytest.mark.parametrize(("text", "expected"), INCHES)
 def test_inches_are_exact_millimeters(text: str, expected: str) -> None:
-    assert parse(text, ("length",)).value == Fraction(expected)
+    assert parse(text, LENGTH).value == Fraction(expected)
 
 
 def test_pounds_a_us_gallon_become_kilograms_a_cubic_meter() -> None:
     # Definitions of the pound and the US gallon; NIST SP 811, app. B (from memory); computed with pint.
-    reckoned = parse("1 lb/US gal", ("density",)).value / parse("1 kg/m3", ("density",)).value
+    reckoned = parse("1 lb/US gal", DENSITY).value / parse("1 kg/m3", DENSITY).value
     assert float(reckoned) == pytest.approx(119.826427317, rel=1e-9)
 
 
 # Definition of the Fahrenheit scale (32 °F = 0 °C, 9 °F = 5 K); NIST SP 811, app. B (from memory); pint.
 def test_a_reading_in_fahrenheit_becomes_its_reading_in_celsius() -> None:
-    assert float(parse("73 degF", ("temperature",)).value) == pytest.approx(22.7778, abs=5e-5)
-    assert parse("77 degF", ("temperature",)).value == 25
-    assert parse("77 °F", ("temperature",)) == parse("25 °C", ("temperature",))
+    assert float(parse("73 degF", TEMPERATURE).value) == pytest.approx(22.7778, abs=5e-5)
+    assert parse("77 degF", TEMPERATURE).value == 25
+    assert parse("77 °F", TEMPERATURE) == parse("25 °C", TEMPERATURE)
 
 
 def test_eighteen_degrees_fahrenheit_are_a_cold_reading_and_no_difference_of_ten_kelvin() -> None:
     # The trap of the trade reference: the reading 18 °F is -7.78 °C, the difference of 18 °F is 10 K (pint).
-    reading = parse("18 degF", ("temperature",)).value
+    reading = parse("18 degF", TEMPERATURE).value
     assert float(reading) == pytest.approx(-7.78, abs=5e-3)
-    difference = parse("91 degF", ("temperature",)).value - parse("73 degF", ("temperature",)).value
+    difference = parse("91 degF", TEMPERATURE).value - parse("73 degF", TEMPERATURE).value
     assert difference == 10
     theirs = PINT.Quantity(Fraction(18), "degF").to("degC").magnitude
     assert float(theirs) == pytest.approx(float(reading), rel=1e-9)
@@ -153,7 +161,7 @@ def test_eighteen_degrees_fahrenheit_are_a_cold_reading_and_no_difference_of_ten
 @pytest.mark.parametrize("word", ["fl oz", "fluid ounce", "fl. oz.", "pint", "gallon", "cup", "ounce"])
 def test_a_bare_measure_of_liquids_is_refused_where_the_library_would_guess(word: str) -> None:
     with pytest.raises(QuantityError) as refused:
-        parse(f"3 {word}", ("volume",))
+        parse(f"3 {word}", VOLUME)
     assert refused.value.code == "bare-ounce"
     assert "`3 US " in refused.value.advice
 
@@ -168,9 +176,9 @@ def test_the_library_takes_the_bare_words_for_those_of_the_united_states() -> No
 
 
 def test_an_ounce_is_a_weight_and_never_a_volume() -> None:
-    assert parse("1 oz", ("mass", "volume")).dimension == "mass"
+    assert parse("1 oz", WEIGHT_OR_VOLUME).dimension == "mass"
     with pytest.raises(QuantityError) as refused:
-        parse("8 oz", ("volume",))
+        parse("8 oz", VOLUME)
     assert refused.value.code == "bare-ounce"
     assert "`8 US fl oz` or `8 imp fl oz`" in refused.value.advice
 
@@ -180,7 +188,7 @@ def test_an_ounce_is_a_weight_and_never_a_volume() -> None:
 @pytest.mark.parametrize("text", ["1 troy oz", "1 ozt", "1 psi", "1 inHg", "1 cP"])
 def test_measures_no_field_asks_for_are_refused_and_not_guessed(text: str) -> None:
     with pytest.raises(QuantityError) as refused:
-        parse(text, ("mass", "volume", "length", "area", "time", "temperature", "density"))
+        parse(text, ANYTHING)
     assert refused.value.code == "wrong-unit"
 
 

@@ -11,6 +11,10 @@ import pytest
 from mothermold.quantities import DIMENSION_WORDS, Dimension, QuantityError, parse
 
 EVERYTHING: tuple[Dimension, ...] = get_args(Dimension)
+V: tuple[Dimension, ...] = ("volume",)
+M: tuple[Dimension, ...] = ("mass",)
+T: tuple[Dimension, ...] = ("time",)
+S: tuple[Dimension, ...] = ("share",)
 
 READ: list[tuple[str, Dimension, str]] = [
     ("263 g", "mass", "263"),
@@ -92,26 +96,22 @@ def test_a_range_is_read_with_both_ends_and_counts_by_its_longer(
     text: str, dimension: Dimension, low: int, high: int
 ) -> None:
     read = parse(text, (dimension,))
-    assert (read.low, read.high, read.value) == (low, high, high)
+    assert (read.low, read.high, read.value) == (Fraction(low), Fraction(high), Fraction(high))
 
 
 def test_a_percent_field_takes_the_number_with_or_without_its_sign() -> None:
-    assert parse("150", ("share",), default="share") == parse("150 %", ("share",), default="share")
-    assert parse("10-15", ("share",), default="share").low == Fraction("0.1")
+    assert parse("150", S, default="share") == parse("150 %", S, default="share")
+    assert parse("10-15", S, default="share").low == Fraction("0.1")
 
 
 def test_equal_amounts_are_equal_however_they_are_written() -> None:
-    assert parse("2 h 30 min", ("time",)) == parse("150 min", ("time",)) == parse("2.5 h", ("time",))
-    assert parse("1 kg", ("mass",)) != parse("1 l", ("volume",))
+    assert parse("2 h 30 min", T) == parse("150 min", T) == parse("2.5 h", T)
+    assert parse("1 kg", M) != parse("1 l", V)
 
 
 def test_less_than_nothing_is_read_where_it_makes_sense() -> None:
-    assert parse("-5 g", ("mass",), signed=True).value == -5
+    assert parse("-5 g", M, signed=True).value == -5
 
-
-V: tuple[Dimension, ...] = ("volume",)
-M: tuple[Dimension, ...] = ("mass",)
-T: tuple[Dimension, ...] = ("time",)
 
 REFUSED: list[tuple[str, tuple[Dimension, ...], str, str]] = [
     # text, wanted, code, what the advice must say

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import time
-
 import pytest
 
 from mothermold.reckon.errors import ReckoningError
@@ -109,7 +107,7 @@ ONE_FAULT: list[tuple[str, str, Place, str]] = [
         "unknown-part", (0, "parts", 1, "of", 0), "it is a material",
     ),
     (
-        f"m: {{parts: [{{mix: nn, parts: 1}}, {{material: e, percent: 1, of: silicone}}]}}\n"
+        "m: {parts: [{mix: nn, parts: 1}, {material: e, percent: 1, of: silicone}]}\n"
         "nn: {parts: [{material: silicone, parts: 1}]}",
         "unknown-part", (0, "parts", 1, "of", 0), "`nn/silicone`",
     ),
@@ -220,22 +218,19 @@ def test_a_mix_the_recipe_does_not_have_is_named_with_the_nearest() -> None:
 
 
 def test_many_ways_through_the_same_premixes_are_walked_once() -> None:
+    # Walked one by one it would not end.
     # Thirty floors of two mixes, each made of both below: a thousand million ways down.
     floors = [f"{side}{n}: {{parts: [{{mix: l{n + 1}, parts: 1}}, {{mix: r{n + 1}, parts: 1}}]}}"
               for n in range(30) for side in "lr"]  # fmt: skip
     text = "\n".join([*floors, f"l30: {{parts: [{MAIN}]}}", "r30: {parts: [{material: b, parts: 1}]}"])
-    began = time.perf_counter()
     mix = resolved(text, "l0")
     assert {part.name: part.mass for part in mix.materials} == {"a": 1, "b": 1}
-    assert time.perf_counter() - began < 2
 
 
 def test_many_percents_of_each_other_are_walked_once() -> None:
     parts = [MAIN, "{material: p0, percent: 1, of: a}"]
     parts += [f"{{material: p{n}, percent: 1, of: [{', '.join(f'p{m}' for m in range(n))}]}}" for n in range(1, 40)]
-    began = time.perf_counter()
     assert _faults(f"m: {{parts: [{', '.join(parts)}]}}") == []
-    assert time.perf_counter() - began < 2
 
 
 def test_a_long_chain_of_premixes_is_reckoned_like_a_short_one() -> None:

@@ -25,7 +25,7 @@ Hook = Callable[[Tree], Any]
 class Filler:
     """Fills models for one text; every free word and every name in it carries the text's own marker."""
 
-    def __init__(self, rng: random.Random, level: str, number: int, fullness: float = 0.55) -> None:
+    def __init__(self, rng: random.Random, level: str, number: int, fullness: float = 0.4) -> None:
         self.rng = rng
         self.level = level
         self.number = number
@@ -83,8 +83,8 @@ class Filler:
                 return self.name("id")
             if target is str and any(getattr(each, "func", None) is plain_text for each in inner):
                 return self.word()
-        assert examples and not isinstance(examples[0], list | dict), annotation
-        return {True: "yes", False: "no"}.get(examples[0], str(examples[0])) if isinstance(examples[0], bool) else str(examples[0])
+        assert examples, annotation
+        return str(examples[0])
 
     def prose(self) -> str:
         """A sentence, now and then with a cited run in it."""
@@ -129,3 +129,16 @@ def _lines(value: Any, indent: str, comment: Callable[[], str]) -> Iterator[str]
         else:
             yield start
             yield from _lines(entry, f"{indent}  ", comment)
+
+
+def part_models(model: type[Part]) -> Iterator[type[Part]]:
+    """A model and all groups of keys below it."""
+    yield model
+    for field in model.model_fields.values():
+        waiting = [target for target, _metadata in _options(field.annotation, ())]
+        while waiting:
+            target = waiting.pop()
+            if _is_part(target):
+                yield from part_models(target)
+            elif typing.get_origin(target) is tuple:
+                waiting += [inner for inner, _metadata in _options(typing.get_args(target)[0], ())]

@@ -15,9 +15,10 @@ from mothermold.model.material import Material
 from mothermold.model.mold import Mold
 from mothermold.model.recipe import Mix, Recipe
 from mothermold.quantities import Dimension, Quantity, QuantityError, parse
-from mothermold.reckon.batches import Line, Sheet, Wanted, over_maximum, readings, reckon_batch
+from mothermold.reckon.batches import Line, Sheet, Wanted, reckon_batch
 from mothermold.reckon.errors import ReckoningError
 from mothermold.reckon.mixes import Resolved, resolve
+from mothermold.reckon.readings import over_maximum, readings
 from mothermold.view.view import View
 
 EMPTY: dict[str, Any] = {

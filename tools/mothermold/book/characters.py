@@ -16,7 +16,8 @@ LARGEST_FILE: Final = 1_000_000
 _CONFLICT: Final = re.compile(r"(<{7}|={7}|>{7}|\|{7})( .*)?")
 _INVISIBLE: Final = re.compile("[\u00a0\u1680\u180e\u2000-\u200f\u2028-\u202f\u205f-\u2064\u3000\ufeff\u00ad]")
 _SMART_QUOTED: Final = re.compile(r"(?:^|[:\-,{\[]\s+)([“”„‘’‚«‹])")
-_CONTROL: Final = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x84\x86-\x9f\ufffe\uffff\ud800-\udfff]")
+# Among them the characters that some count as line ends: every place behind one would be a line off.
+_CONTROL: Final = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\ufffe\uffff\ud800-\udfff]")
 _COMMENT: Final = re.compile(r"(?:^|\s)#.*$")
 
 

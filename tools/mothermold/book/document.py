@@ -11,6 +11,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from mothermold.book.characters import decode, find_character_faults
+from mothermold.book.empties import close_ranks, find_empty, without_empty
 from mothermold.book.faults import empty_value, missing_key, place_of_key, place_of_value, refusals
 from mothermold.book.tree import Path, Raw, Tree, read_tree
 from mothermold.ground.notices import Notice, Severity
@@ -124,11 +125,13 @@ def _validate(kind: str, tree: Tree, notices: list[Notice], hints: dict[str, str
                               "Type keys with a colon and a space, such as `title: ...`.", line=1, column=1))  # fmt: skip
         return {}, None
     draft = kind == "recipe" and tree.raw.get("status") == "draft"
-    raw = copy.deepcopy(tree.raw)
-    for path in _drop_empty(raw, ()):
+    empty = find_empty(tree.raw)
+    for path in empty:
         if not any(path[:length] in tree.doubted for length in range(len(path) + 1)):
             notices.append(empty_value(path, tree, model, severity="advice" if draft else "error"))
         tree.doubted.add(path)
+    close_ranks(tree, empty)
+    raw = without_empty(tree.raw)
     try:
         return raw, _trusted(model.model_validate(raw), notices)
     except ValidationError as error:
@@ -140,22 +143,6 @@ def _validate(kind: str, tree: Tree, notices: list[Notice], hints: dict[str, str
 
 def _trusted(model: Part, notices: list[Notice]) -> Part | None:
     return None if any(notice.severity == "error" for notice in notices) else model
-
-
-def _drop_empty(raw: Any, path: Path) -> list[Path]:
-    """Takes out keys without a value and returns their paths."""
-    found: list[Path] = []
-    if isinstance(raw, dict):
-        for key in list(raw):
-            if raw[key] is None:
-                del raw[key]
-                found.append((*path, key))
-            else:
-                found += _drop_empty(raw[key], (*path, key))
-    elif isinstance(raw, list):
-        for index, entry in enumerate(raw):
-            found += [(*path, index)] if entry is None else _drop_empty(entry, (*path, index))
-    return found
 
 
 # What a draft lacks is filled in with this, so that the rest of it can be used.

@@ -10,10 +10,8 @@ from mothermold.book.tree import Path
 from mothermold.ground.notices import Notice, Severity
 from mothermold.ground.words import offer
 from mothermold.model.build import Build
-from mothermold.model.course import Course
 from mothermold.model.failure import Failure
 from mothermold.model.material import Material
-from mothermold.model.names import RecipeRef
 from mothermold.model.recipe import Mix, Recipe, Step, Surface
 from mothermold.model.run import Run
 from mothermold.reckon.formula import find_formula_faults
@@ -199,8 +197,6 @@ def _failure(document: Document, failure: Failure, words: Vocabulary) -> Iterato
         stage = getattr(failure, key)
         if stage is not None and stage not in words.stages:
             yield _unknown_word(document, (key,), stage, "stage", words.stages, addition="stages")
-    for index, fix in enumerate(failure.fixes):
-        yield from _pinned(document, ("fixes", index, "in"), fix.in_)
 
 
 def _run(document: Document, run: Run, _words: Vocabulary) -> Iterator[Notice]:
@@ -212,7 +208,6 @@ def _run(document: Document, run: Run, _words: Vocabulary) -> Iterator[Notice]:
     if run.recipe is None and run.kind != "test":
         yield document.notice("missing-key", "The run does not say what was done: it has no `recipe`.",
                               "Type `recipe: cast/cheek-piece@3`, with the version.", ())  # fmt: skip
-    yield from _pinned(document, ("recipe",), run.recipe)
     for index, entry in enumerate(run.went_wrong):
         if entry.failure is None and entry.what is None:
             yield document.notice("missing-key", "This entry does not say what went wrong.",
@@ -231,11 +226,8 @@ def _build(document: Document, build: Build, _words: Vocabulary) -> Iterator[Not
     named: list[tuple[Path, str]] = []
     for index, thing in enumerate(build.things):
         named += [(("things", index, "from", i), name) for i, name in enumerate(thing.from_)]
-        yield from _pinned(document, ("things", index, "recipe"), thing.recipe)
     for index, look in enumerate(build.looks):
         named += [(("looks", index, "pieces", i, "thing"), piece.thing) for i, piece in enumerate(look.pieces)]
-        for key in ("application", "wear", "removal"):
-            yield from _pinned(document, ("looks", index, key), getattr(look, key))
     for path, name in named:
         if name not in things:
             yield document.notice(
@@ -247,22 +239,10 @@ def _build(document: Document, build: Build, _words: Vocabulary) -> Iterator[Not
                                   offer(day.look, looks), ("days", index, "look"))  # fmt: skip
 
 
-def _course(document: Document, course: Course, _words: Vocabulary) -> Iterator[Notice]:
-    for index, pin in enumerate(course.pins):
-        yield from _pinned(document, ("pins", index), pin)
-
-
-def _pinned(document: Document, path: Path, reference: RecipeRef | None) -> Iterator[Notice]:
-    if reference is not None and reference.version is None:
-        yield document.notice("no-version", f"`{reference}` does not say which version.",
-                              f"Type the version too, such as `{reference.address}@1`.", path)  # fmt: skip
-
-
 _CHECKS: Final[dict[str, Callable[[Document, Any, Vocabulary], Iterator[Notice]]]] = {
     "recipe": _recipe,
     "material": _material,
     "failure": _failure,
     "run": _run,
     "build": _build,
-    "course": _course,
 }

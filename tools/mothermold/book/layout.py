@@ -9,6 +9,7 @@ from __future__ import annotations
 import itertools
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import partial
 from typing import Any, Final
 
 import yaml
@@ -90,7 +91,9 @@ class _Reading:
                 continue
             line = take_apart(number, raw)
             goes_on = self.previous is not None and line.indent > self.previous.home
-            if notice := self._indentation_fault(line) or find_line_fault(line, self._below(number), goes_on=goes_on):
+            if notice := self._indentation_fault(line) or find_line_fault(
+                line, partial(self._below, number), goes_on=goes_on
+            ):
                 yield notice, number
             self.previous, self.may_go_deeper = line, line.opens_group
             if line.quote is not None:

@@ -8,9 +8,12 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from typing import Final
 
 from mothermold.ground.notices import Notice
 from mothermold.quantities.units import UNITS
+
+_HASH: Final = re.compile(r"( *)#(.?)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,14 +31,13 @@ class Plain:
 
 def find_cut(plain: Plain) -> tuple[str, str] | None:
     """What is wrong and what to type where a `#` cuts the text off."""
-    rest = plain.lines[plain.end_line][plain.end_column :] if plain.end_line < len(plain.lines) else ""
-    match = re.match(r"( *)#(.?)", rest)
+    last = plain.lines[plain.end_line] if plain.end_line < len(plain.lines) else ""
+    match = _HASH.match(last, plain.end_column)
     if not match or (not plain.text and match[2] in ("", " ")):
         return None
     if len(match[1]) >= 2 and match[2] in ("", " "):
         return None
-    begun = plain.lines[plain.end_line][plain.column :] if plain.end_line == plain.line else rest
-    written = (begun if plain.text else rest).strip()
+    written = last[plain.column if plain.text and plain.end_line == plain.line else plain.end_column :].strip()
     return (
         "The `#` here cuts the text off; what follows would be lost.",
         f'Type "{written}" in quotes, or two spaces, `#` and a space if a comment is meant.',
@@ -44,9 +46,9 @@ def find_cut(plain: Plain) -> tuple[str, str] | None:
 
 def find_swallowed(plain: Plain) -> Notice | None:
     """A line or bracket that was meant to make a list, and became a part of a text."""
-    before = plain.lines[plain.line][: plain.column] if plain.line < len(plain.lines) else ""
-    if plain.in_brackets or not plain.text:
+    if plain.in_brackets or not plain.text or plain.line >= len(plain.lines):
         return None
+    before = plain.lines[plain.line][: plain.column]
     for opening, closing in ("[]", "{}"):
         if plain.text.endswith(closing) and opening not in plain.text:
             return _say(plain.line, plain.column, f"The `{closing}` at the end closes nothing that was opened.",

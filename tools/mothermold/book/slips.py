@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from typing import Final
 
 from mothermold.book.lines import Line
@@ -15,12 +16,12 @@ _LOST_COMMA: Final = re.compile(
 )
 
 
-def find_line_fault(line: Line, below: Line | None, *, goes_on: bool) -> Notice | None:
+def find_line_fault(line: Line, below: Callable[[], Line | None], *, goes_on: bool) -> Notice | None:
     """What is wrong with one line, read for itself.
 
     Args:
         line: The line.
-        below: The next line that says anything.
+        below: Gives the next line that says anything.
         goes_on: Whether a line without a key may go on with the text above.
     """
     value = line.value
@@ -50,17 +51,19 @@ def find_line_fault(line: Line, below: Line | None, *, goes_on: bool) -> Notice 
                 f'Put the text in quotes: "{value}".')  # fmt: skip
 
 
-def _keyless(line: Line, below: Line | None, *, goes_on: bool) -> Notice | None:
+def _keyless(line: Line, below: Callable[[], Line | None], *, goes_on: bool) -> Notice | None:
     if tight := _TIGHT_KEY.match(line.content):
         return _say(line, line.column, "A space is missing behind the colon.", f"Type `{tight[1]}: {tight[2]}`.")
     if re.match(r"-\S", line.content) and not line.listed:
         return _say(line, line.column, "A space is missing behind the dash.", f"Type `- {line.content[1:]}`.")
     if line.content[:1] in ("{", "[", '"', "'"):
-        if goes_on and not line.listed and below is not None and below.listed and below.indent <= line.indent:
+        following = below() if goes_on and not line.listed else None
+        if following is not None and following.listed and following.indent <= line.indent:
             return _say(line, line.column, "This entry has no dash.",
-                        f"Type {below.indent} spaces, a dash and a space before it.")  # fmt: skip
+                        f"Type {following.indent} spaces, a dash and a space before it.")  # fmt: skip
         return None
-    heads_entry = line.listed and below is not None and below.has_key and below.indent == line.column - 1
+    following = below() if line.listed else None
+    heads_entry = following is not None and following.has_key and following.indent == line.column - 1
     if (line.listed or goes_on) and not heads_entry:
         return None
     first, _, rest = line.content.partition(" ")

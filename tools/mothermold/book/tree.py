@@ -6,6 +6,7 @@ arrives as it was typed. What the language allows and a bench never needs is ref
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field
 from typing import Any, Final
 
@@ -17,6 +18,7 @@ from mothermold.ground.notices import Notice
 from mothermold.ground.spans import Span
 
 DEEPEST: Final = 30
+_SIGN: Final = re.compile(r"[^ ]")
 
 Path = tuple[str | int, ...]
 Raw = Any
@@ -174,17 +176,16 @@ class _Builder:
     def _is_stray(self, group: Any, key: Any) -> bool:
         if not group.flow_style:
             return False
-        following = self.text_after(key.end_mark)
-        return following[:1] in (",", "}")
+        return self._next_sign(key.end_mark) in (",", "}")
 
-    def text_after(self, mark: Any) -> str:
-        """What follows a place, without the spaces and line ends before it."""
-        rest = self.lines[mark.line][mark.column :].lstrip(" ") if mark.line < len(self.lines) else ""
-        line = mark.line + 1
-        while not rest and line < len(self.lines):
-            rest = self.lines[line].strip()
-            line += 1
-        return rest
+    def _next_sign(self, mark: Any) -> str:
+        """The first character that follows a place, spaces and line ends left aside."""
+        line, column = mark.line, mark.column
+        while line < len(self.lines):
+            if found := _SIGN.search(self.lines[line], column):
+                return found[0]
+            line, column = line + 1, 0
+        return ""
 
     def _stray(self, found: dict[str, Raw], key: Any, path: Path) -> None:
         before = next(reversed(found), None)
@@ -230,7 +231,7 @@ class _Builder:
     def _span(self, start: Any, end: Any) -> Span:
         # The end of a group in block style falls on the line after it.
         end_line, end_column = end.line, end.column
-        while end_line > start.line and not self.lines[end_line][:end_column].strip():
+        while end_line > start.line and not "".join(self.lines[end_line : end_line + 1])[:end_column].strip():
             end_line -= 1
             end_column = len(self.lines[end_line])
         return Span(start.line + 1, start.column + 1, end_line + 1, end_column + 1)

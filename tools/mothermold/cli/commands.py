@@ -35,15 +35,17 @@ def _option(name: str, metavar: str, text: str, **settings: Any) -> Option:
     return (name,), {"metavar": metavar, "help": text, "default": None, **settings}
 
 
+_NO_SERVE: Final[Option] = (("--no-serve",), {"action": "store_true", "help": "stop when the site is built"})
 _RECIPE: Final = _argument("RECIPE", "the recipe, as cast/cheek-piece")
 
 COMMANDS: Final[dict[str, Command]] = {
     command.name: command
     for command in (
         Command(
-            "demo", "lay out the sample book with its whole history in a fresh folder",
+            "demo", "lay out the sample book with its whole history in a fresh folder, build its site and serve it",
             (
                 _argument("DIR", "a new or empty folder; mothermold-demo unless given", nargs="?", default="mothermold-demo"),
+                _NO_SERVE,
             ),
             reads=False, answers=False,
         ),
@@ -79,6 +81,16 @@ COMMANDS: Final[dict[str, Command]] = {
                 (("--flat",), {"action": "store_true", "help": "take premixes apart into raw materials"}),
             ),
         ),
+        Command(
+            "build", "build the site of an edition, the public one unless told",
+            (
+                _option("--out", "DIR", "where to; site/EDITION in the book unless given"),
+                (("--strict",), {"action": "store_true", "help": "fail on a warning of the site builder"}),
+                (("--for",), {"dest": "edition", "metavar": "EDITION", "default": "public", "help": "private, class or public"}),
+            ),
+            reads=False, answers=False,
+        ),
+        Command("serve", "serve the site on this computer; an edit shows by itself", answers=False),
         Command("export", "the whole book as JSON"),
         Command("schema", "the JSON Schemas of all documents, for editors",
                 (_option("--write", "DIR", "write them as files into this folder"),), reads=False),

@@ -19,7 +19,8 @@ from mothermold.desk.replaying import replay_story
 from mothermold.ground.errors import CannotRunError, RefusedError
 from mothermold.ground.notices import Notice, in_order
 from mothermold.ground.rendering import as_data, as_text
-from mothermold.view.editions import EDITIONS
+from mothermold.site import building
+from mothermold.view.editions import EDITIONS, Edition
 from mothermold.view.view import View, open_view
 
 
@@ -27,7 +28,7 @@ def run(command: Command, asked: argparse.Namespace) -> int:
     """Runs one command; prints; returns the exit code."""
     try:
         if command.name in _DEEDS:
-            print(_DEEDS[command.name](asked))  # noqa: T201 - printing is this module's work
+            _DEEDS[command.name](asked)
             return 0
         result = _ANSWERS[command.name](asked)
     except RefusedError as refusal:
@@ -40,9 +41,13 @@ def run(command: Command, asked: argparse.Namespace) -> int:
     return 0 if result.ok else 1
 
 
-def _view(asked: argparse.Namespace) -> View:
+def _edition(asked: argparse.Namespace) -> Edition:
     if asked.edition not in EDITIONS:
         raise refused("unknown-edition", f"`{asked.edition}` is no edition.", f"Type one of {', '.join(EDITIONS)}.")
+    return asked.edition  # type: ignore[no-any-return]
+
+
+def _book(asked: argparse.Namespace) -> Path:
     start = Path(asked.book or ".")
     if not start.is_dir():
         raise CannotRunError(f"There is no folder {start}.")
@@ -52,7 +57,12 @@ def _view(asked: argparse.Namespace) -> View:
             f"No book here: neither {start.resolve()} nor a folder above it holds recipes/book.yaml.\n"
             "Type `mothermold init DIR` to make one, or `mothermold demo` to look at the sample book."
         )
-    return open_view(root, asked.edition)
+    return root
+
+
+def _view(asked: argparse.Namespace) -> View:
+    edition = _edition(asked)
+    return open_view(_book(asked), edition)
 
 
 def _mix(asked: argparse.Namespace) -> Result:
@@ -85,9 +95,45 @@ _EMPTY: Final[Mapping[str, Mapping[str, Any]]] = {
     "mix": batch.EMPTY, "export": export.EMPTY, "schema": {},
 }  # fmt: skip
 
-_DEEDS: Final[Mapping[str, Callable[[argparse.Namespace], str]]] = {
-    "init": lambda asked: found_book(Path(asked.dir)),
-    "demo": lambda asked: replay_story(Path(asked.dir)),
+
+def _say(text: str) -> None:
+    sys.stdout.write(text + "\n")
+    sys.stdout.flush()
+
+
+def _build(asked: argparse.Namespace) -> None:
+    edition, book = _edition(asked), _book(asked)
+    _say(building.build_site(book, edition, Path(asked.out) if asked.out else None, strict=asked.strict))
+
+
+def _serve(asked: argparse.Namespace) -> None:
+    edition, book = _edition(asked), _book(asked)
+    _serve_book(book, edition)
+
+
+def _serve_book(book: Path, edition: Edition) -> None:
+    from mothermold.site.plugin import serve_book  # noqa: PLC0415 - the site builder is heavy
+
+    address = building.free_address()
+    _say(f"The {edition} edition is at http://{address}/ for this computer alone. Stop it with Ctrl+C.")
+    serve_book(book, edition, address)
+
+
+def _demo(asked: argparse.Namespace) -> None:
+    folder = Path(asked.dir)
+    _say(f"Laying out the sample book in {folder} ...")
+    _say(replay_story(folder))
+    _say("Building its site ...")
+    _say(building.build_site(folder, "private", None))
+    if not asked.no_serve:
+        _serve_book(folder, "private")
+
+
+_DEEDS: Final[Mapping[str, Callable[[argparse.Namespace], None]]] = {
+    "init": lambda asked: _say(found_book(Path(asked.dir))),
+    "demo": _demo,
+    "build": _build,
+    "serve": _serve,
 }
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import textwrap
 from collections.abc import Callable, Mapping
 from typing import Any, Final
 
@@ -22,7 +23,7 @@ def _about(result: Result) -> str:
     data = result.data
     if data["code"] is None:
         return "".join(f"{row['code']:<24} {row['severity']:<8} {row['title']}\n" for row in data["codes"])
-    lines = [f"{data['code']} ({data['severity']})", "", data["title"], "", data["why"], ""]
+    lines = [f"{data['code']} ({data['severity']})", "", data["title"], "", *textwrap.wrap(data["why"], 96), ""]
     for word in ("wrong", "right"):
         if data[word]:
             lines += [f"{word}:", *(f"    {line}" for line in data[word].rstrip("\n").split("\n")), ""]

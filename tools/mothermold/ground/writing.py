@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import os
 import tempfile
+from collections.abc import Callable
 from pathlib import Path
 
 from mothermold.ground.errors import CannotRunError, RefusedError
@@ -26,26 +27,41 @@ def write_text(path: Path, text: str, *, replaces: str | None = None) -> None:
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
         _refuse_stale(path, replaces)
-        handle, temporary = tempfile.mkstemp(prefix=f".{path.name}.", suffix=".new", dir=path.parent)
-        try:
-            with os.fdopen(handle, "wb") as stream:
-                stream.write(text.encode("utf-8"))
-                stream.flush()
-                os.fsync(stream.fileno())
-            Path(temporary).chmod(path.stat().st_mode & 0o777 if path.exists() else 0o644)
-            if replaces is None:
-                _take_free_name(Path(temporary), path)
-            else:
-                Path(temporary).replace(path)
-        except BaseException:
-            with contextlib.suppress(OSError):
-                Path(temporary).unlink()
-            raise
-        _sync_folder(path.parent)
+        _write(path, text.encode("utf-8"), Path.replace if replaces is not None else _take_free_name)
     except FileExistsError:
         raise RefusedError(_already_there(path)) from None
     except OSError as problem:
         raise CannotRunError(f"{path} could not be written: {problem.strerror or problem}.") from problem
+
+
+def place_bytes(path: Path, data: bytes) -> None:
+    """Puts a file that is ours alone, such as a built page, in its place, over whatever stood there.
+
+    Raises:
+        CannotRunError: The disk refused.
+    """
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        _write(path, data, Path.replace)
+    except OSError as problem:
+        raise CannotRunError(f"{path} could not be written: {problem.strerror or problem}.") from problem
+
+
+def _write(path: Path, data: bytes, move: Callable[[Path, Path], object]) -> None:
+    handle, name = tempfile.mkstemp(prefix=f".{path.name}.", suffix=".new", dir=path.parent)
+    temporary = Path(name)
+    try:
+        with os.fdopen(handle, "wb") as stream:
+            stream.write(data)
+            stream.flush()
+            os.fsync(stream.fileno())
+        temporary.chmod(path.stat().st_mode & 0o777 if path.exists() else 0o644)
+        move(temporary, path)
+    except BaseException:
+        with contextlib.suppress(OSError):
+            temporary.unlink()
+        raise
+    _sync_folder(path.parent)
 
 
 def _refuse_stale(path: Path, replaces: str | None) -> None:

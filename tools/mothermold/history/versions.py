@@ -159,8 +159,9 @@ def list_versions(
             notices.append(_draft_on_locked(working, now, max(numbers)))
         elif now_status == "draft":
             rows[now] = Version(now, "draft", working, working_tree=not _saved(working, now, (*line, *side)))
-        elif now_status == "locked" or now_status == "retired":  # noqa: PLR1714 - so that types can follow
-            rows[now] = _with_working(rows.get(now), working, now, now_status, (*line, *side))
+        elif now_status in ("locked", "retired"):
+            status: Status = "retired" if now_status == "retired" else "locked"
+            rows[now] = _with_working(rows.get(now), working, now, status, (*line, *side))
     carried = [state.version for state in (*line, *side) if state.version is not None] + ([now] if now else [])
     top = max((state.version or 0 for state in line if state.done), default=0)
     ordered = tuple(rows[number] for number in sorted(rows))

@@ -23,7 +23,7 @@ _SPAN: Final = re.compile(r"\d{2}:\d{2}\s*-\s*\d{2}:\d{2}")
 
 def fault(code: str, message: str, advice: str) -> PydanticCustomError:
     """An error for a value, with its code, what is wrong, and what to type."""
-    return PydanticCustomError(code, "{message}", {"message": message, "help": advice})  # type: ignore[arg-type]
+    return PydanticCustomError(code, "{message}", {"message": message, "help": advice})
 
 
 class Prose(str):

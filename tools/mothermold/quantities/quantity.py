@@ -185,9 +185,7 @@ def _compound_time(written: str) -> Fraction | None:
     return total
 
 
-def _unit(
-    name: str, written: str, number: str, wanted: Collection[Dimension], default: Dimension | None
-) -> Unit:
+def _unit(name: str, written: str, number: str, wanted: Collection[Dimension], default: Dimension | None) -> Unit:
     plain = Unit("number", Fraction(1))
     if not name:
         if "number" in wanted:

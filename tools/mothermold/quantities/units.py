@@ -107,9 +107,7 @@ def _table() -> dict[str, Unit]:
         ("drops", Fraction(1), "drop drops"),
     ]
     table = {
-        name.replace("_", " "): Unit(dimension, factor)
-        for dimension, factor, names in rows
-        for name in names.split()
+        name.replace("_", " "): Unit(dimension, factor) for dimension, factor, names in rows for name in names.split()
     }
     fahrenheit = Unit("temperature", Fraction(5, 9), Fraction(-160, 9))
     table |= {"degF": fahrenheit, "°F": fahrenheit}

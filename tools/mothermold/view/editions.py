@@ -6,9 +6,7 @@ edition does not hold is taken out of it; its text, with the comments in it, sta
 
 from __future__ import annotations
 
-import copy
 import dataclasses
-import re
 from collections.abc import Callable, Iterator
 from typing import Any, Final, Literal, get_args
 
@@ -18,23 +16,35 @@ from mothermold.book.document import Document
 from mothermold.book.faults import keys_of, type_at
 from mothermold.model.build import Build
 from mothermold.model.kinds import KINDS
-from mothermold.model.names import LookName, MaterialRef, RecipeAddress, RecipeRef, Reference, ThingName
+from mothermold.model.names import (
+    LookName,
+    MaterialRef,
+    MixName,
+    RecipeRef,
+    Reference,
+    RunRef,
+    StepName,
+    SurfaceName,
+    ThingName,
+)
 from mothermold.model.parts import Document as Visible
 from mothermold.model.parts import Part
 from mothermold.model.recipe import Recipe
 from mothermold.model.run import Run
 from mothermold.model.scalars import Visibility
 from mothermold.model.walk import Path, walk
+from mothermold.view.citations import without_runs
 
 Edition = Literal["private", "class", "public"]
 EDITIONS: Final[tuple[Edition, ...]] = get_args(Edition)
 
 _WIDTH: Final[dict[str, int]] = {"private": 0, "class": 1, "public": 2}
-_RUN_LINK: Final = re.compile(r"\[([^\]]*)\]\(\s*<?run:([^)\s>]*)>?[^)]*\)|<run:([^>\s]*)>")
-_RUN_DEFINITION: Final = re.compile(r"(?m)^ {0,3}\[[^\]]*\]:\s*<?run:([^\s>]*)>?.*$\n?")
 
-Holds = Callable[[str, str, int | None], bool]
-"""Whether an edition holds a document: its kind, address, and version where one is pinned."""
+Hides = Callable[[Path, str], bool]
+"""Whether an edition hides what a document names in a place."""
+
+LocalName = tuple[str, str, str]
+"""A name within documents: what it names, where it is known, and the name itself."""
 
 
 def admits(edition: Edition, *visibilities: Visibility | str) -> bool:
@@ -47,7 +57,7 @@ def visibility_of(document: Document) -> Visibility:
     return document.model.visibility if isinstance(document.model, Visible) else "private"
 
 
-def collect(document: Document, holds: Holds) -> Document | None:
+def collect(document: Document, hides: Hides) -> Document | None:
     """The document as an edition shows it, or None where too little of it is left to be true.
 
     A recipe that uses a material the edition does not hold is left out whole: a formula with a part missing
@@ -56,24 +66,23 @@ def collect(document: Document, holds: Holds) -> Document | None:
     model = document.model
     if model is None:
         return None
-    said = copy.deepcopy(document.said)
-    hidden = list(_hidden(model, holds))
+    hidden = [(path, value) for path, value in walk(model) if isinstance(value, str) and hides(path, value)]
     if isinstance(model, Recipe) and any(isinstance(value, MaterialRef) for _path, value in hidden):
         return None
     if isinstance(model, Run) and any(path == ("recipe",) for path, _value in hidden):
         return None
     kind = KINDS[document.kind].model
-    for path, _value in reversed(hidden):
-        _take_out(said, path, kind)
-    _unlink_runs(said, holds)
-    shown = _validated(said, kind)
-    while isinstance(shown, Build) and (loose := list(_loose_ends(shown))):
-        for path in reversed(loose):
-            _take_out(said, path, kind)
-        shown = _validated(said, kind)
+    cuts = dict(_cut(document.said, path, kind) for path, _value in hidden)
+    moved: dict[Path, Path] = {}
+    said = _rest(document.said, (), (), _Cutting(cuts, hides, moved))
+    shown = model if said == document.said else _validated(said, kind)
     if shown is None:
         return None
-    tree = dataclasses.replace(document.tree, raw=said, notices=[], doubted=set())
+    tree = dataclasses.replace(
+        document.tree, raw=said, notices=[], doubted=set(),
+        keys={moved[path]: span for path, span in document.tree.keys.items() if path in moved},
+        values={moved[path]: span for path, span in document.tree.values.items() if path in moved},
+    )  # fmt: skip
     return dataclasses.replace(document, text="", tree=tree, said=said, model=shown, notices=())
 
 
@@ -84,51 +93,61 @@ def _validated(said: dict[str, Any], kind: type[Part]) -> Part | None:
         return None
 
 
-def _hidden(model: Part, holds: Holds) -> Iterator[tuple[Path, Reference]]:
-    for path, value in walk(model):
-        if isinstance(value, RecipeAddress):
-            continue  # an earlier address of this very recipe
-        if isinstance(value, Reference) and not holds(value.KIND, value.address, value.version):
-            yield path, value
-        elif path[-1] == "where" and path[0] == "accepts" and isinstance(value, str) and "/" in value:
-            named = RecipeRef(value)
-            if not holds("recipe", named.address, None):
-                yield path, named
+_GONE: Final = object()
 
 
-def _loose_ends(build: Build) -> Iterator[Path]:
-    things = {thing.id for thing in build.things}
-    looks = {look.id for look in build.looks}
-    for path, value in walk(build):
-        if (isinstance(value, ThingName) and value not in things) or (
-            isinstance(value, LookName) and value not in looks
-        ):
-            yield path
+@dataclasses.dataclass(frozen=True, slots=True)
+class _Cutting:
+    """What is taken out of a document: places with what stands there instead, and runs cited in its prose."""
+
+    cuts: dict[Path, Any]
+    hides: Hides
+    moved: dict[Path, Path]
 
 
-def _take_out(said: Any, path: Path, kind: type[Part]) -> None:
-    """Takes out a value, and the entry around it where the entry cannot do without."""
-    holder = said
-    trail: list[Any] = []
-    for step in path[:-1]:
-        trail.append(holder)
-        if isinstance(holder, dict) and step not in holder:
-            return  # taken out already, with something around it
-        if isinstance(holder, list) and (not isinstance(step, int) or step >= len(holder)):
-            return
-        holder = holder[step]
-    last = path[-1]
-    if isinstance(holder, list):
-        if isinstance(last, int) and last < len(holder):
-            del holder[last]
-    elif isinstance(holder, dict) and last in holder:
-        if _needed(kind, path, holder):
-            _take_out(said, path[:-1], kind)
+def _rest(value: Any, here: Path, there: Path, cutting: _Cutting) -> Any:
+    """What is left of a value; notes where each thing that stays stood and where it stands now."""
+    cutting.moved[here] = there
+    if here in cutting.cuts:
+        return cutting.cuts[here]
+    if isinstance(value, dict):
+        kept = [key for key in value if cutting.cuts.get((*here, key)) is not _GONE]
+        return {key: _rest(value[key], (*here, key), (*there, key), cutting) for key in kept}
+    if isinstance(value, list):
+        stays = [index for index in range(len(value)) if cutting.cuts.get((*here, index)) is not _GONE]
+        return [_rest(value[old], (*here, old), (*there, new), cutting) for new, old in enumerate(stays)]
+    if isinstance(value, str):
+        return without_runs(value, lambda run: cutting.hides(here, RunRef(run)))
+    return value
+
+
+def _cut(said: Any, path: Path, kind: type[Part]) -> tuple[Path, Any]:
+    """Where to cut so that a value goes, and what stands there instead.
+
+    The entry around it goes with it where the entry cannot do without.
+    """
+    while True:
+        holder = _value_at(said, path[:-1])
+        if isinstance(holder, list):
+            return path, _GONE
+        if not isinstance(holder, dict) or path[-1] not in holder:
+            path = path[:-1]  # a single name standing where a list may stand: the key goes with it
+        elif not _needed(kind, path, holder):
+            return path, _GONE
+        elif len(path) == 1:
+            # A mold must say what made it, a course what it teaches; so much may be said without the names.
+            return path, "unknown" if path == ("made",) else []
         else:
-            del holder[last]
-    elif not isinstance(holder, dict):
-        # A single name standing where a list may stand: the key goes with it.
-        _take_out(said, path[:-1], kind)
+            path = path[:-1]
+
+
+def _value_at(said: Any, path: Path) -> Any:
+    for step in path:
+        try:
+            said = said[step]
+        except (KeyError, IndexError, TypeError):
+            return None
+    return said
 
 
 # Groups that need one of several keys, none of which is required by itself.
@@ -137,13 +156,10 @@ _ONE_OF: Final[tuple[frozenset[str], ...]] = (frozenset({"failure", "what"}), fr
 
 def _needed(kind: type[Part], path: Path, holder: dict[str, Any]) -> bool:
     key = str(path[-1])
-    if len(path) == 1:
-        return False
-    owner = type_at(kind, path[:-1])
-    group = next((option for option in _groups(owner)), None)
+    group = next(_groups(type_at(kind, path[:-1])), None)
     if group is not None and (field := keys_of(group).get(key)) is not None and field.is_required():
         return True
-    return any(key in choice and not (choice - {key}) & set(holder) and len(path) > 2 for choice in _ONE_OF)
+    return len(path) > 2 and any(key in choice and not (choice - {key}) & set(holder) for choice in _ONE_OF)
 
 
 def _groups(owner: Any) -> Iterator[type[Part]]:
@@ -155,21 +171,43 @@ def _groups(owner: Any) -> Iterator[type[Part]]:
         waiting += [inner for inner in get_args(option) if inner is not ...]
 
 
-def _unlink_runs(said: Any, holds: Holds) -> None:
-    """Prose that cites a run the edition does not hold keeps its words and loses the link."""
-    entries = said.items() if isinstance(said, dict) else enumerate(said) if isinstance(said, list) else ()
-    for key, value in list(entries):
-        if isinstance(value, str):
-            if "run:" in value:
-                said[key] = _without_hidden_runs(value, holds)
-        else:
-            _unlink_runs(value, holds)
+def names_brought(document: Document, build: str) -> Iterator[LocalName]:
+    """The names a document brings into the book that others may use: steps, mixes, surfaces, things, looks, pieces."""
+    model, address = document.model, document.address
+    if isinstance(model, Recipe):
+        yield from (("step", address, step.id) for step in model.steps)
+        yield from (("mix", address, mix.id) for mix in model.mixes)
+        given = model.gives.surfaces if model.gives else ()
+        yield from (("surface", "", surface.id) for surface in (*model.surfaces, *given))
+    elif isinstance(model, Build):
+        for thing in model.things:
+            yield from (("thing", where, thing.id) for where in ("", address))
+        yield from (("look", where, look.id) for look in model.looks for where in ("", address))
+    elif isinstance(model, Run):
+        yield from (("piece", build, kept.piece) for kept in model.kept)
 
 
-def _without_hidden_runs(text: str, holds: Holds) -> str:
-    def link(match: re.Match[str]) -> str:
-        run = match[2] if match[2] is not None else match[3]
-        return match[0] if holds("run", run, None) else (match[1] or "")
+def name_used(document: Document, path: Path, value: str, build: str) -> LocalName | None:
+    """The name a document uses in a place, as ``names_brought`` has it; None where it uses none."""
+    model = document.model
+    if isinstance(value, SurfaceName):
+        return "surface", "", value
+    if isinstance(value, ThingName):
+        return "thing", build, value
+    if isinstance(value, LookName):
+        return "look", build, value
+    if isinstance(value, StepName | MixName):
+        done = model.recipe.address if isinstance(model, Run) and model.recipe else document.address
+        return "step" if isinstance(value, StepName) else "mix", done, value
+    if path[0] == "used" and path[-1] == "piece":
+        return "piece", build, value
+    return None
 
-    text = _RUN_DEFINITION.sub(lambda match: match[0] if holds("run", match[1], None) else "", text)
-    return _RUN_LINK.sub(link, text)
+
+def reference_in(path: Path, value: str) -> Reference | None:
+    """What a value names: it is a reference, or an accepted finding says where it bites."""
+    if isinstance(value, Reference):
+        return value
+    if path[0] == "accepts" and path[-1] == "where" and "/" in value:
+        return RecipeRef(value)
+    return None

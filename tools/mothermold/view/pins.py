@@ -19,6 +19,17 @@ from mothermold.model.walk import Path, walk
 
 _FIXES: Final = "fixes"
 
+# Where a recipe must be named with its version: what is done, made, taught or fixed stays as it was.
+_PINNED: Final[dict[str, frozenset[tuple[str, ...]]]] = {
+    "run": frozenset({("recipe",)}),
+    "build": frozenset(
+        {("things", "recipe"), ("looks", "application"), ("looks", "wear"), ("looks", "removal"),
+         ("cleared", "application"), ("cleared", "removal")}
+    ),
+    "course": frozenset({("pins",)}),
+    "failure": frozenset({(_FIXES, "in")}),
+}  # fmt: skip
+
 
 def find_pin_faults(book: Book, history: History) -> Iterator[Notice]:
     """Recipes, versions, steps, mixes and pieces named but not there, and fixes only one side knows."""
@@ -60,6 +71,12 @@ def _reference(
                 "Lock it first, or name a locked version.", path,
             )  # fmt: skip
         yield from _step(document, path, reference, row.recipe, [row])
+        return
+    keys = tuple(step for step in path if isinstance(step, str))
+    if keys in _PINNED.get(document.kind, ()):
+        latest = versions.current or versions.rows[-1]
+        yield document.notice("no-version", f"`{reference}` does not say which version.",
+                              f"Type the version too: `{reference.address}@{latest.number}`.", path)  # fmt: skip
     elif reference.step is not None:
         head = history.book.documents["recipe"].get(versions.address)
         newest = head.model if head is not None and isinstance(head.model, Recipe) else None

@@ -1,0 +1,21 @@
+"""Amounts said to people."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+
+def minutes_in_words(minutes: Fraction | float) -> str:
+    """A length of time: ``45 min``, ``2 h 10 min``, ``3 d 4 h``."""
+    whole = round(minutes)
+    days, rest = divmod(whole, 24 * 60)
+    hours, left = divmod(rest, 60)
+    if whole < 48 * 60:
+        hours, days = hours + 24 * days, 0
+    words = [f"{days} d" if days else "", f"{hours} h" if hours else "", f"{left} min" if left and not days else ""]
+    return " ".join(word for word in words if word) or "0 min"
+
+
+def plain_number(value: Fraction | float, digits: int = 4) -> str:
+    """A number without needless zeros, at most so many digits that matter."""
+    return f"{float(value):.{digits}g}"

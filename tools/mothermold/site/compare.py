@@ -1,0 +1,103 @@
+"""The page that compares the versions of a recipe, any two, without a server.
+
+Every pair is reckoned here and stands in the page; choosing shows one of them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from itertools import combinations
+from typing import Any, Final
+
+from mothermold.answers.difference import explain_difference
+from mothermold.history.versions import Version
+from mothermold.quantities.wording import minutes_in_words, plain_number
+from mothermold.site.addresses import compare_page
+from mothermold.site.pages import Page, render
+from mothermold.view.view import View
+
+MOST: Final = 12
+"""Up to so many versions every pair stands in the page; above it neighbors, and each with the current one."""
+
+KIND_WORDS: Final[dict[str, str]] = {
+    "material": "Materials", "quantity": "Amounts", "time": "Times", "order": "Order of work", "safety": "Safety",
+    "wording": "Wording",
+}  # fmt: skip
+
+
+def compare_pages(view: View, address: str) -> Iterator[Page]:
+    """The compare page of a recipe with at least two readable versions."""
+    versions = view.versions(address)
+    rows = [row for row in versions.rows if row.recipe is not None] if versions else []
+    if versions is None or len(rows) < 2:
+        return
+    current = versions.current
+    pairs = [_pair(view, address, before, after) for before, after in _chosen(rows, current)]
+    newest = rows[-1].recipe
+    assert newest is not None
+    neighbors = [(a.number, b.number) for a, b in zip(rows, rows[1:], strict=False)]
+    yield render(
+        view, "compare.html", compare_page(address), f"{newest.title}: compare versions", address=address, rows=rows,
+        pairs=pairs, current=current, neighbors=neighbors, kinds=KIND_WORDS, changed_words=changed_words,
+    )  # fmt: skip
+
+
+def _chosen(rows: Sequence[Version], current: Version | None) -> list[tuple[Version, Version]]:
+    every = list(combinations(rows, 2))
+    if len(rows) <= MOST:
+        return every
+    place = {row.number: index for index, row in enumerate(rows)}
+    return [
+        (a, b)
+        for a, b in every
+        if place[b.number] - place[a.number] == 1 or (current is not None and current.number in (a.number, b.number))
+    ]
+
+
+def _pair(view: View, address: str, before: Version, after: Version) -> dict[str, Any]:
+    data = explain_difference(view, address, str(before.number), str(after.number)).data
+    moved = [row for row in data["consequences"] if row["before"] != row["after"]]
+    return {
+        "id": f"v{before.number}-v{after.number}",
+        "before": before.number,
+        "after": after.number,
+        "changes": data["changes"],
+        "consequences": [{**row, "name": _name(row["what"]), "left": _figure(row, "before"), "right": _figure(row, "after")}
+                         for row in moved],
+        "reasons": data["reasons"],
+        "at_ml": plain_number(data["at_ml"]),
+    }  # fmt: skip
+
+
+def _name(what: str) -> str:
+    named = {"hands_on_min": "Hands-on time", "elapsed_min": "From start to finish"}
+    if what in named:
+        return named[what]
+    _grams, mix, part = what.split(":")
+    return f"{part} in {mix}"
+
+
+def _figure(row: dict[str, Any], side: str) -> str:
+    value = row[side]
+    if value is None:
+        return "none"
+    return minutes_in_words(value) if row["unit"] == "min" else f"{value:.1f} {row['unit']}"
+
+
+def changed_words(before: Any, after: Any) -> list[tuple[str, str]]:
+    """Prose compared word by word: runs of ``same``, ``gone`` and ``come``, in reading order."""
+    import difflib  # noqa: PLC0415 - only where wording changed
+
+    if not isinstance(before, str) or not isinstance(after, str):
+        return []
+    left, right = before.split(), after.split()
+    runs: list[tuple[str, str]] = []
+    for action, i, j, k, m in difflib.SequenceMatcher(None, left, right, autojunk=False).get_opcodes():
+        if action == "equal":
+            runs.append(("same", " ".join(left[i:j])))
+            continue
+        if j > i:
+            runs.append(("gone", " ".join(left[i:j])))
+        if m > k:
+            runs.append(("come", " ".join(right[k:m])))
+    return runs

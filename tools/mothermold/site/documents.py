@@ -1,0 +1,75 @@
+"""The pages of failures, materials, runs, molds, builds and courses."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import Any, Final
+
+from mothermold.answers.result import title_words
+from mothermold.book.document import Document
+from mothermold.model.recipe import Recipe
+from mothermold.model.run import Run
+from mothermold.site.addresses import page_of
+from mothermold.site.pages import Page, render
+from mothermold.view.view import View
+
+
+def document_page(view: View, kind: str, address: str) -> Page:
+    """The page of one document; one that cannot be read shows what is wrong with it."""
+    document = view.documents[kind][address]
+    page = page_of(kind, address)
+    notices = view.touching({document.file})
+    notices = tuple(notice for notice in notices if notice.file is not None)
+    if document.model is None:
+        return render(view, "unreadable.html", page, address, document=document, notices=notices)
+    title = getattr(document.model, "title", None) or address
+    more = _MORE[kind](view, document) if kind in _MORE else {}
+    template = f"{kind}.html" if kind in ("failure", "material", "run") else "record.html"
+    return render(view, template, page, title, address=address, document=document, it=document.model,
+                  notices=notices, titles=title_words(view), rows=_rows(document.said), **more)  # fmt: skip
+
+
+def runs_with(view: View, failure: str) -> list[tuple[Run, Any]]:
+    """The runs in which a failure happened, newest first, each with its entry."""
+    found = [
+        (document.model, entry)
+        for document in view.documents["run"].values()
+        if isinstance(document.model, Run)
+        for entry in document.model.went_wrong
+        if entry.failure == failure
+    ]
+    return sorted(found, key=lambda each: (each[0].started, each[0].id), reverse=True)
+
+
+def _failure(view: View, document: Document) -> dict[str, Any]:
+    fixed_by = [
+        (address, row.number)
+        for address in view.recipes
+        if (versions := view.versions(address)) is not None
+        for row in versions.rows
+        if document.address in row.fixes
+    ]
+    return {"runs": runs_with(view, document.address), "fixed_by": fixed_by}
+
+
+def _material(view: View, document: Document) -> dict[str, Any]:
+    used = []
+    for address, recipe_document in sorted(view.documents["recipe"].items()):
+        recipe = recipe_document.model
+        if not isinstance(recipe, Recipe):
+            continue
+        in_mixes = [mix.title or mix.id for mix in recipe.mixes for part in mix.parts if part.material == document.address]
+        in_steps = [step.title for step in recipe.steps for use in step.uses if use.material == document.address]
+        if in_mixes or in_steps:
+            used.append((address, recipe.title, [*in_mixes, *in_steps]))
+    return {"used": used}
+
+
+_MORE: Final[Mapping[str, Callable[[View, Document], dict[str, Any]]]] = {
+    "failure": _failure, "material": _material,
+}  # fmt: skip
+
+
+def _rows(said: Mapping[str, Any]) -> list[tuple[str, Any]]:
+    """What a document says as rows of a table, for the kinds whose own page comes later."""
+    return [(key.replace("_", " "), value) for key, value in said.items() if key not in ("title", "format", "visibility")]

@@ -1,0 +1,196 @@
+"""The adapter to MkDocs, and the only place that knows it.
+
+MkDocs builds the hand-written pages and one empty frame page a depth; every page of the book hangs in those.
+"""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+import logging
+import os
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any, Final, Literal
+
+from mkdocs.commands.build import build as mkdocs_build
+from mkdocs.commands.serve import serve as mkdocs_serve
+from mkdocs.config import load_config
+from mkdocs.config.base import Config
+from mkdocs.config.config_options import Choice, Type
+from mkdocs.config.defaults import MkDocsConfig
+from mkdocs.exceptions import Abort, PluginError
+from mkdocs.plugins import BasePlugin
+from mkdocs.structure.files import File, Files
+
+from mothermold.book.files import RECIPES, find_book
+from mothermold.ground.errors import CannotRunError
+from mothermold.site.addresses import HUBS
+from mothermold.site.finding import FILE as FIND_FILE
+from mothermold.site.finding import find_index
+from mothermold.site.frames import frame_file, frame_source, split_frame
+from mothermold.site.pages import all_pages
+from mothermold.view.editions import Edition
+from mothermold.view.view import View, open_view
+
+THEME: Final = Path(__file__).with_name("theme")
+POLICY: Final = (
+    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; font-src 'self'; "
+    "connect-src 'self'; base-uri 'none'; form-action 'none'; object-src 'none'"
+)
+_STYLE_404: Final = "body{font-family:Georgia,serif;margin:3rem auto;max-width:36rem;padding:0 1rem}"
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """What our own commands ask of the builder; by ``mkdocs build`` itself nothing is asked."""
+
+    book: Path
+    edition: Edition
+
+
+_wanted: Wanted | None = None
+
+
+class MothermoldConfig(Config):
+    """Options of the plugin in mkdocs.yml."""
+
+    book = Type(str, default=".")
+    edition = Choice(("private", "class", "public"), default="public")
+
+
+class MothermoldPlugin(BasePlugin[MothermoldConfig]):
+    """Hangs the pages of a book in frames that MkDocs builds."""
+
+    def __init__(self) -> None:
+        self.serving = False
+        self.view: View | None = None
+        self.pages: dict[str, str] = {}
+        self.deepest = 0
+
+    def on_startup(self, *, command: Literal["build", "gh-deploy", "serve"], dirty: bool) -> None:
+        """Remembers whether pages are served; defining this keeps one plugin over rebuilds."""
+        self.serving = command == "serve"
+
+    def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
+        """Reads the book and sets everything the theme needs."""
+        self.view = view = open_view(*self._asked(config))
+        config.use_directory_urls = False
+        config.site_name = view.settings.title
+        config.theme.dirs.insert(0, str(THEME))
+        config.theme.static_templates.discard("sitemap.xml")
+        # Generated pages are no documents to MkDocs; our own crawl follows every link of the finished site.
+        config.validation.links.not_found = logging.INFO
+        digest = base64.b64encode(hashlib.sha256(_STYLE_404.encode()).digest()).decode()
+        config.extra["mothermold"] = {
+            "edition": view.edition,
+            "notice": view.settings.notice or "",
+            "day": view.newest.astimezone(view.settings.zone).date().isoformat() if view.newest else "",
+            "hubs": [hub for kind, hub in HUBS.items() if view.documents[kind] or (kind == "recipe" and view.recipes)],
+            # Live reload needs inline scripts, which the policy forbids.
+            "policy": "" if self.serving else POLICY,
+            "policy_404": "" if self.serving else f"default-src 'none'; style-src 'sha256-{digest}'",
+            "style_404": _STYLE_404,
+        }
+        return config
+
+    def _asked(self, config: MkDocsConfig) -> tuple[Path, Edition]:
+        if _wanted is not None:
+            return _wanted.book, _wanted.edition
+        start = Path(config.config_file_path or ".").parent / self.config.book
+        root = find_book(start)
+        if root is None:
+            raise PluginError(f"No book: neither {start} nor a folder above it holds recipes/book.yaml.")
+        # What is made to be published must be safe by default; what the owner looks at shows everything.
+        return root, "private" if self.serving else self.config.edition  # type: ignore[return-value]
+
+    def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
+        """Leaves the theme's own assets out and adds one frame page a depth."""
+        assert self.view is not None
+        for file in list(files):
+            if file.abs_src_path and "material" in Path(file.abs_src_path).parts and file.src_uri.startswith("assets/"):
+                files.remove(file)
+        pages = list(all_pages(self.view))
+        self.deepest = max(page.depth for page in pages)
+        for depth in range(self.deepest + 1):
+            files.append(File.generated(config, frame_file(depth), content=frame_source()))
+        self._generated = pages
+        return files
+
+    def on_post_build(self, *, config: MkDocsConfig) -> None:
+        """Hangs every page in the frame of its depth and takes the frames away."""
+        assert self.view is not None
+        site = Path(config.site_dir)
+        frames = []
+        for depth in range(self.deepest + 1):
+            path = site / frame_file(depth).replace(".md", ".html")
+            frames.append(split_frame(path.read_text(encoding="utf-8")))
+            path.unlink()
+        for depth in range(self.deepest, 0, -1):
+            (site / ("in/" * depth)).rmdir()
+        for page in self._generated:
+            path = site / page.address
+            path.parent.mkdir(parents=True, exist_ok=True)
+            path.write_text(frames[page.depth].hang(page), encoding="utf-8", newline="\n")
+        (site / FIND_FILE).write_text(find_index(self.view), encoding="utf-8", newline="\n")
+
+    def on_serve(self, server: Any, *, config: MkDocsConfig, builder: Any) -> Any:
+        """Watches the book's documents and what git saved."""
+        assert self.view is not None
+        server.watch(str(self.view.root / RECIPES))
+        for name in ("HEAD", "logs/HEAD"):
+            if (path := self.view.root / ".git" / name).is_file():
+                server.watch(str(path))
+        return server
+
+
+@contextmanager
+def _configured(book: Path, edition: Edition) -> Iterator[str]:
+    """The path of a configuration: the book's own mkdocs.yml, or a plain one where it has none."""
+    global _wanted  # noqa: PLW0603 - MkDocs makes the plugin itself; there is no other way to hand it something
+    _wanted = Wanted(book, edition)
+    os.environ.setdefault("NO_MKDOCS_2_WARNING", "1")
+    try:
+        with tempfile.TemporaryDirectory(prefix="mothermold-") as folder:
+            own = book / "mkdocs.yml"
+            if own.is_file():
+                yield str(own)
+                return
+            prose = book / "site_src"
+            if not prose.is_dir():
+                prose = Path(folder) / "site_src"
+                prose.mkdir()
+            path = Path(folder) / "mkdocs.yml"
+            path.write_text(
+                f"site_name: Book\ndocs_dir: {str(prose)!r}\ntheme: {{name: material}}\nplugins: [mothermold]\n", encoding="utf-8"
+            )
+            yield str(path)
+    finally:
+        _wanted = None
+
+
+def build_into(book: Path, edition: Edition, folder: Path, *, strict: bool) -> None:
+    """Builds an edition of a book into a folder.
+
+    Raises:
+        CannotRunError: MkDocs refused; its reason.
+    """
+    logging.getLogger("mkdocs").setLevel(logging.WARNING)
+    with _configured(book, edition) as path:
+        try:
+            config = load_config(config_file=path, site_dir=str(folder), strict=strict)
+            config.plugins.on_startup(command="build", dirty=False)
+            mkdocs_build(config)
+            config.plugins.on_shutdown()
+        except (Abort, PluginError) as problem:
+            raise CannotRunError(f"The site could not be built: {problem}") from problem
+
+
+def serve_book(book: Path, edition: Edition, address: str) -> None:
+    """Serves a book on this computer until it is stopped; an edit shows by itself."""
+    logging.getLogger("mkdocs").setLevel(logging.WARNING)
+    with _configured(book, edition) as path:
+        mkdocs_serve(config_file=path, livereload=True, dev_addr=address)

@@ -1,0 +1,141 @@
+/* The find box and the version picker. Both work from a folder, without a server. Without scripts every page
+   stands whole: the box stays away and all comparisons are shown. */
+(function () {
+  "use strict";
+  var root = document.body.dataset.root || "./";
+
+  function fold(text) {
+    return text.toLowerCase().normalize("NFD").replace(/[\u0300-\u036f]/g, "");
+  }
+
+  function find() {
+    var box = document.getElementById("find"), list = document.getElementById("found");
+    var entries = window.mothermoldFind;
+    if (!box || !entries) { return; }
+    box.hidden = false;
+    var folded = entries.map(function (entry) { return [fold(entry[1]), fold(entry[3])]; });
+    var chosen = -1;
+
+    function search(text) {
+      var words = fold(text).split(/\s+/).filter(Boolean);
+      if (!words.length) { return []; }
+      var found = [];
+      folded.forEach(function (texts, place) {
+        var score = 0;
+        var all = words.every(function (word) {
+          var inTitle = texts[0].indexOf(word) >= 0, inWords = texts[1].indexOf(word) >= 0;
+          score += inTitle ? 2 : inWords ? 1 : 0;
+          return inTitle || inWords;
+        });
+        if (all) { found.push([score, place]); }
+      });
+      /* Entries come failures first; within the same score that order stays. */
+      found.sort(function (a, b) { return b[0] - a[0] || a[1] - b[1]; });
+      return found.slice(0, 12).map(function (each) { return entries[each[1]]; });
+    }
+
+    function close() {
+      list.hidden = true;
+      chosen = -1;
+      box.setAttribute("aria-expanded", "false");
+      box.removeAttribute("aria-activedescendant");
+    }
+
+    function show() {
+      var found = search(box.value);
+      list.textContent = "";
+      chosen = -1;
+      if (!box.value.trim()) { close(); return; }
+      found.forEach(function (entry, place) {
+        var item = document.createElement("li"), link = document.createElement("a"), kind = document.createElement("span");
+        item.id = "found-" + place;
+        item.setAttribute("role", "option");
+        item.setAttribute("aria-selected", "false");
+        link.href = root + entry[0];
+        link.tabIndex = -1;
+        link.textContent = entry[1] + " ";
+        kind.className = "quiet";
+        kind.textContent = entry[2];
+        link.appendChild(kind);
+        item.appendChild(link);
+        list.appendChild(item);
+      });
+      if (!found.length) {
+        var none = document.createElement("li");
+        none.className = "nothing";
+        none.setAttribute("role", "option");
+        none.setAttribute("aria-selected", "false");
+        none.textContent = "Nothing found. Try fewer or other words.";
+        list.appendChild(none);
+      }
+      list.hidden = false;
+      box.setAttribute("aria-expanded", "true");
+    }
+
+    function choose(step) {
+      var items = list.querySelectorAll("li[id]");
+      if (!items.length) { return; }
+      if (chosen >= 0) { items[chosen].setAttribute("aria-selected", "false"); }
+      chosen = (chosen + step + items.length) % items.length;
+      items[chosen].setAttribute("aria-selected", "true");
+      items[chosen].scrollIntoView({ block: "nearest" });
+      box.setAttribute("aria-activedescendant", items[chosen].id);
+    }
+
+    box.addEventListener("input", show);
+    box.addEventListener("keydown", function (event) {
+      if (event.key === "ArrowDown") { choose(1); event.preventDefault(); }
+      else if (event.key === "ArrowUp") { choose(-1); event.preventDefault(); }
+      else if (event.key === "Escape") { close(); }
+      else if (event.key === "Enter" && !list.hidden) {
+        var link = list.querySelector("[aria-selected='true'] a") || list.querySelector("a");
+        if (link) { window.location.href = link.href; }
+      }
+    });
+    document.addEventListener("click", function (event) {
+      if (!event.target.closest(".find")) { close(); }
+    });
+  }
+
+  function compare() {
+    var form = document.querySelector(".picker");
+    if (!form) { return; }
+    var pairs = document.querySelectorAll(".pair"), before = form.elements.before, after = form.elements.after;
+    var told = form.querySelector("[role='status']");
+    form.hidden = false;
+
+    function show(id) {
+      var shown = null;
+      pairs.forEach(function (pair) {
+        pair.hidden = pair.id !== id;
+        if (pair.id === id) { shown = pair; }
+      });
+      told.textContent = shown ? "" : "These two are not compared here; choose neighbors, or one with the version in use.";
+      return shown;
+    }
+
+    function fromHash() {
+      var match = /^#v(\d+)-v(\d+)$/.exec(window.location.hash);
+      var last = pairs[pairs.length - 1].id.match(/\d+/g);
+      before.value = match ? match[1] : last[0];
+      after.value = match ? match[2] : last[1];
+      show("v" + before.value + "-v" + after.value);
+    }
+
+    function picked() {
+      var a = Number(before.value), b = Number(after.value);
+      if (a === b) { show(""); told.textContent = "Choose two different versions."; return; }
+      if (a > b) { before.value = String(b); after.value = String(a); }
+      var id = "v" + before.value + "-v" + after.value;
+      if (show(id)) { window.history.replaceState(null, "", "#" + id); }
+    }
+
+    before.addEventListener("change", picked);
+    after.addEventListener("change", picked);
+    window.addEventListener("hashchange", fromHash);
+    fromHash();
+  }
+
+  find();
+  compare();
+})();

@@ -1,0 +1,187 @@
+"""Decides what an edition holds, then collects exactly that, document by document and version by version."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Iterator, Mapping
+
+from mothermold.book.document import Document
+from mothermold.book.files import RECIPES
+from mothermold.book.library import Book
+from mothermold.history.repository import blobs_of
+from mothermold.history.timeline import History
+from mothermold.history.versions import Version, Versions
+from mothermold.model.names import RecipeAddress, Reference
+from mothermold.model.walk import Path
+from mothermold.view.editions import (
+    Edition,
+    LocalName,
+    admits,
+    collect,
+    name_used,
+    names_brought,
+    reference_in,
+    visibility_of,
+)
+
+_Documents = Mapping[str, Mapping[str, Document]]
+
+
+class Collector:
+    """What one edition holds of a book.
+
+    Attributes:
+        book: The whole book.
+        history: Its whole history.
+        versions: All versions of all its recipes.
+        edition: The edition.
+        held: The documents it holds, as they lie in the book.
+        held_versions: The versions it holds, likewise.
+        shown: The documents as it shows them.
+        shown_versions: The versions as it shows them.
+        refused: Recipes it admits and cannot show, for a material it does not hold.
+        known: Every name that documents of the whole book bring in.
+        names: Those that what is shown brings in.
+    """
+
+    def __init__(self, book: Book, history: History, versions: Mapping[str, Versions], edition: Edition) -> None:
+        self.book, self.history, self.versions, self.edition = book, history, versions, edition
+        self.held: _Documents = {
+            kind: {address: each for address, each in documents.items() if kind == "book" or self._admitted(each)}
+            for kind, documents in book.documents.items()
+        }
+        admitted = self.held["recipe"]
+        self.held_versions: Mapping[str, Versions] = {
+            address: found for address, each in versions.items() if (found := self._admitted_versions(each)).rows
+        }
+        self.known = self._names(book.documents, versions) | {
+            name for address in (*versions, *history.renamed) for text in self._texts(address) for name in names_brought(text, "")
+        }
+        self.names = self._names(self.held, self.held_versions)
+        # Leaving a recipe out can leave a run of it out, then a name the run brought, until nothing changes.
+        while True:
+            self.shown = self._collected()
+            self.shown_versions = self._collected_versions()
+            if not self._shrink():
+                break
+        self.refused = [recipe for address, recipe in admitted.items() if address not in self.shown["recipe"]]
+
+    def _admitted(self, document: Document) -> bool:
+        build = self.book.builds.get(document.file)
+        around = [self.book.documents["build"].get(build)] if build else []
+        return document.model is not None and admits(
+            self.edition, visibility_of(document), *(visibility_of(each) if each else "private" for each in around)
+        )
+
+    def _admitted_versions(self, versions: Versions) -> Versions:
+        newest = self._newest_text(versions)
+        rows = tuple(
+            self._without_narrower_texts(row)
+            for row in versions.rows
+            if admits(self.edition, visibility_of(row.document), visibility_of(newest))
+        )
+        return dataclasses.replace(versions, rows=rows)
+
+    def _newest_text(self, versions: Versions) -> Document:
+        """What the recipe says today; of a deleted one what it said last, whether or not that got a number."""
+        today = self.book.documents["recipe"].get(versions.address)
+        return today or next(iter(self._texts(versions.address)), versions.rows[-1].document)
+
+    def _without_narrower_texts(self, row: Version) -> Version:
+        amendments = tuple(each for each in row.amendments if admits(self.edition, visibility_of(each[1])))
+        clash = row.clash if row.clash and admits(self.edition, visibility_of(row.clash)) else None
+        return dataclasses.replace(row, amendments=amendments, clash=clash)
+
+    def _texts(self, address: str) -> Iterator[Document]:
+        """All saved texts of the file of an address, the newest on the main line first."""
+        file = f"{RECIPES}/{address}.yaml"
+        saved = blobs_of(self.history.log.commits, file)
+        for _commit, blob in sorted(saved, key=lambda each: not each[0].first_parent):
+            if blob is not None:
+                yield self.history.parsed(blob, self.history.renamed.get(address, address), file)
+
+    def _names(self, documents: _Documents, versions: Mapping[str, Versions]) -> set[LocalName]:
+        texts = [document for every in documents.values() for document in every.values()]
+        for row in (row for each in versions.values() for row in each.rows):
+            texts += [row.document, *(earlier for _moment, earlier in row.amendments), *([row.clash] if row.clash else [])]
+        return {name for text in texts for name in names_brought(text, self.book.builds.get(text.file, ""))}
+
+    def _collected(self) -> dict[str, dict[str, Document]]:
+        return {
+            kind: {address: shown for address, each in every.items() if (shown := self._collect(each))}
+            for kind, every in self.held.items()
+        }
+
+    def _collected_versions(self) -> dict[str, Versions]:
+        collected: dict[str, Versions] = {}
+        for address, versions in self.held_versions.items():
+            rows = tuple(shown for row in versions.rows if (shown := self._shown(row)))
+            gone = address not in self.book.documents["recipe"]
+            if rows and (gone or address in self.held["recipe"]):
+                collected[address] = Versions(address, rows, rows[-1].number)
+        return collected
+
+    def _shown(self, row: Version) -> Version | None:
+        document = self._collect(row.document)
+        if document is None:
+            return None
+        amendments = tuple((moment, shown) for moment, each in row.amendments if (shown := self._collect(each)))
+        return dataclasses.replace(
+            row, document=document, amendments=amendments, clash=self._collect(row.clash) if row.clash else None
+        )
+
+    def _collect(self, document: Document) -> Document | None:
+        return collect(document, lambda path, value: self._hides(document, path, value))
+
+    def _hides(self, document: Document, path: Path, value: str) -> bool:
+        if isinstance(value, RecipeAddress):
+            return not self.ever_held_at(value.address)
+        reference = reference_in(path, value)
+        if reference is not None:
+            step = reference.step
+            return not self._holds(reference) or (step is not None and self._hidden("step", reference.address, step))
+        used = name_used(document, path, value, self.book.builds.get(document.file, ""))
+        return used is not None and self._hidden(*used)
+
+    def _holds(self, reference: Reference) -> bool:
+        typed, version = reference.address, reference.version
+        if reference.KIND != "recipe":
+            return typed in self.held[reference.KIND]
+        address = self.history.renamed.get(typed, typed)
+        if address != typed and not self.ever_held_at(typed):
+            return False
+        held = self.held_versions.get(address)
+        if version is not None and self.history.versions(address).get(version):
+            return held is not None and held.get(version) is not None
+        return held is not None or address in self.held["recipe"]
+
+    def ever_held_at(self, earlier: str) -> bool:
+        """Whether a recipe may be called by an earlier address: not where all it said there was hidden."""
+        if earlier in self.book.documents["recipe"]:
+            return earlier in self.held["recipe"]
+        texts = list(self._texts(earlier))
+        return not texts or any(admits(self.edition, visibility_of(text)) for text in texts)
+
+    def _hidden(self, what: str, where: str, name: str) -> bool:
+        """Whether only documents the edition does not hold bring in a name."""
+        if what in ("step", "mix"):
+            where = self.history.renamed.get(where, where)
+        return (what, where, name) in self.known and (what, where, name) not in self.names
+
+    def _shrink(self) -> bool:
+        """Holds only what was shown; returns whether that is less than before."""
+        names = self._names(self.shown, self.shown_versions)
+        before = [sum(map(len, self.held.values())), sum(len(each.rows) for each in self.held_versions.values()), self.names]
+        self.held = {
+            kind: {address: every[address] for address in self.shown[kind]} for kind, every in self.held.items()
+        }
+        self.held_versions = {
+            address: dataclasses.replace(
+                versions, rows=tuple(row for row in versions.rows if self.shown_versions[address].get(row.number))
+            )
+            for address, versions in self.held_versions.items()
+            if address in self.shown_versions
+        }
+        self.names = names
+        after = [sum(map(len, self.held.values())), sum(len(each.rows) for each in self.held_versions.values()), self.names]
+        return before != after

@@ -1,0 +1,64 @@
+"""What may be said in an edition: notices that give away nothing it does not hold.
+
+A notice about names compares documents with each other. In an edition it is told only where the documents of
+that edition alone give the same notice in the same words.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Iterable, Iterator
+
+from mothermold.book.library import Book
+from mothermold.book.links import find_link_faults
+from mothermold.ground.notices import Notice
+from mothermold.history.timeline import History
+from mothermold.history.versions import Versions
+from mothermold.view.collecting import Collector
+from mothermold.view.pins import find_pin_faults
+
+
+def speakable(notices: Iterable[Notice], collector: Collector) -> Iterator[Notice]:
+    """The notices an edition may tell, and one for each recipe it admits and cannot show."""
+    book, history = collector.book, collector.history
+    held = dataclasses.replace(book, documents=collector.held)
+    versions = {address: Versions(address, ()) for address in collector.versions} | dict(collector.held_versions)
+    silent = _between_documents(book, history) - _between_documents(
+        held, History(held, history.log, history.renamed, (), {}, versions)
+    )
+    # What else is said about the same word would tell it, too.
+    places = {(notice.file, notice.line, notice.column) for notice in silent}
+    files = {document.file for every in collector.shown.values() for document in every.values()}
+    hidden = _hidden_words(collector)
+    for notice in notices:
+        told = notice.file is None or (notice.file in files and (notice.file, notice.line, notice.column) not in places)
+        if told and not hidden & _words_quoted(f"{notice.message} {notice.help}"):
+            yield dataclasses.replace(notice, excerpt="")
+    for recipe in collector.refused:
+        # The material is not named: this notice may be read by whoever reads the edition.
+        edition = collector.edition
+        yield Notice(
+            "invisible-material", "error", f"`{recipe.address}` uses a material that the {edition} edition does not hold.",
+            f"Type `visibility: {edition}` in the materials it uses, or make the recipe private.", file=recipe.file,
+        )  # fmt: skip
+
+
+def _between_documents(book: Book, history: History) -> set[Notice]:
+    return {*find_link_faults(book.documents, book.builds), *find_pin_faults(book, history)}
+
+
+def _hidden_words(collector: Collector) -> set[str]:
+    """Names of documents, and names in them, that the edition does not show anywhere."""
+    held = {address for every in collector.held.values() for address in every}
+    every = {address for documents in collector.book.documents.values() for address in documents}
+    shown = {name for _what, _where, name in collector.names} | held | set(collector.shown_versions)
+    earlier = {address for address in collector.history.renamed if not collector.ever_held_at(address)}
+    return (every | earlier | set(collector.versions) | {name for _what, _where, name in collector.known}) - shown
+
+
+def _words_quoted(text: str) -> set[str]:
+    """The names in a notice: they all stand between backticks, some with a version, a step or a key."""
+    quoted = text.split("`")[1::2]
+    return {word.split("@")[0].split("#")[0] for quote in quoted for word in quote.strip("[]").split()} | {
+        word.partition("#")[2] for word in quoted
+    }
