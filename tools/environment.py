@@ -21,7 +21,7 @@ PYTHON: Final = FOLDER / ("Scripts/python.exe" if os.name == "nt" else "bin/pyth
 
 def ready() -> Path:
     """The environment's Python, made first where it is missing or older than the lock."""
-    if sys.version_info < (3, 11):
+    if sys.version_info < (3, 11):  # noqa: UP036 - this runs in whatever Python someone has
         raise SystemExit(f"Python 3.11 or newer is needed; this is {sys.version.split()[0]}.")
     wanted = hashlib.sha256(LOCK.read_bytes() + (ROOT / "pyproject.toml").read_bytes()).hexdigest()
     stamp = FOLDER / "made-from.txt"
@@ -38,10 +38,10 @@ def ready() -> Path:
 
 def say(text: str) -> None:
     """Prints at once, so that whoever waits knows what for."""
-    print(text, flush=True)  # noqa: T201 - a script talks
+    print(text, flush=True)
 
 
 def _must(words: list[str]) -> None:
-    done = subprocess.run(words, cwd=ROOT, check=False)  # noqa: S603 - our own words
+    done = subprocess.run(words, cwd=ROOT, check=False)
     if done.returncode:
         raise SystemExit("The environment could not be made; what pip said stands above.")

@@ -1,7 +1,7 @@
 """Makes the environment and runs everything that must hold: lint, format, types, tests.
 
-    python3 tools/test.py            all of it, as it runs everywhere
-    python3 tools/test.py WORDS      the same lint and types, then pytest with these words
+python3 tools/test.py            all of it, as it runs everywhere
+python3 tools/test.py WORDS      the same lint and types, then pytest with these words
 """
 
 from __future__ import annotations

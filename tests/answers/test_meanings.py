@@ -219,9 +219,15 @@ def test_about_explains_a_notice_to_a_program(capsys: pytest.CaptureFixture[str]
     assert main(["about", "bare-ounce", "--format", "json"]) == 0
     meaning = ALL["bare-ounce"]
     assert json.loads(capsys.readouterr().out) == {
-        "code": "bare-ounce", "severity": "error", "title": meaning.title, "why": meaning.why, "wrong": meaning.wrong,
-        "right": meaning.right, "codes": [], "notices": [],
-    }  # fmt: skip
+        "code": "bare-ounce",
+        "severity": "error",
+        "title": meaning.title,
+        "why": meaning.why,
+        "wrong": meaning.wrong,
+        "right": meaning.right,
+        "codes": [],
+        "notices": [],
+    }
 
 
 def test_about_offers_the_near_code_for_one_it_does_not_know(capsys: pytest.CaptureFixture[str]) -> None:

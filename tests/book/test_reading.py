@@ -332,9 +332,44 @@ def good_files() -> list[tuple[str, bytes]]:
     return [(file, path.read_bytes()) for file, path in document_files(GOOD) if isinstance(path, Path)]
 
 
-ODD_BYTES = [b"\t", b"\r", b"\x00", b"\x85", b"\xff", b"\xc3", b"\xef\xbb\xbf", "\u00a0".encode(), "\u2028".encode(), "🎭".encode(),
-             b"'", b'"', b"{", b"}", b"[", b"]", b"- ", b": ", b":", b"#", b"&a ", b"*a", b"!!x ", b"|", b">", b"%", b"@", b"`",
-             b"? ", b"---\n", b"...\n", b"<<: ", b"\n", b"\\", b",", b"~"]  # fmt: skip
+ODD_BYTES = [
+    b"\t",
+    b"\r",
+    b"\x00",
+    b"\x85",
+    b"\xff",
+    b"\xc3",
+    b"\xef\xbb\xbf",
+    "\u00a0".encode(),
+    "\u2028".encode(),
+    "🎭".encode(),
+    b"'",
+    b'"',
+    b"{",
+    b"}",
+    b"[",
+    b"]",
+    b"- ",
+    b": ",
+    b":",
+    b"#",
+    b"&a ",
+    b"*a",
+    b"!!x ",
+    b"|",
+    b">",
+    b"%",
+    b"@",
+    b"`",
+    b"? ",
+    b"---\n",
+    b"...\n",
+    b"<<: ",
+    b"\n",
+    b"\\",
+    b",",
+    b"~",
+]
 
 
 def mutated(data: bytes, chance: random.Random) -> bytes:

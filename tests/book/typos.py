@@ -259,9 +259,10 @@ def _without(pattern: str) -> Slip:
         number = chance.randrange(len(sheet.lines))
         line, marks = sheet.lines[number], sheet.marks[number]
         found = [
-            match for match in re.finditer(pattern, line)
+            match
+            for match in re.finditer(pattern, line)
             if all(mark == PLAIN for mark in marks[match.start(1) : match.end(1)])
-        ]  # fmt: skip
+        ]
         if not found:
             return None
         match = chance.choice(found)

@@ -353,5 +353,18 @@ def _rename_step(rng: random.Random, tree: Tree) -> None:
     rng.choice(tree["steps"])["title"] = _words(rng)
 
 
-_EDITS = [_remove_one, _remove_all, _move_one, _swap_two, _add_one, _add_one, _replace_part, _replace_part,
-          _replace_use, _change_field, _change_field, _change_part, _rename_step]  # fmt: skip
+_EDITS = [
+    _remove_one,
+    _remove_all,
+    _move_one,
+    _swap_two,
+    _add_one,
+    _add_one,
+    _replace_part,
+    _replace_part,
+    _replace_use,
+    _change_field,
+    _change_field,
+    _change_part,
+    _rename_step,
+]

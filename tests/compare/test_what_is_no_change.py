@@ -317,8 +317,9 @@ def test_an_of_inside_a_replaced_premix_only_follows_it() -> None:
 
 
 def test_an_of_that_keeps_the_old_name_of_a_replaced_part_is_a_change_of_its_own() -> None:
-    b = replaced_everywhere(changed(), "tinted-a", "gel-silicone-a", "firm-silicone-a",
-                            {"gel-silicone-a": "firm-silicone-a"})  # fmt: skip
+    b = replaced_everywhere(
+        changed(), "tinted-a", "gel-silicone-a", "firm-silicone-a", {"gel-silicone-a": "firm-silicone-a"}
+    )
 
     replacement, left = differences(EVERYTHING, b)
 

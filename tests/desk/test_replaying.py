@@ -105,7 +105,9 @@ def test_every_sample_file_tells_editors_its_schema_in_both_ways(folder: Path) -
         assert ((folder.parent / document.file).parent / relative[1]).resolve().is_file()
 
 
-def test_a_demo_does_not_go_into_a_folder_with_something_in_it(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_demo_does_not_go_into_a_folder_with_something_in_it(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     (tmp_path / "mine.txt").write_text("mine")
     assert main(["demo", str(tmp_path)]) == 1
     assert "is not empty" in capsys.readouterr().err

@@ -129,9 +129,7 @@ def ask(book: Path, *words: str, environment: Mapping[str, str] | None = None) -
     return Answer(done.returncode, json.loads(printed), printed, complaints)
 
 
-def ask_versions(
-    book: Path, recipe: str = "cast/cheek", *, environment: Mapping[str, str] | None = None
-) -> Answer:
+def ask_versions(book: Path, recipe: str = "cast/cheek", *, environment: Mapping[str, str] | None = None) -> Answer:
     """Ask for the versions of a recipe, which must be answered with exit 0."""
     answer = ask(book, "versions", recipe, environment=environment)
     assert answer.exit_code == 0, answer.body

@@ -134,19 +134,13 @@ def test_a_book_that_came_into_a_larger_repository_by_a_merge_is_dated_on_our_li
 def test_two_books_in_one_repository_do_not_mix(tmp_path: Path) -> None:
     shop = start_repository(tmp_path / "shop")
     first = shop.save(FIRST, placed(empty_book() | {RECIPE: recipe(1)}, "one"))
-    second = shop.save(
-        SECOND, placed(empty_book() | {RECIPE: recipe(4, why="Of the second book.")}, "one-and-more")
-    )
+    second = shop.save(SECOND, placed(empty_book() | {RECIPE: recipe(4, why="Of the second book.")}, "one-and-more"))
 
     assert ask_versions(shop.folder / "one").listing() == listing(1, row(1, first))
-    assert ask_versions(shop.folder / "one-and-more").listing() == listing(
-        4, row(4, second, why="Of the second book.")
-    )
+    assert ask_versions(shop.folder / "one-and-more").listing() == listing(4, row(4, second, why="Of the second book."))
 
 
-def test_a_working_tree_linked_to_another_folder_tells_the_same(
-    repository: Repository, tmp_path: Path
-) -> None:
+def test_a_working_tree_linked_to_another_folder_tells_the_same(repository: Repository, tmp_path: Path) -> None:
     first, second, third = three_versions(repository)
     linked = linked_working_tree(repository, tmp_path / "linked")
     linked.write({RECIPE: recipe(4, why="Only here.", deadener="95 %")})
@@ -274,9 +268,7 @@ posix_only = pytest.mark.skipif(sys.platform == "win32", reason="the settings st
 
 @posix_only
 @pytest.mark.parametrize("where", ["home", "repository", "variables", "everywhere"])
-def test_no_setting_or_variable_of_gits_changes_the_answer(
-    repository: Repository, tmp_path: Path, where: str
-) -> None:
+def test_no_setting_or_variable_of_gits_changes_the_answer(repository: Repository, tmp_path: Path, where: str) -> None:
     expected = winding_history(repository)
     hostility = prepare(tmp_path, repository)
     plain = plain_environment(tmp_path / "home")

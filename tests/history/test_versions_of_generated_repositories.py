@@ -117,9 +117,7 @@ def test_a_process_changed_under_its_number_is_an_amendment_and_the_newest_text_
 
     answer = ask_versions(repository.folder)
 
-    assert answer.listing() == listing(
-        2, row(1, first), row(2, second, why="Opened too early, and rushed.", amended=1)
-    )
+    assert answer.listing() == listing(2, row(1, first), row(2, second, why="Opened too early, and rushed.", amended=1))
     assert answer.history_notices() == []
 
 
@@ -132,9 +130,7 @@ def test_a_process_changed_under_its_number_is_an_amendment_and_the_newest_text_
         pytest.param(recipe(2, why="Said first.", more="    watch: [air-at-cheek]\n"), id="watch"),
     ],
 )
-def test_a_note_changed_under_its_number_is_an_amendment_too(
-    repository: Repository, amended_text: str
-) -> None:
+def test_a_note_changed_under_its_number_is_an_amendment_too(repository: Repository, amended_text: str) -> None:
     repository.save(FIRST, empty_book() | {RECIPE: recipe(1)})
     second = repository.save(SECOND, {RECIPE: recipe(2, why="Said first.")})
     repository.save(THIRD, {RECIPE: amended_text})
@@ -204,9 +200,7 @@ def test_a_text_that_says_the_same_is_no_amendment(repository: Repository, same_
 
     answer = ask_versions(repository.folder)
 
-    assert answer.listing() == listing(
-        2, row(1, first), row(2, second, why="Softer edge.", fixes=["air-at-cheek"])
-    )
+    assert answer.listing() == listing(2, row(1, first), row(2, second, why="Softer edge.", fixes=["air-at-cheek"]))
     assert answer.history_notices() == []
 
 
@@ -243,9 +237,7 @@ def test_a_draft_above_a_locked_version_is_shown_beside_it_and_never_instead(rep
 
     answer = ask_versions(repository.folder)
 
-    assert answer.listing() == listing(
-        1, row(1, first), row(2, None, status="draft", why="Trying it softer.")
-    )
+    assert answer.listing() == listing(1, row(1, first), row(2, None, status="draft", why="Trying it softer."))
     assert answer.history_notices() == []
 
 
@@ -323,9 +315,7 @@ def test_a_withdrawn_number_that_is_carried_again_is_locked_again(repository: Re
     repository.save(THIRD, {RECIPE: recipe(1)})
     repository.save(FOURTH, {RECIPE: recipe(2, why="Softer.", deadener="80 %")})
 
-    assert ask_versions(repository.folder).listing() == listing(
-        2, row(1, first), row(2, second, why="Softer.")
-    )
+    assert ask_versions(repository.folder).listing() == listing(2, row(1, first), row(2, second, why="Softer."))
 
 
 def test_the_versions_of_a_deleted_file_stay_and_none_is_current(repository: Repository) -> None:
@@ -416,9 +406,7 @@ def test_an_earlier_address_counts_only_up_to_the_commit_in_which_the_new_one_ap
     repository.save(THIRD, {OLD_PATH: recipe(1, hands_on="40 min")})
     repository.save(FOURTH, {OLD_PATH: recipe(5, why="Went its own way.", deadener="200 %")})
     repository.save(FIFTH, {OLD_PATH: None})
-    sixth = repository.save(
-        SIXTH, {RECIPE: recipe(2, why="Softer.", deadener="80 %", formerly=["cast/jowl"])}
-    )
+    sixth = repository.save(SIXTH, {RECIPE: recipe(2, why="Softer.", deadener="80 %", formerly=["cast/jowl"])})
 
     answer = ask_versions(repository.folder)
 
@@ -453,9 +441,7 @@ def test_an_earlier_address_that_is_alive_as_another_file_is_an_error(repository
 
 
 @pytest.mark.parametrize("staged", [False, True], ids=["only written", "staged"])
-def test_an_unsaved_locked_version_is_listed_as_unsaved_and_is_current(
-    repository: Repository, *, staged: bool
-) -> None:
+def test_an_unsaved_locked_version_is_listed_as_unsaved_and_is_current(repository: Repository, *, staged: bool) -> None:
     first = repository.save(FIRST, empty_book() | {RECIPE: recipe(1)})
     repository.write({RECIPE: recipe(2, why="Softer.", fixes=["air-at-cheek"], deadener="80 %")})
     if staged:
@@ -542,9 +528,7 @@ def test_an_unsaved_comment_is_no_unsaved_version(repository: Repository) -> Non
         pytest.param(recipe(1).replace("steps:", "steps: none\nactions:"), id="another shape"),
     ],
 )
-def test_a_version_that_no_longer_fits_is_listed_all_the_same(
-    repository: Repository, unreadable: str
-) -> None:
+def test_a_version_that_no_longer_fits_is_listed_all_the_same(repository: Repository, unreadable: str) -> None:
     first = repository.save(FIRST, empty_book() | {RECIPE: unreadable})
     second = repository.save(SECOND, {RECIPE: recipe(2, why="Written anew.")})
 
@@ -566,9 +550,7 @@ def test_a_version_that_no_longer_fits_is_listed_all_the_same(
         pytest.param("a: " + "[" * 3000 + "]" * 3000 + "\n", id="deep as a well"),
     ],
 )
-def test_a_broken_text_in_the_past_hides_nothing_of_the_good_ones(
-    repository: Repository, broken: str
-) -> None:
+def test_a_broken_text_in_the_past_hides_nothing_of_the_good_ones(repository: Repository, broken: str) -> None:
     first = repository.save(FIRST, empty_book() | {RECIPE: recipe(1)})
     repository.save(SECOND, {RECIPE: broken})
     third = repository.save(THIRD, {RECIPE: recipe(2, why="Mended.", deadener="80 %")})

@@ -68,7 +68,9 @@ def test_the_test_of_direction_can_fail(tmp_path: Path) -> None:
 
 
 def test_modules_stay_small() -> None:
-    long = {path.name: lines for path in modules() if (lines := len(path.read_text(encoding="utf-8").split("\n"))) > 330}
+    long = {
+        path.name: lines for path in modules() if (lines := len(path.read_text(encoding="utf-8").split("\n"))) > 330
+    }
     assert long == {}
 
 
@@ -89,5 +91,7 @@ def test_help_loads_nothing_heavy(words: list[str]) -> None:
         f"try:\n    main({words!r})\nexcept SystemExit:\n    pass\n"
         "print([name for name in ('yaml', 'git', 'pydantic', 'jinja2', 'mkdocs') if name in sys.modules])"
     )
-    done = subprocess.run([sys.executable, "-c", program], cwd=ROOT / "tools", capture_output=True, text=True, check=True)
+    done = subprocess.run(
+        [sys.executable, "-c", program], cwd=ROOT / "tools", capture_output=True, text=True, check=True
+    )
     assert done.stdout.strip().endswith("[]")

@@ -36,8 +36,9 @@ def _deadened(percent: str, of: str) -> str:
 def test_half_a_part_of_deadener_is_50_of_a_25_of_a_and_b_and_20_of_the_total() -> None:
     mix = resolved(
         "mix: {parts: [{material: a, parts: 1}, {material: b, parts: 1}, {material: d, parts: 0.5}]}",
-        "mix", FAMILIES,
-    )  # fmt: skip
+        "mix",
+        FAMILIES,
+    )
     said = {reading.of: reading.percent for reading in readings(mix, materials_of(FAMILIES)) if reading.part == "d"}
     assert said == {("a",): 50, ("a", "b"): 25, "the-rest": 25, "total": 20}
 
@@ -96,9 +97,10 @@ def test_an_allowance_is_not_the_share_that_is_lost() -> None:
 # Computed from the densities; that it matters: a maker's advice (S8).
 def test_one_to_one_by_volume_is_not_one_to_one_by_weight() -> None:
     mix = resolved(
-        "mix: {by: volume, parts: [{material: a, parts: 1}, {material: b, parts: 1}]}", "mix",
+        "mix: {by: volume, parts: [{material: a, parts: 1}, {material: b, parts: 1}]}",
+        "mix",
         "{a: {density: 1.05 g/ml}, b: {density: 1.12 g/ml}}",
-    )  # fmt: skip
+    )
     weights = masses(mix)
     assert weights["a"] is not None
     assert weights["b"] is not None

@@ -167,8 +167,13 @@ def test_a_bare_measure_of_liquids_is_refused_where_the_library_would_guess(word
 
 
 def test_the_library_takes_the_bare_words_for_those_of_the_united_states() -> None:
-    for word, ours in (("oz", "oz"), ("fluid_ounce", "US fl oz"), ("pint", "US pint"), ("gallon", "US gal"),
-                       ("cup", "US cup")):  # fmt: skip
+    for word, ours in (
+        ("oz", "oz"),
+        ("fluid_ounce", "US fl oz"),
+        ("pint", "US pint"),
+        ("gallon", "US gal"),
+        ("cup", "US cup"),
+    ):
         theirs = PINT.Quantity(Fraction(1), word).to(BASES[UNITS[ours].dimension]).magnitude
         assert Fraction(theirs) == UNITS[ours].factor
     with pytest.raises(pint.UndefinedUnitError):
@@ -194,7 +199,10 @@ def test_measures_no_field_asks_for_are_refused_and_not_guessed(text: str) -> No
 
 def test_the_rows_we_have_no_unit_for_are_as_the_reference_says() -> None:
     # Computed with the library pint, 1e-9; kept here so that the day a field needs them the factors are known.
-    for theirs, unit, expected in (("troy_ounce", "gram", 31.1034768), ("psi", "kilopascal", 6.894757293168),
-                                   ("inch_Hg", "kilopascal", 3.386388640341),
-                                   ("centipoise", "millipascal * second", 1.0)):  # fmt: skip
+    for theirs, unit, expected in (
+        ("troy_ounce", "gram", 31.1034768),
+        ("psi", "kilopascal", 6.894757293168),
+        ("inch_Hg", "kilopascal", 3.386388640341),
+        ("centipoise", "millipascal * second", 1.0),
+    ):
         assert float(PINT.Quantity(Fraction(1), theirs).to(unit).magnitude) == pytest.approx(expected, rel=1e-9)

@@ -260,8 +260,9 @@ def test_a_flat_sheet_takes_premixes_apart_at_the_same_total() -> None:
 def test_a_flat_sheet_that_cannot_be_reckoned_names_the_density() -> None:
     mix = resolved(
         "n: {by: volume, parts: [{material: a, parts: 1}, {material: x, parts: 1}]}\nm: {batch: 100 g, parts: [{mix: n, parts: 1}]}",
-        "m", HEAVY,
-    )  # fmt: skip
+        "m",
+        HEAVY,
+    )
     assert grams(sheet_of(mix)) == {"n": 100}
     with pytest.raises(ReckoningError) as refused:
         sheet_of(mix, flat=True)
@@ -314,8 +315,10 @@ def test_what_is_measured_by_eye_is_passed_over_by_the_scale() -> None:
         "m",
     )
     assert [(line.name, line.weigh, line.reads) for line in sheet_of(mix).lines] == [
-        ("a", 10, 10), ("p", None, None), ("b", 20, 30),
-    ]  # fmt: skip
+        ("a", 10, 10),
+        ("p", None, None),
+        ("b", 20, 30),
+    ]
 
 
 @pytest.mark.parametrize("seed", range(50))
@@ -379,10 +382,16 @@ base: {parts: [{mix: tinted, parts: 220}, {material: b, percent: 100, of: tinted
     said = {(reading.part, reading.of): reading.percent for reading in found}
     # 100 A, 120 D, 100 B
     assert said == {
-        ("a", "the-rest"): Fraction(1000, 22), ("a", "total"): Fraction(100, 320) * 100,
-        ("d", ("a",)): 120, ("d", ("a", "b")): 60, ("d", "the-rest"): 60, ("d", "total"): Fraction("37.5"),
-        ("b", ("a",)): 100, ("b", "the-rest"): Fraction(1000, 22), ("b", "total"): Fraction("31.25"),
-    }  # fmt: skip
+        ("a", "the-rest"): Fraction(1000, 22),
+        ("a", "total"): Fraction(100, 320) * 100,
+        ("d", ("a",)): 120,
+        ("d", ("a", "b")): 60,
+        ("d", "the-rest"): 60,
+        ("d", "total"): Fraction("37.5"),
+        ("b", ("a",)): 100,
+        ("b", "the-rest"): Fraction(1000, 22),
+        ("b", "total"): Fraction("31.25"),
+    }
 
 
 def test_materials_of_one_kit_are_a_and_b_too() -> None:
@@ -434,9 +443,10 @@ def test_a_maximum_of_families_that_are_not_in_the_mix_says_nothing() -> None:
 
 def test_a_maximum_is_not_held_against_weights_that_are_not_known() -> None:
     mix = resolved(
-        "m: {by: volume, parts: [{material: a, parts: 1}, {material: b, parts: 100}, {material: d, parts: 10}]}", "m",
+        "m: {by: volume, parts: [{material: a, parts: 1}, {material: b, parts: 100}, {material: d, parts: 10}]}",
+        "m",
         "{a: {density: 1 g/ml}, d: {density: 1 g/ml}}",
-    )  # fmt: skip
+    )
     assert over_maximum(mix, materials_of(SILICONE)) == []
 
 

@@ -191,8 +191,9 @@ def test_a_self_circle_says_that_the_mix_contains_itself() -> None:
 def test_faults_of_different_mixes_are_all_told() -> None:
     faults = _faults("m: {parts: [{material: a}]}\nn: {parts: [{material: b, percent: 3}, {material: c, parts: 1}]}")
     assert [(fault.code, fault.path) for fault in faults] == [
-        ("no-amount", (0, "parts", 0)), ("percent-without-of", (1, "parts", 0)),
-    ]  # fmt: skip
+        ("no-amount", (0, "parts", 0)),
+        ("percent-without-of", (1, "parts", 0)),
+    ]
 
 
 def test_what_is_still_to_be_written_in_another_mix_keeps_none_from_being_reckoned() -> None:
@@ -220,8 +221,11 @@ def test_a_mix_the_recipe_does_not_have_is_named_with_the_nearest() -> None:
 def test_many_ways_through_the_same_premixes_are_walked_once() -> None:
     # Walked one by one it would not end.
     # Thirty floors of two mixes, each made of both below: a thousand million ways down.
-    floors = [f"{side}{n}: {{parts: [{{mix: l{n + 1}, parts: 1}}, {{mix: r{n + 1}, parts: 1}}]}}"
-              for n in range(30) for side in "lr"]  # fmt: skip
+    floors = [
+        f"{side}{n}: {{parts: [{{mix: l{n + 1}, parts: 1}}, {{mix: r{n + 1}, parts: 1}}]}}"
+        for n in range(30)
+        for side in "lr"
+    ]
     text = "\n".join([*floors, f"l30: {{parts: [{MAIN}]}}", "r30: {parts: [{material: b, parts: 1}]}"])
     mix = resolved(text, "l0")
     assert {part.name: part.mass for part in mix.materials} == {"a": 1, "b": 1}

@@ -127,8 +127,10 @@ def test_the_rest_by_weight_in_a_volume_mix() -> None:
     # 100 ml A + 100 ml B = 217 g; 10 % = 21.7 g
     mix = resolved(
         "m: {by: volume, parts: [{material: a, parts: 100}, {material: b, parts: 100},"
-        " {material: d, percent: 10, of: the-rest, by: weight}]}", "m", DENSITIES,
-    )  # fmt: skip
+        " {material: d, percent: 10, of: the-rest, by: weight}]}",
+        "m",
+        DENSITIES,
+    )
     assert masses(mix)["d"] == Fraction("21.7")
 
 
@@ -155,9 +157,10 @@ def test_shares_in_two_measures_that_leave_nothing_are_refused() -> None:
     with pytest.raises(ReckoningError) as refused:
         resolved(
             "m: {parts: [{material: a, parts: 1}, {material: feather, percent: 60, of: total},"
-            " {material: lead, percent: 39, of: total, by: volume}]}", "m",
+            " {material: lead, percent: 39, of: total, by: volume}]}",
+            "m",
             "{a: {density: 1 g/ml}, feather: {density: 0.1 g/ml}, lead: {density: 11 g/ml}}",
-        )  # fmt: skip
+        )
     assert refused.value.code == "percent-over-total"
 
 
@@ -184,8 +187,10 @@ def test_a_measured_density_wins_over_adding_volumes() -> None:
 def test_a_measured_density_of_a_premix_counts_where_it_is_used() -> None:
     mix = resolved(
         "n: {density: 2 g/ml, parts: [{material: x, parts: 1}]}\n"
-        "m: {by: volume, parts: [{mix: n, parts: 10}, {material: a, parts: 10}]}", "m", DENSITIES,
-    )  # fmt: skip
+        "m: {by: volume, parts: [{mix: n, parts: 10}, {material: a, parts: 10}]}",
+        "m",
+        DENSITIES,
+    )
     assert masses(mix) == {"n": 20, "a": Fraction("10.5")}
     assert mix.lacking == ()
 
@@ -251,8 +256,9 @@ def test_drops_weigh_what_their_material_says() -> None:
 def test_what_is_matched_by_eye_stands_outside() -> None:
     mix = resolved(
         "m: {parts: [{material: a, parts: 90}, {material: p, match: swatch-3}, {material: q, amount: a pinch},"
-        " {material: r, amount: 4 drops}, {material: o, percent: 10, of: total}]}", "m",
-    )  # fmt: skip
+        " {material: r, amount: 4 drops}, {material: o, percent: 10, of: total}]}",
+        "m",
+    )
     assert masses(mix) == {"a": 90, "p": None, "q": None, "r": None, "o": 10}
     assert [part.outside for part in mix.parts] == ["", "swatch-3", "a pinch", "4 drops", ""]
     assert mix.mass == 100
@@ -262,8 +268,9 @@ def test_what_is_matched_by_eye_stands_outside() -> None:
 def test_a_premix_of_amounts_is_used_by_the_share() -> None:
     mix = resolved(
         "n: {parts: [{material: a, amount: 40 g}, {material: d, amount: 10 g}]}\n"
-        "m: {parts: [{mix: n, parts: 100}, {material: b, percent: 100, of: n/a}]}", "m",
-    )  # fmt: skip
+        "m: {parts: [{mix: n, parts: 100}, {material: b, percent: 100, of: n/a}]}",
+        "m",
+    )
     assert {part.name: part.mass for part in mix.materials} == {"a": 80, "d": 20, "b": 80}
 
 
@@ -271,8 +278,9 @@ def test_what_is_by_eye_in_one_premix_takes_nothing_from_what_is_weighed_in_anot
     mix = resolved(
         "n: {parts: [{material: a, parts: 10}, {material: p, amount: a pinch}]}\n"
         "o: {parts: [{material: a, parts: 9}, {material: p, parts: 1}]}\n"
-        "m: {parts: [{mix: n, parts: 10}, {mix: o, parts: 10}]}", "m",
-    )  # fmt: skip
+        "m: {parts: [{mix: n, parts: 10}, {mix: o, parts: 10}]}",
+        "m",
+    )
     flat = {part.name: (part.mass, part.outside) for part in mix.materials}
     assert flat == {"a": (Fraction(19), ""), "p": (Fraction(1), "a pinch")}
 

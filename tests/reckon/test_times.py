@@ -64,43 +64,70 @@ def test_a_step_takes_its_hands_its_coats_and_its_waiting(step: str, minutes: in
 
 def test_hands_on_time_is_added_up_and_waiting_is_not() -> None:
     recipe = _recipe(
-        "id: one, hands_on: 15-20 min, wait: 3 h", "id: two, hands_on: 90 s, coats: {count: 2, between: 1 h}",
+        "id: one, hands_on: 15-20 min, wait: 3 h",
+        "id: two, hands_on: 90 s, coats: {count: 2, between: 1 h}",
         "id: three, until: {what: dry, usual: 1 day}",
-    )  # fmt: skip
+    )
     assert hands_on_minutes(recipe) == 21.5
 
 
 def test_steps_follow_each_other_unless_said() -> None:
     # 10 + 20 + 30 + 5
-    assert elapsed_minutes(_recipe(
-        "id: one, hands_on: 10 min", "id: two, hands_on: 20 min, wait: 30 min", "id: three, hands_on: 5 min",
-    )) == 65  # fmt: skip
+    assert (
+        elapsed_minutes(
+            _recipe(
+                "id: one, hands_on: 10 min",
+                "id: two, hands_on: 20 min, wait: 30 min",
+                "id: three, hands_on: 5 min",
+            )
+        )
+        == 65
+    )
 
 
 def test_branches_run_beside_each_other_and_the_longer_one_counts() -> None:
     # base 10; left 10 + 120 after it = 140; right 10 + 15 = 25 after it; join 5 after both = 145;
     # the last follows the join: 150
-    assert elapsed_minutes(_recipe(
-        "id: base, hands_on: 10 min", "id: left, hands_on: 10 min, wait: 2 h",
-        "id: right, hands_on: 15 min, after: base", "id: join, hands_on: 5 min, after: [left, right]",
-        "id: last, hands_on: 5 min",
-    )) == 150  # fmt: skip
+    assert (
+        elapsed_minutes(
+            _recipe(
+                "id: base, hands_on: 10 min",
+                "id: left, hands_on: 10 min, wait: 2 h",
+                "id: right, hands_on: 15 min, after: base",
+                "id: join, hands_on: 5 min, after: [left, right]",
+                "id: last, hands_on: 5 min",
+            )
+        )
+        == 150
+    )
 
 
 def test_a_long_waiting_at_the_side_can_end_last() -> None:
     # post: 10 + 600 = 610 after one (10) = 620; three follows one: 10 + 5
-    assert elapsed_minutes(_recipe(
-        "id: one, hands_on: 10 min", "id: post, hands_on: 10 min, wait: 10 h",
-        "id: three, hands_on: 5 min, after: one",
-    )) == 620  # fmt: skip
+    assert (
+        elapsed_minutes(
+            _recipe(
+                "id: one, hands_on: 10 min",
+                "id: post, hands_on: 10 min, wait: 10 h",
+                "id: three, hands_on: 5 min, after: one",
+            )
+        )
+        == 620
+    )
 
 
 def test_a_step_may_come_after_one_written_below_it() -> None:
     # two (20) → one (10) → three, after two only: 25; the end is one's: 30
-    assert elapsed_minutes(_recipe(
-        "id: one, hands_on: 10 min, after: two", "id: two, hands_on: 20 min, after: nothing-known",
-        "id: three, hands_on: 5 min, after: two",
-    )) == 30  # fmt: skip
+    assert (
+        elapsed_minutes(
+            _recipe(
+                "id: one, hands_on: 10 min, after: two",
+                "id: two, hands_on: 20 min, after: nothing-known",
+                "id: three, hands_on: 5 min, after: two",
+            )
+        )
+        == 30
+    )
 
 
 def test_a_circle_of_steps_ends_the_reckoning_instead_of_the_program() -> None:

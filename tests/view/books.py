@@ -114,15 +114,28 @@ class _Maker:
         for build in builds:
             build.things = [f"zq-{build.level}-{build.number}-thing{i}" for i in range(rng.randint(2, 4))]
             build.looks = [f"zq-{build.level}-{build.number}-look{i}" for i in range(2)]
-        counts = {"material": (4, 5), "failure": (2, 3), "course": (1, 2), "recipe": (3, 4), "run": (3, 5), "mold": (1, 3)}
+        counts = {
+            "material": (4, 5),
+            "failure": (2, 3),
+            "course": (1, 2),
+            "recipe": (3, 4),
+            "run": (3, 5),
+            "mold": (1, 3),
+        }
         for kind, (least, most) in counts.items():
             for _ in range(rng.randint(least, most)):
                 self._plan(kind, rng.choice([None, None, *builds]) if kind in ("run", "mold") else None)
         self.book.files["recipes/book.yaml"] = self._settings()
         for recipe in self.plans["recipe"]:
             self._recipe(recipe)
-        for kind, model in (("build", Build), ("run", Run), ("mold", Mold), ("material", Material), ("failure", Failure),
-                            ("course", Course)):  # fmt: skip
+        for kind, model in (
+            ("build", Build),
+            ("run", Run),
+            ("mold", Mold),
+            ("material", Material),
+            ("failure", Failure),
+            ("course", Course),
+        ):
             for plan in self.plans[kind]:
                 filler = self._filler(plan, plan.level)
                 tree = getattr(self, f"_{kind}")(plan, filler, model)
@@ -212,15 +225,28 @@ class _Maker:
             run = _misspelled(run, self.rng)
         words, other, label = filler.word(), filler.word(), f"note-{filler.count}"
         shapes = (
-            f"[{words}](run:{run})", f"[{words}]( <run:{run}> '{other}')", f'[{words}](run:{run} "{other} (once)")',
-            f"[the [{words}] casting](run:{run})", f"[{words}\\] and more](run:{run})", f"[*{words}*](run:{run})",
-            f"![{words}](run:{run})", f"[{run}](run:{run})", f"<run:{run}>", f"`run:{run}`", f"[{words}](RUN:{run})",
-            f"[{words}](run:{run.replace('-', chr(92) + '-')})", f"[{words}](run:{run}#{other})",
-            f"[{words}][{label}]\n\n[{label}]: run:{run}\n", f"[{words}][{run}]\n\n[{run}]: <run:{run}>\n",
-            f"[{label}][]\n\n[{label}]: run:{run} '{other}'\n", f"[{run}]\n\n[{run}]:\n  run:{run}\n",
-            f"[{words}][{label.upper()}]\n\n> [{label}]: run:{run}\n", f"[the [{words}]][{label}]\n\n- [{label}]: run:{run}\n",
-            f"[{words}](\nrun:{run}\n)", f"[{words}][{label}]. [{label}]: run:{run}",
-        )  # fmt: skip
+            f"[{words}](run:{run})",
+            f"[{words}]( <run:{run}> '{other}')",
+            f'[{words}](run:{run} "{other} (once)")',
+            f"[the [{words}] casting](run:{run})",
+            f"[{words}\\] and more](run:{run})",
+            f"[*{words}*](run:{run})",
+            f"![{words}](run:{run})",
+            f"[{run}](run:{run})",
+            f"<run:{run}>",
+            f"`run:{run}`",
+            f"[{words}](RUN:{run})",
+            f"[{words}](run:{run.replace('-', chr(92) + '-')})",
+            f"[{words}](run:{run}#{other})",
+            f"[{words}][{label}]\n\n[{label}]: run:{run}\n",
+            f"[{words}][{run}]\n\n[{run}]: <run:{run}>\n",
+            f"[{label}][]\n\n[{label}]: run:{run} '{other}'\n",
+            f"[{run}]\n\n[{run}]:\n  run:{run}\n",
+            f"[{words}][{label.upper()}]\n\n> [{label}]: run:{run}\n",
+            f"[the [{words}]][{label}]\n\n- [{label}]: run:{run}\n",
+            f"[{words}](\nrun:{run}\n)",
+            f"[{words}][{label}]. [{label}]: run:{run}",
+        )
         return str(self.rng.choice(shapes))
 
     def _settings(self) -> str:
@@ -228,7 +254,12 @@ class _Maker:
         filler.hooks = {
             ("Settings", "hours"): lambda _tree: {"mon": "09:00-18:00"},
             ("Settings", "scales"): lambda _tree: [{"id": "fine", "step": "0.01 g", "up_to": "200 g"}],
-            ("Settings", "adds"): lambda _tree: {"stages": ["repair"], "families": ["bio-gel"], "as": ["burnish"], "with": ["bath"]},
+            ("Settings", "adds"): lambda _tree: {
+                "stages": ["repair"],
+                "families": ["bio-gel"],
+                "as": ["burnish"],
+                "with": ["bath"],
+            },
             ("Settings", "holidays"): lambda _tree: ["2026-05-01"],
         }
         tree = filler.fill(Settings)
@@ -246,7 +277,7 @@ class _Maker:
         gone = rng.random() < 0.1
         texts: list[tuple[int, str, str]] = []
         for number, own in says.items():
-            for visibility in ([rng.choice(LEVELS), own] if rng.random() < (0.1 if self.young else 0.3) else [own]):
+            for visibility in [rng.choice(LEVELS), own] if rng.random() < (0.1 if self.young else 0.3) else [own]:
                 level = narrower(visibility, plan.level)
                 status = "draft" if number == last and not gone and rng.random() < 0.2 and last > 1 else "locked"
                 texts.append((number, level, self._recipe_text(plan, number, status, visibility, level)))
@@ -277,7 +308,9 @@ class _Maker:
         if gone:
             if rng.random() < 0.5 and plan.level == "private":
                 # The last text before the file went made all of it private; it never got a number of its own.
-                self.book.commits.append(Commit({plan.file: texts[-1][2].replace('status: "locked"', 'status: "draft"')}))
+                self.book.commits.append(
+                    Commit({plan.file: texts[-1][2].replace('status: "locked"', 'status: "draft"')})
+                )
             self.book.commits.append(Commit({plan.file: None}))
             return
         self.book.files[plan.file] = texts[-1][2]
@@ -302,7 +335,10 @@ class _Maker:
             if others and rng.random() < 0.4:
                 things = [thing for build in self.plans["build"] for thing in build.things]
                 thing = rng.choice(things)
-                chosen = {"from": thing.removeprefix("zq-") if rng.random() < 0.1 else thing, "surface": rng.choice(others)}
+                chosen = {
+                    "from": thing.removeprefix("zq-") if rng.random() < 0.1 else thing,
+                    "surface": rng.choice(others),
+                }
                 filler.fields.update({("Surface", "from"), ("Surface", "surface")})
                 return {"id": name, **chosen}
             filler.fields.update({("Surface", "id"), ("Surface", "material")})
@@ -310,8 +346,15 @@ class _Maker:
 
         def use(_tree: Tree) -> list[Tree]:
             what = {"material": rng.choice(materials)} if rng.random() < 0.6 else {"mix": rng.choice(mixes)}
-            return [{key: value for key, value in filler.fill(Use, {**what, "mix": what.get("mix"), "material": what.get("material")}).items()
-                     if value is not None}]  # fmt: skip
+            return [
+                {
+                    key: value
+                    for key, value in filler.fill(
+                        Use, {**what, "mix": what.get("mix"), "material": what.get("material")}
+                    ).items()
+                    if value is not None
+                }
+            ]
 
         def waiting(_tree: Tree) -> Any:
             if rng.random() < 0.5:
@@ -333,13 +376,25 @@ class _Maker:
             ("Recipe", "formerly"): lambda _tree: None,
             ("Recipe", "gives"): lambda _tree: {"what": filler.word(), "surfaces": [surface(surfaces[1])]},
         }
-        filler.fields |= {("Wait", key) for key in ("time", "demold", "full_cure")} | {("Gives", "what"), ("Gives", "surfaces")}
-        tree = filler.fill(Recipe, {
-            "format": "1", "title": filler.word(), "stage": plan.address.split("/")[0], "version": str(number), "status": status,
-            "visibility": visibility, "why": filler.prose(), "surfaces": [surface(name) for name in surfaces],
-            "mixes": self._mixes(filler, mixes, materials),
-            "steps": [filler.fill(Step, {"id": name}) for name in steps],
-        })  # fmt: skip
+        filler.fields |= {("Wait", key) for key in ("time", "demold", "full_cure")} | {
+            ("Gives", "what"),
+            ("Gives", "surfaces"),
+        }
+        tree = filler.fill(
+            Recipe,
+            {
+                "format": "1",
+                "title": filler.word(),
+                "stage": plan.address.split("/")[0],
+                "version": str(number),
+                "status": status,
+                "visibility": visibility,
+                "why": filler.prose(),
+                "surfaces": [surface(name) for name in surfaces],
+                "mixes": self._mixes(filler, mixes, materials),
+                "steps": [filler.fill(Step, {"id": name}) for name in steps],
+            },
+        )
         self.surfaces += surfaces
         plan.steps.setdefault(number, []).extend(steps)
         plan.mixes.setdefault(number, []).extend(mixes)
@@ -360,25 +415,44 @@ class _Maker:
         first = self.rng.choice(materials)
         others = [name for name in dict.fromkeys(materials) if name != first]
         shapes: list[Tree] = [
-            {"percent": "10 %", "of": first}, {"percent": "5", "of": [first]}, {"percent": "1", "of": "total"},
-            {"amount": "4 g"}, {"amount": filler.word()}, {"match": filler.word()}, {"percent": "2", "of": "the-rest"},
-        ]  # fmt: skip
+            {"percent": "10 %", "of": first},
+            {"percent": "5", "of": [first]},
+            {"percent": "1", "of": "total"},
+            {"amount": "4 g"},
+            {"amount": filler.word()},
+            {"match": filler.word()},
+            {"percent": "2", "of": "the-rest"},
+        ]
         parts: list[Tree] = [{"material": first, "parts": "100", "temperature": "20 degC"}]
         parts += [{"material": name, **rng.choice(shapes)} for name in others[:3]]
         if rng.random() < 0.3 and len(parts) > 1:
             parts[1]["by"] = "weight"
         filler.fields |= {("MixPart", key) for part in parts for key in part}
         inner = {"id": ids[1], "title": filler.word(), "parts": parts, "batch": "1 kg", "once": "build"}
-        size: Tree = rng.choice([{"batch": "200 g"}, {"fills": "185 ml"}, {"covers": {"area": "700 cm2", "thick": "4 mm"}}])
+        size: Tree = rng.choice(
+            [{"batch": "200 g"}, {"fills": "185 ml"}, {"covers": {"area": "700 cm2", "thick": "4 mm"}}]
+        )
         allowance: Any = rng.choice(
             ["10 %", {"percent": "10 %", "left_in_cups": "15 g", "smallest_batch": "40 g", "largest_batch": "900 ml"}]
         )
         outer_parts: list[Tree] = [{"mix": ids[1], "parts": "100"}]
         if others:
             outer_parts.append({"material": others[-1], "percent": "100 %", "of": f"{ids[1]}/{first}"})
-        outer = filler.fill(Mix, {"id": ids[0], "parts": outer_parts, "allowance": allowance, **size,
-                                  **{key: None for key in ("batch", "fills", "covers") if key not in size}})  # fmt: skip
-        filler.fields |= {("MixPart", "mix"), ("Mix", "once"), *((("Allowance", key)) for key in ("percent", "left_in_cups", "smallest_batch", "largest_batch"))}
+        outer = filler.fill(
+            Mix,
+            {
+                "id": ids[0],
+                "parts": outer_parts,
+                "allowance": allowance,
+                **size,
+                **{key: None for key in ("batch", "fills", "covers") if key not in size},
+            },
+        )
+        filler.fields |= {
+            ("MixPart", "mix"),
+            ("Mix", "once"),
+            *((("Allowance", key)) for key in ("percent", "left_in_cups", "smallest_batch", "largest_batch")),
+        }
         filler.fields |= {("Covers", "area"), ("Covers", "thick")}
         return [inner, {key: value for key, value in outer.items() if value is not None}]
 
@@ -422,17 +496,30 @@ class _Maker:
 
         step, mix = any_of(recipe.steps[version]), any_of(recipe.mixes[version])
         filler.hooks |= {(group, "step"): step for group in ("Took", "Measured", "Changed", "WentWrong")}
-        filler.hooks |= {("Batch", "mix"): mix, ("CupPart", "mix"): lambda tree: None if "material" in tree else mix(tree)}
         filler.hooks |= {
-            ("Run", "thing"): any_of(rng.choice(builds).things), ("Run", "look"): any_of(rng.choice(builds).looks),
-            ("Run", "kept"): lambda _tree: [{"piece": name, "grade": "hero", "box": filler.word(), "day": "2026-05-04"} for name in own],
+            ("Batch", "mix"): mix,
+            ("CupPart", "mix"): lambda tree: None if "material" in tree else mix(tree),
+        }
+        filler.hooks |= {
+            ("Run", "thing"): any_of(rng.choice(builds).things),
+            ("Run", "look"): any_of(rng.choice(builds).looks),
+            ("Run", "kept"): lambda _tree: [
+                {"piece": name, "grade": "hero", "box": filler.word(), "day": "2026-05-04"} for name in own
+            ],
             ("UsedPiece", "piece"): lambda _tree: rng.choice(kept or own),
             ("Run", "finished"): lambda _tree: "2026-04-18 15:40",
             ("WentWrong", "what"): lambda tree: None if "failure" in tree and rng.random() < 0.7 else filler.prose(),
-        }  # fmt: skip
+        }
         filler.fields |= {("Kept", key) for key in ("piece", "grade", "box", "day")}
-        tree = filler.fill(model, {"id": plan.address, "visibility": plan.says, "kind": rng.choice(["run", "run", "pull", "test"]),
-                                   "recipe": f"{recipe.address}@{version}"})  # fmt: skip
+        tree = filler.fill(
+            model,
+            {
+                "id": plan.address,
+                "visibility": plan.says,
+                "kind": rng.choice(["run", "run", "pull", "test"]),
+                "recipe": f"{recipe.address}@{version}",
+            },
+        )
         for wrong in tree.get("went_wrong", ()):
             if "failure" not in wrong and "what" not in wrong:
                 wrong["what"] = filler.word()
@@ -450,7 +537,10 @@ class _Maker:
 
     def _material(self, plan: Planned, filler: Filler, model: type[Material]) -> Tree:
         families = ["platinum-silicone", "bio-gel", filler.name("family")]
-        filler.hooks |= {(group, key): lambda _tree: self.rng.choice(families) for group, key in (("Material", "families"), ("Maximum", "of"))}
+        filler.hooks |= {
+            (group, key): lambda _tree: self.rng.choice(families)
+            for group, key in (("Material", "families"), ("Maximum", "of"))
+        }
         return filler.fill(model, {"visibility": plan.says})
 
     def _failure(self, plan: Planned, filler: Filler, model: type[Failure]) -> Tree:
@@ -469,7 +559,14 @@ class _Maker:
         filler = self._filler(plan, "private")
         model: Any = {"material": Material, "failure": Failure, "mold": Mold}[kind]
         text = written(getattr(self, f"_{kind}")(plan, filler, model), self._comment)
-        damage = self.rng.choice([f"nonsense: {filler.word()}\n", f"{filler.word()}\n", f'"{filler.word()}\n', f"students: {filler.word()}x\n"])
+        damage = self.rng.choice(
+            [
+                f"nonsense: {filler.word()}\n",
+                f"{filler.word()}\n",
+                f'"{filler.word()}\n',
+                f"students: {filler.word()}x\n",
+            ]
+        )
         self.book.files[plan.file] = text + damage
         self.book.broken.append(plan)
 
@@ -483,4 +580,3 @@ class _Maker:
 def _misspelled(name: str, rng: random.Random) -> str:
     cut = rng.randrange(len(name) - 5, len(name) - 1)
     return name[:cut] + name[cut + 1 :]
-

@@ -72,15 +72,23 @@ def printed(view: View, *, hidden_recipes: tuple[str, ...] = ()) -> Iterator[tup
         listed = view.versions(address)
         assert listed is not None
         first = str(listed.rows[0].number)
-        yield from _asked("diff", lambda address=address, a=first: difference.explain_difference(view, address, a, "working"))
+        yield from _asked(
+            "diff", lambda address=address, a=first: difference.explain_difference(view, address, a, "working")
+        )
         for row in listed.rows:
             asked = f"{address}@{row.number}"
-            yield from _asked("mix", lambda asked=asked: batch.mix_batch(view, asked, "base", batch.Asked(fill="100 ml")))
+            yield from _asked(
+                "mix", lambda asked=asked: batch.mix_batch(view, asked, "base", batch.Asked(fill="100 ml"))
+            )
             yield from _asked("mix", lambda asked=asked: batch.mix_batch(view, asked, "no-such-mix", batch.Asked()))
-            yield from _asked("mix", lambda asked=asked: batch.mix_batch(view, asked, "base", batch.Asked(mold="old", flat=True)))
+            yield from _asked(
+                "mix", lambda asked=asked: batch.mix_batch(view, asked, "base", batch.Asked(mold="old", flat=True))
+            )
         # What nobody can have: the answer may offer what is near, and only what may be seen.
         yield from _asked("mix", lambda address=address: batch.mix_batch(view, f"{address}@99", None, batch.Asked()))
-        yield from _asked("versions", lambda address=address: versions.list_versions(view, address[:-1]), echo=address[:-1])
+        yield from _asked(
+            "versions", lambda address=address: versions.list_versions(view, address[:-1]), echo=address[:-1]
+        )
     for address in hidden_recipes:
         yield from _asked("versions", lambda address=address: versions.list_versions(view, address), echo=address)
 

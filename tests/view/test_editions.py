@@ -112,7 +112,12 @@ def not_sound(view: View, whole: View, *, again: bool) -> Iterator[str]:
                 continue
             if isinstance(value, Reference) and not holds(view, value, whole):
                 yield f"{document.file} {path} names {value}"
-            if path[0] == "accepts" and path[-1] == "where" and "/" in value and not holds(view, RecipeRef(value), whole):
+            if (
+                path[0] == "accepts"
+                and path[-1] == "where"
+                and "/" in value
+                and not holds(view, RecipeRef(value), whole)
+            ):
                 yield f"{document.file} {path} names {value}"
     for document in view.documents["build"].values():
         assert isinstance(document.model, Build)
@@ -181,9 +186,17 @@ def not_shown(view: View, whole: View, found: Findings) -> Iterator[str]:
                 continue
             reason = None
             for _path, value in walk(document.model):
-                if isinstance(document.model, Recipe) and isinstance(value, MaterialRef) and not holds(view, value, whole):
+                if (
+                    isinstance(document.model, Recipe)
+                    and isinstance(value, MaterialRef)
+                    and not holds(view, value, whole)
+                ):
                     reason = "material"
-            if isinstance(document.model, Run) and document.model.recipe and not holds(view, document.model.recipe, whole):
+            if (
+                isinstance(document.model, Run)
+                and document.model.recipe
+                and not holds(view, document.model.recipe, whole)
+            ):
                 reason = "recipe"
             if shown == bool(reason):
                 yield f"{document.file} is {'shown' if shown else 'missing'}, reason {reason}"
@@ -191,7 +204,9 @@ def not_shown(view: View, whole: View, found: Findings) -> Iterator[str]:
                 yield f"{document.file}: told {told.get(document.file)}, reason {reason}"
             found.seen[f"{view.edition} {'hidden for its ' + reason if reason else 'shown'}"] += 1
     for notice in told.values():
-        if notice.severity != "error" or any(name in f"{notice.message} {notice.help}" for name in whole.documents["material"]):
+        if notice.severity != "error" or any(
+            name in f"{notice.message} {notice.help}" for name in whole.documents["material"]
+        ):
             yield f"the notice says {notice.message}"
 
 

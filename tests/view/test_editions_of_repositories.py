@@ -111,7 +111,9 @@ def test_a_recipe_made_private_before_it_was_deleted_stays_private(repository: R
 def test_an_earlier_address_at_which_all_was_private_is_not_told(repository: Repository) -> None:
     old = "recipes/cast/secret-character.yaml"
     repository.save(SECOND, {old: _recipe(1, "Kept to myself", "private")})
-    moved = recipe(2, title="For everybody", why="Told.", formerly=["cast/secret-character"], more="visibility: public\n")
+    moved = recipe(
+        2, title="For everybody", why="Told.", formerly=["cast/secret-character"], more="visibility: public\n"
+    )
     repository.save(THIRD, {old: None, RECIPE: moved})
 
     told = {edition: str(export_book(open_view(repository.folder, edition)).data) for edition in EDITIONS}
@@ -133,13 +135,16 @@ def test_an_earlier_address_that_was_public_stays_known(repository: Repository) 
 
 
 def test_a_mold_made_in_a_hidden_run_says_its_making_is_unknown(repository: Repository) -> None:
-    repository.save(SECOND, {
-        RECIPE: _recipe(1, "For everybody", "public"),
-        "recipes/runs/r-1.yaml": "id: r-1\nrecipe: cast/cheek@1\nstarted: 2026-02-01 09:00\n",
-        "recipes/molds/face.yaml": "title: Face mold\nmade: r-1\nvisibility: public\n",
-        "recipes/courses/term.yaml": "title: Term\npins: cast/hidden@1\nvisibility: public\n",
-        "recipes/cast/hidden.yaml": _recipe(1, "Kept to myself", "private"),
-    })  # fmt: skip
+    repository.save(
+        SECOND,
+        {
+            RECIPE: _recipe(1, "For everybody", "public"),
+            "recipes/runs/r-1.yaml": "id: r-1\nrecipe: cast/cheek@1\nstarted: 2026-02-01 09:00\n",
+            "recipes/molds/face.yaml": "title: Face mold\nmade: r-1\nvisibility: public\n",
+            "recipes/courses/term.yaml": "title: Term\npins: cast/hidden@1\nvisibility: public\n",
+            "recipes/cast/hidden.yaml": _recipe(1, "Kept to myself", "private"),
+        },
+    )
 
     view = open_view(repository.folder, "public")
 

@@ -73,14 +73,19 @@ def mix_batch(view: View, recipe: str, mix: str | None, asked: Asked) -> Result:
         "total_ml": number(sheet.volume),
         "parts": [_line(line) for line in sheet.lines],
         "readings": [
-            {"part": reading.part, "of": reading.of if isinstance(reading.of, str) else list(reading.of),
-             "percent": number(reading.percent)}
+            {
+                "part": reading.part,
+                "of": reading.of if isinstance(reading.of, str) else list(reading.of),
+                "percent": number(reading.percent),
+            }
             for reading in readings(resolved, materials)
         ],
         "portions": sheet.portions,
-    }  # fmt: skip
+    }
     used = {document.file} | {
-        view.documents["material"][part.name].file for part in resolved.materials if part.name in view.documents["material"]
+        view.documents["material"][part.name].file
+        for part in resolved.materials
+        if part.name in view.documents["material"]
     }
     told = [*view.touching(used), *_warnings(sheet, resolved, materials, document.file)]
     return Result(data, told)
@@ -93,8 +98,11 @@ def _choose_mix(recipe: Recipe, asked: str | None) -> Mix:
         if found is None:
             near = nearest(asked, names)
             listed = ", ".join(f"`{name}`" for name in names) or "none"
-            raise refused("unknown-mix", f"The recipe has no mix called `{asked}`.",
-                          f"Did you mean `{near}`?" if near else f"It has {listed}.")  # fmt: skip
+            raise refused(
+                "unknown-mix",
+                f"The recipe has no mix called `{asked}`.",
+                f"Did you mean `{near}`?" if near else f"It has {listed}.",
+            )
         return found
     inside = {part.mix for mix in recipe.mixes for part in mix.parts}
     outer = [mix for mix in recipe.mixes if mix.id not in inside]
@@ -110,7 +118,11 @@ def _wanted(view: View, asked: Asked, materials: dict[str, Material]) -> Wanted:
         f"--{key}" for key in ("fill", "mold", "piece", "clay", "have") if getattr(asked, key) not in (None, (), [])
     ]
     if len(given) > 1:
-        raise refused("two-fills", f"{' and '.join(f'`{key}`' for key in given)} say two different amounts.", "Give only one of them.")
+        raise refused(
+            "two-fills",
+            f"{' and '.join(f'`{key}`' for key in given)} say two different amounts.",
+            "Give only one of them.",
+        )
     if asked.castings < 1:
         raise refused("out-of-range", f"`--castings {asked.castings}` is too few.", "Give a whole number from 1 up.")
     if asked.clay_material is not None and asked.clay is None:
@@ -143,16 +155,25 @@ def amount(option: str, text: str, *wanted: Dimension) -> Quantity:
 def _clay(asked: Asked, materials: dict[str, Material]) -> Fraction:
     weight = amount("--clay", str(asked.clay), "mass")
     if asked.clay_material is None:
-        raise refused("no-clay-material", "The clay's density is not known without its material.",
-                      "Give `--clay-material` with the clay's name in the book.")  # fmt: skip
+        raise refused(
+            "no-clay-material",
+            "The clay's density is not known without its material.",
+            "Give `--clay-material` with the clay's name in the book.",
+        )
     clay = materials.get(asked.clay_material)
     if clay is None:
         near = nearest(asked.clay_material, materials)
-        raise refused("unknown-reference", f"No material is called `{asked.clay_material}`.",
-                      f"Did you mean `{near}`?" if near else "Write the clay as a material first.")  # fmt: skip
+        raise refused(
+            "unknown-reference",
+            f"No material is called `{asked.clay_material}`.",
+            f"Did you mean `{near}`?" if near else "Write the clay as a material first.",
+        )
     if clay.density is None:
-        raise refused("missing-density", f"The density of `{asked.clay_material}` is not in the book.",
-                      "Type `density: 1.5 g/ml` from a weighed block into the material.")  # fmt: skip
+        raise refused(
+            "missing-density",
+            f"The density of `{asked.clay_material}` is not in the book.",
+            "Type `density: 1.5 g/ml` from a weighed block into the material.",
+        )
     return weight.value / clay.density.value
 
 
@@ -160,11 +181,17 @@ def _cavity(view: View, name: str) -> Fraction:
     document = view.documents["mold"].get(name)
     if document is None or not isinstance(document.model, Mold):
         near = nearest(name, view.documents["mold"])
-        raise refused("unknown-reference", f"No mold is called `{name}`.",
-                      f"Did you mean `{near}`?" if near else "Write the mold down first.")  # fmt: skip
+        raise refused(
+            "unknown-reference",
+            f"No mold is called `{name}`.",
+            f"Did you mean `{near}`?" if near else "Write the mold down first.",
+        )
     if document.model.cavity is None:
-        raise refused("no-cavity", f"The cavity of `{name}` was not measured yet.",
-                      "Weigh its last good casting with the flashing and give `--piece`, or type `cavity:` in the mold.")  # fmt: skip
+        raise refused(
+            "no-cavity",
+            f"The cavity of `{name}` was not measured yet.",
+            "Weigh its last good casting with the flashing and give `--piece`, or type `cavity:` in the mold.",
+        )
     return document.model.cavity.volume.value
 
 
@@ -190,17 +217,45 @@ def _line(line: Line) -> dict[str, Any]:
 def _warnings(sheet: Sheet, resolved: Resolved, materials: dict[str, Material], file: str) -> list[Notice]:
     told: list[Notice] = []
     if sheet.plain:
-        told.append(Notice("no-allowance", "advice", f"`{resolved.mix.id}` has no allowance, so nothing is left for cups and stick.",
-                           "Type `allowance: 10 %` in the mix, or more for a small batch.", file=file))  # fmt: skip
+        told.append(
+            Notice(
+                "no-allowance",
+                "advice",
+                f"`{resolved.mix.id}` has no allowance, so nothing is left for cups and stick.",
+                "Type `allowance: 10 %` in the mix, or more for a small batch.",
+                file=file,
+            )
+        )
     for line in sheet.lines:
         if line.outside:
-            told.append(Notice("by-eye", "advice", f"`{line.name}` is measured by eye (`{line.outside}`) and stays outside the arithmetic.",
-                               "Record in the run how many grams were used; then it can be repeated.", file=file))  # fmt: skip
+            told.append(
+                Notice(
+                    "by-eye",
+                    "advice",
+                    f"`{line.name}` is measured by eye (`{line.outside}`) and stays outside the arithmetic.",
+                    "Record in the run how many grams were used; then it can be repeated.",
+                    file=file,
+                )
+            )
         elif line.grams and line.weigh is not None and abs(line.weigh - line.grams) / line.grams > Fraction(1, 100):
             grams, step = float(line.grams), float(line.step)
-            told.append(Notice("coarse-scale", "warning", f"`{line.name}` is {grams:.3g} g, and the scale shows steps of {step:g} g.",
-                               "Mix a larger batch, weigh it on a finer scale, or make a premix.", file=file))  # fmt: skip
+            told.append(
+                Notice(
+                    "coarse-scale",
+                    "warning",
+                    f"`{line.name}` is {grams:.3g} g, and the scale shows steps of {step:g} g.",
+                    "Mix a larger batch, weigh it on a finer scale, or make a premix.",
+                    file=file,
+                )
+            )
     for name, percent, limit in over_maximum(resolved, materials):
-        told.append(Notice("over-maximum", "warning", f"`{name}` comes to {float(percent):.3g} %, above the maker's maximum of {limit}.",
-                           "Lower it, or ask the maker's data sheet again.", file=file))  # fmt: skip
+        told.append(
+            Notice(
+                "over-maximum",
+                "warning",
+                f"`{name}` comes to {float(percent):.3g} %, above the maker's maximum of {limit}.",
+                "Lower it, or ask the maker's data sheet again.",
+                file=file,
+            )
+        )
     return told

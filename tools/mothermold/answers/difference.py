@@ -65,8 +65,11 @@ def _pair(versions: Versions, a: str | None, b: str | None) -> tuple[Version, Ve
     drafts = [row for row in versions.rows if row.status == "draft"]
     chosen = locked[-2:] if len(locked) > 1 else [*locked, *drafts]
     if len(chosen) < 2:
-        raise refused("nothing-to-compare", f"`{versions.address}` has only one version.",
-                      "Compare again when a second one is written.")  # fmt: skip
+        raise refused(
+            "nothing-to-compare",
+            f"`{versions.address}` has only one version.",
+            "Compare again when a second one is written.",
+        )
     return chosen[-2], chosen[-1]
 
 

@@ -45,7 +45,8 @@ def _version(view: View, row: Version) -> dict[str, Any]:
         **row_data(view, row),
         "document": _said(row.document),
         "amendments": [
-            {"until": moment.astimezone(zone).isoformat(), "document": _said(earlier)} for moment, earlier in row.amendments
+            {"until": moment.astimezone(zone).isoformat(), "document": _said(earlier)}
+            for moment, earlier in row.amendments
         ],
         "clash": _said(row.clash) if row.clash is not None else None,
     }

@@ -59,6 +59,9 @@ def explain(code: str | None) -> Result:
         return Result({**EMPTY, "codes": rows})
     if code not in known:
         near = nearest(code, known)
-        raise refused("unknown-code", f"No notice has the code `{code}`.",
-                      f"Did you mean `{near}`?" if near else "Type `mothermold about` for all of them.")  # fmt: skip
+        raise refused(
+            "unknown-code",
+            f"No notice has the code `{code}`.",
+            f"Did you mean `{near}`?" if near else "Type `mothermold about` for all of them.",
+        )
     return Result({**asdict(known[code]), "codes": []})

@@ -30,8 +30,9 @@ def find_versions(view: View, asked: str) -> Versions:
     if document is not None and document.notices:
         raise RefusedError(*document.notices)
     near = nearest(address, view.recipes)
-    raise refused("unknown-recipe", f"No recipe is called `{address}` here.",
-                  f"Did you mean `{near}`?" if near else _some(view))  # fmt: skip
+    raise refused(
+        "unknown-recipe", f"No recipe is called `{address}` here.", f"Did you mean `{near}`?" if near else _some(view)
+    )
 
 
 def _some(view: View) -> str:
@@ -59,7 +60,9 @@ def choose(versions: Versions, asked: str | None) -> Version:
         current = versions.current or next((row for row in versions.rows if row.status == "draft"), None)
         if current is None:
             numbers = ", ".join(f"`{versions.address}@{row.number}`" for row in versions.rows)
-            raise refused("no-current-version", f"`{versions.address}` has no version in use.", f"Ask for one of {numbers}.")
+            raise refused(
+                "no-current-version", f"`{versions.address}` has no version in use.", f"Ask for one of {numbers}."
+            )
         return current
     if asked == WORKING:
         return _working(versions)
@@ -75,8 +78,11 @@ def _working(versions: Versions) -> Version:
     drafts = [row for row in versions.rows if row.status == "draft"]
     chosen = unsaved or drafts or [row for row in (versions.current,) if row is not None]
     if not chosen:
-        raise refused("version-missing", f"`{versions.address}` has no text in the book's folder.",
-                      "Ask for a number; its file was deleted.")  # fmt: skip
+        raise refused(
+            "version-missing",
+            f"`{versions.address}` has no text in the book's folder.",
+            "Ask for a number; its file was deleted.",
+        )
     return chosen[-1]
 
 
@@ -88,7 +94,8 @@ def readable(versions: Versions, row: Version) -> Document:
     """
     if row.recipe is None:
         raise refused(
-            "unreadable-version", f"The text of `{versions.address}@{row.number}` no longer fits what a recipe may say today.",
+            "unreadable-version",
+            f"The text of `{versions.address}@{row.number}` no longer fits what a recipe may say today.",
             "It is kept as text; compare or reckon with another version.",
-        )  # fmt: skip
+        )
     return row.document

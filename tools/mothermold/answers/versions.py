@@ -18,7 +18,9 @@ def list_versions(view: View, recipe: str) -> Result:
     current = versions.current
     rows = [row_data(view, row) for row in versions.rows]
     data = {"recipe": versions.address, "current": current.number if current else None, "versions": rows}
-    return Result(data, view.touching({f"recipes/{versions.address}.yaml", *(row.document.file for row in versions.rows)}))
+    return Result(
+        data, view.touching({f"recipes/{versions.address}.yaml", *(row.document.file for row in versions.rows)})
+    )
 
 
 def row_data(view: View, row: Version) -> dict[str, Any]:

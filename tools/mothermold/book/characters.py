@@ -25,9 +25,11 @@ def decode(data: bytes) -> str | Notice:
     """The text of a file's bytes, its line ends unified and a byte order mark dropped, or what is wrong."""
     if len(data) > LARGEST_FILE:
         return Notice(
-            "too-large", "error", f"The file holds {len(data):,} bytes; a document may hold {LARGEST_FILE:,}.",
+            "too-large",
+            "error",
+            f"The file holds {len(data):,} bytes; a document may hold {LARGEST_FILE:,}.",
             "Keep it under 1 MB; pictures and long tables have files of their own.",
-        )  # fmt: skip
+        )
     if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
         return _not_utf8("The file is saved in UTF-16.", 1, 1)
     try:
@@ -82,9 +84,13 @@ def _in_layout(line: str, number: int) -> Iterator[Notice]:
         yield _invisible(match, number)
     if (match := _SMART_QUOTED.search(code)) and not re.search(r"""^[^:]*:\s+["']""", code):
         yield Notice(
-            "smart-quote", "error", f"The quote {match[1]} is a printer's quote, which closes nothing here.",
-            f'Type "{_quoted(code[match.end(1) :])}" in straight quotes, or without any.', line=number, column=match.start(1) + 1,
-        )  # fmt: skip
+            "smart-quote",
+            "error",
+            f"The quote {match[1]} is a printer's quote, which closes nothing here.",
+            f'Type "{_quoted(code[match.end(1) :])}" in straight quotes, or without any.',
+            line=number,
+            column=match.start(1) + 1,
+        )
 
 
 def _quoted(rest: str) -> str:
@@ -93,17 +99,24 @@ def _quoted(rest: str) -> str:
 
 def _conflict(number: int) -> Notice:
     return Notice(
-        "conflict-marker", "error", "Two versions of this file were joined and the place was left undecided.",
+        "conflict-marker",
+        "error",
+        "Two versions of this file were joined and the place was left undecided.",
         "Keep the lines you want and delete the rest, with the lines of `<<<<<<<`, `=======` and `>>>>>>>`.",
-        line=number, column=1,
-    )  # fmt: skip
+        line=number,
+        column=1,
+    )
 
 
 def _tab(number: int, column: int) -> Notice:
     return Notice(
-        "tab", "error", "A tab stands where spaces belong.",
-        "Delete it and type spaces, two for each level.", line=number, column=column,
-    )  # fmt: skip
+        "tab",
+        "error",
+        "A tab stands where spaces belong.",
+        "Delete it and type spaces, two for each level.",
+        line=number,
+        column=column,
+    )
 
 
 def _invisible(match: re.Match[str], number: int) -> Notice:
@@ -111,6 +124,10 @@ def _invisible(match: re.Match[str], number: int) -> Notice:
     names = {0xA0: "a non-breaking space", 0x200B: "a zero-width space", 0xFEFF: "a byte order mark"}
     what = names.get(character, f"a character that cannot be seen (U+{character:04X})")
     return Notice(
-        "invisible-character", "error", f"Here stands {what}, usually pasted from a web page.",
-        "Delete it and type an ordinary space where one is meant.", line=number, column=match.start() + 1,
-    )  # fmt: skip
+        "invisible-character",
+        "error",
+        f"Here stands {what}, usually pasted from a web page.",
+        "Delete it and type an ordinary space where one is meant.",
+        line=number,
+        column=match.start() + 1,
+    )

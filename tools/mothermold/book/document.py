@@ -89,10 +89,20 @@ def read_document(kind: str, address: str, file: str, data: bytes) -> Document:
     if isinstance(decoded, Notice):
         return Document(kind, address, file, "", Tree(), {}, None, (placed(decoded, file, ""),))
     text = decoded
-    notices = [
-        Notice("byte-order-mark", "advice", "The file begins with an invisible mark some editors write.",
-               "Save it as UTF-8 without a byte order mark.", line=1, column=1)
-    ] if data[:3] == b"\xef\xbb\xbf" else []  # fmt: skip
+    notices = (
+        [
+            Notice(
+                "byte-order-mark",
+                "advice",
+                "The file begins with an invisible mark some editors write.",
+                "Save it as UTF-8 without a byte order mark.",
+                line=1,
+                column=1,
+            )
+        ]
+        if data[:3] == b"\xef\xbb\xbf"
+        else []
+    )
     if faults := list(find_character_faults(text)):
         notices += _first_of_each_code(faults)
         return Document(kind, address, file, text, Tree(), {}, None, _placed_all(notices, file, text))
@@ -121,8 +131,16 @@ def _validate(kind: str, tree: Tree, notices: list[Notice], hints: dict[str, str
     model = KINDS[kind].model
     if not isinstance(tree.raw, dict):
         given = "is empty" if tree.raw is None else "has no keys"
-        notices.append(Notice("broken-layout", "error", f"The file {given}.",
-                              "Type keys with a colon and a space, such as `title: ...`.", line=1, column=1))  # fmt: skip
+        notices.append(
+            Notice(
+                "broken-layout",
+                "error",
+                f"The file {given}.",
+                "Type keys with a colon and a space, such as `title: ...`.",
+                line=1,
+                column=1,
+            )
+        )
         return {}, None
     draft = kind == "recipe" and tree.raw.get("status") == "draft"
     empty = find_empty(tree.raw)

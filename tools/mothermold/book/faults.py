@@ -97,9 +97,13 @@ def missing_key(
     span = tree.values.get(owner, _START)
     example = hints.get(key) if not owner and key in hints else example_of(model, path)
     return Notice(
-        "missing-key", severity, f"{_named(owner)} has no `{key}`.", f"Type `{key}: {example}`." if example
-        else f"Type `{key}:` and below it what belongs to it.", line=span.line, column=span.column,
-    )  # fmt: skip
+        "missing-key",
+        severity,
+        f"{_named(owner)} has no `{key}`.",
+        f"Type `{key}: {example}`." if example else f"Type `{key}:` and below it what belongs to it.",
+        line=span.line,
+        column=span.column,
+    )
 
 
 def _named(owner: Path) -> str:
@@ -150,8 +154,11 @@ def _wrong_shape(value: Any, path: Path, model: type[BaseModel], span: Span) -> 
         advice = f"Type keys with their values, such as `{first}: {shown}`."
     else:
         wanted = "one plain text"
-        advice = f"Type one value behind the colon, such as `{_last_key(path)}: {example}`." if example else (
-            "Type one value behind the colon.")  # fmt: skip
+        advice = (
+            f"Type one value behind the colon, such as `{_last_key(path)}: {example}`."
+            if example
+            else ("Type one value behind the colon.")
+        )
     return _note("wrong-shape", f"{_label(path)} is {given}; {wanted} is wanted.", advice, span)
 
 
@@ -176,8 +183,14 @@ def _example_advice(model: type[BaseModel], path: Path) -> str:
 def empty_value(path: Path, tree: Tree, model: type[BaseModel], *, severity: Severity = "error") -> Notice:
     """The notice that a key has nothing behind it."""
     span = place_of_key(tree, path)
-    return Notice("empty-value", severity, f"{_label(path)} has no value.", _example_advice(model, path),
-                  line=span.line, column=span.column)  # fmt: skip
+    return Notice(
+        "empty-value",
+        severity,
+        f"{_label(path)} has no value.",
+        _example_advice(model, path),
+        line=span.line,
+        column=span.column,
+    )
 
 
 def _unknown_keys(paths: list[Path], tree: Tree, model: type[BaseModel]) -> tuple[list[Path], list[Notice]]:

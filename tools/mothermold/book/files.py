@@ -36,16 +36,26 @@ def place_of(file: str) -> Place | Notice:
     path = PurePosixPath(file)
     inner = path.relative_to(RECIPES)
     if path.suffix != ".yaml":
-        return Notice("wrong-suffix", "error", f"`{path.name}` ends in `{path.suffix}`.",
-                      f"Rename it to `{path.with_suffix('.yaml').name}`.", file=file)  # fmt: skip
+        return Notice(
+            "wrong-suffix",
+            "error",
+            f"`{path.name}` ends in `{path.suffix}`.",
+            f"Rename it to `{path.with_suffix('.yaml').name}`.",
+            file=file,
+        )
     if str(inner) == "book.yaml":
         return Place("book", "book")
     pieces = [*inner.parts[:-1], path.stem]
     for piece in pieces:
         if fault := name_fault(piece):
             suffix = ".yaml" if piece == path.stem else ""
-            return Notice("bad-file-name", "error", f"The name `{piece}` {fault}.",
-                          f"Rename it to `{mended_name(piece)}{suffix}`.", file=file)  # fmt: skip
+            return Notice(
+                "bad-file-name",
+                "error",
+                f"The name `{piece}` {fault}.",
+                f"Rename it to `{mended_name(piece)}{suffix}`.",
+                file=file,
+            )
     if pieces[0] == "builds":
         return _place_in_build(file, pieces)
     if len(pieces) == 1:
@@ -82,8 +92,16 @@ def document_files(root: Path) -> Iterator[tuple[str, Path | Notice]]:
         ]
     for file, path in sorted(found):
         if path.is_symlink() and not path.resolve().is_relative_to(top.resolve()):
-            yield file, Notice("symlink-outside", "error", f"`{path.name}` only points to a place outside the book.",
-                               "Copy the file itself to this place.", file=file)  # fmt: skip
+            yield (
+                file,
+                Notice(
+                    "symlink-outside",
+                    "error",
+                    f"`{path.name}` only points to a place outside the book.",
+                    "Copy the file itself to this place.",
+                    file=file,
+                ),
+            )
         elif path.is_file():
             yield file, path
 

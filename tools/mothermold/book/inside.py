@@ -29,10 +29,13 @@ def _recipe(document: Document, recipe: Recipe, words: Vocabulary) -> Iterator[N
     folder = document.address.split("/")[0]
     if recipe.stage != folder:
         yield document.notice(
-            "wrong-stage", f"The stage is `{recipe.stage}`, but the file lies in the folder `{folder}`.",
+            "wrong-stage",
+            f"The stage is `{recipe.stage}`, but the file lies in the folder `{folder}`.",
             f"Type `stage: {folder}`, or move the file to `recipes/{recipe.stage}/`."
-            if recipe.stage in words.stages else f"Type `stage: {folder}`.", ("stage",),
-        )  # fmt: skip
+            if recipe.stage in words.stages
+            else f"Type `stage: {folder}`.",
+            ("stage",),
+        )
     elif recipe.stage not in words.stages:
         yield _unknown_word(document, ("stage",), recipe.stage, "stage", words.stages, addition="stages")
     yield from _needed_when_done(document, recipe)
@@ -62,16 +65,29 @@ _TO_DO: Final = frozenset({"no-amount", "percent-without-of", "no-parts", "missi
 def _needed_when_done(document: Document, recipe: Recipe) -> Iterator[Notice]:
     severity: Severity = "advice" if recipe.status == "draft" else "error"
     if not recipe.steps and "steps" not in document.raw:
-        yield document.notice("missing-key", "The recipe has no `steps`.", "Type `steps:` and below it at least one step.",
-                              (), severity=severity)  # fmt: skip
+        yield document.notice(
+            "missing-key",
+            "The recipe has no `steps`.",
+            "Type `steps:` and below it at least one step.",
+            (),
+            severity=severity,
+        )
     elif not recipe.steps:
-        yield document.notice("missing-key", "`steps` holds no step.", "Type at least one step below `steps:`.", ("steps",),
-                              severity=severity)  # fmt: skip
+        yield document.notice(
+            "missing-key",
+            "`steps` holds no step.",
+            "Type at least one step below `steps:`.",
+            ("steps",),
+            severity=severity,
+        )
     if recipe.version > 1 and recipe.why is None and ("why",) not in document.tree.doubted:
         yield document.notice(
-            "missing-key", f"Version {recipe.version} does not say why it differs from the one before.",
-            "Type `why:` and the reason in a sentence.", (), severity=severity,
-        )  # fmt: skip
+            "missing-key",
+            f"Version {recipe.version} does not say why it differs from the one before.",
+            "Type `why:` and the reason in a sentence.",
+            (),
+            severity=severity,
+        )
 
 
 def _repeated(document: Document, entries: Iterable[tuple[Path, str]], word: str) -> Iterator[Notice]:
@@ -79,9 +95,11 @@ def _repeated(document: Document, entries: Iterable[tuple[Path, str]], word: str
     for path, name in entries:
         if name in seen:
             yield document.notice(
-                "duplicate-id", f"Two {'mixe' if word == 'mix' else word}s are called `{name}`.",
-                f"Give this one another id, such as `{name}-2`.", (*path, "id"),
-            )  # fmt: skip
+                "duplicate-id",
+                f"Two {'mixe' if word == 'mix' else word}s are called `{name}`.",
+                f"Give this one another id, such as `{name}-2`.",
+                (*path, "id"),
+            )
         seen.add(name)
 
 
@@ -93,14 +111,22 @@ def _surfaces(document: Document, recipe: Recipe) -> Iterator[Notice]:
         if surface.material is None and (surface.from_ is None or surface.surface is None):
             key = "surface" if surface.from_ is not None else "from" if surface.surface is not None else "material"
             yield document.notice(
-                "missing-key", f"The surface `{surface.id}` has no `{key}`.",
+                "missing-key",
+                f"The surface `{surface.id}` has no `{key}`.",
                 "Type `material:` with what it is made of, or `from:` and `surface:` of another thing."
-                if key == "material" else f"Type `{key}:` too, or `material:` instead of both.", path,
+                if key == "material"
+                else f"Type `{key}:` too, or `material:` instead of both.",
+                path,
                 severity="advice" if recipe.status == "draft" else "error",
-            )  # fmt: skip
+            )
         elif surface.material is not None and surface.from_ is not None:
-            yield document.notice("both-given", f"The surface `{surface.id}` has both `material` and `from`.",
-                                  "Keep one of them.", (*path, "from"), on_key=True)  # fmt: skip
+            yield document.notice(
+                "both-given",
+                f"The surface `{surface.id}` has both `material` and `from`.",
+                "Keep one of them.",
+                (*path, "from"),
+                on_key=True,
+            )
 
 
 def _one_size(document: Document, mix: Mix, index: int) -> Iterator[Notice]:
@@ -109,9 +135,12 @@ def _one_size(document: Document, mix: Mix, index: int) -> Iterator[Notice]:
     given.sort(key=raw_keys.index)
     if len(given) > 1:
         yield document.notice(
-            "both-given", f"The mix `{mix.id}` has both `{given[0]}` and `{given[1]}`.",
-            "Keep the one that says how much is mixed.", ("mixes", index, given[1]), on_key=True,
-        )  # fmt: skip
+            "both-given",
+            f"The mix `{mix.id}` has both `{given[0]}` and `{given[1]}`.",
+            "Keep the one that says how much is mixed.",
+            ("mixes", index, given[1]),
+            on_key=True,
+        )
 
 
 def _step(document: Document, recipe: Recipe, step: Step, path: Path, words: Vocabulary) -> Iterator[Notice]:
@@ -120,17 +149,29 @@ def _step(document: Document, recipe: Recipe, step: Step, path: Path, words: Voc
     if step.wait is not None and step.until is not None:
         keys = list(document.raw["steps"][path[-1]])
         second = max(("wait", "until"), key=keys.index)
-        yield document.notice("both-given", f"The step `{step.id}` has both `wait` and `until`.",
-                              "Keep `wait` for a time, or `until` for something that is seen.", (*path, second),
-                              on_key=True)  # fmt: skip
+        yield document.notice(
+            "both-given",
+            f"The step `{step.id}` has both `wait` and `until`.",
+            "Keep `wait` for a time, or `until` for something that is seen.",
+            (*path, second),
+            on_key=True,
+        )
     for index, name in enumerate(step.after):
         if name not in steps:
-            yield document.notice("unknown-step", f"No step of this recipe is called `{name}`.", offer(name, steps),
-                                  (*path, "after", index))  # fmt: skip
+            yield document.notice(
+                "unknown-step",
+                f"No step of this recipe is called `{name}`.",
+                offer(name, steps),
+                (*path, "after", index),
+            )
     if step.within is not None and step.within.after not in steps:
         name = step.within.after
-        yield document.notice("unknown-step", f"No step of this recipe is called `{name}`.", offer(name, steps),
-                              (*path, "within", "after"))  # fmt: skip
+        yield document.notice(
+            "unknown-step",
+            f"No step of this recipe is called `{name}`.",
+            offer(name, steps),
+            (*path, "within", "after"),
+        )
     named: list[tuple[Path, str | None]] = [((*path, "starts"), step.starts)]
     if step.wait is not None:
         named += [((*path, "wait", "demold"), step.wait.demold), ((*path, "wait", "full_cure"), step.wait.full_cure)]
@@ -139,15 +180,18 @@ def _step(document: Document, recipe: Recipe, step: Step, path: Path, words: Voc
             mix = next((mix for mix in recipe.mixes if mix.id == name), None)
             if mix is not None and getattr(mix, key) is None:
                 yield document.notice(
-                    "no-time", f"The mix `{name}` does not say its `{key}`, so the wait here has no length.",
-                    f"Type `{key}: {{time: 4 h, at: 23 degC}}` in the mix, or a plain time here.", (*path, "wait", key),
+                    "no-time",
+                    f"The mix `{name}` does not say its `{key}`, so the wait here has no length.",
+                    f"Type `{key}: {{time: 4 h, at: 23 degC}}` in the mix, or a plain time here.",
+                    (*path, "wait", key),
                     severity="warning",
-                )  # fmt: skip
+                )
     named += [((*path, "uses", i, "mix"), use.mix) for i, use in enumerate(step.uses)]
     for place, mix_name in named:
         if mix_name is not None and mix_name not in mixes:
-            yield document.notice("unknown-mix", f"No mix of this recipe is called `{mix_name}`.",
-                                  offer(mix_name, mixes), place)  # fmt: skip
+            yield document.notice(
+                "unknown-mix", f"No mix of this recipe is called `{mix_name}`.", offer(mix_name, mixes), place
+            )
     yield from _uses(document, recipe, step, path, words)
     for index, word in enumerate(step.with_):
         if word not in words.equipment:
@@ -160,11 +204,21 @@ def _uses(document: Document, recipe: Recipe, step: Step, path: Path, words: Voc
     for index, use in enumerate(step.uses):
         here = (*path, "uses", index)
         if not use.name:
-            yield document.notice("missing-key", "This use names no material.", "Type `material: name` or `mix: name`.", here,
-                                  severity="advice" if recipe.status == "draft" else "error")  # fmt: skip
+            yield document.notice(
+                "missing-key",
+                "This use names no material.",
+                "Type `material: name` or `mix: name`.",
+                here,
+                severity="advice" if recipe.status == "draft" else "error",
+            )
         elif use.material and use.mix:
-            yield document.notice("both-given", "A use names a material and a mix.",
-                                  "Make two entries of it, one for each.", (*here, "mix"), on_key=True)  # fmt: skip
+            yield document.notice(
+                "both-given",
+                "A use names a material and a mix.",
+                "Make two entries of it, one for each.",
+                (*here, "mix"),
+                on_key=True,
+            )
         if use.as_ not in words.roles:
             yield _unknown_word(document, (*here, "as"), use.as_, "use", words.roles, addition="as")
 
@@ -182,8 +236,11 @@ def _material(document: Document, material: Material, words: Vocabulary) -> Iter
         places += [(("maximum", "of", index), family) for index, family in enumerate(material.maximum.of)]  # type: ignore[misc]
     for path, family in places:
         if family not in words.families:
-            advice = offer(family, words.families, f"Add it to `adds: {{families: [{family}]}}` in book.yaml; "
-                           "no rule and no caution knows it yet.")  # fmt: skip
+            advice = offer(
+                family,
+                words.families,
+                f"Add it to `adds: {{families: [{family}]}}` in book.yaml; no rule and no caution knows it yet.",
+            )
             yield document.notice(
                 "unknown-family", f"No family is called `{family}`.", advice, path, severity="warning"
             )
@@ -191,8 +248,9 @@ def _material(document: Document, material: Material, words: Vocabulary) -> Iter
 
 def _failure(document: Document, failure: Failure, words: Vocabulary) -> Iterator[Notice]:
     if not failure.symptoms:
-        yield document.notice("missing-key", "`symptoms` is an empty list.", "Type below `symptoms:` what one would say.",
-                              ("symptoms",))  # fmt: skip
+        yield document.notice(
+            "missing-key", "`symptoms` is an empty list.", "Type below `symptoms:` what one would say.", ("symptoms",)
+        )
     for key in ("seen_at", "caused_at"):
         stage = getattr(failure, key)
         if stage is not None and stage not in words.stages:
@@ -202,20 +260,30 @@ def _failure(document: Document, failure: Failure, words: Vocabulary) -> Iterato
 def _run(document: Document, run: Run, _words: Vocabulary) -> Iterator[Notice]:
     if run.id != document.address:
         yield document.notice(
-            "id-not-file-name", f"The run is called `{run.id}`, its file `{document.address}.yaml`.",
-            f"Type `id: {document.address}`, or rename the file to `{run.id}.yaml`.", ("id",),
-        )  # fmt: skip
+            "id-not-file-name",
+            f"The run is called `{run.id}`, its file `{document.address}.yaml`.",
+            f"Type `id: {document.address}`, or rename the file to `{run.id}.yaml`.",
+            ("id",),
+        )
     if run.recipe is None and run.kind != "test":
-        yield document.notice("missing-key", "The run does not say what was done: it has no `recipe`.",
-                              "Type `recipe: cast/cheek-piece@3`, with the version.", ())  # fmt: skip
+        yield document.notice(
+            "missing-key",
+            "The run does not say what was done: it has no `recipe`.",
+            "Type `recipe: cast/cheek-piece@3`, with the version.",
+            (),
+        )
     for index, entry in enumerate(run.went_wrong):
         if entry.failure is None and entry.what is None:
-            yield document.notice("missing-key", "This entry does not say what went wrong.",
-                                  "Type `failure:` with a failure note, or `what:` in your own words.",
-                                  ("went_wrong", index))  # fmt: skip
+            yield document.notice(
+                "missing-key",
+                "This entry does not say what went wrong.",
+                "Type `failure:` with a failure note, or `what:` in your own words.",
+                ("went_wrong", index),
+            )
     if run.finished is not None and run.finished < run.started:
-        yield document.notice("out-of-range", "The run ends before it begins.",
-                              "Correct `started` or `finished`.", ("finished",))  # fmt: skip
+        yield document.notice(
+            "out-of-range", "The run ends before it begins.", "Correct `started` or `finished`.", ("finished",)
+        )
 
 
 def _build(document: Document, build: Build, _words: Vocabulary) -> Iterator[Notice]:
@@ -235,8 +303,12 @@ def _build(document: Document, build: Build, _words: Vocabulary) -> Iterator[Not
             )
     for index, day in enumerate(build.days):
         if day.look not in looks:
-            yield document.notice("unknown-look", f"No look of this build is called `{day.look}`.",
-                                  offer(day.look, looks), ("days", index, "look"))  # fmt: skip
+            yield document.notice(
+                "unknown-look",
+                f"No look of this build is called `{day.look}`.",
+                offer(day.look, looks),
+                ("days", index, "look"),
+            )
 
 
 _CHECKS: Final[dict[str, Callable[[Document, Any, Vocabulary], Iterator[Notice]]]] = {

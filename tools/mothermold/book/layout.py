@@ -44,8 +44,12 @@ def find_layout_fault(text: str, problem: Any) -> Notice:
     while last > 1 and not lines[last - 1].strip():
         last -= 1
     column = len(lines[last - 1]) - len(lines[last - 1].lstrip()) + 1
-    return _say(last, column, "This line does not fit the lines above it.",
-                "Check its indentation, its colon and its quotes against the line above.")  # fmt: skip
+    return _say(
+        last,
+        column,
+        "This line does not fit the lines above it.",
+        "Check its indentation, its colon and its quotes against the line above.",
+    )
 
 
 def _stumbles(text: str) -> bool:
@@ -145,8 +149,12 @@ class _Reading:
                 continue
             # People indent by even numbers; of two lines that do not agree the odd one is astray.
             if opener.indent % 2 == 1 and line.indent % 2 == 0:
-                return _say(opener.number, opener.indent + 1, "This line and those that belong to it do not line up.",
-                            f"Type {opener.indent + shift} spaces before it.")  # fmt: skip
+                return _say(
+                    opener.number,
+                    opener.indent + 1,
+                    "This line and those that belong to it do not line up.",
+                    f"Type {opener.indent + shift} spaces before it.",
+                )
         return None
 
     def _quoted_text(self, line: Line) -> tuple[int, Notice | None]:
@@ -161,10 +169,13 @@ class _Reading:
                 return number, None
         written = line.text[line.quote :]
         return line.number, _say(
-            line.number, line.indent + line.quote + 1, "The quote opened here is not closed on this line.",
-            f"Type {written}{quote} with the quote at the end." if line.depth == 0
+            line.number,
+            line.indent + line.quote + 1,
+            "The quote opened here is not closed on this line.",
+            f"Type {written}{quote} with the quote at the end."
+            if line.depth == 0
             else f"Type {quote} where the text ends.",
-        )  # fmt: skip
+        )
 
     def _block_text(self, line: Line) -> tuple[int, Notice | None]:
         """The last line of a text below `|` or `>`."""
@@ -178,11 +189,19 @@ class _Reading:
                 if first == 0:
                     inner, first = indent, number + 1
                 if indent < inner and inner % 2 == 1 and indent % 2 == 0:
-                    return number, _say(first, inner + 1, "This line stands right of the text it begins.",
-                                        f"Type {indent} spaces before it, as many as before the line below.")  # fmt: skip
+                    return number, _say(
+                        first,
+                        inner + 1,
+                        "This line stands right of the text it begins.",
+                        f"Type {indent} spaces before it, as many as before the line below.",
+                    )
                 if indent < inner:
-                    return number, _say(number + 1, indent + 1, "This line stands left of the text it belongs to.",
-                                        f"Type {inner} spaces before it, as many as before the line above.")  # fmt: skip
+                    return number, _say(
+                        number + 1,
+                        indent + 1,
+                        "This line stands left of the text it belongs to.",
+                        f"Type {inner} spaces before it, as many as before the line above.",
+                    )
             number += 1
         return number, None
 

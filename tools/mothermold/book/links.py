@@ -50,9 +50,11 @@ def _references(document: Document, documents: Documents) -> Iterator[Notice]:
         if value.address not in known:
             path_to_write = _HOW_TO_MAKE[value.KIND].format(name=value.address)
             yield document.notice(
-                "unknown-reference", f"No {_word(value.KIND)} is called `{value}`.",
-                offer(value, known.keys(), f"Write it as `{path_to_write}`, or name one that is there."), path,
-            )  # fmt: skip
+                "unknown-reference",
+                f"No {_word(value.KIND)} is called `{value}`.",
+                offer(value, known.keys(), f"Write it as `{path_to_write}`, or name one that is there."),
+                path,
+            )
 
 
 def _word(kind: str) -> str:
@@ -86,9 +88,12 @@ def _surfaces(document: Document, recipe: Recipe, given: set[str], things: set[s
         # A recipe may be written before its build; a name unlike all things of the builds may be one to come.
         if surface.from_ is not None and surface.from_ not in things and nearest(surface.from_, things):
             yield document.notice(
-                "unknown-thing", f"No build has a thing called `{surface.from_}`.", offer(surface.from_, sorted(things)),
-                ("surfaces", index, "from"), severity="warning",
-            )  # fmt: skip
+                "unknown-thing",
+                f"No build has a thing called `{surface.from_}`.",
+                offer(surface.from_, sorted(things)),
+                ("surfaces", index, "from"),
+                severity="warning",
+            )
 
 
 def _unknown_surface(
@@ -100,9 +105,11 @@ def _unknown_surface(
 
 def _things(documents: Documents) -> set[str]:
     return {
-        thing.id for document in documents["build"].values() if isinstance(document.model, Build)
+        thing.id
+        for document in documents["build"].values()
+        if isinstance(document.model, Build)
         for thing in document.model.things
-    }  # fmt: skip
+    }
 
 
 def _run(document: Document, run: Run, documents: Documents, builds: Mapping[str, str]) -> Iterator[Notice]:
@@ -113,8 +120,13 @@ def _run(document: Document, run: Run, documents: Documents, builds: Mapping[str
     things = [thing.id for thing in build.model.things]
     looks = [look.id for look in build.model.looks]
     if run.thing is not None and run.thing not in things:
-        yield document.notice("unknown-thing", f"No thing of the build `{name}` is called `{run.thing}`.",
-                              offer(run.thing, things), ("thing",))  # fmt: skip
+        yield document.notice(
+            "unknown-thing",
+            f"No thing of the build `{name}` is called `{run.thing}`.",
+            offer(run.thing, things),
+            ("thing",),
+        )
     if run.look is not None and run.look not in looks:
-        yield document.notice("unknown-look", f"No look of the build `{name}` is called `{run.look}`.",
-                              offer(run.look, looks), ("look",))  # fmt: skip
+        yield document.notice(
+            "unknown-look", f"No look of the build `{name}` is called `{run.look}`.", offer(run.look, looks), ("look",)
+        )

@@ -51,11 +51,19 @@ def find_swallowed(plain: Plain) -> Notice | None:
     before = plain.lines[plain.line][: plain.column]
     for opening, closing in ("[]", "{}"):
         if plain.text.endswith(closing) and opening not in plain.text:
-            return _say(plain.line, plain.column, f"The `{closing}` at the end closes nothing that was opened.",
-                        f'Type `{opening}` before the first entry, or "{plain.text}" in quotes.')  # fmt: skip
+            return _say(
+                plain.line,
+                plain.column,
+                f"The `{closing}` at the end closes nothing that was opened.",
+                f'Type `{opening}` before the first entry, or "{plain.text}" in quotes.',
+            )
     if not before.strip() and re.match(r"-\S", plain.text):
-        return _say(plain.line, plain.column, "A space is missing behind the dash.",
-                    f"Type `- {plain.lines[plain.line].strip()[1:]}`.")  # fmt: skip
+        return _say(
+            plain.line,
+            plain.column,
+            "A space is missing behind the dash.",
+            f"Type `- {plain.lines[plain.line].strip()[1:]}`.",
+        )
     dash = before.rfind("-") if re.fullmatch(r" *(?:- +)+", before) else None
     for number in range(plain.line + 1, plain.end_line + 1):
         bare = plain.lines[number].lstrip(" ")
@@ -68,8 +76,12 @@ def find_swallowed(plain: Plain) -> Notice | None:
             )
             return _say(number, indent, "This entry runs into the text above it.", advice)
         if bare and dash is not None and indent < plain.column:
-            return _say(number, indent, "This line stands between the dash and the text of the entry above.",
-                        f"Type `- ` before it if it is an entry, or {plain.column} spaces if the text goes on.")  # fmt: skip
+            return _say(
+                number,
+                indent,
+                "This line stands between the dash and the text of the entry above.",
+                f"Type `- ` before it if it is an entry, or {plain.column} spaces if the text goes on.",
+            )
     return None
 
 
@@ -97,9 +109,11 @@ def judge_stray(key: str | None, value: object, stray: str) -> tuple[str, str, s
     word, _, rest = stray.partition(" ")
     or_else = f", or type `{word}: {rest}` if a key is meant" if rest and re.fullmatch(r"[a-z_]+", word) else ""
     return (
-        "cut-by-comma", "A comma inside the braces cuts this text off.",
-        f'Put the whole text in quotes: `{key}: "{value}, {stray}"`{or_else}.', True,
-    )  # fmt: skip
+        "cut-by-comma",
+        "A comma inside the braces cuts this text off.",
+        f'Put the whole text in quotes: `{key}: "{value}, {stray}"`{or_else}.',
+        True,
+    )
 
 
 def _say(line: int, column: int, message: str, advice: str) -> Notice:

@@ -30,16 +30,30 @@ def find_line_fault(line: Line, below: Callable[[], Line | None], *, goes_on: bo
         advice = f"Type `{turned[1]} %`." if turned else f'Type "{value}" in quotes.'
         return _say(line, line.value_column, f"A text may not begin with `{value[:1]}`.", advice)
     if value[:1] in ("*", "&"):
-        return Notice("anchor", "error", f"A text beginning with `{value[:1]}` would not be read as text.",
-                      f'Type "{value}" in quotes.', line=line.number, column=line.value_column)  # fmt: skip
+        return Notice(
+            "anchor",
+            "error",
+            f"A text beginning with `{value[:1]}` would not be read as text.",
+            f'Type "{value}" in quotes.',
+            line=line.number,
+            column=line.value_column,
+        )
     if value[:1] in ("}", "]") or line.depth < 0:
         return too_many_closed(line)
     if line.rest is not None and line.quote is None:
-        return _say(line, line.indent + line.rest + 1, "Behind what was closed here something else stands.",
-                    f"Delete `{line.text[line.rest :]}`, or put all of the text in quotes.")  # fmt: skip
+        return _say(
+            line,
+            line.indent + line.rest + 1,
+            "Behind what was closed here something else stands.",
+            f"Delete `{line.text[line.rest :]}`, or put all of the text in quotes.",
+        )
     if value[:1] == "{" and (lost := _LOST_COMMA.search(line.text)):
-        return _say(line, line.indent + lost.start(2) + 1, f"A comma is missing before `{lost[2]}`.",
-                    f"Type `{lost[1]}, {lost[2]}:`.")  # fmt: skip
+        return _say(
+            line,
+            line.indent + lost.start(2) + 1,
+            f"A comma is missing before `{lost[2]}`.",
+            f"Type `{lost[1]}, {lost[2]}:`.",
+        )
     if not line.has_key:
         return _keyless(line, below, goes_on=goes_on)
     if value[:1] in ('"', "'", "{", "[", "|", ">") or not re.search(r":\s", value):
@@ -47,8 +61,9 @@ def find_line_fault(line: Line, below: Callable[[], Line | None], *, goes_on: bo
     if value[-1] == "}" and value.count("{") < value.count("}"):
         braced = f"{line.content[: -len(value)]}{{{value}" if line.text == line.content else f"{{{line.content}"
         return _say(line, line.column, "The `}` at the end closes nothing that was opened.", f"Type `{braced}`.")
-    return _say(line, line.value_column, "A colon and a space inside a text end it.",
-                f'Put the text in quotes: "{value}".')  # fmt: skip
+    return _say(
+        line, line.value_column, "A colon and a space inside a text end it.", f'Put the text in quotes: "{value}".'
+    )
 
 
 def _keyless(line: Line, below: Callable[[], Line | None], *, goes_on: bool) -> Notice | None:
@@ -59,8 +74,12 @@ def _keyless(line: Line, below: Callable[[], Line | None], *, goes_on: bool) -> 
     if line.content[:1] in ("{", "[", '"', "'"):
         following = below() if goes_on and not line.listed else None
         if following is not None and following.listed and following.indent <= line.indent:
-            return _say(line, line.column, "This entry has no dash.",
-                        f"Type {following.indent} spaces, a dash and a space before it.")  # fmt: skip
+            return _say(
+                line,
+                line.column,
+                "This entry has no dash.",
+                f"Type {following.indent} spaces, a dash and a space before it.",
+            )
         return None
     following = below() if line.listed else None
     heads_entry = following is not None and following.has_key and following.indent == line.column - 1
@@ -81,8 +100,12 @@ def unclosed(line: Line) -> Notice:
 
 def too_many_closed(line: Line) -> Notice:
     """The notice that a brace or bracket is closed on this line that was opened nowhere."""
-    return _say(line, line.column, "A bracket is closed here that was not opened.",
-                "Delete it, or type the opening `{` or `[` that is missing.")  # fmt: skip
+    return _say(
+        line,
+        line.column,
+        "A bracket is closed here that was not opened.",
+        "Delete it, or type the opening `{` or `[` that is missing.",
+    )
 
 
 def _say(line: Line, column: int, message: str, advice: str) -> Notice:

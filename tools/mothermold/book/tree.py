@@ -83,9 +83,11 @@ class _Builder:
             self._next()  # document end
             if not isinstance(self._peek(), yaml.StreamEndEvent):
                 self._stop(
-                    "second-document", "A second document begins in this file.",
-                    "Delete the line `---` and keep one document in a file.", self._peek().start_mark,
-                )  # fmt: skip
+                    "second-document",
+                    "A second document begins in this file.",
+                    "Delete the line `---` and keep one document in a file.",
+                    self._peek().start_mark,
+                )
         finally:
             self.loader.dispose()
 
@@ -100,9 +102,11 @@ class _Builder:
         self._refuse_extras(event)
         if depth > DEEPEST:
             self._stop(
-                "too-deep", f"Lists and groups stand more than {DEEPEST} levels deep here.",
-                f"Write the document flatter; {DEEPEST} levels are the most that is read.", event.start_mark,
-            )  # fmt: skip
+                "too-deep",
+                f"Lists and groups stand more than {DEEPEST} levels deep here.",
+                f"Write the document flatter; {DEEPEST} levels are the most that is read.",
+                event.start_mark,
+            )
         if isinstance(event, yaml.ScalarEvent):
             return self._scalar(event, path)
         if isinstance(event, yaml.SequenceStartEvent):
@@ -149,9 +153,11 @@ class _Builder:
             self._refuse_extras(key)
             if not isinstance(key, yaml.ScalarEvent):
                 self._stop(
-                    "broken-layout", "A list or a group of keys stands where a key belongs.",
-                    "Type a key, a colon and a space, then the value.", key.start_mark,
-                )  # fmt: skip
+                    "broken-layout",
+                    "A list or a group of keys stands where a key belongs.",
+                    "Type a key, a colon and a space, then the value.",
+                    key.start_mark,
+                )
             if key.value == "<<":
                 self._refuse_anchor(key.start_mark)
             if self._is_stray(event, key):
@@ -212,9 +218,11 @@ class _Builder:
             self._refuse_anchor(event.start_mark)
         if getattr(event, "tag", None):
             self._stop(
-                "tag", "A text beginning with `!` must stand in quotes.",
-                f'Type `"{self._from(event.start_mark)}"`.', event.start_mark,
-            )  # fmt: skip
+                "tag",
+                "A text beginning with `!` must stand in quotes.",
+                f'Type `"{self._from(event.start_mark)}"`.',
+                event.start_mark,
+            )
 
     def _refuse_anchor(self, mark: Any) -> None:
         written = self._from(mark)

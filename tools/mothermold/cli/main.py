@@ -76,13 +76,17 @@ def _add(commands: argparse._SubParsersAction[_Parser], command: Command) -> Non
     for names, settings in command.options:
         parser.add_argument(*names, **settings)
     if command.reads:
-        parser.add_argument("--for", dest="edition", metavar="EDITION", default="private", help="private, class or public")
+        parser.add_argument(
+            "--for", dest="edition", metavar="EDITION", default="private", help="private, class or public"
+        )
     if command.answers:
         parser.add_argument("--format", choices=("text", "json"), default="text", help="text or json")
 
 
 def _book_option(parser: argparse.ArgumentParser, default: str | None) -> None:
-    parser.add_argument("-C", dest="book", metavar="BOOK", default=default, help="a folder in the book; here unless given")
+    parser.add_argument(
+        "-C", dest="book", metavar="BOOK", default=default, help="a folder in the book; here unless given"
+    )
 
 
 if __name__ == "__main__":

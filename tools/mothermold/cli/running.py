@@ -67,9 +67,15 @@ def _view(asked: argparse.Namespace) -> View:
 
 def _mix(asked: argparse.Namespace) -> Result:
     wish = batch.Asked(
-        fill=asked.fill, mold=asked.mold, piece=asked.piece, clay=asked.clay, have=tuple(asked.have),
-        clay_material=asked.clay_material, castings=asked.castings, flat=asked.flat,
-    )  # fmt: skip
+        fill=asked.fill,
+        mold=asked.mold,
+        piece=asked.piece,
+        clay=asked.clay,
+        have=tuple(asked.have),
+        clay_material=asked.clay_material,
+        castings=asked.castings,
+        flat=asked.flat,
+    )
     return batch.mix_batch(_view(asked), asked.recipe, asked.mix, wish)
 
 

@@ -36,7 +36,9 @@ def _versions(result: Result) -> str:
     for row in data["versions"]:
         mark = "*" if row["version"] == data["current"] else " "
         day = (row["date"] or "not saved")[:10]
-        extra = f", amended {row['amended']} times" if row["amended"] > 1 else ", amended once" if row["amended"] else ""
+        extra = (
+            f", amended {row['amended']} times" if row["amended"] > 1 else ", amended once" if row["amended"] else ""
+        )
         extra += ", changed since it was saved" if row["working_tree"] and row["date"] else ""
         lines.append(f"{mark} {row['version']:>3}  {row['status']:<9}  {day:<10}  {row['why'] or 'The first.'}{extra}")
         if row["fixes"]:
@@ -82,8 +84,11 @@ def _figure(row: Mapping[str, Any], side: str) -> str:
 def _mix(result: Result) -> str:
     data = result.data
     fill = f", for {data['fill_ml']:g} ml" if data["fill_ml"] is not None else ""
-    lines = [f"{data['recipe']}@{data['version']}, mix {data['mix']}{fill}", "",
-             f"  {'':<34} {'weigh':>10}  {'scale reads':>11}  {'share':>7}"]  # fmt: skip
+    lines = [
+        f"{data['recipe']}@{data['version']}, mix {data['mix']}{fill}",
+        "",
+        f"  {'':<34} {'weigh':>10}  {'scale reads':>11}  {'share':>7}",
+    ]
     for part in data["parts"]:
         if part["weigh"] is None:
             lines.append(f"  {part['material']:<34} {part['as_written'] or 'density missing':>10}")

@@ -62,7 +62,7 @@ def _words(field: str) -> str:
 def _show(value: Any, field: str) -> str:
     if isinstance(value, Mapping):
         if "percent" in value or "parts" in value:
-            return str(value.get("percent") and _percent(value["percent"]) or f"{value.get('parts')} parts")
+            return str((value.get("percent") and _percent(value["percent"])) or f"{value.get('parts')} parts")
         return ", ".join(f"{_words(key)} {_show(inner, key)}" for key, inner in value.items())
     if isinstance(value, list | tuple):
         return ", ".join(_show(inner, field) for inner in value)

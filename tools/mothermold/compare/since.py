@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from itertools import pairwise
 
 from mothermold.compare.differences import Change, Text, differences
 
@@ -19,7 +20,7 @@ def since(texts: Sequence[tuple[int, Text]]) -> Mapping[Path, int]:
         texts: The readable versions with their numbers, ascending.
     """
     found: dict[Path, int] = {}
-    for (_, before), (number, after) in zip(texts, texts[1:], strict=False):
+    for (_, before), (number, after) in pairwise(texts):
         for change in differences(before, after):
             if change.action == "removed" or _is_replaced(change):
                 gone = [path for path in found if path[: len(change.path)] == change.path]
@@ -42,4 +43,3 @@ def _marked(change: Change) -> list[Path]:
         path = path[:-1]
     # The list itself (`steps`) is no setting; its entries and everything in them are.
     return [path[:length] for length in range(1 if len(path) == 1 else 2, len(path) + 1)]
-

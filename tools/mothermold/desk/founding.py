@@ -78,9 +78,12 @@ def found_book(folder: Path) -> str:
     write_text(folder / ".vscode" / "settings.json", _editor_settings())
     write_schemas(folder / "schema", schema_files())
     told = make_repository(folder)
-    lines = [f"{folder} is a book now.", *([told] if told else []),
-             "Look at recipes/book.yaml, then write the first material into recipes/materials/.",
-             f"Type `mothermold -C {folder} check` whenever you want to know what is missing."]  # fmt: skip
+    lines = [
+        f"{folder} is a book now.",
+        *([told] if told else []),
+        "Look at recipes/book.yaml, then write the first material into recipes/materials/.",
+        f"Type `mothermold -C {folder} check` whenever you want to know what is missing.",
+    ]
     return "\n".join(lines)
 
 
@@ -105,7 +108,9 @@ def _globs(kind: str) -> list[str]:
     if kind == "build":
         return ["recipes/builds/*/build.yaml"]
     folder = KINDS[kind].folder
-    return [f"recipes/{folder}/**/*.yaml"] + ([f"recipes/builds/*/{folder}/**/*.yaml"] if kind in ("run", "mold") else [])
+    return [f"recipes/{folder}/**/*.yaml"] + (
+        [f"recipes/builds/*/{folder}/**/*.yaml"] if kind in ("run", "mold") else []
+    )
 
 
 def write_schemas(folder: Path, files: Mapping[str, str]) -> None:

@@ -53,7 +53,12 @@ class Recorder:
             try:
                 _run(git, self.folder, ["add", "--all"], environment)
                 settings = ["-c", "commit.gpgSign=false", "-c", "core.hooksPath=/dev/null"]
-                _run(git, self.folder, [*settings, "commit", "--quiet", "--allow-empty", f"--message={message}"], environment)
+                _run(
+                    git,
+                    self.folder,
+                    [*settings, "commit", "--quiet", "--allow-empty", f"--message={message}"],
+                    environment,
+                )
             except git.exc.GitCommandError as problem:
                 raise CannotRunError(f"git could not save: {_last_line(problem)}") from problem
 

@@ -102,7 +102,11 @@ def _read(book: Path) -> Log:
     git = _Git(book)
     top, prefix, shallow = git.place()
     if git.head() is None:
-        raise _MissingError("no-commits", "Nothing was saved in this repository yet.", "Save the book once; until then only the files as they are can be read.")
+        raise _MissingError(
+            "no-commits",
+            "Nothing was saved in this repository yet.",
+            "Save the book once; until then only the files as they are can be read.",
+        )
     pathspec = f"{prefix}{RECIPES}"
     git.folder = top
     listing = ("rev-list", "--full-history", "--topo-order")
@@ -110,19 +114,37 @@ def _read(book: Path) -> Log:
     # Asked for by itself: where our line never touched the book, git leaves it out of a merge's parents above.
     line = _line(git.run(*listing, "--first-parent", "--format=on %H %P", "HEAD", "--", pathspec))
     changes = git.run(
-        "diff-tree", "--stdin", "--root", "-r", "-c", "--raw", "-z", "--no-renames", "--no-abbrev", "--", pathspec,
+        "diff-tree",
+        "--stdin",
+        "--root",
+        "-r",
+        "-c",
+        "--raw",
+        "-z",
+        "--no-renames",
+        "--no-abbrev",
+        "--",
+        pathspec,
         given=_diff_requests(graph, line),
-    )  # fmt: skip
+    )
     changed = _changes(changes, prefix)
     commits = tuple(
         Commit(sha, parents, moment, changed.get(sha, {}), sha in line) for sha, (parents, moment) in graph.items()
     )
     wanted = dict.fromkeys(blob for commit in commits for blob in commit.changed.values() if blob)
     blobs = _blobs(git.run("cat-file", "--batch", "--buffer", given="".join(f"{blob}\n" for blob in wanted)))
-    notices = () if not shallow else (
-        Notice("shallow-history", "warning", "Only the newest part of the history was copied here.",
-               "Copy the whole of it with `git fetch --unshallow`; until then older versions are missing."),
-    )  # fmt: skip
+    notices = (
+        ()
+        if not shallow
+        else (
+            Notice(
+                "shallow-history",
+                "warning",
+                "Only the newest part of the history was copied here.",
+                "Copy the whole of it with `git fetch --unshallow`; until then older versions are missing.",
+            ),
+        )
+    )
     return Log(commits, blobs, notices)
 
 
@@ -142,11 +164,17 @@ class _Git:
             self._settings = {"GIT_CONFIG_GLOBAL": os.devnull, "GIT_CONFIG_NOSYSTEM": "1"}
             status, out, complaint = self._try(*question)
         if status and "dubious ownership" in complaint:
-            raise _MissingError("no-repository", "The repository belongs to another user of this computer, so git does not open it.",
-                                f"Tell git to trust it with `git config --global --add safe.directory {self.folder}`.")  # fmt: skip
+            raise _MissingError(
+                "no-repository",
+                "The repository belongs to another user of this computer, so git does not open it.",
+                f"Tell git to trust it with `git config --global --add safe.directory {self.folder}`.",
+            )
         if status:
-            raise _MissingError("no-repository", "The book lies in no repository, so it has no earlier versions.",
-                                "Make one with `git init` in the book's folder when versions shall be kept.")  # fmt: skip
+            raise _MissingError(
+                "no-repository",
+                "The book lies in no repository, so it has no earlier versions.",
+                "Make one with `git init` in the book's folder when versions shall be kept.",
+            )
         top, prefix, shallow = out.decode("utf-8", "surrogateescape").split("\n")[:3]
         return Path(top), prefix, shallow == "true"
 
@@ -159,24 +187,41 @@ class _Git:
         """The output of a git command; an empty one where git itself fails half way."""
         status, out, complaint = self._try(*words, given=given)
         if status:
-            raise _MissingError("no-repository", "The repository is damaged and could not be read.",
-                                f"Look at it with `git fsck`, which complains of: {complaint.strip().splitlines()[-1]}."
-                                if complaint.strip() else "Look at it with `git fsck`.")  # fmt: skip
+            raise _MissingError(
+                "no-repository",
+                "The repository is damaged and could not be read.",
+                f"Look at it with `git fsck`, which complains of: {complaint.strip().splitlines()[-1]}."
+                if complaint.strip()
+                else "Look at it with `git fsck`.",
+            )
         return out
 
     def _try(self, *words: str, given: str = "") -> tuple[int, bytes, str]:
-        environment = {"GIT_NO_REPLACE_OBJECTS": "1", "GIT_OPTIONAL_LOCKS": "0", "GIT_LITERAL_PATHSPECS": "1", **self._settings}
+        environment = {
+            "GIT_NO_REPLACE_OBJECTS": "1",
+            "GIT_OPTIONAL_LOCKS": "0",
+            "GIT_LITERAL_PATHSPECS": "1",
+            **self._settings,
+        }
         with tempfile.TemporaryFile() as stdin:
             stdin.write(given.encode())
             stdin.seek(0)
             try:
                 status, out, complaint = self._git.Git(str(self.folder)).execute(
-                    ["git", "--no-pager", *words], istream=stdin, with_extended_output=True, with_exceptions=False,
-                    stdout_as_string=False, strip_newline_in_stdout=False, env=environment,
-                )  # fmt: skip
+                    ["git", "--no-pager", *words],
+                    istream=stdin,
+                    with_extended_output=True,
+                    with_exceptions=False,
+                    stdout_as_string=False,
+                    strip_newline_in_stdout=False,
+                    env=environment,
+                )
             except self._git.exc.GitCommandNotFound:
-                raise _MissingError("no-git", "The program git is not on this computer, so only the files as they are can be read.",
-                                    "Install git to see and keep versions.") from None  # fmt: skip
+                raise _MissingError(
+                    "no-git",
+                    "The program git is not on this computer, so only the files as they are can be read.",
+                    "Install git to see and keep versions.",
+                ) from None
         return status, out, complaint if isinstance(complaint, str) else complaint.decode("utf-8", "replace")
 
 

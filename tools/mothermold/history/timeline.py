@@ -47,7 +47,9 @@ class History:
                 place = place_of(file) if file.startswith(f"{RECIPES}/") else None
                 if isinstance(place, Place) and place.kind == "recipe" and place.address not in self.renamed:
                     found[place.address] = None
-        return sorted(address for address in found if self.versions(address).rows or address in self.book.documents["recipe"])
+        return sorted(
+            address for address in found if self.versions(address).rows or address in self.book.documents["recipe"]
+        )
 
     def versions(self, address: str) -> Versions:
         """The versions of one recipe; none where it never was. An earlier address leads to the present one."""
@@ -124,13 +126,21 @@ def _renames(book: Book) -> tuple[dict[str, str], list[Notice]]:
             path = ("formerly", index)
             if earlier.address in recipes:
                 notices.append(
-                    document.notice("formerly-alive", f"`{earlier}` is still there as a recipe of its own.",
-                                    "Delete it from `formerly`, or delete the other file.", path)  # fmt: skip
+                    document.notice(
+                        "formerly-alive",
+                        f"`{earlier}` is still there as a recipe of its own.",
+                        "Delete it from `formerly`, or delete the other file.",
+                        path,
+                    )
                 )
             elif earlier.address in claimed:
                 notices.append(
-                    document.notice("formerly-twice", f"`{claimed[earlier.address]}` also says it was `{earlier}`.",
-                                    "Keep it in the `formerly` of the one that carries on its history.", path)  # fmt: skip
+                    document.notice(
+                        "formerly-twice",
+                        f"`{claimed[earlier.address]}` also says it was `{earlier}`.",
+                        "Keep it in the `formerly` of the one that carries on its history.",
+                        path,
+                    )
                 )
             else:
                 claimed[earlier.address] = address

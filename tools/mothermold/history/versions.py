@@ -183,9 +183,14 @@ def _row(
     elif ours and _went_back(number, line):
         status = "withdrawn"
     return Version(
-        number, status, newest.document, oldest.commit.sha, oldest.commit.moment,
-        amendments=_amendments(ours), clash=_clashing(ours or theirs[:1], theirs, parents),
-    )  # fmt: skip
+        number,
+        status,
+        newest.document,
+        oldest.commit.sha,
+        oldest.commit.moment,
+        amendments=_amendments(ours),
+        clash=_clashing(ours or theirs[:1], theirs, parents),
+    )
 
 
 def _went_back(number: int, line: Sequence[State]) -> bool:
@@ -236,7 +241,8 @@ def _last_on_their_lines(theirs: Sequence[State], parents: Mapping[str, tuple[st
 
 def _saved(working: Document, number: int, states: Sequence[State]) -> bool:
     return any(
-        state.version == number and state.document is not None and same_text(state.document, working) for state in states
+        state.version == number and state.document is not None and same_text(state.document, working)
+        for state in states
     )
 
 
@@ -252,9 +258,11 @@ def _with_working(
 
 def _draft_on_locked(working: Document, number: int, highest: int) -> Notice:
     return working.notice(
-        "draft-on-locked", f"Version {number} was already locked, so it cannot be a draft again.",
-        f"Type `version: {highest + 1}` for the draft, or `status: locked` again.", ("status",),
-    )  # fmt: skip
+        "draft-on-locked",
+        f"Version {number} was already locked, so it cannot be a draft again.",
+        f"Type `version: {highest + 1}` for the draft, or `status: locked` again.",
+        ("status",),
+    )
 
 
 def _clash(row: Version, working: Document | None, top: int, highest: int) -> Notice:
@@ -266,8 +274,9 @@ def _clash(row: Version, working: Document | None, top: int, highest: int) -> No
         else f"Lock what shall hold as version {highest + 1}; both texts of {row.number} stay readable."
     )
     return Notice(
-        "version-clash", "advice" if settled else "error",
-        f"Version {row.number} was locked with two different texts on two lines of history.", advice, file=file,
-    )  # fmt: skip
-
-
+        "version-clash",
+        "advice" if settled else "error",
+        f"Version {row.number} was locked with two different texts on two lines of history.",
+        advice,
+        file=file,
+    )

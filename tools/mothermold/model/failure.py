@@ -28,7 +28,9 @@ class Failure(Document):
 
     title: Text = must("What happened, in a few words.", "Mold cracked while being opened")
     seen_at: Name = must("The stage where one meets it.", "cast")
-    noticed: Annotated[tuple[RecipeRef, ...], ONE_OR_MANY] = many("The steps where it shows.", ["cast/cheek-piece#open"])
+    noticed: Annotated[tuple[RecipeRef, ...], ONE_OR_MANY] = many(
+        "The steps where it shows.", ["cast/cheek-piece#open"]
+    )
     caused_at: Name | None = some("The stage that causes it, where known.", "mold")
     symptoms: Proses = must("The words one would shout at the bench.", ["loud snap when opening"])
     now: Proses = many("What to do now, in order.", ["Stop levering and strap the shell together."])

@@ -77,7 +77,9 @@ class Material(Document):
     families: Families = must("The chemistry classes that decide compatibility and cautions.", ["silicone-deadener"])
     density: Density | None = some("Density; of powders that of the particles.", "0.97 g/ml")
     drop: Mass | None = some("The weight of one drop.", "0.03 g")
-    vapor: Annotated[tuple[Vapor, ...], BeforeValidator(one_or_many, json_schema_input_type=tuple[Vapor, ...] | Vapor)] = many("What evaporates.", [{"substance": "acetone"}])
+    vapor: Annotated[
+        tuple[Vapor, ...], BeforeValidator(one_or_many, json_schema_input_type=tuple[Vapor, ...] | Vapor)
+    ] = many("What evaporates.", [{"substance": "acetone"}])
     maximum: Maximum | None = some("The maker's upper limit in a mix.", {"percent": 250, "of": ["platinum-silicone"]})
     kit: Materials = many("Materials bought and matched together.", ["gel-silicone-b"])
     packs: tuple[Pack, ...] = many("The packs it comes in.", [{"size": "1 kg", "price": "24.00"}])

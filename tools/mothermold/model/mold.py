@@ -19,9 +19,7 @@ def _made(value: Any) -> RunRef | date | Literal["unknown"]:
     return read_day(text) if text[:2].isdigit() else RunRef(RunRef.read(text))
 
 
-Made = Annotated[
-    RunRef | date | Literal["unknown"], PlainValidator(_made), WithJsonSchema({"type": "string"})
-]
+Made = Annotated[RunRef | date | Literal["unknown"], PlainValidator(_made), WithJsonSchema({"type": "string"})]
 
 
 class MoldPart(Part):

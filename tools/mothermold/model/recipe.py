@@ -37,8 +37,8 @@ from mothermold.model.scalars import (
     Temperature,
     Text,
     Volume,
-    Yields,
     YesNo,
+    Yields,
 )
 
 THE_REST: Final = "the-rest"
@@ -115,7 +115,9 @@ class Mix(Part):
     batch: MassOrVolume | None = some("How much is mixed, where no cavity decides.", "160 ml")
     fills: Volume | None = some("The cavity one pour fills.", "185 ml")
     covers: Covers | None = some("The layer it makes.", {"area": "700 cm2", "thick": "4 mm"})
-    allowance: Annotated[Allowance, BeforeValidator(_plain_percent, json_schema_input_type=Allowance | Percent)] | None = some("How much more is mixed.", "10 %")
+    allowance: (
+        Annotated[Allowance, BeforeValidator(_plain_percent, json_schema_input_type=Allowance | Percent)] | None
+    ) = some("How much more is mixed.", "10 %")
     density: Density | None = some("Measured density of the mix; wins over reckoning.", "1.05 g/ml")
     pot_life: Timed | None = some("How long it can be poured.", {"time": "25 min", "at": "23 degC"})
     demold: Timed | None = some("When it can be opened.", {"time": "4 h", "at": "23 degC"})
@@ -189,7 +191,9 @@ class Step(Part):
     uses: tuple[Use, ...] = many("What is used.", [{"mix": "base", "as": "cast", "on": "mold-face"}])
     with_: Annotated[tuple[Name, ...], ONE_OR_MANY] = many("Equipment and actions with their own cautions.", ["oven"])
     starts: MixName | None = some("The mix whose pot life starts here.", "base")
-    wait: Annotated[Wait, BeforeValidator(_plain_wait, json_schema_input_type=Wait | Duration)] | None = some("The waiting afterwards.", {"demold": "base"})
+    wait: Annotated[Wait, BeforeValidator(_plain_wait, json_schema_input_type=Wait | Duration)] | None = some(
+        "The waiting afterwards.", {"demold": "base"}
+    )
     until: Until | None = some("What is waited for instead of a time.", {"what": "the film is clear"})
     holds: Holder | None = some("What the waiting keeps busy.", "mold")
     once: Once | None = some("Done once for the whole build, mold or wearer.", "mold")
@@ -218,4 +222,3 @@ class Recipe(Document):
     mixes: tuple[Mix, ...] = many("The formulas.", [{"id": "base", "parts": []}])
     steps: tuple[Step, ...] = many("The steps in order.", [{"id": "fill", "title": "Fill and close"}])
     accepts: tuple[Accept, ...] = many("Findings accepted with a reason.", [])
-

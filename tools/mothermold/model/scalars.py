@@ -101,9 +101,7 @@ def _yes_or_no(value: Any) -> bool:
     raise fault("unknown-word", f"`{text}` is neither yes nor no.", "Type `yes` or `no`.")
 
 
-YesNo = Annotated[
-    bool, PlainValidator(_yes_or_no), WithJsonSchema({"enum": [True, False, "yes", "no", "Yes", "No"]})
-]
+YesNo = Annotated[bool, PlainValidator(_yes_or_no), WithJsonSchema({"enum": [True, False, "yes", "no", "Yes", "No"]})]
 
 
 def read_day(value: Any) -> date:

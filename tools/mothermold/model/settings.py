@@ -45,7 +45,9 @@ class Settings(Part):
 
     format: Positive = some("The number of the file format; 1 unless said.", 1, 1)
     title: Text = must("The book's title.", "Process book of a small workshop")
-    notice: Text | None = some("A line every page shows, such as that the book is invented.", "An invented sample book.")
+    notice: Text | None = some(
+        "A line every page shows, such as that the book is invented.", "An invented sample book."
+    )
     currency: Text | None = some("In which money prices are.", "EUR")
     time_zone: Annotated[str, BeforeValidator(_zone)] = some("Where the clocks are.", "Europe/Berlin", "UTC")
     hours: dict[Weekday, Hours] = some("Working hours by weekday.", {"mon": "09:00-18:00"}, {})

@@ -94,9 +94,10 @@ def parse(
     low, high = ends[0], ends[-1]
     if low > high:
         raise QuantityError(
-            "out-of-range", f"`{written}` runs from the larger to the smaller.",
+            "out-of-range",
+            f"`{written}` runs from the larger to the smaller.",
             f"Type the smaller number first: `{numbers[-1]}-{numbers[0]} {name}`.",
-        )  # fmt: skip
+        )
     if unit.dimension == "density" and low <= 0:
         raise QuantityError("out-of-range", "Nothing has a density of 0 or less.", _example(wanted))
     if low < 0 and unit.dimension != "temperature" and not signed:
@@ -109,10 +110,12 @@ def _refuse_doubtful(written: str, wanted: Collection[Dimension]) -> None:
         pointed = written.replace(",", ".")
         joined = written.replace(",", "")
         raise QuantityError(
-            "decimal-comma", f"The comma in `{written}` can mean a decimal or thousands.",
+            "decimal-comma",
+            f"The comma in `{written}` can mean a decimal or thousands.",
             f"Type `{pointed}` with a point, or `{joined}` if thousands were meant."
-            if re.search(r"\d,\d{3}(?!\d)", written) else f"Type `{pointed}` with a point.",
-        )  # fmt: skip
+            if re.search(r"\d,\d{3}(?!\d)", written)
+            else f"Type `{pointed}` with a point.",
+        )
     if re.search(r"\d_\d", written):
         code = "bad-number" if "number" in wanted else "bad-quantity"
         advice = f"Type `{written.replace('_', '')}`."
@@ -123,9 +126,10 @@ def _refuse_doubtful(written: str, wanted: Collection[Dimension]) -> None:
             message = f"`{written}` is a ratio or a time, not {_words(wanted)}."
             raise QuantityError("bad-quantity", message, _example(wanted))
         raise QuantityError(
-            "bad-time", f"`{written}` can be hours and minutes or minutes and seconds.",
+            "bad-time",
+            f"`{written}` can be hours and minutes or minutes and seconds.",
             f"Type `{first} h {second} min` or `{first} min {second} s`.",
-        )  # fmt: skip
+        )
 
 
 def _meant(written: str, wanted: Collection[Dimension]) -> str | None:
@@ -198,9 +202,10 @@ def _unit(name: str, written: str, number: str, wanted: Collection[Dimension], d
         choices = [f"`{number} {each}`" for each in clear if UNITS[each].dimension in wanted]
         advice = f"Type {' or '.join(choices)}, or measure it in metric units."
         raise QuantityError(
-            "bare-ounce", f"`{name}` means different amounts in different places.",
+            "bare-ounce",
+            f"`{name}` means different amounts in different places.",
             advice if choices else _example(wanted),
-        )  # fmt: skip
+        )
     unit = UNITS.get(name)
     if unit is None:
         near = _near_unit(name, wanted)
@@ -210,9 +215,10 @@ def _unit(name: str, written: str, number: str, wanted: Collection[Dimension], d
     if unit.dimension not in wanted:
         if name == "oz" and "volume" in wanted:
             raise QuantityError(
-                "bare-ounce", "`oz` is a weight, and a volume is wanted here.",
+                "bare-ounce",
+                "`oz` is a weight, and a volume is wanted here.",
                 f"Type `{number} US fl oz` or `{number} imp fl oz`, or milliliters.",
-            )  # fmt: skip
+            )
         given = DIMENSION_WORDS[unit.dimension][0]
         raise QuantityError(
             "wrong-unit", f"`{number} {name}` is {given}; {_words(wanted)} is wanted here.", _example(wanted)

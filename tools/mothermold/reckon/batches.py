@@ -142,9 +142,10 @@ def _total(resolved: Resolved, mix: Mix, wanted: Wanted) -> tuple[Fraction | Non
     if single is None:
         if mix.batch is None:
             raise ReckoningError(
-                "no-fill", f"It is not said how much `{mix.id}` shall fill.",
+                "no-fill",
+                f"It is not said how much `{mix.id}` shall fill.",
                 "Say `--fill 185 ml`, or type `fills:`, `covers:` or `batch:` in the mix.",
-            )  # fmt: skip
+            )
         return None, _grams(mix.batch, resolved) * wanted.castings, 1, False
     fill = single * wanted.castings
     mass, portions = _with_cups(fill * (1 + percent) * resolved.density, allowance, resolved)
@@ -174,17 +175,19 @@ def _largest(amount: Quantity, cups: Fraction, resolved: Resolved) -> Fraction:
     largest = _grams(amount, resolved)
     if cups >= largest:
         raise ReckoningError(
-            "cups-too-large", "What stays in the cups is as much as the largest batch.",
+            "cups-too-large",
+            "What stays in the cups is as much as the largest batch.",
             "Raise `largest_batch` or lower `left_in_cups`.",
-        )  # fmt: skip
+        )
     return largest
 
 
 def _from_leftovers(resolved: Resolved, wanted: Wanted, percent: Fraction) -> tuple[Fraction | None, Fraction, int]:
     known = {
-        part.name: part for part in (*resolved.materials, *resolved.parts)
+        part.name: part
+        for part in (*resolved.materials, *resolved.parts)
         if part.mass != 0 and part.volume != 0 and not by_eye(part)
-    }  # fmt: skip
+    }
     scales: list[Fraction] = []
     for name, amount in wanted.have:
         part = known.get(name)
@@ -197,9 +200,10 @@ def _from_leftovers(resolved: Resolved, wanted: Wanted, percent: Fraction) -> tu
         if per is None:
             measure = "milliliters" if amount.dimension == "mass" else "grams"
             raise ReckoningError(
-                "missing-density", f"The density of `{name}` is not in the book.",
+                "missing-density",
+                f"The density of `{name}` is not in the book.",
                 f"Say what is left in {measure}, or type its density in the material.",
-            )  # fmt: skip
+            )
         scales.append(amount.value / per)
     mass = min(scales) * resolved.total_mass
     allowance = resolved.mix.allowance
@@ -214,9 +218,10 @@ def _from_leftovers(resolved: Resolved, wanted: Wanted, percent: Fraction) -> tu
 def _fixed_sheet(resolved: Resolved, wanted: Wanted, scales: Sequence[Scale], *, flat: bool) -> Sheet:
     if wanted != Wanted():
         raise ReckoningError(
-            "not-scaled", f"`{resolved.mix.id}` is written in fixed amounts and is not scaled.",
+            "not-scaled",
+            f"`{resolved.mix.id}` is written in fixed amounts and is not scaled.",
             "Ask for it without a fill, or give its parts as `parts:` in the recipe.",
-        )  # fmt: skip
+        )
     lines = _lines(resolved.materials if flat else resolved.parts, Fraction(1), resolved.mass, scales)
     return Sheet(None, resolved.mass, resolved.volume, 1, lines, plain=False)
 
@@ -242,9 +247,10 @@ def _lines(
 def step_for(grams: Fraction | None, scales: Sequence[Scale]) -> Fraction:
     """The step of the finest scale that can carry a weight; a tenth of a gram where none is named."""
     fit = [
-        scale.step.value for scale in scales
+        scale.step.value
+        for scale in scales
         if grams is not None and scale.up_to.value >= grams and scale.step.value > 0
-    ]  # fmt: skip
+    ]
     return min(fit, default=COMMON_STEP)
 
 

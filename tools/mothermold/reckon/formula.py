@@ -12,6 +12,7 @@ from fractions import Fraction
 
 from mothermold.ground.words import offer
 from mothermold.model.recipe import THE_REST, TOTAL, Mix, MixPart
+from mothermold.reckon.nesting import first_circle, materials_inside
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,20 +32,23 @@ def find_formula_faults(mixes: Sequence[Mix]) -> Iterator[FormulaFault]:
     for number, mix in enumerate(mixes):
         if mix.id in materials:
             yield FormulaFault(
-                "name-shared", (number, "id"), f"`{mix.id}` is the name of a mix and of a material in it.",
+                "name-shared",
+                (number, "id"),
+                f"`{mix.id}` is the name of a mix and of a material in it.",
                 f"Give the mix a name of its own, such as `{mix.id}-mix`.",
-            )  # fmt: skip
+            )
         yield from _part_faults(number, mix, by_id)
-    circle = _first_mix_circle(mixes, by_id)
+    circle = first_circle(mixes, by_id)
     if circle is not None:
         number, index, names = circle
         one = len(names) == 1
         who = f"mix {_chain(names)} contains itself" if one else f"mixes {_chain(names)} contain each other"
         yield FormulaFault(
-            "mix-circle", (number, "parts", index, "mix"),
+            "mix-circle",
+            (number, "parts", index, "mix"),
             f"The {who}.",
             f"Let {_chain(names, 'or')} be made of materials alone.",
-        )  # fmt: skip
+        )
         return
     for number, mix in enumerate(mixes):
         yield from _percent_faults(number, mix, by_id)
@@ -60,8 +64,12 @@ def _part_faults(number: int, mix: Mix, by_id: Mapping[str, Mix]) -> Iterator[Fo
     for index, part in enumerate(mix.parts):
         here = (number, "parts", index)
         if part.material and part.mix:
-            yield FormulaFault("both-given", (*here, "mix"), "A part names a material and a mix.",
-                               "Keep one of them; a part is one thing.")  # fmt: skip
+            yield FormulaFault(
+                "both-given",
+                (*here, "mix"),
+                "A part names a material and a mix.",
+                "Keep one of them; a part is one thing.",
+            )
         elif not part.name:
             yield FormulaFault("missing-key", here, "This part names no material.", "Type `material: name` in it.")
             continue
@@ -70,8 +78,12 @@ def _part_faults(number: int, mix: Mix, by_id: Mapping[str, Mix]) -> Iterator[Fo
             yield FormulaFault("unknown-mix", (*here, "mix"), message, offer(part.mix, by_id))
         if part.name and part.name in seen:
             key = "material" if part.material else "mix"
-            yield FormulaFault("part-twice", (*here, key), f"`{part.name}` stands twice in this mix.",
-                               f"Put both amounts of `{part.name}` into one part.")  # fmt: skip
+            yield FormulaFault(
+                "part-twice",
+                (*here, key),
+                f"`{part.name}` stands twice in this mix.",
+                f"Put both amounts of `{part.name}` into one part.",
+            )
         seen.add(part.name)
         yield from _measure_faults(here, part)
 
@@ -80,66 +92,28 @@ def _measure_faults(here: tuple[str | int, ...], part: MixPart) -> Iterator[Form
     given = [key for key in ("parts", "percent", "amount", "match") if getattr(part, key) is not None]
     if not given:
         if part.of:
-            yield FormulaFault("no-amount", here, f"`{part.name}` has an `of` without a percent.",
-                               "Type `percent: 10` before it.")  # fmt: skip
+            yield FormulaFault(
+                "no-amount", here, f"`{part.name}` has an `of` without a percent.", "Type `percent: 10` before it."
+            )
         else:
-            yield FormulaFault("no-amount", here, f"`{part.name}` has no amount.",
-                               "Type `parts: 100`, or `percent:` with `of:`, or `amount:`.")  # fmt: skip
+            yield FormulaFault(
+                "no-amount",
+                here,
+                f"`{part.name}` has no amount.",
+                "Type `parts: 100`, or `percent:` with `of:`, or `amount:`.",
+            )
     elif len(given) > 1:
         message = f"`{part.name}` has both `{given[0]}` and `{given[1]}`."
-        yield FormulaFault("both-given", (*here, given[1]), message,
-                           f"Keep `{given[0]}` or `{given[1]}`; together they say two things.")  # fmt: skip
+        yield FormulaFault(
+            "both-given",
+            (*here, given[1]),
+            message,
+            f"Keep `{given[0]}` or `{given[1]}`; together they say two things.",
+        )
     elif part.percent is not None and not part.of:
         message = f"It is not said of what `{part.name}` is {part.percent}."
         advice = "Type `of:` with a part of this mix, a list of parts, `the-rest` or `total`."
         yield FormulaFault("percent-without-of", here, message, advice)
-
-
-def _first_mix_circle(mixes: Sequence[Mix], by_id: Mapping[str, Mix]) -> tuple[int, int, list[str]] | None:
-    suspects = _not_makeable(by_id)
-    for number, mix in enumerate(mixes):
-        for index, part in enumerate(mix.parts if mix.id in suspects else ()):
-            if part.mix in by_id and (trail := _trail(str(part.mix), mix.id, by_id)) is not None:
-                return number, index, [mix.id, *trail]
-    return None
-
-
-def _not_makeable(by_id: Mapping[str, Mix]) -> set[str]:
-    """The mixes that cannot be made one after the other, premixes first: those in circles, and those above."""
-    missing = {name: {str(part.mix) for part in mix.parts if part.mix in by_id} for name, mix in by_id.items()}
-    used_in: dict[str, list[str]] = {name: [] for name in by_id}
-    for name, premixes in missing.items():
-        for premix in premixes:
-            used_in[premix].append(name)
-    ready = [name for name, premixes in missing.items() if not premixes]
-    while ready:
-        made = ready.pop()
-        del missing[made]
-        for name in used_in[made]:
-            missing[name].discard(made)
-            if not missing[name]:
-                ready.append(name)
-    return set(missing)
-
-
-def _trail(start: str, goal: str, by_id: Mapping[str, Mix]) -> list[str] | None:
-    """The mixes on the way from one down to another, without the goal; each mix is looked at once."""
-    came_from: dict[str, str | None] = {start: None}
-    ahead = [start]
-    while ahead:
-        here = ahead.pop()
-        if here == goal:
-            trail: list[str] = []
-            step = came_from[here]
-            while step is not None:
-                trail.insert(0, step)
-                step = came_from[step]
-            return trail
-        for part in by_id[here].parts:
-            if part.mix in by_id and part.mix not in came_from:
-                came_from[str(part.mix)] = here
-                ahead.append(str(part.mix))
-    return None
 
 
 def _percent_faults(number: int, mix: Mix, by_id: Mapping[str, Mix]) -> Iterator[FormulaFault]:
@@ -147,8 +121,12 @@ def _percent_faults(number: int, mix: Mix, by_id: Mapping[str, Mix]) -> Iterator
     yield from faults
     # A mix whose percents lead nowhere has its fault already.
     if not faults and _lacks_parts(mix):
-        yield FormulaFault("no-parts", (number, "parts"), "No part of this mix is above 0 parts.",
-                           "Give the main part `parts: 100`; the percents are taken of it.")  # fmt: skip
+        yield FormulaFault(
+            "no-parts",
+            (number, "parts"),
+            "No part of this mix is above 0 parts.",
+            "Give the main part `parts: 100`; the percents are taken of it.",
+        )
 
 
 def _lacks_parts(mix: Mix) -> bool:
@@ -171,18 +149,20 @@ def _base_faults(number: int, mix: Mix, by_id: Mapping[str, Mix]) -> Iterator[Fo
             before, total = total, total + part.percent.value
             if before < 1 <= total:
                 yield FormulaFault(
-                    "percent-over-total", (number, "parts", index, "percent"),
+                    "percent-over-total",
+                    (number, "parts", index, "percent"),
                     f"With `{part.name}` the percents of the total come to {_percent(total)}, "
                     "which leaves nothing else.",
                     "Keep the percents of the total together under 100 %, or take them of a part.",
-                )  # fmt: skip
+                )
         elif part.of != (THE_REST,):
             for place, name in enumerate(part.of):
                 if fault := _listed_fault((*here, place), part, name, parts, by_id):
                     yield fault
                 elif name in part.of[:place]:
-                    yield FormulaFault("part-twice", (*here, place), f"`{name}` stands twice in this `of`.",
-                                       f"Name `{name}` once.")  # fmt: skip
+                    yield FormulaFault(
+                        "part-twice", (*here, place), f"`{name}` stands twice in this `of`.", f"Name `{name}` once."
+                    )
     yield from _percent_circle(number, mix, parts)
 
 
@@ -200,8 +180,12 @@ def _listed_fault(
     first, _, inner = name.partition("/")
     other = parts.get(first)
     if name in (THE_REST, TOTAL):
-        return FormulaFault("of-not-allowed", here, f"`{name}` stands in a list with others.",
-                            f"Type `of: {name}` alone, or list parts by name.")  # fmt: skip
+        return FormulaFault(
+            "of-not-allowed",
+            here,
+            f"`{name}` stands in a list with others.",
+            f"Type `of: {name}` alone, or list parts by name.",
+        )
     if other is None:
         own = [known for known in parts if known and known != part.name]
         reachable = own + [f"{known}/{material}" for known in own for material in materials_inside(known, by_id)]
@@ -215,56 +199,23 @@ def _listed_fault(
             return FormulaFault("unknown-part", here, f"`{first}` holds no `{inner}`.", advice)
         if inner not in materials_inside(first, by_id, measured=True):
             return FormulaFault(
-                "of-not-allowed", here,
+                "of-not-allowed",
+                here,
                 f"`{inner}` is measured by amount or eye in `{first}`, outside the parts.",
                 "Name a part that has `parts`.",
-            )  # fmt: skip
+            )
     if other.of in ((THE_REST,), (TOTAL,)):
         of = "the rest" if other.of == (THE_REST,) else "the total"
         return FormulaFault(
-            "of-not-allowed", here, f"`{first}` is itself a percent of {of}.",
+            "of-not-allowed",
+            here,
+            f"`{first}` is itself a percent of {of}.",
             f"Leave `{first}` out, or name a part that has `parts`.",
-        )  # fmt: skip
+        )
     if other.parts is None and other.percent is None and (other.amount is not None or other.match is not None):
         message = f"`{first}` is measured by amount or eye, outside the parts."
         return FormulaFault("of-not-allowed", here, message, "Name a part that has `parts`.")
     return None
-
-
-def materials_inside(mix_id: str, by_id: Mapping[str, Mix], *, measured: bool = False) -> list[str]:
-    """The materials a mix is made of, through its own premixes, in pouring order.
-
-    Args:
-        mix_id: The mix.
-        by_id: All mixes of the recipe.
-        measured: Whether to leave out what stands outside the arithmetic everywhere.
-    """
-    found: dict[str, None] = {}
-    seen: set[str] = set()
-    ahead: list[tuple[str, str]] = [("", mix_id)]
-    while ahead:
-        material, mix = ahead.pop()
-        if material:
-            found[material] = None
-        elif mix in by_id and mix not in seen:
-            seen.add(mix)
-            ahead += [
-                (str(part.material or ""), str(part.mix or "")) for part in reversed(by_id[mix].parts)
-                if not (measured and is_outside(by_id[mix], part))
-            ]  # fmt: skip
-    return list(found)
-
-
-def is_fixed(mix: Mix) -> bool:
-    """Whether a mix consists of amounts only: it is reckoned as it stands, and never scaled."""
-    return all(part.parts is None and part.percent is None for part in mix.parts)
-
-
-def is_outside(mix: Mix, part: MixPart) -> bool:
-    """Whether a part stands outside the arithmetic: matched by eye, in words, or an amount beside parts."""
-    if part.match is not None or isinstance(part.amount, str):
-        return True
-    return part.amount is not None and not is_fixed(mix)
 
 
 def _percent_circle(number: int, mix: Mix, parts: Mapping[str, MixPart]) -> Iterator[FormulaFault]:
@@ -289,8 +240,9 @@ def _percent_circle(number: int, mix: Mix, parts: Mapping[str, MixPart]) -> Iter
     for index, part in enumerate(mix.parts):
         if part.name and leads_back(part.name):
             yield FormulaFault(
-                "percent-circle", (number, "parts", index, "of"),
+                "percent-circle",
+                (number, "parts", index, "of"),
                 f"The percent of `{part.name}` leads back to itself.",
                 f"Take the percent of `{part.name}` of a part that has `parts`.",
-            )  # fmt: skip
+            )
             return

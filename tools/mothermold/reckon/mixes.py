@@ -22,8 +22,10 @@ from mothermold.ground.words import offer
 from mothermold.model.material import Material
 from mothermold.model.recipe import THE_REST, TOTAL, Mix, MixPart
 from mothermold.quantities import Quantity
+from mothermold.reckon.elimination import solve_exactly
 from mothermold.reckon.errors import ReckoningError
-from mothermold.reckon.formula import find_formula_faults, is_fixed
+from mothermold.reckon.formula import find_formula_faults
+from mothermold.reckon.nesting import is_fixed
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,9 +94,10 @@ def missing_density(names: Sequence[str]) -> ReckoningError:
     """The error that a volume is asked and a density is missing."""
     listed = ", ".join(f"`{name}`" for name in dict.fromkeys(names)) or "this mix"
     return ReckoningError(
-        "missing-density", f"A volume is asked, and the density of {listed} is not in the book.",
+        "missing-density",
+        f"A volume is asked, and the density of {listed} is not in the book.",
         "Type `density: 1.05 g/ml` from the label in the material, or measure it on the mix.",
-    )  # fmt: skip
+    )
 
 
 def resolve(mixes: Sequence[Mix], mix_id: str, materials: Mapping[str, Material]) -> Resolved:
@@ -155,8 +158,11 @@ def _resolve(mix: Mix, premixes: Mapping[str, Resolved], materials: Mapping[str,
     volume = _sum([part.volume for part in counted])
     if mix.density is not None:
         # A measured density decides: whichever of the two is known gives the other.
-        mass, volume = (mass, mass / mix.density.value) if mass is not None else (
-            volume * mix.density.value if volume is not None else None, volume)  # fmt: skip
+        mass, volume = (
+            (mass, mass / mix.density.value)
+            if mass is not None
+            else (volume * mix.density.value if volume is not None else None, volume)
+        )
     lacking = tuple(dict.fromkeys(name for part in counted for name in converter.lacking(part)))
     return Resolved(mix, parts, _flatten(parts, premixes), mass, volume, lacking, fixed)
 
@@ -177,11 +183,12 @@ def _flatten(parts: Sequence[ResolvedPart], premixes: Mapping[str, Resolved]) ->
             # What is measured by eye adds nothing to what is weighed, and takes nothing from it.
             both = [each for each in (before, part) if not by_eye(each)]
             found[part.name] = ResolvedPart(
-                part.name, premix=False,
+                part.name,
+                premix=False,
                 mass=_sum([each.mass for each in both]) if both else None,
                 volume=_sum([each.volume for each in both]) if both else None,
                 outside="; ".join(each.outside for each in (before, part) if each.outside),
-            )  # fmt: skip
+            )
 
     for part in parts:
         if not part.premix:
@@ -191,9 +198,15 @@ def _flatten(parts: Sequence[ResolvedPart], premixes: Mapping[str, Resolved]) ->
         share = _ratio(part.mass, inner.mass)
         share = _ratio(part.volume, inner.volume) if share is None else share
         for material in inner.materials:
-            add(ResolvedPart(material.name, premix=False, mass=_times(material.mass, share),
-                             volume=_times(material.volume, share),
-                             outside=part.outside or material.outside))  # fmt: skip
+            add(
+                ResolvedPart(
+                    material.name,
+                    premix=False,
+                    mass=_times(material.mass, share),
+                    volume=_times(material.volume, share),
+                    outside=part.outside or material.outside,
+                )
+            )
     return tuple(found.values())
 
 
@@ -251,9 +264,10 @@ class _Converter:
         within = next(part for part in premix.materials if part.name == material)
         if by_eye(within):
             raise ReckoningError(
-                "of-not-allowed", f"`{material}` is not weighed in `{first}`.",
+                "of-not-allowed",
+                f"`{material}` is not weighed in `{first}`.",
                 "Name another part, or type `drop: 0.03 g` in its material if it is counted in drops.",
-            )  # fmt: skip
+            )
         share = _ratio(within.mass, premix.mass) if measure == "weight" else _ratio(within.volume, premix.volume)
         if share is None:
             raise missing_density(premix.lacking)
@@ -299,28 +313,12 @@ def _solve(mix: Mix, converter: _Converter) -> dict[str, Fraction]:
             for name in named:
                 row[column[name.partition("/")[0]]] -= part.percent.value * converter.inside(name, measure)
         rows.append(row)
-    amounts = _eliminate(rows)
+    amounts = solve_exactly(rows)
     if amounts is None or any(amount < 0 for amount in amounts):
         # Shares in two measures can do so though they add up to less than 100 %.
         raise ReckoningError(
-            "percent-over-total", "The percents of the total leave nothing for the other parts.",
+            "percent-over-total",
+            "The percents of the total leave nothing for the other parts.",
             "Keep the percents of the total together under 100 %.",
-        )  # fmt: skip
+        )
     return {part.name: amount for part, amount in zip(counted, amounts, strict=True)}
-
-
-def _eliminate(rows: list[list[Fraction]]) -> list[Fraction] | None:
-    """Solves linear equations exactly; None where they have no single solution."""
-    size = len(rows)
-    for pivot in range(size):
-        chosen = next((index for index in range(pivot, size) if rows[index][pivot]), None)
-        if chosen is None:
-            return None
-        rows[pivot], rows[chosen] = rows[chosen], rows[pivot]
-        head = rows[pivot][pivot]
-        rows[pivot] = [value / head for value in rows[pivot]]
-        for index in range(size):
-            if index != pivot and rows[index][pivot]:
-                by = rows[index][pivot]
-                rows[index] = [a - by * b for a, b in zip(rows[index], rows[pivot], strict=True)]
-    return [row[-1] for row in rows]

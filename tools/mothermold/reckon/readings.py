@@ -64,10 +64,12 @@ def _main_materials(resolved: Resolved, materials: Mapping[str, Material], names
     families = set(material.families) if material else set()
     kit = set(material.kit) if material else set()
     return [
-        name for name in names
-        if name == first or name in kit
+        name
+        for name in names
+        if name == first
+        or name in kit
         or (name in materials and (families & set(materials[name].families) or first in materials[name].kit))
-    ]  # fmt: skip
+    ]
 
 
 def over_maximum(resolved: Resolved, materials: Mapping[str, Material]) -> list[tuple[str, Fraction, Quantity]]:
@@ -82,8 +84,11 @@ def over_maximum(resolved: Resolved, materials: Mapping[str, Material]) -> list[
         limit = materials[name].maximum if name in materials else None
         if limit is None:
             continue
-        within = [part for part in resolved.materials if part.name in materials
-                  and set(materials[part.name].families) & set(limit.of)]  # fmt: skip
+        within = [
+            part
+            for part in resolved.materials
+            if part.name in materials and set(materials[part.name].families) & set(limit.of)
+        ]
         if any(part.mass is None and not by_eye(part) for part in within):
             continue
         base = sum((part.mass or Fraction(0) for part in within), Fraction(0))

@@ -60,13 +60,21 @@ def _listed(target: Path, edition: Edition) -> set[str]:
         other, files = told["edition"], set(told["files"])
     except (OSError, ValueError, KeyError, TypeError):
         raise RefusedError(
-            Notice("not-ours", "error", f"{target} holds files that no edition was built into.",
-                   "Choose an empty folder with `--out`, or delete this one; nothing was written.")  # fmt: skip
+            Notice(
+                "not-ours",
+                "error",
+                f"{target} holds files that no edition was built into.",
+                "Choose an empty folder with `--out`, or delete this one; nothing was written.",
+            )
         ) from None
     if EDITIONS.index(other) < EDITIONS.index(edition):
         raise RefusedError(
-            Notice("wider-edition", "error", f"{target} was last built for the {other} edition, which shows more.",
-                   "Choose another folder with `--out`, or delete this one; nothing was written.")  # fmt: skip
+            Notice(
+                "wider-edition",
+                "error",
+                f"{target} was last built for the {other} edition, which shows more.",
+                "Choose another folder with `--out`, or delete this one; nothing was written.",
+            )
         )
     return files
 

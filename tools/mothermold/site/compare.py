@@ -6,7 +6,7 @@ Every pair is reckoned here and stands in the page; choosing shows one of them.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from itertools import combinations
+from itertools import combinations, pairwise
 from typing import Any, Final
 
 from mothermold.answers.difference import explain_difference
@@ -35,11 +35,20 @@ def compare_pages(view: View, address: str) -> Iterator[Page]:
     pairs = [_pair(view, address, before, after) for before, after in _chosen(rows, current)]
     newest = rows[-1].recipe
     assert newest is not None
-    neighbors = [(a.number, b.number) for a, b in zip(rows, rows[1:], strict=False)]
+    neighbors = [(a.number, b.number) for a, b in pairwise(rows)]
     yield render(
-        view, "compare.html", compare_page(address), f"{newest.title}: compare versions", address=address, rows=rows,
-        pairs=pairs, current=current, neighbors=neighbors, kinds=KIND_WORDS, changed_words=changed_words,
-    )  # fmt: skip
+        view,
+        "compare.html",
+        compare_page(address),
+        f"{newest.title}: compare versions",
+        address=address,
+        rows=rows,
+        pairs=pairs,
+        current=current,
+        neighbors=neighbors,
+        kinds=KIND_WORDS,
+        changed_words=changed_words,
+    )
 
 
 def _chosen(rows: Sequence[Version], current: Version | None) -> list[tuple[Version, Version]]:
@@ -62,11 +71,13 @@ def _pair(view: View, address: str, before: Version, after: Version) -> dict[str
         "before": before.number,
         "after": after.number,
         "changes": data["changes"],
-        "consequences": [{**row, "name": _name(row["what"]), "left": _figure(row, "before"), "right": _figure(row, "after")}
-                         for row in moved],
+        "consequences": [
+            {**row, "name": _name(row["what"]), "left": _figure(row, "before"), "right": _figure(row, "after")}
+            for row in moved
+        ],
         "reasons": data["reasons"],
         "at_ml": plain_number(data["at_ml"]),
-    }  # fmt: skip
+    }
 
 
 def _name(what: str) -> str:

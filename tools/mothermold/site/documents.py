@@ -25,8 +25,19 @@ def document_page(view: View, kind: str, address: str) -> Page:
     title = getattr(document.model, "title", None) or address
     more = _MORE[kind](view, document) if kind in _MORE else {}
     template = f"{kind}.html" if kind in ("failure", "material", "run") else "record.html"
-    return render(view, template, page, title, address=address, document=document, it=document.model,
-                  notices=notices, titles=title_words(view), rows=_rows(document.said), **more)  # fmt: skip
+    return render(
+        view,
+        template,
+        page,
+        title,
+        address=address,
+        document=document,
+        it=document.model,
+        notices=notices,
+        titles=title_words(view),
+        rows=_rows(document.said),
+        **more,
+    )
 
 
 def runs_with(view: View, failure: str) -> list[tuple[Run, Any]]:
@@ -58,7 +69,9 @@ def _material(view: View, document: Document) -> dict[str, Any]:
         recipe = recipe_document.model
         if not isinstance(recipe, Recipe):
             continue
-        in_mixes = [mix.title or mix.id for mix in recipe.mixes for part in mix.parts if part.material == document.address]
+        in_mixes = [
+            mix.title or mix.id for mix in recipe.mixes for part in mix.parts if part.material == document.address
+        ]
         in_steps = [step.title for step in recipe.steps for use in step.uses if use.material == document.address]
         if in_mixes or in_steps:
             used.append((address, recipe.title, [*in_mixes, *in_steps]))
@@ -72,4 +85,6 @@ _MORE: Final[Mapping[str, Callable[[View, Document], dict[str, Any]]]] = {
 
 def _rows(said: Mapping[str, Any]) -> list[tuple[str, Any]]:
     """What a document says as rows of a table, for the kinds whose own page comes later."""
-    return [(key.replace("_", " "), value) for key, value in said.items() if key not in ("title", "format", "visibility")]
+    return [
+        (key.replace("_", " "), value) for key, value in said.items() if key not in ("title", "format", "visibility")
+    ]

@@ -15,9 +15,10 @@ def find_index(view: View) -> str:
     """A script that lays the index down as (page, title, kind, other words), so that it loads from a folder too."""
     entries: list[tuple[str, str, str, str]] = []
     for kind in ("failure", "recipe", "material", "build", "mold", "course", "run"):
-        addresses = sorted({*view.recipes, *view.documents["recipe"]}) if kind == "recipe" else sorted(view.documents[kind])
-        for address in addresses:
-            entries.append((page_of(kind, address), *_words(view, kind, address)))
+        addresses = (
+            sorted({*view.recipes, *view.documents["recipe"]}) if kind == "recipe" else sorted(view.documents[kind])
+        )
+        entries += [(page_of(kind, address), *_words(view, kind, address)) for address in addresses]
     # `</` must not end the script element a page might put this into.
     text = json.dumps(entries, ensure_ascii=False, separators=(",", ":")).replace("</", "<\\/")
     return f"window.mothermoldFind = {text};\n"

@@ -19,10 +19,16 @@ from mothermold.view.view import View
 def home(view: View) -> Page:
     """What is in the book, what changed, what keeps going wrong."""
     return render(
-        view, "home.html", HOME, view.settings.title, recipes=recipes_by_stage(view), latest=_latest(view, 8),
-        troubles=_troubles(view)[:8], counts=[(HUBS[kind], len(view.documents[kind])) for kind in HUBS if view.documents[kind]],
+        view,
+        "home.html",
+        HOME,
+        view.settings.title,
+        recipes=recipes_by_stage(view),
+        latest=_latest(view, 8),
+        troubles=_troubles(view)[:8],
+        counts=[(HUBS[kind], len(view.documents[kind])) for kind in HUBS if view.documents[kind]],
         verdict=verdict(view.notices) if view.notices else "",
-    )  # fmt: skip
+    )
 
 
 def hub(view: View, kind: str) -> Page:
@@ -35,7 +41,10 @@ def hub(view: View, kind: str) -> Page:
         for name, document in sorted(view.documents[kind].items())
     ]
     if kind == "run":
-        entries.sort(key=lambda entry: (entry[2].started.isoformat() if isinstance(entry[2], Run) else "", entry[0]), reverse=True)
+        entries.sort(
+            key=lambda entry: (entry[2].started.isoformat() if isinstance(entry[2], Run) else "", entry[0]),
+            reverse=True,
+        )
     return render(view, "hub.html", address, title, kind=kind, entries=entries, troubles=_troubles(view))
 
 
@@ -59,7 +68,9 @@ def recipes_by_stage(view: View) -> dict[str, list[RecipeEntry]]:
     """Recipes in use by stage, in the order of the work; retired and deleted ones leave the list."""
     order = {stage: index for index, stage in enumerate(view.words.stages)}
     found: dict[str, list[RecipeEntry]] = {}
-    for address in sorted({*view.recipes, *view.documents["recipe"]}, key=lambda a: (order.get(a.split("/")[0], 99), a)):
+    for address in sorted(
+        {*view.recipes, *view.documents["recipe"]}, key=lambda a: (order.get(a.split("/")[0], 99), a)
+    ):
         versions = view.versions(address)
         row = versions.current if versions else None
         draft = next((each for each in versions.rows if each.status == "draft"), None) if versions else None
@@ -81,10 +92,14 @@ def _latest(view: View, most: int) -> list[dict[str, Any]]:
     ]
     rows.sort(key=lambda each: (each[0], each[1], each[2].number), reverse=True)
     return [
-        {"address": address, "row": row, "day": moment.astimezone(view.settings.zone).date().isoformat(),
-         "title": row.recipe.title if row.recipe else address}
+        {
+            "address": address,
+            "row": row,
+            "day": moment.astimezone(view.settings.zone).date().isoformat(),
+            "title": row.recipe.title if row.recipe else address,
+        }
         for moment, address, row in rows[:most]
-    ]  # fmt: skip
+    ]
 
 
 def _troubles(view: View) -> list[dict[str, Any]]:

@@ -36,11 +36,13 @@ class Page:
 
 @lru_cache(maxsize=1)
 def _templates() -> jinja2.Environment:
-    environment = jinja2.Environment(
-        loader=jinja2.PackageLoader("mothermold.site"), autoescape=True, undefined=jinja2.StrictUndefined,
-        trim_blocks=True, lstrip_blocks=True,
-    )  # fmt: skip
-    return environment
+    return jinja2.Environment(
+        loader=jinja2.PackageLoader("mothermold.site"),
+        autoescape=True,
+        undefined=jinja2.StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
 
 
 def render(view: View, template: str, page: str, title: str, **context: Any) -> Page:
@@ -54,10 +56,19 @@ def render(view: View, template: str, page: str, title: str, **context: Any) -> 
         context: What the template shows.
     """
     links = Links(view, page.count("/"))
-    body = _templates().get_template(template).render(
-        title=title, view=view, links=links, to=links.to, prose=lambda text: prose(text, links),
-        line=lambda text: line(text, links), **context,
-    )  # fmt: skip
+    body = (
+        _templates()
+        .get_template(template)
+        .render(
+            title=title,
+            view=view,
+            links=links,
+            to=links.to,
+            prose=lambda text: prose(text, links),
+            line=lambda text: line(text, links),
+            **context,
+        )
+    )
     return Page(page, title, body)
 
 
@@ -91,5 +102,3 @@ def expected_addresses(view: View) -> set[str]:
         if sum(1 for row in rows if row.recipe is not None) > 1:
             found.add(compare_page(address))
     return found
-
-

@@ -71,7 +71,7 @@ class MothermoldPlugin(BasePlugin[MothermoldConfig]):
         self.pages: dict[str, str] = {}
         self.deepest = 0
 
-    def on_startup(self, *, command: Literal["build", "gh-deploy", "serve"], dirty: bool) -> None:
+    def on_startup(self, *, command: Literal["build", "gh-deploy", "serve"], dirty: bool) -> None:  # noqa: ARG002 - MkDocs names them
         """Remembers whether pages are served; defining this keeps one plugin over rebuilds."""
         self.serving = command == "serve"
 
@@ -137,7 +137,7 @@ class MothermoldPlugin(BasePlugin[MothermoldConfig]):
             path.write_text(frames[page.depth].hang(page), encoding="utf-8", newline="\n")
         (site / FIND_FILE).write_text(find_index(self.view), encoding="utf-8", newline="\n")
 
-    def on_serve(self, server: Any, *, config: MkDocsConfig, builder: Any) -> Any:
+    def on_serve(self, server: Any, *, config: MkDocsConfig, builder: Any) -> Any:  # noqa: ARG002 - MkDocs names them
         """Watches the book's documents and what git saved."""
         assert self.view is not None
         server.watch(str(self.view.root / RECIPES))
@@ -165,7 +165,8 @@ def _configured(book: Path, edition: Edition) -> Iterator[str]:
                 prose.mkdir()
             path = Path(folder) / "mkdocs.yml"
             path.write_text(
-                f"site_name: Book\ndocs_dir: {str(prose)!r}\ntheme: {{name: material}}\nplugins: [mothermold]\n", encoding="utf-8"
+                f"site_name: Book\ndocs_dir: {str(prose)!r}\ntheme: {{name: material}}\nplugins: [mothermold]\n",
+                encoding="utf-8",
             )
             yield str(path)
     finally:

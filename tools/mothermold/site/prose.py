@@ -38,9 +38,13 @@ def prose(text: str, links: Links) -> Markup:
         return value
 
     html = nh3.clean(
-        _MARKDOWN.render(text), tags=_TAGS, attributes={"a": {"href"}}, url_schemes=_SCHEMES | {"run"},
-        attribute_filter=keep, link_rel="external noopener noreferrer",
-    )  # fmt: skip
+        _MARKDOWN.render(text),
+        tags=_TAGS,
+        attributes={"a": {"href"}},
+        url_schemes=_SCHEMES | {"run"},
+        attribute_filter=keep,
+        link_rel="external noopener noreferrer",
+    )
     return Markup(html)  # noqa: S704 - sanitized just above
 
 

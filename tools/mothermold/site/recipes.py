@@ -41,28 +41,44 @@ def _unreadable(view: View, document: Document, page: str) -> Page:
     return render(view, "unreadable.html", page, document.address, document=document, notices=notices)
 
 
-def _page(
-    view: View, versions: Versions, row: Version, page: str, head: Document | None, *, main: bool
-) -> Page:
+def _page(view: View, versions: Versions, row: Version, page: str, head: Document | None, *, main: bool) -> Page:
     notices = [notice for notice in view.notices if head is not None and notice.file == head.file]
     recipe = row.recipe
     title = recipe.title if recipe is not None else versions.address
     common = {
-        "versions": versions, "row": row, "main": main, "notices": notices,
-        "date": lambda each: _day(view, each), "broken_head": head is not None and head.model is None,
-    }  # fmt: skip
+        "versions": versions,
+        "row": row,
+        "main": main,
+        "notices": notices,
+        "date": lambda each: _day(view, each),
+        "broken_head": head is not None and head.model is None,
+    }
     if recipe is None:
         return render(view, "recipe_as_text.html", page, title, **common)
     materials = view.materials()
-    changed = since([(each.number, text) for each in versions.rows if each.number <= row.number and (text := as_text(each.document))])
+    changed = since(
+        [
+            (each.number, text)
+            for each in versions.rows
+            if each.number <= row.number and (text := as_text(each.document))
+        ]
+    )
     return render(
-        view, "recipe.html", page, title, recipe=recipe, **common,
-        glance=_glance(recipe), mixes=[_mix(recipe, mix, materials, changed) for mix in recipe.mixes],
-        steps=[_step(recipe, step, changed) for step in recipe.steps], titles=title_words(view),
-        reasons={each.number: each.why for each in versions.rows}, runs=_runs(view, versions.address, row.number),
+        view,
+        "recipe.html",
+        page,
+        title,
+        recipe=recipe,
+        **common,
+        glance=_glance(recipe),
+        mixes=[_mix(recipe, mix, materials, changed) for mix in recipe.mixes],
+        steps=[_step(recipe, step, changed) for step in recipe.steps],
+        titles=title_words(view),
+        reasons={each.number: each.why for each in versions.rows},
+        runs=_runs(view, versions.address, row.number),
         mix_titles={mix.id: mix.title or mix.id for mix in recipe.mixes},
         step_titles={step.id: step.title for step in recipe.steps},
-    )  # fmt: skip
+    )
 
 
 def _day(view: View, row: Version) -> str:
@@ -70,8 +86,11 @@ def _day(view: View, row: Version) -> str:
 
 
 def _glance(recipe: Recipe) -> list[tuple[str, str]]:
-    rows = [("Stage", recipe.stage), ("Hands-on", minutes_in_words(hands_on_minutes(recipe))),
-            ("From start to finish", minutes_in_words(elapsed_minutes(recipe)))]  # fmt: skip
+    rows = [
+        ("Stage", recipe.stage),
+        ("Hands-on", minutes_in_words(hands_on_minutes(recipe))),
+        ("From start to finish", minutes_in_words(elapsed_minutes(recipe))),
+    ]
     if isinstance(recipe.yields, int):
         rows.append(("Gives", f"{recipe.yields} a run"))
     elif recipe.yields:
@@ -174,9 +193,9 @@ def _runs(view: View, address: str, number: int) -> list[Run]:
     found = [
         document.model
         for document in view.documents["run"].values()
-        if isinstance(document.model, Run) and document.model.recipe is not None
-        and document.model.recipe.address == address and document.model.recipe.version == number
-    ]  # fmt: skip
+        if isinstance(document.model, Run)
+        and document.model.recipe is not None
+        and document.model.recipe.address == address
+        and document.model.recipe.version == number
+    ]
     return sorted(found, key=lambda run: (run.started, run.id))
-
-

@@ -18,7 +18,9 @@ _DEFINITION: Final = re.compile(
     rf"^[ \t>*+-]*(?:\d+[.)])?[ \t]*\[{_LABEL}\]:\s*{_TARGET}{_TITLE}[ \t]*$\n?", re.IGNORECASE | re.MULTILINE
 )
 # What no link was made of: an autolink, or words that only look like one. A plain `run:2` is left alone.
-_BARE: Final = re.compile(r"<run(?:\\?:|&#?\w+;)(?P<run>[^\s<>()]*)>|\brun:(?P<bare>[a-z0-9]+\\?-[a-z0-9\\-]+)", re.IGNORECASE)
+_BARE: Final = re.compile(
+    r"<run(?:\\?:|&#?\w+;)(?P<run>[^\s<>()]*)>|\brun:(?P<bare>[a-z0-9]+\\?-[a-z0-9\\-]+)", re.IGNORECASE
+)
 
 Hidden = Callable[[str], bool]
 

@@ -55,7 +55,10 @@ class Collector:
             address: found for address, each in versions.items() if (found := self._admitted_versions(each)).rows
         }
         self.known = self._names(book.documents, versions) | {
-            name for address in (*versions, *history.renamed) for text in self._texts(address) for name in names_brought(text, "")
+            name
+            for address in (*versions, *history.renamed)
+            for text in self._texts(address)
+            for name in names_brought(text, "")
         }
         self.names = self._names(self.held, self.held_versions)
         # Leaving a recipe out can leave a run of it out, then a name the run brought, until nothing changes.
@@ -103,7 +106,11 @@ class Collector:
     def _names(self, documents: _Documents, versions: Mapping[str, Versions]) -> set[LocalName]:
         texts = [document for every in documents.values() for document in every.values()]
         for row in (row for each in versions.values() for row in each.rows):
-            texts += [row.document, *(earlier for _moment, earlier in row.amendments), *([row.clash] if row.clash else [])]
+            texts += [
+                row.document,
+                *(earlier for _moment, earlier in row.amendments),
+                *([row.clash] if row.clash else []),
+            ]
         return {name for text in texts for name in names_brought(text, self.book.builds.get(text.file, ""))}
 
     def _collected(self) -> dict[str, dict[str, Document]]:
@@ -171,7 +178,11 @@ class Collector:
     def _shrink(self) -> bool:
         """Holds only what was shown; returns whether that is less than before."""
         names = self._names(self.shown, self.shown_versions)
-        before = [sum(map(len, self.held.values())), sum(len(each.rows) for each in self.held_versions.values()), self.names]
+        before = [
+            sum(map(len, self.held.values())),
+            sum(len(each.rows) for each in self.held_versions.values()),
+            self.names,
+        ]
         self.held = {
             kind: {address: every[address] for address in self.shown[kind]} for kind, every in self.held.items()
         }
@@ -183,5 +194,9 @@ class Collector:
             if address in self.shown_versions
         }
         self.names = names
-        after = [sum(map(len, self.held.values())), sum(len(each.rows) for each in self.held_versions.values()), self.names]
+        after = [
+            sum(map(len, self.held.values())),
+            sum(len(each.rows) for each in self.held_versions.values()),
+            self.names,
+        ]
         return before != after

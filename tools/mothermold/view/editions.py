@@ -79,10 +79,13 @@ def collect(document: Document, hides: Hides) -> Document | None:
     if shown is None:
         return None
     tree = dataclasses.replace(
-        document.tree, raw=said, notices=[], doubted=set(),
+        document.tree,
+        raw=said,
+        notices=[],
+        doubted=set(),
         keys={moved[path]: span for path, span in document.tree.keys.items() if path in moved},
         values={moved[path]: span for path, span in document.tree.values.items() if path in moved},
-    )  # fmt: skip
+    )
     return dataclasses.replace(document, text="", tree=tree, said=said, model=shown, notices=())
 
 

@@ -67,16 +67,22 @@ def _reference(
             return
         if row.status == "draft" and not _may_cite_drafts(document):
             yield document.notice(
-                "draft-pinned", f"Version {row.number} of `{versions.address}` is a draft and may still change.",
-                "Lock it first, or name a locked version.", path,
-            )  # fmt: skip
+                "draft-pinned",
+                f"Version {row.number} of `{versions.address}` is a draft and may still change.",
+                "Lock it first, or name a locked version.",
+                path,
+            )
         yield from _step(document, path, reference, row.recipe, [row])
         return
     keys = tuple(step for step in path if isinstance(step, str))
     if keys in _PINNED.get(document.kind, ()):
         latest = versions.current or versions.rows[-1]
-        yield document.notice("no-version", f"`{reference}` does not say which version.",
-                              f"Type the version too: `{reference.address}@{latest.number}`.", path)  # fmt: skip
+        yield document.notice(
+            "no-version",
+            f"`{reference}` does not say which version.",
+            f"Type the version too: `{reference.address}@{latest.number}`.",
+            path,
+        )
     elif reference.step is not None:
         head = history.book.documents["recipe"].get(versions.address)
         newest = head.model if head is not None and isinstance(head.model, Recipe) else None
@@ -99,9 +105,11 @@ def _no_such_version(
     newest = versions.current or versions.rows[-1]
     step = f"#{reference.step}" if reference.step else ""
     yield document.notice(
-        "version-missing", f"`{reference.address}` has no version {reference.version}.",
-        f"Type `{reference.address}@{newest.number}{step}`, the newest there is.", path,
-    )  # fmt: skip
+        "version-missing",
+        f"`{reference.address}` has no version {reference.version}.",
+        f"Type `{reference.address}@{newest.number}{step}`, the newest there is.",
+        path,
+    )
 
 
 def _earlier_texts(book: Book, cited: dict[str, set[int]]) -> Iterator[Notice]:
@@ -112,10 +120,13 @@ def _earlier_texts(book: Book, cited: dict[str, set[int]]) -> Iterator[Notice]:
         listed = ", ".join(str(number) for number in sorted(numbers))
         plural = "s" if len(numbers) > 1 else ""
         yield document.notice(
-            "earlier-text-missing", f"Version{plural} {listed} of this recipe {'are' if plural else 'is'} named elsewhere, "
-            "but no saved text is here.", "Copy the book with its whole history to read and compare earlier versions.",
-            ("version",), severity="advice",
-        )  # fmt: skip
+            "earlier-text-missing",
+            f"Version{plural} {listed} of this recipe {'are' if plural else 'is'} named elsewhere, "
+            "but no saved text is here.",
+            "Copy the book with its whole history to read and compare earlier versions.",
+            ("version",),
+            severity="advice",
+        )
 
 
 def _step(
@@ -129,13 +140,16 @@ def _step(
     before = [row.number for row in rows if row.recipe and reference.step in [step.id for step in row.recipe.steps]]
     if before and reference.version is None:
         yield document.notice(
-            "step-gone", f"The step `{reference.step}` is gone from `{reference.address}` since version {max(before)}.",
-            f"Type `{reference.address}@{max(before)}#{reference.step}`, or name a step it has today.", path,
+            "step-gone",
+            f"The step `{reference.step}` is gone from `{reference.address}` since version {max(before)}.",
+            f"Type `{reference.address}@{max(before)}#{reference.step}`, or name a step it has today.",
+            path,
             severity="warning",
-        )  # fmt: skip
+        )
         return
-    yield document.notice("unknown-step", f"`{reference.address}` has no step `{reference.step}`.",
-                          offer(reference.step, steps), path)  # fmt: skip
+    yield document.notice(
+        "unknown-step", f"`{reference.address}` has no step `{reference.step}`.", offer(reference.step, steps), path
+    )
 
 
 def _run(document: Document, run: Run, history: History) -> Iterator[Notice]:
@@ -154,8 +168,12 @@ def _run(document: Document, run: Run, history: History) -> Iterator[Notice]:
             yield document.notice("unknown-step", f"`{run.recipe}` has no step `{step}`.", offer(step, steps), path)
     for index, batch in enumerate(run.batch):
         if batch.mix not in mixes:
-            yield document.notice("unknown-mix", f"`{run.recipe}` has no mix `{batch.mix}`.", offer(batch.mix, mixes),
-                                  ("batch", index, "mix"))  # fmt: skip
+            yield document.notice(
+                "unknown-mix",
+                f"`{run.recipe}` has no mix `{batch.mix}`.",
+                offer(batch.mix, mixes),
+                ("batch", index, "mix"),
+            )
 
 
 def _one_sided_fixes(book: Book, history: History) -> Iterator[Notice]:
@@ -171,10 +189,12 @@ def _one_sided_fixes(book: Book, history: History) -> Iterator[Notice]:
             row = versions.get(fix.in_.version)
             if row is not None and row.recipe is not None and name not in row.fixes:
                 yield document.notice(
-                    "fix-one-sided", f"`{fix.in_}` does not say that it fixes this.",
-                    f"Type `fixes: [{name}]` in that recipe, or take `in` out here.", (_FIXES, index, "in"),
+                    "fix-one-sided",
+                    f"`{fix.in_}` does not say that it fixes this.",
+                    f"Type `fixes: [{name}]` in that recipe, or take `in` out here.",
+                    (_FIXES, index, "in"),
                     severity="warning",
-                )  # fmt: skip
+                )
     for address, recipe in book.documents["recipe"].items():
         for row in history.versions(address).rows:
             if row.status == "draft":
@@ -185,11 +205,16 @@ def _one_sided_fixes(book: Book, history: History) -> Iterator[Notice]:
                     continue
                 advice = f"Type `in: {address}@{row.number}` at the fix in `{note.file}`."
                 here = recipe.model is not None and row.number == getattr(recipe.model, "version", None)
-                told, path = (recipe, (_FIXES, index)) if here else (note, (_FIXES,) if _FIXES in note.raw else ("title",))
+                told, path = (
+                    (recipe, (_FIXES, index)) if here else (note, (_FIXES,) if _FIXES in note.raw else ("title",))
+                )
                 yield told.notice(
-                    "fix-one-sided", f"Version {row.number} of `{address}` says that it fixes `{name}`, but the note does not say so.",
-                    advice, path, severity="warning",
-                )  # fmt: skip
+                    "fix-one-sided",
+                    f"Version {row.number} of `{address}` says that it fixes `{name}`, but the note does not say so.",
+                    advice,
+                    path,
+                    severity="warning",
+                )
 
 
 def _pieces(book: Book) -> Iterator[Notice]:
@@ -202,6 +227,8 @@ def _pieces(book: Book) -> Iterator[Notice]:
             first = seen.setdefault((build, kept.piece), document.address)
             if first != document.address or kept.piece in [other.piece for other in document.model.kept[:index]]:
                 yield document.notice(
-                    "duplicate-id", f"A piece `{kept.piece}` exists already, from `{first}`.",
-                    f"Give this one another label than `{kept.piece}`.", ("kept", index, "piece"),
-                )  # fmt: skip
+                    "duplicate-id",
+                    f"A piece `{kept.piece}` exists already, from `{first}`.",
+                    f"Give this one another label than `{kept.piece}`.",
+                    ("kept", index, "piece"),
+                )

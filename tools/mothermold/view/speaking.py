@@ -38,9 +38,12 @@ def speakable(notices: Iterable[Notice], collector: Collector) -> Iterator[Notic
         # The material is not named: this notice may be read by whoever reads the edition.
         edition = collector.edition
         yield Notice(
-            "invisible-material", "error", f"`{recipe.address}` uses a material that the {edition} edition does not hold.",
-            f"Type `visibility: {edition}` in the materials it uses, or make the recipe private.", file=recipe.file,
-        )  # fmt: skip
+            "invisible-material",
+            "error",
+            f"`{recipe.address}` uses a material that the {edition} edition does not hold.",
+            f"Type `visibility: {edition}` in the materials it uses, or make the recipe private.",
+            file=recipe.file,
+        )
 
 
 def _between_documents(book: Book, history: History) -> set[Notice]:

@@ -78,11 +78,29 @@ def open_view(root: Path, edition: Edition) -> View:
     notices = [*book.notices, *history.notices, *find_pin_faults(book, history)]
     notices += [notice for each in versions.values() for notice in each.notices]
     if edition == "private":
-        return View(edition, root, book.settings, book.words, book.documents, tuple(versions), tuple(in_order(notices)),
-                    history.newest, versions, history.renamed)  # fmt: skip
+        return View(
+            edition,
+            root,
+            book.settings,
+            book.words,
+            book.documents,
+            tuple(versions),
+            tuple(in_order(notices)),
+            history.newest,
+            versions,
+            history.renamed,
+        )
     held = Collector(book, history, versions, edition)
     shown = held.shown_versions
     return View(
-        edition, root, book.settings, book.words, held.shown, tuple(shown), tuple(in_order(speakable(notices, held))),
-        history.newest, shown, {old: new for old, new in history.renamed.items() if new in shown},
-    )  # fmt: skip
+        edition,
+        root,
+        book.settings,
+        book.words,
+        held.shown,
+        tuple(shown),
+        tuple(in_order(speakable(notices, held))),
+        history.newest,
+        shown,
+        {old: new for old, new in history.renamed.items() if new in shown},
+    )
