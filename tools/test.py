@@ -1,13 +1,17 @@
-"""Makes the environment and runs everything that must hold: lint, format, types, tests.
+"""Makes the environment, browser included, and runs everything that must hold.
 
-python3 tools/test.py            all of it, as it runs everywhere
-python3 tools/test.py WORDS      the same lint and types, then pytest with these words
+python3 tools/test.py            lint, format, types, a strict build of the sample book's site, all tests
+python3 tools/test.py WORDS      the same lint, format and types, then pytest with these words
 """
 
 from __future__ import annotations
 
+import os
+import shutil
 import subprocess
 import sys
+import tempfile
+from pathlib import Path
 
 from environment import ROOT, ready, say
 
@@ -15,19 +19,42 @@ from environment import ROOT, ready, say
 def main() -> int:
     """Runs each check in turn and stops at the first that fails."""
     python = str(ready())
-    checks = (
-        ("Lint", [python, "-m", "ruff", "check", "."]),
-        ("Format", [python, "-m", "ruff", "format", "--check", "--quiet", "."]),
-        ("Types", [python, "-m", "mypy"]),
-        ("Tests", [python, "-m", "pytest", *sys.argv[1:]]),
-    )
-    for name, words in checks:
-        say(f"{name} ...")
-        done = subprocess.run(words, cwd=ROOT, check=False)
-        if done.returncode:
-            say(f"{name} failed.")
-            return 1
+    _browser()
+    with tempfile.TemporaryDirectory(prefix="mothermold-test-") as folder:
+        demo = str(Path(folder) / "demo")
+        checks = [
+            ("Lint", [python, "-m", "ruff", "check", "."]),
+            ("Format", [python, "-m", "ruff", "format", "--check", "--quiet", "."]),
+            ("Types", [python, "-m", "mypy"]),
+        ]
+        if not sys.argv[1:]:
+            checks += [
+                ("Sample book", [python, "-m", "mothermold", "demo", demo, "--no-serve"]),
+                ("Its notices", [python, "-m", "mothermold", "-C", demo, "check"]),
+                ("Strict build", [python, "-m", "mothermold", "-C", demo, "build", "--strict"]),
+                ("Strict build of the top-level recipes", [python, "-m", "mothermold", "build", "--strict"]),
+            ]
+        checks.append(("Tests", [python, "-m", "pytest", *sys.argv[1:]]))
+        for name, words in checks:
+            say(f"{name} ...")
+            if subprocess.run(words, cwd=ROOT, check=False).returncode:
+                say(f"{name} failed.")
+                return 1
     return 0
+
+
+def _browser() -> None:
+    """Sees to it that Chromium is there: the pages are tested in a real one."""
+    if any(shutil.which(name) for name in ("chromium", "chromium-browser", "google-chrome")):
+        return
+    apt = shutil.which("apt-get")
+    if apt is None or not hasattr(os, "geteuid") or os.geteuid() != 0:
+        raise SystemExit("The tests open the site in Chromium; install it (on Debian: apt-get install chromium).")
+    say("Installing Chromium, in which the pages are tested ...")
+    quiet = {**os.environ, "DEBIAN_FRONTEND": "noninteractive"}
+    for words in ([apt, "-qq", "update"], [apt, "-qq", "install", "--yes", "chromium", "fonts-dejavu-core"]):
+        if subprocess.run(words, env=quiet, stdout=subprocess.DEVNULL, check=False).returncode:
+            raise SystemExit("Chromium could not be installed.")
 
 
 if __name__ == "__main__":

@@ -22,7 +22,7 @@ def home(view: View) -> Page:
         view,
         "home.html",
         HOME,
-        view.settings.title,
+        "Home",
         recipes=recipes_by_stage(view),
         latest=_latest(view, 8),
         troubles=_troubles(view)[:8],
