@@ -11,26 +11,36 @@ import pytest
 
 from book.test_bad_documents import PARSER_WORDS
 from book.typos import SLIPS, Typo, judge, make_typos
-from mothermold.book.library import read_book
+from mothermold.desk.replaying import replay_story
+from mothermold.ground.notices import Notice
+from mothermold.view.view import open_view
 
-ROOT = Path(__file__).resolve().parents[2]
-BOOKS = {"the sample book": ROOT / "recipes", "the good book": ROOT / "tests" / "data" / "good" / "recipes"}
+GOOD = Path(__file__).resolve().parents[1] / "data" / "good" / "recipes"
+BOOKS = ("the sample book", "the good book")
 SEED = 20_260_301
 EACH = 100
 
 
 @pytest.fixture(scope="module")
 def books(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
-    """Copies of the good books, to be damaged and mended."""
+    """Copies of the good books, to be damaged and mended; the sample with its history, in which versions are cited."""
     copies = {name: tmp_path_factory.mktemp("book") for name in BOOKS}
-    for name, folder in BOOKS.items():
-        shutil.copytree(folder, copies[name] / "recipes")
+    replay_story(copies["the sample book"])
+    shutil.copytree(GOOD, copies["the good book"] / "recipes")
     return copies
+
+
+def notices_of(book: Path) -> list[Notice]:
+    """All the book says, but that the good book lies in no repository."""
+    return [notice for notice in open_view(book, "private").notices if notice.code != "no-repository"]
 
 
 @pytest.fixture(scope="module")
 def typos(books: dict[str, Path]) -> dict[str, list[Typo]]:
-    return {name: make_typos(root, SEED + number, EACH) for number, (name, root) in enumerate(books.items())}
+    return {
+        name: make_typos(root, SEED + number, EACH, recipe_references=True)
+        for number, (name, root) in enumerate(books.items())
+    }
 
 
 def test_the_first_notice_of_a_typo_lies_on_its_line_or_the_next(
@@ -39,7 +49,7 @@ def test_the_first_notice_of_a_typo_lies_on_its_line_or_the_next(
     missed: list[str] = []
     for name, root in books.items():
         for typo in typos[name]:
-            hit, notices = judge(typo, root, lambda book: read_book(book).notices)
+            hit, notices = judge(typo, root, notices_of)
             told = [(notice.file, notice.line, notice.code, notice.message) for notice in notices]
             assert len(notices) <= 2, (typo, told)
             for text in (text for notice in notices for text in (notice.message, notice.help)):

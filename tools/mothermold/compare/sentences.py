@@ -52,6 +52,9 @@ def _is_entry(path: tuple[str, ...]) -> bool:
 
 def _entry(path: tuple[str, ...], titles: Titles) -> str:
     name = _title(path[-1], titles)
+    # "Deadener added" needs no "part" before it; a step or a mix is told by its title.
+    if path[-2] == "parts":
+        return name
     return f"{_LISTS[path[-2]]} *{name}*" if path[-2] in ("steps", "mixes") else f"{_LISTS[path[-2]]} {name}"
 
 
@@ -67,7 +70,7 @@ def _show(value: Any, field: str) -> str:
     if isinstance(value, list | tuple):
         return ", ".join(_show(inner, field) for inner in value)
     if field == "parts":
-        return f"{value} parts"
+        return f"{value} part" if str(value) == "1" else f"{value} parts"
     return _percent(value) if field in ("percent", "share") else str(value)
 
 
@@ -83,7 +86,7 @@ def _added(change: Change, titles: Titles) -> str:
         if path[-2] == "steps":
             place = f" after *{_title(change.place, titles)}*" if change.place else " at the beginning"
             return f"{_entry_of(change.after, path, titles)} added{place}."
-        return f"{where}{_entry_of(change.after, path, titles)} added{_amount(change.after)}."
+        return f"{where}{_entry_of(change.after, path, titles)} added{_amount(change.after, titles)}."
     return _capital(f"{_subject(path, titles)} added: {_show(change.after, path[-1])}.")
 
 
@@ -92,15 +95,21 @@ def _entry_of(entry: Any, path: tuple[str, ...], titles: Titles) -> str:
     return f"{_LISTS[path[-2]]} *{title}*" if title else _entry(path, titles)
 
 
-def _amount(entry: Any) -> str:
+def _amount(entry: Any, titles: Titles) -> str:
     if not isinstance(entry, Mapping):
         return ""
     if "percent" in entry:
-        return f", {_percent(entry['percent'])} of {_show(entry.get('of', 'the mix'), 'of')}"
+        return f", {_percent(entry['percent'])} of {_of(entry.get('of', 'the mix'), titles)}"
     for key, word in (("parts", "parts"), ("amount", "")):
         if key in entry:
             return f", {entry[key]} {word}".rstrip()
     return ""
+
+
+def _of(names: Any, titles: Titles) -> str:
+    if isinstance(names, list):
+        return " + ".join(_title(name, titles) for name in names)
+    return {"the-rest": "the rest", "total": "the total"}.get(names, _title(names, titles))
 
 
 def _removed(change: Change, titles: Titles) -> str:
@@ -119,7 +128,7 @@ def _changed(change: Change, titles: Titles) -> str:
     if _is_entry(path):
         new = str(change.after.get("material") or change.after.get("mix") or change.after.get("id") or "")
         old = _title(path[-1], titles)
-        return f"{_place(path, titles)}{old}{_amount(change.before)} replaced by {_title(new, titles)}{_amount(change.after)}."
+        return f"{_place(path, titles)}{old}{_amount(change.before, titles)} replaced by {_title(new, titles)}{_amount(change.after, titles)}."
     if change.kind == "wording" and path[-1] in ("do", "check", "needs", "what", "caption"):
         return _capital(f"{_subject(path, titles)} reworded.")
     if isinstance(change.before, list) and isinstance(change.after, list):

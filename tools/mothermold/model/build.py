@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import Annotated, Literal
 
 from mothermold.model.names import LookName, Name, RecipeRef, ThingName
-from mothermold.model.parts import Accept, Color, Document, Part, Texts, many, must, some
-from mothermold.model.scalars import ONE_OR_MANY, Clock, Day, Positive, Prose, Text, Whole, YesNo
+from mothermold.model.parts import Accept, Codes, Color, Document, Part, many, must, some
+from mothermold.model.scalars import ONE_OR_MANY, Clock, Code, Day, Positive, Prose, Text, Whole, YesNo
 
 
 class Thing(Part):
@@ -14,7 +14,7 @@ class Thing(Part):
 
     id: Name = must("The thing's name in the build.", "face")
     recipe: RecipeRef = must("The recipe version it is made by.", "cast/cheek-piece@3")
-    wearer: Text | None = some("For whom.", "W1")
+    wearer: Code | None = some("For whom.", "W1")
     from_: Annotated[tuple[ThingName, ...], ONE_OR_MANY] = many("The things it is made from.", ["face-mold"])
     worn: YesNo | None = some("Whether it is worn, and so used up.", "yes")
 
@@ -46,7 +46,7 @@ class Look(Part):
     """What is worn together."""
 
     id: Name = must("The look's name in the build.", "full")
-    wearer: Text | None = some("Who wears it.", "W1")
+    wearer: Code | None = some("Who wears it.", "W1")
     pieces: tuple[LookPiece, ...] = must("Its pieces in gluing order.", [{"thing": "face"}])
     application: RecipeRef | None = some("How it goes on.", "application/full@2")
     wear: RecipeRef | None = some("How it is kept through the day.", "wear/full@1")
@@ -77,7 +77,7 @@ class Approval(Part):
 class Clearance(Part):
     """A patch test that was read and was clear; the facts lie outside the book."""
 
-    wearer: Text = must("The wearer's code.", "W1")
+    wearer: Code = must("The wearer's code.", "W1")
     application: RecipeRef | None = some("The application it covers.", "application/full@2")
     removal: RecipeRef | None = some("The removal it covers.", "removal/full@1")
     on: Day | None = some("When it was read.", "2026-04-02")
@@ -89,7 +89,7 @@ class Build(Document):
     title: Text = must("The character's name.", "The ferryman")
     brief: Prose | None = some("What is wanted.", "An old man of the river.")
     people: Positive | None = some("How many pairs of hands there are.", 2)
-    wearers: Texts = many("The wearers' codes, never names.", ["W1"])
+    wearers: Codes = many("The wearers' codes, never names.", ["W1"])
     things: tuple[Thing, ...] = must("What is made, from what.", [{"id": "face", "recipe": "cast/cheek-piece@3"}])
     looks: tuple[Look, ...] = many("What is worn together.", [{"id": "full", "pieces": [{"thing": "face"}]}])
     days: tuple[WornDay, ...] = many("The days.", [{"day": "2026-05-04", "look": "full"}])

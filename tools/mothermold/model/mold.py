@@ -9,7 +9,7 @@ from pydantic import PlainValidator, WithJsonSchema
 
 from mothermold.model.names import RunRef, plain_text
 from mothermold.model.parts import Document, Part, Repair, many, must, some
-from mothermold.model.scalars import Day, Mass, Positive, Text, Volume, read_day
+from mothermold.model.scalars import Code, Day, Mass, Positive, Text, Volume, read_day
 
 
 def _made(value: Any) -> RunRef | date | Literal["unknown"]:
@@ -53,7 +53,7 @@ class Mold(Document):
     title: Text = must("Its name.", "Face mold 1")
     made: Made = must("The run that made it, a day, or unknown.", "r-2026-04-01-face-mold-1")
     parts: tuple[MoldPart, ...] = many("Its parts.", [{"what": "negative"}])
-    wearer: Text | None = some("The wearer's code.", "W1")
+    wearer: Code | None = some("The wearer's code.", "W1")
     cavity: Cavity | None = some("How much it holds.", {"volume": "218 ml"})
     weights: tuple[Weight, ...] = many("Its weighings.", [{"date": "2026-04-09", "weight": "9.8 kg"}])
     bolts: Positive | None = some("How many bolts or clamps close it.", 8)

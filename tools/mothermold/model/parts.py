@@ -9,6 +9,7 @@ from pydantic import BaseModel, ConfigDict, Field
 from mothermold.model.names import FailureRef, MaterialRef
 from mothermold.model.scalars import (
     ONE_OR_MANY,
+    Code,
     Day,
     Duration,
     Positive,
@@ -117,6 +118,6 @@ class Repair(Part):
 
 
 Proses = Annotated[tuple[Prose, ...], ONE_OR_MANY]
-Texts = Annotated[tuple[Text, ...], ONE_OR_MANY]
+Codes = Annotated[tuple[Code, ...], ONE_OR_MANY]
 Failures = Annotated[tuple[FailureRef, ...], ONE_OR_MANY]
 Materials = Annotated[tuple[MaterialRef, ...], ONE_OR_MANY]

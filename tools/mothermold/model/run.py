@@ -16,7 +16,7 @@ from mothermold.model.names import (
     StepName,
     ThingName,
 )
-from mothermold.model.parts import Color, Document, Part, Photo, Texts, many, must, some
+from mothermold.model.parts import Codes, Color, Document, Part, Photo, many, must, some
 from mothermold.model.scalars import (
     ONE_OR_MANY,
     Clock,
@@ -163,7 +163,7 @@ class Run(Document):
     thing: ThingName | None = some("The thing of the build.", "face")
     started: Moment = must("When it began.", "2026-04-18 09:10")
     finished: Moment | None = some("When it ended.", "2026-04-18 15:40")
-    who: Texts = many("Role codes, never names.", ["R2"])
+    who: Codes = many("Role codes, never names.", ["R2"])
     mold: MoldRef | None = some("The physical mold used.", "face-mold-1")
     from_: Annotated[tuple[RunRef, ...], ONE_OR_MANY] = many("Other runs whose product this one used.", [])
     conditions: Conditions | None = some("The room and the temperatures.", {"room": "21 degC"})

@@ -53,6 +53,25 @@ _ANY_TEXT: Final[dict[str, Any]] = {"type": ["string", "number", "boolean"]}
 Text = Annotated[str, PlainValidator(plain_text), WithJsonSchema(_ANY_TEXT)]
 
 
+def _read_code(value: Any) -> str:
+    text = plain_text(value)
+    if re.fullmatch(r"[A-Za-z0-9][A-Za-z0-9-]{0,11}", text):
+        return text
+    raise fault(
+        "not-a-code",
+        f"`{text}` is no code for a person.",
+        "Type a short code of letters and digits, such as `R2`; who it is stays outside the book.",
+    )
+
+
+# Who did or wears something: a code, so that no name gets into the book.
+Code = Annotated[
+    str,
+    PlainValidator(_read_code),
+    WithJsonSchema({"type": ["string", "integer"], "pattern": "^[A-Za-z0-9][A-Za-z0-9-]{0,11}$"}),
+]
+
+
 def _whole(value: Any) -> int:
     text = plain_text(value)
     if re.fullmatch(r"\d{1,9}", text):

@@ -1,0 +1,174 @@
+"""The shape of every answer is promised: the keys, the exit code, and nulls where something asked for is not there."""
+
+from __future__ import annotations
+
+import json
+import shutil
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from mothermold.cli.main import main
+from mothermold.desk.replaying import replay_story
+
+GOOD = Path(__file__).parents[1] / "data" / "good"
+NOTICE = ["code", "severity", "file", "line", "column", "message", "help"]
+KEYS = {
+    "check": ["notices", "errors", "warnings"],
+    "versions": ["recipe", "current", "versions", "notices"],
+    "diff": ["recipe", "from", "to", "changes", "at_ml", "consequences", "reasons", "evidence", "notices"],
+    "mix": ["recipe", "version", "mix", "fill_ml", "total_g", "total_ml", "parts", "readings", "notices"],
+    "export": ["edition", "title", "documents", "versions", "notices"],
+    "about": ["code", "severity", "title", "why", "wrong", "right", "notices"],
+}
+
+
+@pytest.fixture(scope="module")
+def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("demo") / "book"
+    replay_story(folder)
+    return folder
+
+
+Ask = Any
+
+
+@pytest.fixture
+def ask(demo: Path, capsys: pytest.CaptureFixture[str]) -> Ask:
+    def asking(*words: str, book: Path = demo) -> tuple[int, dict[str, Any]]:
+        capsys.readouterr()
+        status = main(["-C", str(book), *words, "--format", "json"])
+        return status, json.loads(capsys.readouterr().out)
+
+    return asking
+
+
+ASKED = [
+    ("check",),
+    ("versions", "cast/face-piece"),
+    ("diff", "cast/face-piece"),
+    ("mix", "cast/face-piece", "base"),
+    ("export",),
+    ("about", "unknown-key"),
+]
+
+
+@pytest.mark.parametrize("words", ASKED, ids=[words[0] for words in ASKED])
+def test_an_answer_has_the_promised_keys_and_ends_with_0(words: tuple[str, ...], ask: Ask) -> None:
+    status, answer = ask(*words)
+    assert status == 0
+    assert set(KEYS[words[0]]) <= set(answer)
+    assert answer["notices"] == []
+
+
+REFUSED = [
+    ("versions", "cast/nobody"),
+    ("versions", "cast/face-piec"),
+    ("diff", "cast/nobody"),
+    ("diff", "cast/face-piece", "1", "77"),
+    ("diff", "cast/face-piece", "1", "yesterday"),
+    ("mix", "cast/nobody"),
+    ("mix", "cast/face-piece"),
+    ("mix", "cast/face-piece", "bases"),
+    ("mix", "cast/face-piece@77", "base"),
+    ("mix", "cast/face-piece", "base", "--fill", "lots"),
+    ("mix", "cast/face-piece", "base", "--fill", "0 ml"),
+    ("mix", "cast/face-piece", "base", "--fill", "8 fl oz"),
+    ("mix", "cast/face-piece", "base", "--fill", "10 ml", "--piece", "20 g"),
+    ("mix", "cast/face-piece", "base", "--mold", "nobody"),
+    ("mix", "cast/face-piece", "base", "--have", "60 g"),
+    ("mix", "cast/face-piece", "base", "--have", "nothing=60 g"),
+    ("mix", "cast/face-piece", "base", "--clay", "60 g"),
+    ("mix", "cast/face-piece", "base", "--castings", "0"),
+    ("about", "unknwon-key"),
+    ("export", "--for", "everybody"),
+]
+
+
+@pytest.mark.parametrize("words", REFUSED, ids=[" ".join(words) for words in REFUSED])
+def test_what_cannot_be_answered_gives_nulls_one_notice_and_1(words: tuple[str, ...], ask: Ask) -> None:
+    status, answer = ask(*words)
+    assert status == 1
+    assert set(KEYS[words[0]]) <= set(answer)
+    assert all(value in (None, []) for key, value in answer.items() if key != "notices")
+    (notice,) = answer["notices"]
+    assert list(notice) == NOTICE
+    assert notice["severity"] == "error"
+    assert notice["help"].endswith((".", "?"))
+
+
+def test_the_near_name_is_offered(ask: Ask) -> None:
+    _status, answer = ask("versions", "cast/face-piec")
+    assert "`cast/face-piece`" in answer["notices"][0]["help"]
+
+
+def test_the_book_may_be_named_before_or_after_the_command(demo: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["-C", str(demo), "versions", "cast/face-piece"]) == 0
+    before = capsys.readouterr().out
+    assert main(["versions", "cast/face-piece", "-C", str(demo / "recipes" / "cast")]) == 0
+    assert capsys.readouterr().out == before
+
+
+def test_without_a_book_nothing_runs_and_only_stderr_says_so(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["-C", str(tmp_path), "check", "--format", "json"]) == 2
+    out, err = capsys.readouterr()
+    assert out == ""
+    assert "No book here" in err
+    assert "mothermold init" in err
+
+
+def test_a_wrong_option_ends_with_2(capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit) as end:
+        main(["check", "--loudly"])
+    assert end.value.code == 2
+    assert "--help" in capsys.readouterr().err
+
+
+def test_check_ends_with_1_only_for_errors(tmp_path: Path, ask: Ask) -> None:
+    book = tmp_path / "book"
+    shutil.copytree(GOOD, book)
+    status, answer = ask("check", book=book)
+    assert (status, answer["errors"], answer["warnings"]) == (0, 0, 0)
+    (book / "recipes/materials/odd.yaml").write_text("title: Odd\nfamilies: never-heard-of-it\n")
+    status, answer = ask("check", book=book)
+    assert (status, answer["errors"], answer["warnings"]) == (0, 0, 1)
+    (book / "recipes/materials/odd.yaml").write_text("titel: Odd\nfamilies: water\n")
+    status, answer = ask("check", book=book)
+    assert (status, answer["errors"], answer["warnings"]) == (1, 1, 0)
+    assert list(answer["notices"][-1]) == NOTICE
+
+
+def test_a_broken_file_elsewhere_hinders_no_other_answer(tmp_path: Path, ask: Ask) -> None:
+    book = tmp_path / "book"
+    shutil.copytree(GOOD, book)
+    (book / "recipes/cast/chin.yaml").write_text("title: [unclosed\n")
+    status, answer = ask("versions", "cast/cheek", book=book)
+    assert status == 0
+    assert "recipes/cast/chin.yaml" not in [notice["file"] for notice in answer["notices"]]
+    status, answer = ask("versions", "cast/chin", book=book)
+    assert status == 1
+    assert answer["notices"][0]["file"] == "recipes/cast/chin.yaml"
+
+
+def test_a_batch_sheet_is_what_the_formula_says(ask: Ask) -> None:
+    _status, answer = ask("mix", "cast/face-piece@4", "base", "--fill", "185 ml", "--castings", "2")
+    assert answer["fill_ml"] == 370
+    weighed = [part["weigh"] for part in answer["parts"]]
+    reads = [part["scale_reads"] for part in answer["parts"]]
+    assert reads == pytest.approx([sum(weighed[: n + 1]) for n in range(len(weighed))])
+    assert sum(part["grams"] for part in answer["parts"]) == pytest.approx(answer["total_g"], rel=1e-12)
+    assert sum(part["percent_of_total"] for part in answer["parts"]) == pytest.approx(100)
+
+
+def test_text_says_the_same_to_people(demo: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["-C", str(demo), "diff", "cast/face-piece", "3", "4"]) == 0
+    out = capsys.readouterr().out
+    assert "coats 5 → 8" in out
+    assert "Since version 4:" in out
+    assert main(["-C", str(demo), "mix", "cast/face-piece", "base"]) == 0
+    out = capsys.readouterr().out
+    assert "scale reads" in out
+    assert "% of the total" in out

@@ -1,0 +1,76 @@
+"""Since when each step, part and setting is as it is."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from mothermold.book.document import read_document
+from mothermold.compare.differences import Text
+from mothermold.compare.since import since
+from mothermold.desk.replaying import replay_story
+from mothermold.history.versions import as_text
+from mothermold.view.view import open_view
+
+HEAD = "title: Small piece\nstage: cast\nversion: {number}\nstatus: draft\n"
+
+
+def text(number: int, body: str) -> tuple[int, Text]:
+    document = read_document("recipe", "cast/x", "recipes/cast/x.yaml", (HEAD.format(number=number) + body).encode())
+    said = as_text(document)
+    assert said is not None, document.notices
+    return number, said
+
+
+def mix(deadener: str, percent: int = 60) -> str:
+    return (
+        "mixes:\n  - id: base\n    parts:\n      - {material: gel-a, parts: 100}\n"
+        f"      - {{material: {deadener}, percent: {percent}, of: gel-a}}\n"
+    )
+
+
+def steps(*names: str) -> str:
+    return "steps:\n" + "".join(f"  - id: {name}\n    title: Do {name}\n    hands_on: 5 min\n" for name in names)
+
+
+def test_what_never_changed_has_no_version() -> None:
+    assert since([text(1, mix("deadener")), text(2, mix("deadener"))]) == {}
+
+
+def test_a_setting_and_the_mix_it_belongs_to_know_their_last_change() -> None:
+    found = since([text(1, mix("deadener", 60)), text(2, mix("deadener", 80)), text(4, mix("deadener", 80))])
+    assert found[("mixes", "base", "parts", "deadener", "percent")] == 2
+    assert found[("mixes", "base", "parts", "deadener")] == 2
+    assert found[("mixes", "base")] == 2
+    assert ("mixes",) not in found
+
+
+def test_a_later_change_counts_and_not_the_first_one() -> None:
+    found = since([text(1, mix("deadener", 60)), text(2, mix("deadener", 80)), text(3, mix("deadener", 90))])
+    assert found[("mixes", "base", "parts", "deadener", "percent")] == 3
+
+
+def test_a_replaced_part_is_known_by_the_name_it_has_today() -> None:
+    found = since([text(1, mix("deadener")), text(2, mix("oil"))])
+    assert found[("mixes", "base", "parts", "oil")] == 2
+    assert not [path for path in found if "deadener" in path]
+
+
+def test_an_added_step_and_a_moved_one_know_it_and_a_removed_one_is_gone() -> None:
+    found = since(
+        [text(1, steps("a", "b", "c")), text(2, steps("a", "new", "b", "c")), text(3, steps("c", "a", "new"))]
+    )
+    assert found[("steps", "new")] == 2
+    assert found[("steps", "c")] == 3
+    assert not [path for path in found if "b" in path]
+
+
+def test_the_sample_books_steps_say_since_when(tmp_path: Path) -> None:
+    replay_story(tmp_path / "demo")
+    versions = open_view(tmp_path / "demo", "private").versions("cast/face-piece")
+    assert versions is not None
+    texts = [(row.number, said) for row in versions.rows if (said := as_text(row.document)) is not None]
+    found = since(texts)
+    # Told by the story: degassing came with version 2, the softened premix with 3, more coats with 4.
+    assert found[("steps", "mix", "with")] == 2
+    assert found[("mixes", "softened-a")] == 3
+    assert found[("steps", "encapsulate", "coats", "count")] == 4
