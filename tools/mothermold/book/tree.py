@@ -237,8 +237,10 @@ class _Builder:
         return str(self.lines[mark.line][mark.column :]).strip()
 
     def _span(self, start: Any, end: Any) -> Span:
-        # The end of a group in block style falls on the line after it.
         end_line, end_column = end.line, end.column
+        if end_line == start.line:
+            return Span(end_line + 1, start.column + 1, end_line + 1, end_column + 1)
+        # The end of a group in block style falls on the line after it.
         while end_line > start.line and not "".join(self.lines[end_line : end_line + 1])[:end_column].strip():
             end_line -= 1
             end_column = len(self.lines[end_line])

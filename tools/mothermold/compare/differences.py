@@ -80,15 +80,6 @@ class _Sides:
     before: Written
     after: Written
 
-    def field(self, key: str) -> _Sides:
-        """A field of these two groups."""
-        return _Sides(
-            _value(self.old, key),
-            _value(self.new, key),
-            _written(self.before, key),
-            _written(self.after, key),
-        )
-
     def entry(self, left: int, right: int) -> _Sides:
         """An entry of A's list and the one of B's list it pairs with."""
         return _Sides(self.old[left], self.new[right], self.before[left], self.after[right])
@@ -100,8 +91,17 @@ _FIELDS: Final = {"as": "as_", "from": "from_", "with": "with_"}
 
 
 def _fields(fields: Mapping[str, Node], sides: _Sides, path: _Path, names: _Renames) -> Iterator[Change]:
+    may_follow = _may_follow(path, names)
     for key, node in fields.items():
-        yield from _COMPARE[type(node)](node, sides.field(key), (*path, key), names)
+        old, new = _value(sides.old, key), _value(sides.new, key)
+        if may_follow or old != new:
+            inner = _Sides(old, new, _written(sides.before, key), _written(sides.after, key))
+            yield from _COMPARE[type(node)](node, inner, (*path, key), names)
+
+
+def _may_follow(path: _Path, names: _Renames) -> bool:
+    """Whether an `of` here that stayed as it was may have had to follow a replaced part."""
+    return len(path) > 1 and path[0] == "mixes" and bool(names.get(path[1]))
 
 
 def _value(part: Part, key: str) -> Any:
@@ -114,7 +114,7 @@ def _written(group: Any, key: str) -> Written:
     if isinstance(group, str):
         # `allowance: 10 %` stands for `allowance: {percent: 10 %}`.
         return group if key == "percent" else None
-    return group.get(key) if isinstance(group, Mapping) else None
+    return group.get(key) if group is not None else None
 
 
 def _leaf(node: Leaf, sides: _Sides, path: _Path, names: _Renames) -> Iterator[Change]:
@@ -141,8 +141,6 @@ def _group(node: Group, sides: _Sides, path: _Path, names: _Renames) -> Iterator
 
 def _entries(node: Entries, sides: _Sides, path: _Path, names: _Renames) -> Iterator[Change]:
     old, new, before, after = sides.old, sides.new, sides.before, sides.after
-    if path[0] != "mixes" and old == new:
-        return  # in mixes an `of` may have to follow
     left, right = entry_keys(node.key, old, new)
     pairing = pair(left, right, replaceable=node.replaceable)
     if path == ("mixes",):
@@ -156,7 +154,8 @@ def _entries(node: Entries, sides: _Sides, path: _Path, names: _Renames) -> Iter
             if node.ordered and key in pairing.moved:
                 stood = left[i - 1] if i else None
                 yield Change("order", "moved", here, stood, place, position=index, note=node.note)
-            yield from _fields(node.fields, sides.entry(i, index), here, names)
+            if old[i] != new[index] or _may_follow(here, names):
+                yield from _fields(node.fields, sides.entry(i, index), here, names)
         elif key in pairing.replaced:
             i = at_left[pairing.replaced[key]]
             kind = _entry_kind(node, old[i], new[index])

@@ -9,6 +9,7 @@ import re
 from collections.abc import Collection
 from dataclasses import dataclass, field
 from fractions import Fraction
+from functools import lru_cache
 from typing import Final
 
 from mothermold.ground.words import nearest
@@ -77,6 +78,12 @@ def parse(
     Raises:
         QuantityError: With a code, a sentence on what is wrong, and one on what to type.
     """
+    return _parse(text, tuple(wanted), default, signed)
+
+
+# The versions of a recipe repeat most of their amounts word by word.
+@lru_cache(maxsize=4096)
+def _parse(text: str, wanted: tuple[Dimension, ...], default: Dimension | None, signed: bool) -> Quantity:
     written = text.strip()
     _refuse_doubtful(written, wanted)
     if "time" in wanted and (minutes := _compound_time(written)) is not None:
