@@ -16,7 +16,7 @@ def _made(value: Any) -> RunRef | date | Literal["unknown"]:
     text = plain_text(value)
     if text == "unknown":
         return "unknown"
-    return read_day(text) if text[:2].isdigit() else RunRef(RunRef.read(text))
+    return read_day(text) if text[:2].isdigit() else RunRef.read(text)
 
 
 Made = Annotated[RunRef | date | Literal["unknown"], PlainValidator(_made), WithJsonSchema({"type": "string"})]

@@ -7,7 +7,7 @@ to it is not decided here.
 from __future__ import annotations
 
 import re
-from typing import Any, ClassVar, Final
+from typing import Any, ClassVar, Final, Self
 
 from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler
 from pydantic_core import PydanticCustomError, core_schema
@@ -38,7 +38,31 @@ def mended_name(text: str) -> str:
     return f"{plain}-1" if plain in DEVICE_NAMES else plain or "a-name"
 
 
-class Name(str):
+class Typed(str):
+    """A text that is read in one way and stays the text it was typed as."""
+
+    __slots__ = ()
+
+    @classmethod
+    def read(cls, value: Any) -> Self:
+        """Reads the raw value; raises a ``PydanticCustomError`` that says what to type instead."""
+        return cls(plain_text(value))
+
+    @classmethod
+    def schema(cls) -> dict[str, Any]:
+        """What an editor may accept."""
+        return {"type": "string"}
+
+    @classmethod
+    def __get_pydantic_core_schema__(cls, source: Any, handler: GetCoreSchemaHandler) -> core_schema.CoreSchema:
+        return core_schema.no_info_plain_validator_function(cls.read)
+
+    @classmethod
+    def __get_pydantic_json_schema__(cls, schema: Any, handler: GetJsonSchemaHandler) -> dict[str, Any]:
+        return cls.schema()
+
+
+class Name(Typed):
     """An id or a name of the author's own."""
 
     __slots__ = ()
@@ -46,7 +70,7 @@ class Name(str):
     WORD: ClassVar[str] = "name"
 
     @classmethod
-    def read(cls, value: Any) -> Name:
+    def read(cls, value: Any) -> Self:
         """Reads a name as typed.
 
         Raises:
@@ -62,11 +86,8 @@ class Name(str):
         return cls(text)
 
     @classmethod
-    def __get_pydantic_core_schema__(cls, source: Any, handler: GetCoreSchemaHandler) -> core_schema.CoreSchema:
-        return core_schema.no_info_plain_validator_function(cls.read)
-
-    @classmethod
-    def __get_pydantic_json_schema__(cls, schema: Any, handler: GetJsonSchemaHandler) -> dict[str, Any]:
+    def schema(cls) -> dict[str, Any]:
+        """What an editor may accept."""
         return {"type": ["string", "integer"], "pattern": cls.PATTERN}
 
 
@@ -111,13 +132,13 @@ class LookName(LocalName):
     WORD = "look"
 
 
-class PartName(str):
+class PartName(Typed):
     """What an ``of`` names: a part of this mix, or ``premix/material`` inside one, ``the-rest`` or ``total``."""
 
     __slots__ = ()
 
     @classmethod
-    def read(cls, value: Any) -> PartName:
+    def read(cls, value: Any) -> Self:
         """Reads the name of a part; raises ``bad-reference`` with what to type."""
         text = plain_text(value)
         for piece in text.split("/"):
@@ -127,15 +148,12 @@ class PartName(str):
         return cls(text)
 
     @classmethod
-    def __get_pydantic_core_schema__(cls, source: Any, handler: GetCoreSchemaHandler) -> core_schema.CoreSchema:
-        return core_schema.no_info_plain_validator_function(cls.read)
-
-    @classmethod
-    def __get_pydantic_json_schema__(cls, schema: Any, handler: GetJsonSchemaHandler) -> dict[str, Any]:
+    def schema(cls) -> dict[str, Any]:
+        """What an editor may accept."""
         return {"type": "string", "pattern": r"^[a-z0-9-]+(/[a-z0-9-]+)*$"}
 
 
-class Reference(str):
+class Reference(Typed):
     """A document named in another one. Subclasses fix the kind and what may follow the name."""
 
     __slots__ = ()
@@ -162,7 +180,7 @@ class Reference(str):
         return match["step"] if match else None
 
     @classmethod
-    def read(cls, value: Any) -> Reference:
+    def read(cls, value: Any) -> Self:
         """Reads a reference as typed.
 
         Raises:
@@ -194,11 +212,8 @@ class Reference(str):
         return mended
 
     @classmethod
-    def __get_pydantic_core_schema__(cls, source: Any, handler: GetCoreSchemaHandler) -> core_schema.CoreSchema:
-        return core_schema.no_info_plain_validator_function(cls.read)
-
-    @classmethod
-    def __get_pydantic_json_schema__(cls, schema: Any, handler: GetJsonSchemaHandler) -> dict[str, Any]:
+    def schema(cls) -> dict[str, Any]:
+        """What an editor may accept."""
         name = r"[a-z0-9-]+"
         path = rf"{name}(/{name})+" if cls.FOLDERS else name
         tail = rf"(@[1-9][0-9]*)?(#{name})?" if cls.PINS else ""

@@ -7,12 +7,12 @@ from __future__ import annotations
 
 import re
 from datetime import date, datetime, time
-from typing import Annotated, Any, Final, Literal
+from typing import Annotated, Any, Final, Literal, Self
 
 from pydantic import BeforeValidator, GetCoreSchemaHandler, GetJsonSchemaHandler, PlainValidator, WithJsonSchema
 from pydantic_core import PydanticCustomError, core_schema
 
-from mothermold.model.names import Name, plain_text
+from mothermold.model.names import Name, Typed, plain_text
 from mothermold.quantities import Dimension, Quantity, QuantityError, parse
 
 _DAY: Final = re.compile(r"\d{4}-\d{2}-\d{2}")
@@ -26,24 +26,21 @@ def fault(code: str, message: str, advice: str) -> PydanticCustomError:
     return PydanticCustomError(code, "{message}", {"message": message, "help": advice})
 
 
-class Prose(str):
+class Prose(Typed):
     """Text in CommonMark, as long as it likes."""
 
     __slots__ = ()
 
     @classmethod
-    def read(cls, value: Any) -> Prose:
+    def read(cls, value: Any) -> Self:
         """Reads prose; raises ``wrong-shape`` for lists and groups of keys."""
         plain_text(value)
         # Spaces at line ends and line ends at the end are the editor's, not the author's.
         return cls("\n".join(line.rstrip() for line in value.strip().split("\n")))
 
     @classmethod
-    def __get_pydantic_core_schema__(cls, source: Any, handler: GetCoreSchemaHandler) -> core_schema.CoreSchema:
-        return core_schema.no_info_plain_validator_function(cls.read)
-
-    @classmethod
-    def __get_pydantic_json_schema__(cls, schema: Any, handler: GetJsonSchemaHandler) -> dict[str, Any]:
+    def schema(cls) -> dict[str, Any]:
+        """What an editor may accept: any text, however it reads it."""
         return dict(_ANY_TEXT)
 
 
