@@ -8,10 +8,12 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from types import MappingProxyType
 from typing import Final
 
 from mothermold.model.material import Material
 from mothermold.model.recipe import Mix, Recipe
+from mothermold.quantities.wording import minutes_in_words
 from mothermold.reckon.batches import Wanted, own_fill, reckon_batch
 from mothermold.reckon.errors import ReckoningError
 from mothermold.reckon.mixes import resolve
@@ -60,6 +62,24 @@ def common_fill(before: Recipe, after: Recipe) -> Fraction:
 def consequences(sides: Sides) -> list[Consequence]:
     """All consequences, in order."""
     return [row for rows in CONSEQUENCES for row in rows(sides)]
+
+
+_NAMES: Final = {"hands_on_min": "hands-on time", "elapsed_min": "from start to finish"}
+
+
+def name_of(what: str, titles: Mapping[str, str] = MappingProxyType({})) -> str:
+    """What a consequence is called, with the titles of materials and mixes where they are given."""
+    if what in _NAMES:
+        return _NAMES[what]
+    _kind, mix, part = what.split(":")
+    return f"{titles.get(part, part)} in {titles.get(mix, mix)}"
+
+
+def figure(value: float | None, unit: str) -> str:
+    """One side of a consequence in words."""
+    if value is None:
+        return "none"
+    return minutes_in_words(value) if unit == "min" else f"{value:.1f} {unit}"
 
 
 def _grams(sides: Sides) -> Iterator[Consequence]:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Callable, Mapping
-from typing import Any, Final
+from typing import Final
 
+from mothermold.answers.consequences import figure, name_of
 from mothermold.answers.result import Result
 from mothermold.ground.notices import in_order
 from mothermold.ground.rendering import as_text, verdict
@@ -54,31 +55,14 @@ def _diff(result: Result) -> str:
     moved = [row for row in data["consequences"] if row["before"] != row["after"]]
     if moved:
         lines += ["", f"What it leads to (at {data['at_ml']:g} ml):"]
-        lines += [f"  {_what(row['what']):<44} {_figure(row, 'before'):>10} → {_figure(row, 'after')}" for row in moved]
+        lines += [
+            f"  {name_of(row['what']):<44} {figure(row['before'], row['unit']):>10} → {figure(row['after'], row['unit'])}"
+            for row in moved
+        ]
     for reason in data["reasons"]:
         answered = f" (answers {', '.join(reason['fixes'])})" if reason["fixes"] else ""
         lines += ["", f"Since version {reason['version']}: {reason['why'] or 'no reason written'}{answered}"]
     return "\n".join(lines) + "\n" + _told(result)
-
-
-_TIMES: Final = {"hands_on_min": "hands-on time", "elapsed_min": "from start to finish"}
-
-
-def _what(what: str) -> str:
-    if what in _TIMES:
-        return _TIMES[what]
-    _grams, mix, part = what.split(":")
-    return f"{mix}: {part}"
-
-
-def _figure(row: Mapping[str, Any], side: str) -> str:
-    value = row[side]
-    if value is None:
-        return "none"
-    if row["unit"] == "min":
-        hours, minutes = divmod(round(value), 60)
-        return f"{hours} h {minutes} min" if hours and minutes else f"{hours} h" if hours else f"{minutes} min"
-    return f"{value:.1f} {row['unit']}"
 
 
 def _mix(result: Result) -> str:

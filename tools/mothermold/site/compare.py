@@ -5,13 +5,15 @@ Every pair is reckoned here and stands in the page; choosing shows one of them.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import combinations, pairwise
 from typing import Any, Final
 
+from mothermold.answers.consequences import figure, name_of
 from mothermold.answers.difference import explain_difference
+from mothermold.answers.result import title_words
 from mothermold.history.versions import Version
-from mothermold.quantities.wording import minutes_in_words, plain_number
+from mothermold.quantities.wording import plain_number
 from mothermold.site.addresses import compare_page
 from mothermold.site.pages import Page, render
 from mothermold.view.view import View
@@ -32,7 +34,10 @@ def compare_pages(view: View, address: str) -> Iterator[Page]:
     if versions is None or len(rows) < 2:
         return
     current = versions.current
-    pairs = [_pair(view, address, before, after) for before, after in _chosen(rows, current)]
+    titles = title_words(view) | {
+        mix.id: mix.title for row in rows if row.recipe for mix in row.recipe.mixes if mix.title
+    }
+    pairs = [_pair(view, address, before, after, titles) for before, after in _chosen(rows, current)]
     newest = rows[-1].recipe
     assert newest is not None
     neighbors = [(a.number, b.number) for a, b in pairwise(rows)]
@@ -63,7 +68,7 @@ def _chosen(rows: Sequence[Version], current: Version | None) -> list[tuple[Vers
     ]
 
 
-def _pair(view: View, address: str, before: Version, after: Version) -> dict[str, Any]:
+def _pair(view: View, address: str, before: Version, after: Version, titles: Mapping[str, str]) -> dict[str, Any]:
     data = explain_difference(view, address, str(before.number), str(after.number)).data
     moved = [row for row in data["consequences"] if row["before"] != row["after"]]
     return {
@@ -72,7 +77,11 @@ def _pair(view: View, address: str, before: Version, after: Version) -> dict[str
         "after": after.number,
         "changes": data["changes"],
         "consequences": [
-            {**row, "name": _name(row["what"]), "left": _figure(row, "before"), "right": _figure(row, "after")}
+            {
+                "name": _capital(name_of(row["what"], titles)),
+                "left": figure(row["before"], row["unit"]),
+                "right": figure(row["after"], row["unit"]),
+            }
             for row in moved
         ],
         "reasons": data["reasons"],
@@ -80,19 +89,8 @@ def _pair(view: View, address: str, before: Version, after: Version) -> dict[str
     }
 
 
-def _name(what: str) -> str:
-    named = {"hands_on_min": "Hands-on time", "elapsed_min": "From start to finish"}
-    if what in named:
-        return named[what]
-    _grams, mix, part = what.split(":")
-    return f"{part} in {mix}"
-
-
-def _figure(row: dict[str, Any], side: str) -> str:
-    value = row[side]
-    if value is None:
-        return "none"
-    return minutes_in_words(value) if row["unit"] == "min" else f"{value:.1f} {row['unit']}"
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
 
 
 def changed_words(before: Any, after: Any) -> list[tuple[str, str]]:
