@@ -58,16 +58,30 @@ SAID = [
     ),
     (
         Change("safety", "added", ("steps", "fill", "with"), None, ["vacuum-chamber"]),
-        "Fill and close: equipment added: vacuum-chamber.",
+        "Fill and close: equipment or action added: vacuum-chamber.",
     ),
     (
         Change("wording", "changed", ("steps", "fill", "watch"), ["a", "b"], ["b", "c"]),
         "Fill and close: watch-outs: added c; removed a.",
     ),
-    (Change("wording", "changed", ("title",), "Old", "New"), "Title Old → New."),
+    (Change("wording", "changed", ("title",), "Old", "New"), "Title “Old” → “New”."),
     (
         Change("wording", "changed", ("steps", "fill", "do"), "Pour.", "Pour slowly."),
         "Fill and close: how it is done reworded.",
+    ),
+    (
+        Change(
+            "material", "added", ("mixes", "tint"), None, {"id": "tint", "title": "Tint", "parts": [{"material": "a"}]}
+        ),
+        "Mix *Tint* added.",
+    ),
+    (
+        Change("quantity", "changed", ("mixes", "base", "parts", "gel-b", "of"), "gel-a", ["tint/gel-a", "deadener"]),
+        "Base silicone: Part B: a percent of Part A → of the Part A in tint + Deadener.",
+    ),
+    (
+        Change("wording", "added", ("steps", "fill", "watch"), None, ["deadener"]),
+        "Fill and close: watch-outs added: Deadener.",
     ),
     (
         Change("time", "removed", ("steps", "fill", "hands_on"), "10 min", None),

@@ -36,7 +36,11 @@ def explain_difference(view: View, recipe: str, a: str | None = None, b: str | N
     assert old is not None
     assert new is not None
     sides = Sides(old.recipe, new.recipe, view.materials(), common_fill(old.recipe, new.recipe))
-    titles = title_words(view) | {entry.id: entry.title for entry in (*old.recipe.steps, *new.recipe.steps)}
+    titles = (
+        title_words(view, "failure")
+        | title_words(view)
+        | {entry.id: entry.title for entry in (*old.recipe.steps, *new.recipe.steps)}
+    )
     titles |= {mix.id: mix.title for mix in (*old.recipe.mixes, *new.recipe.mixes) if mix.title}
     data = {
         "recipe": versions.address,

@@ -43,6 +43,7 @@ def reckoning_refused(problem: ReckoningError, file: str | None = None) -> Refus
     return RefusedError(Notice(problem.code, "error", problem.message, problem.advice, file=file))
 
 
-def title_words(view: View) -> dict[str, str]:
-    """What each material is called, by name."""
-    return {name: material.title for name, material in view.materials().items()}
+def title_words(view: View, kind: str = "material") -> dict[str, str]:
+    """What each material, or each document of another kind, is called, by name."""
+    titles = {name: getattr(document.model, "title", None) for name, document in view.documents[kind].items()}
+    return {name: title for name, title in titles.items() if title}

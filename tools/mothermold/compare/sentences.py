@@ -13,7 +13,7 @@ Titles = Mapping[str, str]
 _FIELD_WORDS: Final[dict[str, str]] = {
     "hands_on": "hands-on time", "may_pause": "a pause", "left_in_cups": "left in cups",
     "smallest_batch": "smallest batch", "largest_batch": "largest batch", "pot_life": "pot life",
-    "full_cure": "full cure", "with": "equipment", "fills": "fill", "do": "how it is done", "on": "where it goes",
+    "full_cure": "full cure", "with": "equipment or action", "fills": "fill", "do": "how it is done", "on": "where it goes",
     "as": "use", "of": "base of the percent", "usual": "usual wait", "longest": "longest wait", "watch": "watch-outs",
     "by": "measured by", "at": "temperature", "yields": "yield", "needs": "what must be at hand", "starts": "starts the clock of",
     "thick": "thickness", "holds": "keeps busy", "once": "done once for", "what": "what is waited for",
@@ -32,7 +32,8 @@ def sentence(change: Change, titles: Titles) -> str:
         change: The change.
         titles: Names for materials, mixes (by id) and steps (by id).
     """
-    return _SENTENCES[change.action](change, titles)
+    said = _of_sentence(change, titles) if change.path[-1] == "of" else _SENTENCES[change.action](change, titles)
+    return f"{_capital(said.rstrip('.'))}."
 
 
 def _title(name: str, titles: Titles) -> str:
@@ -62,16 +63,24 @@ def _words(field: str) -> str:
     return _FIELD_WORDS.get(field, field.replace("_", " "))
 
 
-def _show(value: Any, field: str) -> str:
+def _show(value: Any, field: str, titles: Titles) -> str:
     if isinstance(value, Mapping):
-        if "percent" in value or "parts" in value:
-            return str((value.get("percent") and _percent(value["percent"])) or f"{value.get('parts')} parts")
-        return ", ".join(f"{_words(key)} {_show(inner, key)}" for key, inner in value.items())
+        return ", ".join(f"{_words(key)} {_show(inner, key, titles)}" for key, inner in value.items())
     if isinstance(value, list | tuple):
-        return ", ".join(_show(inner, field) for inner in value)
+        return ", ".join(_show(inner, field, titles) for inner in value)
     if field == "parts":
         return f"{value} part" if str(value) == "1" else f"{value} parts"
-    return _percent(value) if field in ("percent", "share") else str(value)
+    if field in ("percent", "share"):
+        return _percent(value)
+    if field == "of":
+        return _of(value, titles)
+    if field == "title":
+        return f"“{value}”"
+    return _title(value, titles) if field in _NAMING else str(value)
+
+
+# Fields whose value is the id or name of something that has a title.
+_NAMING: Final = frozenset({"after", "starts", "watch", "demold", "full_cure", "material", "with"})
 
 
 def _percent(value: Any) -> str:
@@ -87,7 +96,7 @@ def _added(change: Change, titles: Titles) -> str:
             place = f" after *{_title(change.place, titles)}*" if change.place else " at the beginning"
             return f"{_entry_of(change.after, path, titles)} added{place}."
         return f"{where}{_entry_of(change.after, path, titles)} added{_amount(change.after, titles)}."
-    return _capital(f"{_subject(path, titles)} added: {_show(change.after, path[-1])}.")
+    return _capital(f"{_subject(path, titles)} added: {_show(change.after, path[-1], titles)}.")
 
 
 def _entry_of(entry: Any, path: tuple[str, ...], titles: Titles) -> str:
@@ -100,22 +109,32 @@ def _amount(entry: Any, titles: Titles) -> str:
         return ""
     if "percent" in entry:
         return f", {_percent(entry['percent'])} of {_of(entry.get('of', 'the mix'), titles)}"
-    for key, word in (("parts", "parts"), ("amount", "")):
-        if key in entry:
-            return f", {entry[key]} {word}".rstrip()
-    return ""
+    if isinstance(entry.get("parts"), str):
+        return f", {_show(entry['parts'], 'parts', titles)}"
+    return f", {entry['amount']}" if "amount" in entry else ""
 
 
 def _of(names: Any, titles: Titles) -> str:
     if isinstance(names, list):
-        return " + ".join(_title(name, titles) for name in names)
+        return " + ".join(_of(name, titles) for name in names)
+    premix, slash, inner = str(names).partition("/")
+    if slash:
+        return f"the {_title(inner, titles)} in {_title(premix, titles)}"
     return {"the-rest": "the rest", "total": "the total"}.get(names, _title(names, titles))
+
+
+def _of_sentence(change: Change, titles: Titles) -> str:
+    subject = _subject(change.path[:-1], titles)
+    if change.before is None or change.after is None:
+        base = change.after or change.before
+        return f"{subject}: {'now' if change.before is None else 'no longer'} a percent of {_of(base, titles)}"
+    return f"{subject}: a percent of {_of(change.before, titles)} → of {_of(change.after, titles)}"
 
 
 def _removed(change: Change, titles: Titles) -> str:
     if _is_entry(change.path):
         return f"{_place(change.path, titles)}{_entry_of(change.before, change.path, titles)} removed."
-    return _capital(f"{_subject(change.path, titles)} removed (was {_show(change.before, change.path[-1])}).")
+    return _capital(f"{_subject(change.path, titles)} removed (was {_show(change.before, change.path[-1], titles)}).")
 
 
 def _moved(change: Change, titles: Titles) -> str:
@@ -126,14 +145,14 @@ def _moved(change: Change, titles: Titles) -> str:
 def _changed(change: Change, titles: Titles) -> str:
     path = change.path
     if _is_entry(path):
-        new = str(change.after.get("material") or change.after.get("mix") or change.after.get("id") or "")
+        new = str(change.after.get("material") or change.after.get("mix"))
         old = _title(path[-1], titles)
         return f"{_place(path, titles)}{old}{_amount(change.before, titles)} replaced by {_title(new, titles)}{_amount(change.after, titles)}."
     if change.kind == "wording" and path[-1] in ("do", "check", "needs", "what", "caption"):
         return _capital(f"{_subject(path, titles)} reworded.")
     if isinstance(change.before, list) and isinstance(change.after, list):
         return _list_changed(change, titles)
-    before, after = _show(change.before, path[-1]), _show(change.after, path[-1])
+    before, after = _show(change.before, path[-1], titles), _show(change.after, path[-1], titles)
     return _capital(f"{_subject(path, titles)} {before} → {after}.")
 
 
@@ -142,9 +161,9 @@ def _list_changed(change: Change, titles: Titles) -> str:
     come = [name for name in change.after if name not in change.before]
     told = []
     if come:
-        told.append("added " + _show([_title(name, titles) for name in come], ""))
+        told.append("added " + ", ".join(_title(name, titles) for name in come))
     if gone:
-        told.append("removed " + _show([_title(name, titles) for name in gone], ""))
+        told.append("removed " + ", ".join(_title(name, titles) for name in gone))
     return _capital(f"{_subject(change.path, titles)}: {'; '.join(told) or 'another order'}.")
 
 
