@@ -84,7 +84,7 @@ class Filler:
             if target is str and any(getattr(each, "func", None) is plain_text for each in inner):
                 return self.word()
         assert examples, annotation
-        return str(examples[0])
+        return str(examples[0][0] if isinstance(examples[0], list) else examples[0])
 
     def prose(self) -> str:
         """A sentence, now and then with a cited run in it."""

@@ -19,7 +19,9 @@ _SMART_QUOTED: Final = re.compile(r"(?:^|[:\-,{\[]\s+)([“”„‘’‚«‹]
 # Among them the characters that some count as line ends: every place behind one would be a line off.
 _CONTROL: Final = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\ufffe\uffff\ud800-\udfff]")
 # Without one of these there is nothing to look for, and nearly every file has none.
-_SUSPECT: Final = re.compile(rf"\t|{_INVISIBLE.pattern}|{_CONTROL.pattern}|[“”„‘’‚«‹]|(?m:^(?:<{{7}}|={{7}}|>{{7}}|\|{{7}}))")
+_SUSPECT: Final = re.compile(
+    rf"\t|{_INVISIBLE.pattern}|{_CONTROL.pattern}|[“”„‘’‚«‹]|(?m:^(?:<{{7}}|={{7}}|>{{7}}|\|{{7}}))"
+)
 _COMMENT: Final = re.compile(r"(?:^|\s)#.*$")
 
 

@@ -78,4 +78,12 @@ class Links:
         path, _, step = text.partition("#")
         address, _, number = path.partition("@")
         page = self.version(address, int(number)) if number.isdigit() else self.document("recipe", address)
-        return f"{page}#step-{step}" if page and step else page
+        return f"{page}#step-{step}" if page and self._has_step(address, number, step) else page
+
+    def _has_step(self, address: str, number: str, step: str) -> bool:
+        """Whether the page a reference leads to shows the step; a name may be misspelled, a step older or newer."""
+        versions = self.view.versions(address)
+        if versions is None or not versions.rows:
+            return False
+        row = versions.get(int(number)) if number.isdigit() else versions.current or versions.rows[-1]
+        return row is not None and row.recipe is not None and any(each.id == step for each in row.recipe.steps)

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import json
+import re
 import socket
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 from typing import Any, Final
 
@@ -15,6 +16,7 @@ from mothermold.ground.writing import place_bytes
 from mothermold.view.editions import EDITIONS, Edition
 
 LIST: Final = ".mothermold-pages.json"
+_PASSING: Final = re.compile(r"\.(.+)\.[a-z0-9_]{8}\.new")
 
 
 def build_site(book: Path, edition: Edition, out: Path | None, *, strict: bool = False) -> str:
@@ -36,52 +38,66 @@ def build_site(book: Path, edition: Edition, out: Path | None, *, strict: bool =
     from mothermold.site.plugin import build_into  # noqa: PLC0415 - the site builder is heavy
 
     target = out or book / "site" / edition
-    before = _listed(target, edition)
+    before = listed_before(target, edition)
     with tempfile.TemporaryDirectory(prefix="mothermold-site-") as stage:
         build_into(book, edition, Path(stage), strict=strict)
-        files = sorted(_files(Path(stage)))
+        files = sorted(files_of(Path(stage)))
         changed = _publish(Path(stage), files, target, before, edition)
     pages = sum(1 for file in files if file.endswith(".html"))
     return f"The {edition} edition has {pages} pages in {target} ({changed} files new or changed). Open {target / 'index.html'}."
 
 
-def _files(folder: Path) -> Iterator[str]:
-    # The builder packs its list of pages with the time in it; ours has no use for it.
+def files_of(folder: Path) -> Iterator[str]:
+    """The files the builder made, relative to its folder; ours alone, so without its list of pages and without ours."""
     for path in folder.rglob("*"):
-        if path.is_file() and not path.name.startswith("sitemap.xml"):
+        # The builder packs its list of pages with the time in it; ours has no use for it.
+        if path.is_file() and not path.name.startswith("sitemap.xml") and path.name != LIST:
             yield path.relative_to(folder).as_posix()
 
 
-def _listed(target: Path, edition: Edition) -> set[str]:
-    if not target.exists() or not any(target.iterdir()):
+def listed_before(target: Path, edition: Edition) -> set[str]:
+    """The files an earlier build put into a folder, which this edition may follow.
+
+    Raises:
+        RefusedError: ``not-ours`` or ``wider-edition``.
+    """
+    if not target.exists() or (target.is_dir() and all(_is_rest(path, {LIST}) for path in target.iterdir())):
         return set()
     try:
         told: dict[str, Any] = json.loads((target / LIST).read_text(encoding="utf-8"))
-        other, files = told["edition"], set(told["files"])
+        place, files = EDITIONS.index(told["edition"]), {str(file) for file in told["files"]}
     except (OSError, ValueError, KeyError, TypeError):
-        raise RefusedError(
-            Notice(
-                "not-ours",
-                "error",
-                f"{target} holds files that no edition was built into.",
-                "Choose an empty folder with `--out`, or delete this one; nothing was written.",
-            )
-        ) from None
-    if EDITIONS.index(other) < EDITIONS.index(edition):
+        raise _not_ours(f"{target} holds files that no edition was built into.") from None
+    if place < EDITIONS.index(edition):
         raise RefusedError(
             Notice(
                 "wider-edition",
                 "error",
-                f"{target} was last built for the {other} edition, which shows more.",
+                f"{target} was last built for the {told['edition']} edition, which shows more.",
                 "Choose another folder with `--out`, or delete this one; nothing was written.",
             )
         )
     return files
 
 
+def _not_ours(message: str) -> RefusedError:
+    return RefusedError(
+        Notice(
+            "not-ours",
+            "error",
+            message,
+            "Choose an empty folder with `--out`, or delete this one; nothing was written.",
+        )
+    )
+
+
 def _publish(stage: Path, files: list[str], target: Path, before: set[str], edition: Edition) -> int:
-    # Until all is in place the list names old and new, so that a build killed here leaves nothing forgotten.
-    _write_list(target, sorted(before | set(files)), edition)
+    if foreign := next((file for file in files if file not in before and (target / file).exists()), None):
+        raise _not_ours(f"{target / foreign} was put there by somebody else, and a page has to stand there.")
+    # Until all is done the list names old and new, so that a build killed here leaves nothing forgotten.
+    every = before | set(files)
+    write_list(target, sorted(every), edition)
+    _sweep(target, every)
     changed = 0
     for file in files:
         data = (stage / file).read_bytes()
@@ -89,15 +105,33 @@ def _publish(stage: Path, files: list[str], target: Path, before: set[str], edit
         if not path.is_file() or path.read_bytes() != data:
             place_bytes(path, data)
             changed += 1
-    _write_list(target, files, edition)
     for file in sorted(before - set(files)):
         _remove(target, file)
+    write_list(target, files, edition)
     return changed
 
 
-def _write_list(target: Path, files: list[str], edition: Edition) -> None:
+def write_list(target: Path, files: Sequence[str], edition: Edition) -> None:
+    """Writes down which files of a folder are ours, and for whom they were made."""
     text = json.dumps({"edition": edition, "files": files}, indent=1) + "\n"
-    place_bytes(target / LIST, text.encode())
+    if not (target / LIST).is_file() or (target / LIST).read_bytes() != text.encode():
+        place_bytes(target / LIST, text.encode())
+
+
+def _sweep(target: Path, files: Iterable[str]) -> None:
+    # A build killed while it wrote a file leaves its beginning under a passing name.
+    names: dict[Path, set[str]] = {target: {LIST}}
+    for file in files:
+        names.setdefault((target / file).parent, set()).add(Path(file).name)
+    for folder, known in names.items():
+        for path in folder.glob(".*.new"):
+            if _is_rest(path, known):
+                path.unlink()
+
+
+def _is_rest(path: Path, names: set[str]) -> bool:
+    match = _PASSING.fullmatch(path.name)
+    return match is not None and match[1] in names
 
 
 def _remove(target: Path, file: str) -> None:
@@ -106,7 +140,7 @@ def _remove(target: Path, file: str) -> None:
         return  # a list someone tampered with must not reach outside
     path.unlink(missing_ok=True)
     for folder in path.parents:
-        if folder == target or any(folder.iterdir()):
+        if folder == target or not folder.is_dir() or any(folder.iterdir()):
             break
         folder.rmdir()
 

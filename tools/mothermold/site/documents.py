@@ -11,7 +11,51 @@ from mothermold.model.recipe import Recipe
 from mothermold.model.run import Run
 from mothermold.site.addresses import page_of
 from mothermold.site.pages import Page, render
+from mothermold.site.wording import document_rows
 from mothermold.view.view import View
+
+_SHOWN: Final[Mapping[str, tuple[str, ...]]] = {
+    "failure": (
+        "title",
+        "seen_at",
+        "noticed",
+        "caused_at",
+        "symptoms",
+        "now",
+        "do_not",
+        "happened",
+        "causes",
+        "fixes",
+        "prevent",
+        "harm",
+    ),
+    "material": (
+        "title",
+        "families",
+        "density",
+        "drop",
+        "vapor",
+        "maximum",
+        "kit",
+        "packs",
+        "keeps",
+        "lots",
+        "sds",
+    ),
+    "run": (
+        "title",
+        "kind",
+        "recipe",
+        "started",
+        "finished",
+        "outcome",
+        "thing",
+        "mold",
+        "went_wrong",
+        "changed",
+    ),
+}
+"""The keys a page shows at a place of its own; all others stand in rows."""
 
 
 def document_page(view: View, kind: str, address: str) -> Page:
@@ -35,7 +79,7 @@ def document_page(view: View, kind: str, address: str) -> Page:
         it=document.model,
         notices=notices,
         titles=title_words(view),
-        rows=_rows(document.said),
+        rows=document_rows(view, document, _SHOWN.get(kind, ("title",))),
         **more,
     )
 
@@ -81,10 +125,3 @@ def _material(view: View, document: Document) -> dict[str, Any]:
 _MORE: Final[Mapping[str, Callable[[View, Document], dict[str, Any]]]] = {
     "failure": _failure, "material": _material,
 }  # fmt: skip
-
-
-def _rows(said: Mapping[str, Any]) -> list[tuple[str, Any]]:
-    """What a document says as rows of a table, for the kinds whose own page comes later."""
-    return [
-        (key.replace("_", " "), value) for key, value in said.items() if key not in ("title", "format", "visibility")
-    ]

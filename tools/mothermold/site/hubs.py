@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import groupby
 from typing import Any
 
 from mothermold.ground.notices import in_order
@@ -13,6 +14,7 @@ from mothermold.model.run import Run
 from mothermold.site.addresses import HOME, HUBS, NOTICES
 from mothermold.site.documents import runs_with
 from mothermold.site.pages import Page, render
+from mothermold.site.wording import document_rows
 from mothermold.view.view import View
 
 
@@ -35,7 +37,7 @@ def hub(view: View, kind: str) -> Page:
     """All documents of one kind."""
     address, title = HUBS[kind]
     if kind == "recipe":
-        return render(view, "recipes.html", address, title, recipes=recipes_by_stage(view))
+        return render(view, "recipes.html", address, title, recipes=recipes_by_stage(view), gone=_no_longer_used(view))
     entries = [
         (name, getattr(document.model, "title", None) or name, document.model)
         for name, document in sorted(view.documents[kind].items())
@@ -49,9 +51,17 @@ def hub(view: View, kind: str) -> Page:
 
 
 def notices(view: View) -> Page:
-    """Every notice, file by file."""
+    """Every notice, file by file; for the owner also what the book's settings are."""
     told = in_order(view.notices)
-    return render(view, "notices.html", NOTICES, "Notices", notices=told, verdict=verdict(told))
+    # Sorted by file already; what is about no file comes first.
+    by_file = [(file, list(each)) for file, each in groupby(told, key=lambda notice: notice.file or "")]
+    settings = [
+        row
+        for document in view.documents["book"].values()
+        if view.edition == "private" and document.model is not None
+        for row in document_rows(view, document)
+    ]
+    return render(view, "notices.html", NOTICES, "Notices", by_file=by_file, verdict=verdict(told), settings=settings)
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,6 +89,18 @@ def recipes_by_stage(view: View) -> dict[str, list[RecipeEntry]]:
         shown = row or draft
         title = shown.recipe.title if shown and shown.recipe else address
         found.setdefault(address.split("/")[0], []).append(RecipeEntry(address, title, row, draft))
+    return found
+
+
+def _no_longer_used(view: View) -> list[RecipeEntry]:
+    """Recipes that left the lists by stage: deleted, retired or withdrawn, and still to be read."""
+    listed = {entry.address for entries in recipes_by_stage(view).values() for entry in entries}
+    found = []
+    for address in sorted(set(view.recipes) - listed):
+        versions = view.versions(address)
+        if versions is not None and versions.rows:
+            row = versions.rows[-1]
+            found.append(RecipeEntry(address, row.recipe.title if row.recipe else address, row, None))
     return found
 
 

@@ -11,6 +11,7 @@ import jinja2
 
 from mothermold.site.addresses import HOME, HUBS, NOTICES, Links, compare_page, page_of, version_page
 from mothermold.site.prose import line, prose
+from mothermold.site.source import without_comments
 from mothermold.view.view import View
 
 
@@ -66,6 +67,7 @@ def render(view: View, template: str, page: str, title: str, **context: Any) -> 
             to=links.to,
             prose=lambda text: prose(text, links),
             line=lambda text: line(text, links),
+            source=without_comments,
             **context,
         )
     )

@@ -22,17 +22,18 @@ from mkdocs.config import load_config
 from mkdocs.config.base import Config
 from mkdocs.config.config_options import Choice, Type
 from mkdocs.config.defaults import MkDocsConfig
-from mkdocs.exceptions import Abort, PluginError
+from mkdocs.exceptions import MkDocsException, PluginError
 from mkdocs.plugins import BasePlugin
 from mkdocs.structure.files import File, Files
 
 from mothermold.book.files import RECIPES, find_book
-from mothermold.ground.errors import CannotRunError
+from mothermold.ground.errors import CannotRunError, RefusedError
 from mothermold.site.addresses import HUBS
+from mothermold.site.building import LIST, files_of, listed_before, write_list
 from mothermold.site.finding import FILE as FIND_FILE
 from mothermold.site.finding import find_index
 from mothermold.site.frames import frame_file, frame_source, split_frame
-from mothermold.site.pages import all_pages
+from mothermold.site.pages import Page, all_pages
 from mothermold.view.editions import Edition
 from mothermold.view.view import View, open_view
 
@@ -53,6 +54,7 @@ class Wanted:
 
 
 _wanted: Wanted | None = None
+_LOG: Final = logging.getLogger("mkdocs.plugins.mothermold")
 
 
 class MothermoldConfig(Config):
@@ -68,7 +70,7 @@ class MothermoldPlugin(BasePlugin[MothermoldConfig]):
     def __init__(self) -> None:
         self.serving = False
         self.view: View | None = None
-        self.pages: dict[str, str] = {}
+        self._generated: list[Page] = []
         self.deepest = 0
 
     def on_startup(self, *, command: Literal["build", "gh-deploy", "serve"], dirty: bool) -> None:  # noqa: ARG002 - MkDocs names them
@@ -78,12 +80,12 @@ class MothermoldPlugin(BasePlugin[MothermoldConfig]):
     def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
         """Reads the book and sets everything the theme needs."""
         self.view = view = open_view(*self._asked(config))
+        if self._alone:
+            self._refuse_wider(Path(config.site_dir), view.edition)
         config.use_directory_urls = False
         config.site_name = view.settings.title
         config.theme.dirs.insert(0, str(THEME))
         config.theme.static_templates.discard("sitemap.xml")
-        # Generated pages are no documents to MkDocs; our own crawl follows every link of the finished site.
-        config.validation.links.not_found = logging.INFO
         digest = base64.b64encode(hashlib.sha256(_STYLE_404.encode()).digest()).decode()
         config.extra["mothermold"] = {
             "edition": view.edition,
@@ -97,6 +99,21 @@ class MothermoldPlugin(BasePlugin[MothermoldConfig]):
         }
         return config
 
+    @property
+    def _alone(self) -> bool:
+        """Whether MkDocs builds by itself, into the folder that will be published."""
+        return _wanted is None and not self.serving
+
+    @staticmethod
+    def _refuse_wider(target: Path, edition: Edition) -> None:
+        # MkDocs empties the folder itself, whatever lies there; only what an edition left may not be narrowed.
+        if not (target / LIST).is_file():
+            return
+        try:
+            listed_before(target, edition)
+        except RefusedError as refusal:
+            raise PluginError(refusal.notices[0].message) from refusal
+
     def _asked(self, config: MkDocsConfig) -> tuple[Path, Edition]:
         if _wanted is not None:
             return _wanted.book, _wanted.edition
@@ -108,17 +125,30 @@ class MothermoldPlugin(BasePlugin[MothermoldConfig]):
         return root, "private" if self.serving else self.config.edition  # type: ignore[return-value]
 
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
-        """Leaves the theme's own assets out and adds one frame page a depth."""
+        """Leaves the theme's own files out, adds one frame page a depth, and says where the book's pages will be."""
         assert self.view is not None
         for file in list(files):
-            if file.abs_src_path and "material" in Path(file.abs_src_path).parts and file.src_uri.startswith("assets/"):
+            if file.abs_src_path and _is_theirs(Path(file.abs_src_path), config):
                 files.remove(file)
         pages = list(all_pages(self.view))
         self.deepest = max(page.depth for page in pages)
         for depth in range(self.deepest + 1):
             files.append(File.generated(config, frame_file(depth), content=frame_source()))
+        written = {file.dest_uri: file.src_uri for file in files}
+        for page in pages:
+            if page.address in written:
+                _LOG.warning("%s is not shown: a page of the book stands at %s.", written[page.address], page.address)
+            else:
+                files.append(File.generated(config, page.address, content=""))
         self._generated = pages
         return files
+
+    def on_env(self, env: Any, *, config: MkDocsConfig, files: Files) -> Any:  # noqa: ARG002 - MkDocs names them
+        """Forgets the book's pages again: they were there so that hand-written pages can link to them."""
+        mine = {page.address for page in self._generated}
+        for file in [file for file in files if file.src_uri in mine]:
+            files.remove(file)
+        return env
 
     def on_post_build(self, *, config: MkDocsConfig) -> None:
         """Hangs every page in the frame of its depth and takes the frames away."""
@@ -136,6 +166,8 @@ class MothermoldPlugin(BasePlugin[MothermoldConfig]):
             path.parent.mkdir(parents=True, exist_ok=True)
             path.write_text(frames[page.depth].hang(page), encoding="utf-8", newline="\n")
         (site / FIND_FILE).write_text(find_index(self.view), encoding="utf-8", newline="\n")
+        if self._alone:
+            write_list(site, sorted(files_of(site)), self.view.edition)
 
     def on_serve(self, server: Any, *, config: MkDocsConfig, builder: Any) -> Any:  # noqa: ARG002 - MkDocs names them
         """Watches the book's documents and what git saved."""
@@ -145,6 +177,12 @@ class MothermoldPlugin(BasePlugin[MothermoldConfig]):
             if (path := self.view.root / ".git" / name).is_file():
                 server.watch(str(path))
         return server
+
+
+def _is_theirs(path: Path, config: MkDocsConfig) -> bool:
+    """Whether a file comes with MkDocs or its theme, such as the list of pages for search engines."""
+    own = {str(THEME), str(config.theme.custom_dir)}
+    return any(path.is_relative_to(folder) for folder in config.theme.dirs if str(folder) not in own)
 
 
 @contextmanager
@@ -186,7 +224,7 @@ def build_into(book: Path, edition: Edition, folder: Path, *, strict: bool) -> N
             config.plugins.on_startup(command="build", dirty=False)
             mkdocs_build(config)
             config.plugins.on_shutdown()
-        except (Abort, PluginError) as problem:
+        except MkDocsException as problem:
             raise CannotRunError(f"The site could not be built: {problem}") from problem
 
 
@@ -194,4 +232,7 @@ def serve_book(book: Path, edition: Edition, address: str) -> None:
     """Serves a book on this computer until it is stopped; an edit shows by itself."""
     logging.getLogger("mkdocs").setLevel(logging.WARNING)
     with _configured(book, edition) as path:
-        mkdocs_serve(config_file=path, livereload=True, dev_addr=address)
+        try:
+            mkdocs_serve(config_file=path, livereload=True, dev_addr=address)
+        except MkDocsException as problem:
+            raise CannotRunError(f"The site could not be served: {problem}") from problem

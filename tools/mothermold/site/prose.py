@@ -9,6 +9,7 @@ from typing import Final
 
 import nh3
 from markdown_it import MarkdownIt
+from markdown_it.rules_core import StateCore
 from markupsafe import Markup
 
 from mothermold.site.addresses import Links
@@ -17,10 +18,20 @@ from mothermold.site.addresses import Links
 _MARKDOWN: Final = MarkdownIt("commonmark", {"html": False}).enable("table").disable("image")
 
 _TAGS: Final = {
-    "p", "br", "strong", "em", "code", "pre", "blockquote", "ul", "ol", "li", "a", "hr", "h1", "h2", "h3", "h4", "h5",
-    "h6", "table", "thead", "tbody", "tr", "th", "td",
+    "p", "br", "strong", "em", "code", "pre", "blockquote", "ul", "ol", "li", "a", "hr", "h4", "h5", "h6", "table",
+    "thead", "tbody", "tr", "th", "td",
 }  # fmt: skip
 _SCHEMES: Final = {"http", "https", "mailto"}
+# A page's own headings go down to the third rank; an author's stand below them.
+_LOWER: Final = {"h1": "h4", "h2": "h5", "h3": "h6", "h4": "h6", "h5": "h6"}
+
+
+def _lower_headings(state: StateCore) -> None:
+    for token in state.tokens:
+        token.tag = _LOWER.get(token.tag, token.tag)
+
+
+_MARKDOWN.core.ruler.push("lower_headings", _lower_headings)
 
 
 def prose(text: str, links: Links) -> Markup:
@@ -31,11 +42,14 @@ def prose(text: str, links: Links) -> Markup:
     """
 
     def keep(element: str, attribute: str, value: str) -> str | None:
+        if attribute == "rel":
+            return value
         if element != "a" or attribute != "href":
             return None
-        if value.startswith("run:"):
-            return links.document("run", value.removeprefix("run:"))
-        return value
+        if value[:4].casefold() == "run:":
+            return links.document("run", value[4:])
+        # Two slashes name another computer, and opened from a folder that is a computer in the same house.
+        return None if value.startswith("//") else value
 
     html = nh3.clean(
         _MARKDOWN.render(text),
@@ -43,7 +57,7 @@ def prose(text: str, links: Links) -> Markup:
         attributes={"a": {"href"}},
         url_schemes=_SCHEMES | {"run"},
         attribute_filter=keep,
-        link_rel="external noopener noreferrer",
+        link_rel="noopener noreferrer",
     )
     return Markup(html)  # noqa: S704 - sanitized just above
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Final
 
 from mothermold.answers.result import title_words
 from mothermold.book.document import Document
@@ -17,10 +17,26 @@ from mothermold.reckon.batches import Sheet, Wanted, reckon_batch
 from mothermold.reckon.errors import ReckoningError
 from mothermold.reckon.mixes import Resolved, resolve
 from mothermold.reckon.readings import Reading, readings
-from mothermold.reckon.times import elapsed_minutes, hands_on_minutes, step_minutes
+from mothermold.reckon.times import elapsed_minutes, hands_on_minutes
 from mothermold.site.addresses import page_of, version_page
 from mothermold.site.pages import Page, render
+from mothermold.site.wording import Rows, amount_words, coats_words, document_rows, rows_of, use_words, waiting_words
 from mothermold.view.view import View
+
+_SHOWN: Final = (
+    "title",
+    "stage",
+    "version",
+    "status",
+    "why",
+    "fixes",
+    "yields",
+    "needs",
+    "surfaces",
+    "gives",
+    "mixes",
+    "steps",
+)
 
 
 def recipe_pages(view: View, address: str) -> Iterator[Page]:
@@ -50,8 +66,10 @@ def _page(view: View, versions: Versions, row: Version, page: str, head: Documen
         "row": row,
         "main": main,
         "notices": notices,
+        "day": lambda moment: moment.astimezone(view.settings.zone).date().isoformat(),
         "date": lambda each: _day(view, each),
         "broken_head": head is not None and head.model is None,
+        "as_it_is": _unlike(versions, head),
     }
     if recipe is None:
         return render(view, "recipe_as_text.html", page, title, **common)
@@ -71,14 +89,31 @@ def _page(view: View, versions: Versions, row: Version, page: str, head: Documen
         recipe=recipe,
         **common,
         glance=_glance(recipe),
-        mixes=[_mix(recipe, mix, materials, changed) for mix in recipe.mixes],
-        steps=[_step(recipe, step, changed) for step in recipe.steps],
+        mixes=[
+            _mix(recipe, mix, said, materials, changed)
+            for mix, said in zip(recipe.mixes, _groups(row, "mixes"), strict=True)
+        ],
+        steps=[
+            _step(recipe, step, said, changed) for step, said in zip(recipe.steps, _groups(row, "steps"), strict=True)
+        ],
         titles=title_words(view),
         reasons={each.number: each.why for each in versions.rows},
         runs=_runs(view, versions.address, row.number),
         mix_titles={mix.id: mix.title or mix.id for mix in recipe.mixes},
         step_titles={step.id: step.title for step in recipe.steps},
+        rest=document_rows(view, row.document, _SHOWN),
     )
+
+
+def _unlike(versions: Versions, head: Document | None) -> Document | None:
+    """The file of today where no version shows it: it cannot be read, or its number says something else."""
+    if head is None or (head.model is not None and any(row.document.said == head.said for row in versions.rows)):
+        return None
+    return head
+
+
+def _groups(row: Version, key: str) -> list[dict[str, Any]]:
+    return row.document.said.get(key) or []
 
 
 def _day(view: View, row: Version) -> str:
@@ -117,9 +152,12 @@ class MixShown:
     fault: str
     readings: Mapping[str, Sequence[Reading]]
     since: int | None
+    rest: Rows
 
 
-def _mix(recipe: Recipe, mix: Mix, materials: Mapping[str, Any], changed: Mapping[Path, int]) -> MixShown:
+def _mix(
+    recipe: Recipe, mix: Mix, as_said: Mapping[str, Any], materials: Mapping[str, Any], changed: Mapping[Path, int]
+) -> MixShown:
     sheet: Sheet | None = None
     fault = ""
     said: dict[str, list[Reading]] = {}
@@ -132,61 +170,34 @@ def _mix(recipe: Recipe, mix: Mix, materials: Mapping[str, Any], changed: Mappin
         fault = "" if problem.code == "no-fill" else problem.message
     lines = {line.name: line for line in sheet.lines} if sheet else {}
     parts = [(part, amount_words(part), lines.get(part.name)) for part in mix.parts]
-    return MixShown(mix, parts, sheet, fault, said, changed.get(("mixes", mix.id)))
-
-
-def amount_words(part: MixPart) -> str:
-    """How much of a part, as written."""
-    by = f" by {part.by}" if part.by else ""
-    if part.parts is not None:
-        return f"{part.parts} parts{by}"
-    if part.percent is not None:
-        of = {"the-rest": "the rest", "total": "the total"}.get(part.of[0]) if len(part.of) == 1 else None
-        percent = str(part.percent)
-        return f"{percent if '%' in percent else percent + ' %'} of {of or ' + '.join(part.of)}{by}"
-    if part.amount is not None:
-        return str(part.amount)
-    return f"to match {part.match}" if part.match else ""
+    allowance = as_said.get("allowance")
+    rest = rows_of(allowance, ("percent",)) if isinstance(allowance, dict) else []
+    rest += rows_of({key: as_said[key] for key in ("density",) if key in as_said})
+    return MixShown(mix, parts, sheet, fault, said, changed.get(("mixes", mix.id)), rest)
 
 
 @dataclass(frozen=True, slots=True)
 class StepShown:
-    """A step as its page shows it: the step, its waiting in words, and since when it is so."""
+    """A step as its page shows it: the step, its waiting, coats and uses in words, and since when it is so."""
 
     step: Step
     waits: str
     coats: str
     uses: Sequence[tuple[Use, str]]
     since: int | None
+    rest: Rows
 
 
-def _step(recipe: Recipe, step: Step, changed: Mapping[Path, int]) -> StepShown:
+def _step(recipe: Recipe, step: Step, said: Mapping[str, Any], changed: Mapping[Path, int]) -> StepShown:
     mixes: dict[str, Mix] = {mix.id: mix for mix in recipe.mixes}
-    hands = step.hands_on.value if step.hands_on else 0
-    waits = step_minutes(step, mixes) - hands
-    words = minutes_in_words(waits) if waits else ""
-    if step.until is not None:
-        words = f"until {step.until.what}" + (f", usually {step.until.usual}" if step.until.usual else "")
-    coats = ""
-    if step.coats is not None:
-        coats = f"{step.coats.count} coats"
-        coats += f", {step.coats.between} between" if step.coats.between else ""
-        coats += f", {step.coats.last} after the last" if step.coats.last else ""
-    uses = [(use, _use_words(use)) for use in step.uses]
-    return StepShown(step, words, coats, uses, changed.get(("steps", step.id)))
-
-
-def _use_words(use: Use) -> str:
-    words = [f"as {use.as_}"]
-    if use.on:
-        words.append("on " + ", ".join(use.on))
-    if use.how:
-        words.append(f"by {use.how}")
-    if use.amount is not None:
-        words.append(str(use.amount))
-    if use.share is not None:
-        words.append(f"{use.share} of it")
-    return ", ".join(words)
+    return StepShown(
+        step,
+        waiting_words(step, mixes),
+        coats_words(step.coats),
+        [(use, use_words(use)) for use in step.uses],
+        changed.get(("steps", step.id)),
+        rows_of({key: said[key] for key in ("pictures",) if key in said}),
+    )
 
 
 def _runs(view: View, address: str, number: int) -> list[Run]:

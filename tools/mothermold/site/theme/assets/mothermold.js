@@ -12,7 +12,7 @@
     var box = document.getElementById("find"), list = document.getElementById("found");
     var entries = window.mothermoldFind;
     if (!box || !entries) { return; }
-    box.hidden = false;
+    box.closest(".find").hidden = false;
     var folded = entries.map(function (entry) { return [fold(entry[1]), fold(entry[3])]; });
     var chosen = -1;
 
@@ -47,17 +47,15 @@
       chosen = -1;
       if (!box.value.trim()) { close(); return; }
       found.forEach(function (entry, place) {
-        var item = document.createElement("li"), link = document.createElement("a"), kind = document.createElement("span");
+        var item = document.createElement("li"), kind = document.createElement("span");
         item.id = "found-" + place;
         item.setAttribute("role", "option");
         item.setAttribute("aria-selected", "false");
-        link.href = root + entry[0];
-        link.tabIndex = -1;
-        link.textContent = entry[1] + " ";
+        item.dataset.page = root + entry[0];
+        item.textContent = entry[1] + " ";
         kind.className = "quiet";
         kind.textContent = entry[2];
-        link.appendChild(kind);
-        item.appendChild(link);
+        item.appendChild(kind);
         list.appendChild(item);
       });
       if (!found.length) {
@@ -76,10 +74,16 @@
       var items = list.querySelectorAll("li[id]");
       if (!items.length) { return; }
       if (chosen >= 0) { items[chosen].setAttribute("aria-selected", "false"); }
-      chosen = (chosen + step + items.length) % items.length;
+      /* With none chosen yet, up begins at the end and down at the start. */
+      chosen = chosen < 0 && step < 0 ? items.length - 1 : (chosen + step + items.length) % items.length;
       items[chosen].setAttribute("aria-selected", "true");
       items[chosen].scrollIntoView({ block: "nearest" });
       box.setAttribute("aria-activedescendant", items[chosen].id);
+    }
+
+    /* A page of the index only; what an author wrote is never an address here. */
+    function go(item) {
+      if (item) { window.location.href = item.dataset.page; }
     }
 
     box.addEventListener("input", show);
@@ -88,10 +92,10 @@
       else if (event.key === "ArrowUp") { choose(-1); event.preventDefault(); }
       else if (event.key === "Escape") { close(); }
       else if (event.key === "Enter" && !list.hidden) {
-        var link = list.querySelector("[aria-selected='true'] a") || list.querySelector("a");
-        if (link) { window.location.href = link.href; }
+        go(list.querySelector("[aria-selected='true']") || list.querySelector("li[id]"));
       }
     });
+    list.addEventListener("click", function (event) { go(event.target.closest("li[id]")); });
     document.addEventListener("click", function (event) {
       if (!event.target.closest(".find")) { close(); }
     });
@@ -104,36 +108,43 @@
     var told = form.querySelector("[role='status']");
     form.hidden = false;
 
-    function show(id) {
-      var shown = null;
+    function show() {
+      var a = Number(before.value), b = Number(after.value);
+      /* Older first, whichever way round the two were asked for. */
+      if (a > b) { before.value = String(b); after.value = String(a); }
+      var id = "v" + before.value + "-v" + after.value, shown = false;
       pairs.forEach(function (pair) {
         pair.hidden = pair.id !== id;
-        if (pair.id === id) { shown = pair; }
+        if (pair.id === id) { shown = true; }
       });
-      told.textContent = shown ? "" : "These two are not compared here; choose neighbors, or one with the version in use.";
-      return shown;
+      told.textContent = shown ? "" : a && a === b ? "Choose two different versions."
+        : "These two are not compared here; choose neighbors, or one with the version in use.";
+      return shown ? id : "";
     }
 
     function fromHash() {
-      var match = /^#v(\d+)-v(\d+)$/.exec(window.location.hash);
-      var last = pairs[pairs.length - 1].id.match(/\d+/g);
-      before.value = match ? match[1] : last[0];
-      after.value = match ? match[2] : last[1];
-      show("v" + before.value + "-v" + after.value);
+      var asked = /^#v(\d+)-v(\d+)$/.exec(window.location.hash);
+      if (!asked) { return false; }
+      before.value = asked[1];
+      after.value = asked[2];
+      show();
+      return true;
     }
 
     function picked() {
-      var a = Number(before.value), b = Number(after.value);
-      if (a === b) { show(""); told.textContent = "Choose two different versions."; return; }
-      if (a > b) { before.value = String(b); after.value = String(a); }
-      var id = "v" + before.value + "-v" + after.value;
-      if (show(id)) { window.history.replaceState(null, "", "#" + id); }
+      var id = show();
+      if (id) { window.history.replaceState(null, "", "#" + id); }
     }
 
     before.addEventListener("change", picked);
     after.addEventListener("change", picked);
     window.addEventListener("hashchange", fromHash);
-    fromHash();
+    if (!fromHash()) {
+      var last = pairs[pairs.length - 1].id.match(/\d+/g);
+      before.value = last[0];
+      after.value = last[1];
+      show();
+    }
   }
 
   find();

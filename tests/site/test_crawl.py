@@ -1,0 +1,90 @@
+"""Every link of every built page is followed: all lead somewhere, none leads out, and no page is out of reach."""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+
+import pytest
+from crawl import crawl, files_below
+
+from mothermold.desk.replaying import replay_story
+from mothermold.site.building import build_site
+from mothermold.view.editions import EDITIONS, Edition
+
+ROOT = Path(__file__).resolve().parents[2]
+
+
+@pytest.fixture(scope="module")
+def books(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
+    """The sample book with its history and with its hand-written pages, and the one a fresh clone opens with."""
+    demo = tmp_path_factory.mktemp("demo") / "book"
+    replay_story(demo)
+    return {"demo": demo, "top": ROOT}
+
+
+@pytest.mark.parametrize("edition", EDITIONS)
+@pytest.mark.parametrize("name", ["demo", "top"])
+def test_every_link_leads_somewhere_and_every_page_is_reached_from_home(
+    name: str, edition: Edition, books: dict[str, Path], tmp_path: Path
+) -> None:
+    build_site(books[name], edition, tmp_path / "site")
+    found = crawl(files_below(tmp_path / "site"))
+
+    assert found.dead == []
+    assert found.outside == []
+    pages = {name for name in files_below(tmp_path / "site") if name.endswith(".html")}
+    # Shown where nothing else is; nothing leads there.
+    assert pages - found.reached == {"404.html"}
+    assert found.followed > 500
+
+
+def test_the_page_for_what_is_not_there_needs_nothing_but_itself(books: dict[str, Path], tmp_path: Path) -> None:
+    build_site(books["demo"], "public", tmp_path / "site")
+    page = (tmp_path / "site" / "404.html").read_text(encoding="utf-8")
+    # It is served at any depth, so a link of its own could lead anywhere.
+    assert "href=" not in page
+    assert "src=" not in page
+
+
+def test_a_recipe_that_was_deleted_retired_or_moved_can_still_be_reached(tmp_path: Path) -> None:
+    book = tmp_path / "book"
+    replay_story(book)
+    gone = next(path for path in sorted((book / "recipes" / "cast").rglob("*.yaml")))
+    gone.unlink()
+    build_site(book, "private", tmp_path / "site")
+    address = gone.relative_to(book / "recipes").with_suffix("").as_posix()
+    found = crawl(files_below(tmp_path / "site"))
+    assert f"recipes/{address}.html" in found.reached
+    assert f"versions/{address}@1.html" in found.reached
+    assert address in (tmp_path / "site" / "recipes.html").read_text(encoding="utf-8")
+
+
+SMALL = {
+    "index.html": b'<a href="a/One.html">one</a><a href="#here"></a><p id="here"></p>',
+    "a/One.html": b'<a href="../index.html#there">up</a><a href="../../x.html">out</a><img src="one.png">',
+    "a/one.PNG": b"",
+    "alone.html": b"",
+}
+
+
+def test_the_crawl_finds_dead_ends_wrong_cases_ways_out_and_lonely_pages(tmp_path: Path) -> None:
+    found = crawl(SMALL)
+    assert found.dead == ["a/One.html: ../index.html#there (no such place)", "a/One.html: one.png"]
+    assert found.outside == ["a/One.html: ../../x.html"]
+    assert found.reached == {"index.html", "a/One.html"}
+
+
+def test_the_demo_has_hand_written_pages_only_where_a_book_has_them(books: dict[str, Path], tmp_path: Path) -> None:
+    build_site(books["top"], "public", tmp_path / "top")
+    build_site(books["demo"], "public", tmp_path / "demo")
+    assert (tmp_path / "top" / "about-this-book.html").is_file()
+    assert not (tmp_path / "demo" / "about-this-book.html").exists()
+
+
+def test_a_copy_of_the_site_anywhere_else_is_as_whole(books: dict[str, Path], tmp_path: Path) -> None:
+    build_site(books["demo"], "class", tmp_path / "site")
+    shutil.copytree(tmp_path / "site", tmp_path / "elsewhere" / "under" / "this")
+    files = files_below(tmp_path / "elsewhere" / "under" / "this")
+    assert crawl(files).dead == []
+    assert not [name for name, data in files.items() if str(tmp_path).encode() in data]

@@ -1,0 +1,238 @@
+"""Canaries: books made at random become pages in every edition, and no page says what its edition does not hold.
+
+What the owner wrote is looked for as well: the private edition loses nothing a document says but `format`.
+"""
+
+from __future__ import annotations
+
+import multiprocessing
+import re
+from collections import Counter, defaultdict
+from collections.abc import Iterator
+from concurrent.futures import ProcessPoolExecutor
+from html import unescape
+from pathlib import Path
+from typing import Any, Final
+
+import pytest
+from crawl import crawl, files_below
+
+from history.repositories import Repository, start_repository
+from mothermold.book.document import Document
+from mothermold.site.addresses import page_of, version_page
+from mothermold.site.building import build_site
+from mothermold.site.finding import find_index
+from mothermold.site.pages import all_pages, expected_addresses
+from mothermold.view.editions import EDITIONS
+from mothermold.view.view import View, open_view
+from view.books import GeneratedBook, make_book
+from view.reading import open_editions
+
+BOOKS: Final = 100
+BUILT: Final = (4, 10, 22)
+
+HIDDEN: Final = {
+    "private": re.compile(r"zq-?(comment|author|message)[\w-]*", re.IGNORECASE),
+    "class": re.compile(r"zq-?(private|comment|author|message)[\w-]*", re.IGNORECASE),
+    "public": re.compile(r"zq-?(private|class|comment|author|message)[\w-]*", re.IGNORECASE),
+}
+_MARKER: Final = re.compile(r"zq-?(?:private|class|public)[\w-]*")
+_COMMENT: Final = re.compile(r"(?m)(^|\s)# .*$")
+_BEHIND_LINK: Final = re.compile(
+    r"""run:[^\s)>]*>?(\s+(["'])[^"']*\2)?|\[[^\]]*\](?=:\s)|(?<=\])\[[^\]]*\]""", re.IGNORECASE
+)
+# Said in other words than written.
+_TOLD: Final = {
+    "may_pause": {"yes": "may be left here", "no": "must not be left here"},
+    "of": {"the-rest": "the rest", "total": "the total"},
+}
+
+
+class Findings:
+    """What was found to be wrong, by claim, and how much was looked at."""
+
+    def __init__(self) -> None:
+        self.wrong: dict[str, list[str]] = defaultdict(list)
+        self.seen: Counter[str] = Counter()
+
+    def say(self, claim: str, detail: str) -> None:
+        self.seen[f"wrong: {claim}"] += 1
+        if len(self.wrong[claim]) < 30:
+            self.wrong[claim].append(detail)
+
+
+@pytest.fixture(scope="module")
+def findings() -> Findings:
+    # In two processes, for speed; a seed makes the same book in either.
+    with ProcessPoolExecutor(2, multiprocessing.get_context("fork")) as pool:
+        one, other = pool.map(look_at_all, (range(0, BOOKS, 2), range(1, BOOKS, 2)))
+    for name, details in other.wrong.items():
+        one.wrong[name] += details
+    one.seen.update(other.seen)
+    return one
+
+
+def look_at_all(seeds: range) -> Findings:
+    found = Findings()
+    for seed in seeds:
+        look_at(seed, make_book(seed), found)
+    return found
+
+
+def look_at(seed: int, book: GeneratedBook, found: Findings) -> None:
+    for edition, view in open_editions(book).items():
+        pages = {page.address: page for page in all_pages(view)}
+        said = {name: f"{page.address}\n{page.title}\n{page.body}" for name, page in pages.items()}
+        said["the index of the find box"] = find_index(view)
+        found.seen[f"{edition} pages"] += len(pages)
+        for name, text in said.items():
+            for leak in {match[0] for match in HIDDEN[edition].finditer(text + "\n" + unescape(text))}:
+                found.say("hidden", f"book {seed}, {edition}, {name}: {leak}")
+        if pages.keys() != expected_addresses(view):
+            found.say("addresses", f"book {seed}, {edition}: {pages.keys() ^ expected_addresses(view)}")
+        if edition == "private":
+            for detail in not_shown(book, view, {name: page.title + page.body for name, page in pages.items()}):
+                found.say("lost", f"book {seed}: {detail}")
+            found.seen["documents"] += len(book.files)
+
+
+def not_shown(book: GeneratedBook, view: View, pages: dict[str, str]) -> Iterator[str]:
+    """Words, names and values of the owner's that no page says, or that a document's own page does not say."""
+    plain = {name: _plain(text) for name, text in pages.items()}
+    everything = "\n".join([*plain, *plain.values()])
+    for file, text in book.files.items():
+        said = _BEHIND_LINK.sub("", _COMMENT.sub("", text).replace('\\"', "'"))
+        lost = set(_MARKER.findall(said)) - set(_MARKER.findall(everything))
+        if lost and "-lost" not in file:
+            yield f"{file}: {sorted(lost)[:4]}"
+        if _spaced(file) not in everything:
+            yield f"{file} is not named"
+    for kind, documents in view.documents.items():
+        for address, document in documents.items():
+            page = "notices.html" if kind == "book" else page_of(kind, address)
+            own = plain[page]
+            if kind == "recipe" and (listed := view.versions(address)):  # a draft stands on its own page
+                own += "".join(plain[version_page(address, row.number)] for row in listed.rows)
+            for what in values_not_in(document, own):
+                yield f"{page}: {what}"
+    for address in view.recipes:
+        listed = view.versions(address)
+        assert listed is not None
+        for row in listed.rows:
+            texts = [row.document, *(each for _moment, each in row.amendments), *([row.clash] if row.clash else [])]
+            for document in texts:
+                for what in values_not_in(document, plain[version_page(address, row.number)]):
+                    yield f"{version_page(address, row.number)}: {what}"
+
+
+def values_not_in(document: Document, page: str) -> Iterator[str]:
+    for path, value in leaves(document.raw):
+        # What became of a version says more than the status it was saved with.
+        if path[0] == "format" or (path == ("status",) and re.search("deleted|withdrawn", page)):
+            continue
+        if "run:" in value.lower():
+            # Prose with a link in it becomes a link: its words stay, where it leads and its hover text are no words.
+            if missing := set(_MARKER.findall(_BEHIND_LINK.sub("", value))) - set(_MARKER.findall(page)):
+                yield f"{path}: {sorted(missing)} of {value!r}"
+            continue
+        name = next((str(key) for key in reversed(path) if isinstance(key, str)), "")
+        told = _TOLD.get(name, {}).get(value, value)
+        if _spaced(told) not in page and _spaced(value) not in page:
+            yield f"{path}: {value!r}"
+
+
+def leaves(said: Any, path: tuple[str | int, ...] = ()) -> Iterator[tuple[tuple[str | int, ...], str]]:
+    if isinstance(said, dict):
+        for key, inner in said.items():
+            yield from leaves(inner, (*path, key))
+    elif isinstance(said, list):
+        for index, inner in enumerate(said):
+            yield from leaves(inner, (*path, index))
+    elif isinstance(said, str):
+        yield path, said
+
+
+def _plain(html: str) -> str:
+    """A page as words: once without its tags, once with them, for what stands in links and ids."""
+    return _spaced(unescape(re.sub(r"<[^>]*>", "", html) + " " + html))
+
+
+def _spaced(text: str) -> str:
+    return re.sub(r"\s+", " ", text).strip().lower()
+
+
+def claim(findings: Findings, name: str) -> None:
+    wrong = findings.wrong[name]
+    assert not wrong, "\n".join(["", f"{findings.seen[f'wrong: {name}']} in all", *wrong])
+
+
+def test_no_page_says_anything_its_edition_does_not_hold_and_none_says_comments(findings: Findings) -> None:
+    claim(findings, "hidden")
+    assert findings.seen["public pages"] > BOOKS * 5
+    assert findings.seen["class pages"] > findings.seen["public pages"]
+
+
+def test_the_private_edition_loses_nothing_a_document_says(findings: Findings) -> None:
+    claim(findings, "lost")
+    assert findings.seen["documents"] > BOOKS * 15
+
+
+def test_every_book_has_exactly_the_pages_it_must_have(findings: Findings) -> None:
+    claim(findings, "addresses")
+
+
+def test_the_canaries_can_sing() -> None:
+    book = make_book(4)
+    views = open_editions(book)
+    private = "".join(page.body for page in all_pages(views["private"]))
+    assert HIDDEN["public"].search(private)
+    assert HIDDEN["class"].search(private)
+    pages = {page.address: page.title + page.body for page in all_pages(views["private"])}
+    address = next(name for name in pages if name.startswith("failures/"))
+    assert list(not_shown(book, views["private"], pages)) == []
+    assert list(not_shown(book, views["private"], pages | {address: "nothing"})) != []
+
+
+@pytest.mark.parametrize("seed", BUILT)
+def test_no_file_of_a_built_site_says_anything_its_edition_does_not_hold(seed: int, tmp_path: Path) -> None:
+    book = make_book(seed)
+    save(book, start_repository(tmp_path / "book"))
+    for edition in EDITIONS:
+        build_site(tmp_path / "book", edition, tmp_path / edition)
+        files = files_below(tmp_path / edition)
+        leaks = []
+        for name, data in files.items():
+            text = f"{name}\n{data.decode()}"
+            leaks += [f"{name}: {match[0]}" for match in HIDDEN[edition].finditer(text + "\n" + unescape(text))]
+        assert leaks == []
+        found = crawl(files)
+        assert found.dead + found.outside == []
+        assert {name for name in files if name.endswith(".html")} - found.reached == {"404.html"}
+        if edition == "private":
+            view = open_view(tmp_path / "book", "private")
+            pages = {name: data.decode() for name, data in files.items() if name.endswith(".html")}
+            assert list(not_shown(book, view, pages)) == []
+
+
+def save(book: GeneratedBook, repository: Repository) -> None:
+    """The book in a real repository, with markers in messages and authors."""
+    recipes = {file for commit in book.commits for file in commit.files}
+    repository.write({file: text for file, text in book.files.items() if file not in recipes})
+    _commit(repository, 0)
+    for number, saved in enumerate(book.commits, start=1):
+        if saved.first_parent:
+            repository.write(saved.files)
+            _commit(repository, number)
+            continue
+        repository.branch(f"side-{number}")
+        repository.write(saved.files)
+        _commit(repository, number)
+        repository.go_to("main")
+        repository.git("merge", "--quiet", "--strategy=ours", "-m", f"zqmessage{number}", f"side-{number}")
+    repository.write(book.files)
+
+
+def _commit(repository: Repository, number: int) -> None:
+    repository.git("add", "--all")
+    author = f"zqauthor{number} <zqauthor{number}@example.invalid>"
+    repository.git("commit", "--quiet", "--allow-empty", "-m", f"zqmessage{number}", f"--author={author}")

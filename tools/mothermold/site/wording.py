@@ -1,0 +1,93 @@
+"""What the parts, uses and steps of a recipe say, in words of a line; and rows for what has no better place."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from mothermold.book.document import Document
+from mothermold.model.parts import Coats
+from mothermold.model.recipe import Mix, MixPart, Step, Use
+from mothermold.quantities.wording import minutes_in_words
+from mothermold.reckon.times import step_minutes
+from mothermold.view.view import View
+
+Rows = list[tuple[str, Any]]
+
+
+def rows_of(said: Mapping[str, Any], shown: Iterable[str] = ()) -> Rows:
+    """What a group of keys says, but what is shown elsewhere, as rows of a table."""
+    left_out = set(shown)
+    return [(key.replace("_", " "), value) for key, value in said.items() if key not in left_out]
+
+
+def document_rows(view: View, document: Document, shown: Iterable[str] = ()) -> Rows:
+    """The same for a whole document; who may see it and where it lies only its owner is told."""
+    if view.edition != "private":
+        return rows_of(document.said, {*shown, "format", "visibility"})
+    return [*rows_of(document.said, {*shown, "format"}), ("written in", document.file)]
+
+
+def amount_words(part: MixPart) -> str:
+    """How much of a part, as written."""
+    words = []
+    if part.parts is not None:
+        words.append(f"{part.parts} parts")
+    if part.percent is not None:
+        of = {"the-rest": "the rest", "total": "the total"}.get(part.of[0]) if len(part.of) == 1 else None
+        percent = str(part.percent)
+        words.append(f"{percent if '%' in percent else percent + ' %'} of {of or ' + '.join(part.of)}")
+    if part.amount is not None:
+        words.append(str(part.amount))
+    if part.match:
+        words.append(f"to match {part.match}")
+    return ", ".join(words) + (f" by {part.by}" if part.by else "")
+
+
+def coats_words(coats: Coats | None) -> str:
+    """How many coats, and the waiting between and after them."""
+    if coats is None:
+        return ""
+    words = [f"{coats.count} {'coat' if int(coats.count) == 1 else 'coats'}"]
+    if coats.between:
+        words.append(f"{coats.between} between")
+    if coats.last:
+        words.append(f"{coats.last} after the last")
+    return ", ".join(words)
+
+
+def use_words(use: Use) -> str:
+    """What something is used as, on what, how and how much."""
+    words = [f"as {use.as_}"]
+    if use.on:
+        words.append("on " + ", ".join(use.on))
+    if use.how:
+        words.append(f"by {use.how}")
+    if use.amount is not None:
+        words.append(str(use.amount))
+    if use.share is not None:
+        share = str(use.share)
+        words.append(f"{share if '%' in share else share + ' %'} of it")
+    if use.coats is not None:
+        words.append(coats_words(use.coats))
+    return ", ".join(words)
+
+
+def waiting_words(step: Step, mixes: Mapping[str, Mix]) -> str:
+    """The waiting of a step as written, with its length where that is reckoned; nothing where it waits for a sign."""
+    if step.until is not None:
+        return ""
+    minutes = step_minutes(step, mixes) - (step.hands_on.value if step.hands_on else 0)
+    reckoned = minutes_in_words(minutes) if minutes else ""
+    if step.wait is None:
+        return reckoned
+    if step.wait.time is not None:
+        words = str(step.wait.time)
+    else:
+        name = step.wait.demold or step.wait.full_cure or ""
+        mix = mixes.get(name)
+        words = f"until {(mix.title if mix else None) or name} "
+        words += "can be opened" if step.wait.demold else "is fully cured"
+    if reckoned and (step.coats or any(use.coats for use in step.uses)):
+        return f"{words} ({reckoned} in all, with the coats)"
+    return f"{words} ({reckoned})" if reckoned and step.wait.time is None else words
