@@ -55,6 +55,29 @@ def test_imports_point_downward(path: Path) -> None:
             assert floor in KEPT_IN[words[0]], f"{floor} imports {words[0]}"
 
 
+def test_no_modules_import_each_other_in_a_circle() -> None:
+    names = {".".join(path.relative_to(PACKAGE.parent).with_suffix("").parts): path for path in modules()}
+    uses = {name: sorted({found for found in imported_modules(path) if found in names}) for name, path in names.items()}
+    done: set[str] = set()
+
+    def visit(name: str, trail: tuple[str, ...]) -> None:
+        assert name not in trail, " -> ".join((*trail, name))
+        if name not in done:
+            for used in uses[name]:
+                visit(used, (*trail, name))
+            done.add(name)
+
+    for name in names:
+        visit(name, ())
+
+
+def imported_modules(path: Path) -> Iterator[str]:
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.ImportFrom) and node.module:
+            yield node.module
+            yield from (f"{node.module}.{name.name}" for name in node.names)
+
+
 def test_only_one_module_knows_the_site_builder() -> None:
     knowing = [path.name for path in modules() if any(name.split(".")[0] == "mkdocs" for name in imported(path))]
     assert knowing == ["plugin.py"]

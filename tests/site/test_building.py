@@ -24,7 +24,8 @@ from history.repositories import RECIPE, Repository, clean_git_environment, empt
 from mothermold.desk.replaying import replay_story
 from mothermold.ground.errors import CannotRunError, RefusedError
 from mothermold.site import building
-from mothermold.site.building import LIST, build_site
+from mothermold.site.building import build_site
+from mothermold.site.listing import LIST
 from mothermold.site.pages import expected_addresses
 from mothermold.view.editions import EDITIONS
 from mothermold.view.view import open_view

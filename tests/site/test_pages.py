@@ -33,7 +33,8 @@ from history.repositories import (
 from mothermold.desk.replaying import replay_story
 from mothermold.model.failure import Failure
 from mothermold.site.compare import MOST, changed_words
-from mothermold.site.pages import Page, all_pages, expected_addresses
+from mothermold.site.page import Page
+from mothermold.site.pages import all_pages, expected_addresses
 from mothermold.site.source import without_comments
 from mothermold.view.editions import EDITIONS
 from mothermold.view.view import View, open_view

@@ -2,21 +2,15 @@
 
 from __future__ import annotations
 
-import json
-import re
 import socket
 import tempfile
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable
 from pathlib import Path
-from typing import Any, Final
 
-from mothermold.ground.errors import CannotRunError, RefusedError
-from mothermold.ground.notices import Notice
+from mothermold.ground.errors import CannotRunError
 from mothermold.ground.writing import place_bytes
-from mothermold.view.editions import EDITIONS, Edition
-
-LIST: Final = ".mothermold-pages.json"
-_PASSING: Final = re.compile(r"\.(.+)\.[a-z0-9_]{8}\.new")
+from mothermold.site.listing import LIST, files_of, is_rest, listed_before, not_ours, write_list
+from mothermold.view.editions import Edition
 
 
 def build_site(book: Path, edition: Edition, out: Path | None, *, strict: bool = False) -> str:
@@ -47,53 +41,9 @@ def build_site(book: Path, edition: Edition, out: Path | None, *, strict: bool =
     return f"The {edition} edition has {pages} pages in {target} ({changed} files new or changed). Open {target / 'index.html'}."
 
 
-def files_of(folder: Path) -> Iterator[str]:
-    """The files the builder made, relative to its folder; ours alone, so without its list of pages and without ours."""
-    for path in folder.rglob("*"):
-        # The builder packs its list of pages with the time in it; ours has no use for it.
-        if path.is_file() and not path.name.startswith("sitemap.xml") and path.name != LIST:
-            yield path.relative_to(folder).as_posix()
-
-
-def listed_before(target: Path, edition: Edition) -> set[str]:
-    """The files an earlier build put into a folder, which this edition may follow.
-
-    Raises:
-        RefusedError: ``not-ours`` or ``wider-edition``.
-    """
-    if not target.exists() or (target.is_dir() and all(_is_rest(path, {LIST}) for path in target.iterdir())):
-        return set()
-    try:
-        told: dict[str, Any] = json.loads((target / LIST).read_text(encoding="utf-8"))
-        place, files = EDITIONS.index(told["edition"]), {str(file) for file in told["files"]}
-    except (OSError, ValueError, KeyError, TypeError):
-        raise _not_ours(f"{target} holds files that no edition was built into.") from None
-    if place < EDITIONS.index(edition):
-        raise RefusedError(
-            Notice(
-                "wider-edition",
-                "error",
-                f"{target} was last built for the {told['edition']} edition, which shows more.",
-                "Choose another folder with `--out`, or delete this one; nothing was written.",
-            )
-        )
-    return files
-
-
-def _not_ours(message: str) -> RefusedError:
-    return RefusedError(
-        Notice(
-            "not-ours",
-            "error",
-            message,
-            "Choose an empty folder with `--out`, or delete this one; nothing was written.",
-        )
-    )
-
-
 def _publish(stage: Path, files: list[str], target: Path, before: set[str], edition: Edition) -> int:
     if foreign := next((file for file in files if file not in before and (target / file).exists()), None):
-        raise _not_ours(f"{target / foreign} was put there by somebody else, and a page has to stand there.")
+        raise not_ours(f"{target / foreign} was put there by somebody else, and a page has to stand there.")
     # Until all is done the list names old and new, so that a build killed here leaves nothing forgotten.
     every = before | set(files)
     write_list(target, sorted(every), edition)
@@ -111,13 +61,6 @@ def _publish(stage: Path, files: list[str], target: Path, before: set[str], edit
     return changed
 
 
-def write_list(target: Path, files: Sequence[str], edition: Edition) -> None:
-    """Writes down which files of a folder are ours, and for whom they were made."""
-    text = json.dumps({"edition": edition, "files": files}, indent=1) + "\n"
-    if not (target / LIST).is_file() or (target / LIST).read_bytes() != text.encode():
-        place_bytes(target / LIST, text.encode())
-
-
 def _sweep(target: Path, files: Iterable[str]) -> None:
     # A build killed while it wrote a file leaves its beginning under a passing name.
     names: dict[Path, set[str]] = {target: {LIST}}
@@ -125,13 +68,8 @@ def _sweep(target: Path, files: Iterable[str]) -> None:
         names.setdefault((target / file).parent, set()).add(Path(file).name)
     for folder, known in names.items():
         for path in folder.glob(".*.new"):
-            if _is_rest(path, known):
+            if is_rest(path, known):
                 path.unlink()
-
-
-def _is_rest(path: Path, names: set[str]) -> bool:
-    match = _PASSING.fullmatch(path.name)
-    return match is not None and match[1] in names
 
 
 def _remove(target: Path, file: str) -> None:

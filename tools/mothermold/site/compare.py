@@ -15,7 +15,7 @@ from mothermold.answers.result import title_words
 from mothermold.history.versions import Version
 from mothermold.quantities.wording import plain_number
 from mothermold.site.addresses import compare_page
-from mothermold.site.pages import Page, render
+from mothermold.site.page import Page, render
 from mothermold.view.view import View
 
 MOST: Final = 12

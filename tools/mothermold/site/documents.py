@@ -10,7 +10,7 @@ from mothermold.book.document import Document
 from mothermold.model.recipe import Recipe
 from mothermold.model.run import Run
 from mothermold.site.addresses import page_of
-from mothermold.site.pages import Page, render
+from mothermold.site.page import Page, render
 from mothermold.site.wording import document_rows
 from mothermold.view.view import View
 

@@ -13,7 +13,7 @@ from mothermold.model.failure import Failure
 from mothermold.model.run import Run
 from mothermold.site.addresses import HOME, HUBS, NOTICES
 from mothermold.site.documents import runs_with
-from mothermold.site.pages import Page, render
+from mothermold.site.page import Page, render
 from mothermold.site.wording import document_rows
 from mothermold.view.view import View
 

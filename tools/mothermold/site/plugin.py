@@ -29,11 +29,12 @@ from mkdocs.structure.files import File, Files
 from mothermold.book.files import RECIPES, find_book
 from mothermold.ground.errors import CannotRunError, RefusedError
 from mothermold.site.addresses import HUBS
-from mothermold.site.building import LIST, files_of, listed_before, write_list
 from mothermold.site.finding import FILE as FIND_FILE
 from mothermold.site.finding import find_index
 from mothermold.site.frames import frame_file, frame_source, split_frame
-from mothermold.site.pages import Page, all_pages
+from mothermold.site.listing import LIST, files_of, listed_before, write_list
+from mothermold.site.page import Page
+from mothermold.site.pages import all_pages
 from mothermold.view.editions import Edition
 from mothermold.view.view import View, open_view
 

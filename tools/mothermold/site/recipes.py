@@ -19,7 +19,7 @@ from mothermold.reckon.mixes import Resolved, resolve
 from mothermold.reckon.readings import Reading, readings
 from mothermold.reckon.times import elapsed_minutes, hands_on_minutes
 from mothermold.site.addresses import page_of, version_page
-from mothermold.site.pages import Page, render
+from mothermold.site.page import Page, render
 from mothermold.site.wording import Rows, amount_words, coats_words, document_rows, rows_of, use_words, waiting_words
 from mothermold.view.view import View
 
