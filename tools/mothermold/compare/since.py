@@ -19,7 +19,13 @@ def since(texts: Sequence[tuple[int, Text]]) -> Mapping[Path, int]:
     Args:
         texts: The readable versions with their numbers, ascending.
     """
+    return since_each(texts)[texts[-1][0]] if texts else {}
+
+
+def since_each(texts: Sequence[tuple[int, Text]]) -> dict[int, Mapping[Path, int]]:
+    """The same for every version, by its number, in one pass."""
     found: dict[Path, int] = {}
+    each: dict[int, Mapping[Path, int]] = {number: {} for number, _ in texts[:1]}
     for (_, before), (number, after) in pairwise(texts):
         for change in differences(before, after):
             if change.action == "removed" or _is_replaced(change):
@@ -28,7 +34,8 @@ def since(texts: Sequence[tuple[int, Text]]) -> Mapping[Path, int]:
                     del found[path]
             for path in _marked(change):
                 found[path] = number
-    return found
+        each[number] = dict(found)
+    return each
 
 
 def _is_replaced(change: Change) -> bool:

@@ -8,7 +8,7 @@ from typing import Any, Final
 
 from mothermold.answers.result import title_words
 from mothermold.book.document import Document
-from mothermold.compare.since import Path, since
+from mothermold.compare.since import Path, since_each
 from mothermold.history.versions import Version, Versions, as_text
 from mothermold.model.recipe import Mix, MixPart, Recipe, Step, Use
 from mothermold.model.run import Run
@@ -47,9 +47,10 @@ def recipe_pages(view: View, address: str) -> Iterator[Page]:
         return
     shown = versions.current or versions.rows[-1]
     head = view.documents["recipe"].get(address)
-    yield _page(view, versions, shown, page_of("recipe", address), head, main=True)
+    history = since_each([(row.number, text) for row in versions.rows if (text := as_text(row.document))])
+    yield _page(view, versions, shown, page_of("recipe", address), head, history, main=True)
     for row in versions.rows:
-        yield _page(view, versions, row, version_page(address, row.number), None, main=False)
+        yield _page(view, versions, row, version_page(address, row.number), None, history, main=False)
 
 
 def _unreadable(view: View, document: Document, page: str) -> Page:
@@ -57,7 +58,16 @@ def _unreadable(view: View, document: Document, page: str) -> Page:
     return render(view, "unreadable.html", page, document.address, document=document, notices=notices)
 
 
-def _page(view: View, versions: Versions, row: Version, page: str, head: Document | None, *, main: bool) -> Page:
+def _page(  # noqa: PLR0917 - one page, all it is made of
+    view: View,
+    versions: Versions,
+    row: Version,
+    page: str,
+    head: Document | None,
+    history: Mapping[int, Mapping[Path, int]],
+    *,
+    main: bool,
+) -> Page:
     notices = [notice for notice in view.notices if head is not None and notice.file == head.file]
     recipe = row.recipe
     title = recipe.title if recipe is not None else versions.address
@@ -74,13 +84,7 @@ def _page(view: View, versions: Versions, row: Version, page: str, head: Documen
     if recipe is None:
         return render(view, "recipe_as_text.html", page, title, **common)
     materials = view.materials()
-    changed = since(
-        [
-            (each.number, text)
-            for each in versions.rows
-            if each.number <= row.number and (text := as_text(each.document))
-        ]
-    )
+    changed = history[row.number]
     return render(
         view,
         "recipe.html",
