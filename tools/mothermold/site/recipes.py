@@ -131,9 +131,10 @@ def _glance(recipe: Recipe) -> list[tuple[str, str]]:
         ("From start to finish", minutes_in_words(elapsed_minutes(recipe))),
     ]
     if isinstance(recipe.yields, int):
-        rows.append(("Gives", f"{recipe.yields} a run"))
+        what = recipe.gives.what if recipe.gives and recipe.gives.what else "piece"
+        rows.append(("A run gives", f"{recipe.yields} {what}"))
     elif recipe.yields:
-        rows.append(("Gives", ", ".join(f"{count} {kind}" for kind, count in recipe.yields)))
+        rows.append(("A run gives", ", ".join(f"{count} {kind}" for kind, count in recipe.yields)))
     return rows
 
 
