@@ -154,7 +154,9 @@ def leaves(said: Any, path: tuple[str | int, ...] = ()) -> Iterator[tuple[tuple[
 
 def _plain(html: str) -> str:
     """A page as words: once without its tags, once with them, for what stands in links and ids."""
-    return _spaced(unescape(re.sub(r"<[^>]*>", "", html) + " " + html))
+    # Temperatures are shown with the degree sign that is awkward to type.
+    typed = html.replace("°C", "degC").replace("°F", "degF")
+    return _spaced(unescape(re.sub(r"<[^>]*>", "", typed) + " " + typed))
 
 
 def _spaced(text: str) -> str:
