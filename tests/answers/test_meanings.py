@@ -42,7 +42,7 @@ WITHOUT_EXAMPLE = {
     "not-ours", "shallow-history", "symlink-outside", "too-large", "version-clash", "wider-edition",
 }  # fmt: skip
 # What needs history: shown in a few lines, which are no whole document.
-TOLD_IN_WORDS = {"draft-on-locked", "step-gone"}
+TOLD_IN_WORDS = {"draft-on-locked", "locked-changed", "step-gone"}
 
 ALL = meanings()
 DOCUMENTS = [each for each in ALL.values() if each.wrong.startswith("# recipes/")]

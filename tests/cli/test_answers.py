@@ -167,7 +167,7 @@ def test_text_says_the_same_to_people(demo: Path, capsys: pytest.CaptureFixture[
     assert main(["-C", str(demo), "diff", "cast/face-piece", "3", "4"]) == 0
     out = capsys.readouterr().out
     assert "coats 5 → 8" in out
-    assert "Since version 4:" in out
+    assert "Why version 4:" in out
     assert main(["-C", str(demo), "mix", "cast/face-piece", "base"]) == 0
     out = capsys.readouterr().out
     assert "scale reads" in out

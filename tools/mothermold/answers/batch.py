@@ -123,8 +123,6 @@ def _wanted(view: View, asked: Asked, materials: dict[str, Material]) -> Wanted:
             f"{' and '.join(f'`{key}`' for key in given)} say two different amounts.",
             "Give only one of them.",
         )
-    if asked.castings < 1:
-        raise refused("out-of-range", f"`--castings {asked.castings}` is too few.", "Give a whole number from 1 up.")
     if asked.clay_material is not None and asked.clay is None:
         raise refused("no-clay", "`--clay-material` needs the weight of the clay.", "Give `--clay 300 g` too.")
     castings = asked.castings

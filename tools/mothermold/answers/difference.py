@@ -65,7 +65,7 @@ def _pair(versions: Versions, a: str | None, b: str | None) -> tuple[Version, Ve
     if a is not None:
         first = choose(versions, a)
         newest = locked[-1] if locked and locked[-1].number != first.number else None
-        return first, newest or choose(versions, WORKING)
+        return first, newest.as_saved() if newest else choose(versions, WORKING)
     drafts = [row for row in versions.rows if row.status == "draft"]
     chosen = locked[-2:] if len(locked) > 1 else [*locked, *drafts]
     if len(chosen) < 2:
@@ -74,7 +74,7 @@ def _pair(versions: Versions, a: str | None, b: str | None) -> tuple[Version, Ve
             f"`{versions.address}` has only one version.",
             "Compare again when a second one is written.",
         )
-    return chosen[-2], chosen[-1]
+    return chosen[-2].as_saved(), chosen[-1].as_saved()
 
 
 def _change(change: Change, titles: dict[str, str]) -> dict[str, Any]:

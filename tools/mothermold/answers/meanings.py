@@ -11,6 +11,7 @@ import yaml
 
 from mothermold.answers.result import Result, refused
 from mothermold.ground.words import nearest
+from mothermold.trade.vocabulary import FAMILIES
 
 _FILE: Final = Path(__file__).with_name("meanings.yaml")
 
@@ -64,4 +65,7 @@ def explain(code: str | None) -> Result:
             f"No notice has the code `{code}`.",
             f"Did you mean `{near}`?" if near else "Type `mothermold about` for all of them.",
         )
-    return Result({**asdict(known[code]), "codes": []})
+    told = asdict(known[code])
+    if code == "unknown-family":
+        told["why"] += f" Known are: {', '.join(FAMILIES)}."
+    return Result({**told, "codes": []})

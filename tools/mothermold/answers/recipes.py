@@ -63,14 +63,14 @@ def choose(versions: Versions, asked: str | None) -> Version:
             raise refused(
                 "no-current-version", f"`{versions.address}` has no version in use.", f"Ask for one of {numbers}."
             )
-        return current
+        return current.as_saved()
     if asked == WORKING:
         return _working(versions)
     row = versions.get(int(asked)) if asked.isdigit() else None
     if row is None:
         numbers = ", ".join(str(row.number) for row in versions.rows)
         raise refused("version-missing", f"`{versions.address}` has no version `{asked}`.", f"It has {numbers}.")
-    return row
+    return row.as_saved()
 
 
 def _working(versions: Versions) -> Version:

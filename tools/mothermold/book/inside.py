@@ -239,7 +239,7 @@ def _material(document: Document, material: Material, words: Vocabulary) -> Iter
             advice = offer(
                 family,
                 words.families,
-                f"Add it to `adds: {{families: [{family}]}}` in book.yaml; no rule and no caution knows it yet.",
+                f"Add it to `adds: {{families: [{family}]}}` in book.yaml; `mothermold about unknown-family` lists those that are known.",
             )
             yield document.notice(
                 "unknown-family", f"No family is called `{family}`.", advice, path, severity="warning"

@@ -65,6 +65,16 @@ def _view(asked: argparse.Namespace) -> View:
     return open_view(_book(asked), edition)
 
 
+def _castings(asked: str | None) -> int:
+    if asked is None:
+        return 1
+    if not asked.isdigit() or int(asked) < 1:
+        raise refused(
+            "out-of-range", f"--castings: `{asked}` is no number of castings.", "Give a whole number from 1 up."
+        )
+    return int(asked)
+
+
 def _mix(asked: argparse.Namespace) -> Result:
     wish = batch.Asked(
         fill=asked.fill,
@@ -73,7 +83,7 @@ def _mix(asked: argparse.Namespace) -> Result:
         clay=asked.clay,
         have=tuple(asked.have),
         clay_material=asked.clay_material,
-        castings=asked.castings,
+        castings=_castings(asked.castings),
         flat=asked.flat,
     )
     return batch.mix_batch(_view(asked), asked.recipe, asked.mix, wish)
@@ -110,6 +120,15 @@ def _say(text: str) -> None:
 def _build(asked: argparse.Namespace) -> None:
     edition, book = _edition(asked), _book(asked)
     _say(building.build_site(book, edition, Path(asked.out) if asked.out else None, strict=asked.strict))
+    view = open_view(book, edition)
+    if not view.recipes:
+        _say(
+            f"No recipe is in the {edition} edition. A document is private until it says `visibility: {edition}`;\n"
+            "a recipe needs it in its materials too."
+        )
+    for notice in view.notices:
+        if notice.severity == "error":
+            _say(as_text(notice))
 
 
 def _serve(asked: argparse.Namespace) -> None:

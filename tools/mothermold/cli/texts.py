@@ -36,12 +36,15 @@ def _versions(result: Result) -> str:
     lines = [str(data["recipe"])]
     for row in data["versions"]:
         mark = "*" if row["version"] == data["current"] else " "
-        day = (row["date"] or "not saved")[:10]
+        day = (row["date"] or ("not saved" if row["working_tree"] else "not locked yet"))[:14]
+        day = day[:10] if row["date"] else day
         extra = (
             f", amended {row['amended']} times" if row["amended"] > 1 else ", amended once" if row["amended"] else ""
         )
         extra += ", changed since it was saved" if row["working_tree"] and row["date"] else ""
-        lines.append(f"{mark} {row['version']:>3}  {row['status']:<9}  {day:<10}  {row['why'] or 'The first.'}{extra}")
+        why = row["why"] or ("The first." if row["version"] == 1 else "No reason is written.")
+        lines.append(f"{mark} {row['version']:>3}  {row['status']:<9}  {day}{extra}")
+        lines += textwrap.wrap(why, 96, initial_indent=" " * 7, subsequent_indent=" " * 7)
         if row["fixes"]:
             lines.append(f"       answers {', '.join(row['fixes'])}")
     lines += ["", "* in use" if data["current"] else "None is in use."]
@@ -61,13 +64,14 @@ def _diff(result: Result) -> str:
         ]
     for reason in data["reasons"]:
         answered = f" (answers {', '.join(reason['fixes'])})" if reason["fixes"] else ""
-        lines += ["", f"Since version {reason['version']}: {reason['why'] or 'no reason written'}{answered}"]
+        why = f"Why version {reason['version']}: {reason['why'] or 'no reason is written'}{answered}"
+        lines += ["", *textwrap.wrap(why, 100)]
     return "\n".join(lines) + "\n" + _told(result)
 
 
 def _mix(result: Result) -> str:
     data = result.data
-    fill = f", for {data['fill_ml']:g} ml" if data["fill_ml"] is not None else ""
+    fill = f", for {data['fill_ml']:.1f} ml" if data["fill_ml"] is not None else ""
     lines = [
         f"{data['recipe']}@{data['version']}, mix {data['mix']}{fill}",
         "",
@@ -78,17 +82,19 @@ def _mix(result: Result) -> str:
             lines.append(f"  {part['material']:<34} {part['as_written'] or 'density missing':>10}")
             continue
         share = f"{part['percent_of_total']:.1f} %" if part["percent_of_total"] is not None else ""
-        lines.append(f"  {part['material']:<34} {part['weigh']:>8.4g} g  {part['scale_reads']:>9.5g} g  {share:>7}")
+        lines.append(f"  {part['material']:<34} {part['weigh']:>8.2f} g  {part['scale_reads']:>9.2f} g  {share:>7}")
     printed = sum(part["weigh"] or 0 for part in data["parts"])
     volume = f", {data['total_ml']:.1f} ml" if data["total_ml"] is not None else ""
-    lines += ["", f"  together {printed:.5g} g{volume}"]
+    lines += ["", f"  together {printed:.2f} g{volume}"]
     if data["portions"] > 1:
         lines.append(f"  mixed in {data['portions']} equal portions")
     said: dict[str, list[str]] = {}
     for reading in data["readings"]:
         said.setdefault(reading["part"], []).append(f"{reading['percent']:.4g} % of {_of(reading['of'])}")
     lines += ["", *(f"  {part}: {'; '.join(ways)}" for part, ways in said.items())]
-    return "\n".join(lines) + "\n" + _told(result)
+    # Where the file as it is now cannot be read, that has to be known before anything is weighed.
+    first = _told(result).lstrip("\n") + "\n" if any(each.severity == "error" for each in result.notices) else ""
+    return first + "\n".join(lines) + "\n" + ("" if first else _told(result))
 
 
 def _of(of: str | list[str]) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import sys
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Final
@@ -82,9 +83,18 @@ def found_book(folder: Path) -> str:
         f"{folder} is a book now.",
         *([told] if told else []),
         "Look at recipes/book.yaml, then write the first material into recipes/materials/.",
-        f"Type `mothermold -C {folder} check` whenever you want to know what is missing.",
+        f"Type `{program()} -C {folder} check` whenever you want to know what is missing.",
     ]
     return "\n".join(lines)
+
+
+def program() -> str:
+    """How to call the tool from where one stands: by its path in the environment it runs in, where it has one."""
+    beside = Path(sys.executable).with_name("mothermold")
+    if not beside.is_file():
+        return "mothermold"
+    here = Path.cwd()
+    return str(beside.relative_to(here) if beside.is_relative_to(here) else beside)
 
 
 def must_be_free(folder: Path) -> None:

@@ -11,7 +11,7 @@ from typing import Final
 import yaml
 
 from mothermold.answers.schemas import schema_files
-from mothermold.desk.founding import ATTRIBUTES, IGNORED, must_be_free, write_schemas
+from mothermold.desk.founding import ATTRIBUTES, IGNORED, must_be_free, program, write_schemas
 from mothermold.ground.errors import CannotRunError
 from mothermold.ground.writing import write_text
 from mothermold.history.making import Recorder
@@ -81,8 +81,8 @@ def replay_story(folder: Path) -> str:
         recorder.save(chapter.message, chapter.moment)
     return (
         f"The sample book, an invented build, lies in {folder} with its {len(told)} saved moments.\n"
-        f"Try:  mothermold -C {folder} check\n"
-        f"      mothermold -C {folder} versions cast/face-piece\n"
-        f"      mothermold -C {folder} diff cast/face-piece\n"
-        f"      mothermold -C {folder} mix cast/face-piece"
+        f"Try:  {program()} -C {folder} check\n"
+        f"      {program()} -C {folder} versions cast/face-piece\n"
+        f"      {program()} -C {folder} diff cast/face-piece 3 4\n"
+        f"      {program()} -C {folder} mix cast/face-piece base"
     )

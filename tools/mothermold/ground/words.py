@@ -14,16 +14,27 @@ def nearest(word: str, known: Iterable[str], *, cutoff: float = 0.6) -> str | No
     plain = word.casefold().replace("_", "-")
     best, best_ratio = None, cutoff
     for candidate in known:
+        if _are_siblings(plain, candidate.casefold()):
+            continue
         ratio = difflib.SequenceMatcher(None, candidate.casefold().replace("_", "-"), plain).ratio()
         if ratio > best_ratio or (best is None and ratio == best_ratio):
             best, best_ratio = candidate, ratio
     return best
 
 
+def _are_siblings(word: str, candidate: str) -> bool:
+    """Whether two names are told apart by their last letter or number alone: part A is never meant for part B."""
+    (stem, _, last), (other, _, end) = word.rpartition("-"), candidate.rpartition("-")
+    return bool(stem) and stem == other and last != end and max(len(last), len(end)) <= 2
+
+
 def offer(name: str, known: Iterable[str], otherwise: str = "") -> str:
     """The advice for a name nothing answers to: the near one, else ``otherwise``, else what there is."""
     listed = list(known)
-    hit = nearest(name, listed)
+    kin = [word for word in listed if name.casefold() in word.split("-")]
+    if len(kin) > 1:
+        return f"Did you mean one of {', '.join(f'`{word}`' for word in kin[:6])}?"
+    hit = kin[0] if kin else nearest(name, listed)
     if hit:
         return f"Did you mean `{hit}`?"
     if otherwise:

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import Literal
 
@@ -48,6 +48,7 @@ class Version:
         amendments: Earlier other texts saved under this number, newest first, each with when it was saved.
         working_tree: Whether the text stands in no commit.
         clash: The other text of this number on a joined line, where there is one.
+        saved: The text as it was saved, where ``document`` is a later one that stands in no commit.
     """
 
     number: int
@@ -58,6 +59,11 @@ class Version:
     amendments: tuple[tuple[datetime, Document], ...] = ()
     working_tree: bool = False
     clash: Document | None = None
+    saved: Document | None = None
+
+    def as_saved(self) -> Version:
+        """The same number with its saved text, where the book's folder holds a later one."""
+        return self if self.saved is None else replace(self, document=self.saved, saved=None, working_tree=False)
 
     @property
     def recipe(self) -> Recipe | None:
@@ -162,6 +168,9 @@ def list_versions(
         elif now_status in ("locked", "retired"):
             status: Status = "retired" if now_status == "retired" else "locked"
             rows[now] = _with_working(rows.get(now), working, now, status, (*line, *side))
+            saved = rows[now].saved
+            if saved is not None and working.model is not None and not _same_version(saved, working):
+                notices.append(_locked_changed(working, now, max(numbers)))
     carried = [state.version for state in (*line, *side) if state.version is not None] + ([now] if now else [])
     top = max((state.version or 0 for state in line if state.done), default=0)
     ordered = tuple(rows[number] for number in sorted(rows))
@@ -252,8 +261,18 @@ def _with_working(
     unsaved = not _saved(working, number, [state for state in states if state.done])
     if row is None:
         return Version(number, status, working, working_tree=True)
-    document = working if unsaved else row.document
-    return Version(number, status, document, row.commit, row.moment, row.amendments, unsaved, row.clash)
+    changed = replace(row, status=status)
+    return replace(changed, document=working, working_tree=True, saved=row.document) if unsaved else changed
+
+
+def _locked_changed(working: Document, number: int, highest: int) -> Notice:
+    return working.notice(
+        "locked-changed",
+        f"Version {number} is locked, and what it says was changed since it was saved.",
+        f"Type `version: {highest + 1}` and `why:`, or take the change back.",
+        ("version",),
+        severity="warning",
+    )
 
 
 def _draft_on_locked(working: Document, number: int, highest: int) -> Notice:

@@ -111,7 +111,8 @@ def _measure_faults(here: tuple[str | int, ...], part: MixPart) -> Iterator[Form
             f"Keep `{given[0]}` or `{given[1]}`; together they say two things.",
         )
     elif part.percent is not None and not part.of:
-        message = f"It is not said of what `{part.name}` is {part.percent}."
+        percent = part.percent.text if "%" in part.percent.text else f"{part.percent} %"
+        message = f"It is not said of what `{part.name}` is {percent}."
         advice = "Type `of:` with a part of this mix, a list of parts, `the-rest` or `total`."
         yield FormulaFault("percent-without-of", here, message, advice)
 

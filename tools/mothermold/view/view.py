@@ -65,6 +65,12 @@ class View:
         return tuple(notice for notice in self.notices if notice.file is None or notice.file in wanted)
 
 
+def _one_cause(notices: list[Notice]) -> list[Notice]:
+    """A slip in a locked recipe is told as the slip it is; that it changes the version is its consequence."""
+    faulty = {notice.file for notice in notices if notice.severity != "advice" and notice.code != "locked-changed"}
+    return [notice for notice in notices if notice.code != "locked-changed" or notice.file not in faulty]
+
+
 def open_view(root: Path, edition: Edition) -> View:
     """Reads a book and its history, and collects what an edition holds.
 
@@ -76,7 +82,7 @@ def open_view(root: Path, edition: Edition) -> View:
     history = open_history(book)
     versions = {address: history.versions(address) for address in history.addresses()}
     notices = [*book.notices, *history.notices, *find_pin_faults(book, history)]
-    notices += [notice for each in versions.values() for notice in each.notices]
+    notices = _one_cause([*notices, *(notice for each in versions.values() for notice in each.notices)])
     if edition == "private":
         return View(
             edition,
