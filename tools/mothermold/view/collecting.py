@@ -93,7 +93,8 @@ class Collector:
     def _without_narrower_texts(self, row: Version) -> Version:
         amendments = tuple(each for each in row.amendments if admits(self.edition, visibility_of(each[1])))
         clash = row.clash if row.clash and admits(self.edition, visibility_of(row.clash)) else None
-        return dataclasses.replace(row, amendments=amendments, clash=clash)
+        saved = row.saved if row.saved and admits(self.edition, visibility_of(row.saved)) else None
+        return dataclasses.replace(row, amendments=amendments, clash=clash, saved=saved)
 
     def _texts(self, address: str) -> Iterator[Document]:
         """All saved texts of the file of an address, the newest on the main line first."""
@@ -109,7 +110,7 @@ class Collector:
             texts += [
                 row.document,
                 *(earlier for _moment, earlier in row.amendments),
-                *([row.clash] if row.clash else []),
+                *(each for each in (row.clash, row.saved) if each),
             ]
         return {name for text in texts for name in names_brought(text, self.book.builds.get(text.file, ""))}
 
@@ -133,9 +134,8 @@ class Collector:
         if document is None:
             return None
         amendments = tuple((moment, shown) for moment, each in row.amendments if (shown := self._collect(each)))
-        return dataclasses.replace(
-            row, document=document, amendments=amendments, clash=self._collect(row.clash) if row.clash else None
-        )
+        clash, saved = (self._collect(each) if each else None for each in (row.clash, row.saved))
+        return dataclasses.replace(row, document=document, amendments=amendments, clash=clash, saved=saved)
 
     def _collect(self, document: Document) -> Document | None:
         return collect(document, lambda path, value: self._hides(document, path, value))
