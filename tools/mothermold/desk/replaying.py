@@ -38,17 +38,19 @@ class Chapter:
     def files(self) -> Iterator[tuple[str, str]]:
         """The files it writes, relative to the book, with their whole text."""
         folder = STORY / self.id
-        for path in sorted(folder.rglob("*.yaml")):
-            yield path.relative_to(folder).as_posix(), path.read_text(encoding="utf-8")
+        for path in sorted((folder / "recipes").rglob("*")):
+            if path.is_file():
+                yield path.relative_to(folder).as_posix(), path.read_text(encoding="utf-8")
 
 
 def chapters() -> tuple[Chapter, ...]:
-    """The story in order."""
-    told = yaml.safe_load((STORY / "story.yaml").read_text(encoding="utf-8"))
-    return tuple(
-        Chapter(each["id"], _moment(each["date"]), str(each["message"]).strip(), tuple(each.get("removes") or ()))
-        for each in told["chapters"]
-    )
+    """The story in order: its folders are named by their days."""
+    return tuple(_chapter(path) for path in sorted(STORY.glob("*/chapter.yaml")))
+
+
+def _chapter(path: Path) -> Chapter:
+    told = yaml.safe_load(path.read_text(encoding="utf-8"))
+    return Chapter(path.parent.name, _moment(told["date"]), str(told["message"]), tuple(told.get("removes") or ()))
 
 
 def _moment(written: object) -> datetime:
