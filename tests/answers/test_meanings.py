@@ -38,8 +38,10 @@ PARSER_WORDS = re.compile(
 OUTSIDE = "no-repository"
 # What only a file, git or the computer itself can show.
 WITHOUT_EXAMPLE = {
-    "already-there", "byte-order-mark", "changed-meanwhile", "no-commits", "no-git", "no-repository", "not-utf8",
-    "not-ours", "shallow-history", "symlink-outside", "too-large", "version-clash", "wider-edition",
+    "already-there", "byte-order-mark", "cannot-undo", "changed-meanwhile", "changed-since-save",
+    "history-busy", "history-damaged", "needs-why", "no-commits", "no-git", "no-repository", "not-edited", "not-ours",
+    "not-saved", "not-utf8", "nothing-to-undo", "shallow-history", "symlink-outside", "too-large",
+    "version-clash", "wider-edition",
 }  # fmt: skip
 # What needs history: shown in a few lines, which are no whole document.
 TOLD_IN_WORDS = {"draft-on-locked", "locked-changed", "step-gone"}

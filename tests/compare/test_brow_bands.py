@@ -10,8 +10,8 @@ from mothermold.compare.differences import differences
 from mothermold.model.recipe import Recipe
 
 STORY = ROOT / "tools" / "mothermold" / "story"
-FIRST = read((STORY / "06-degas-and-roll/recipes/cast/brow-bands.yaml").read_bytes())
-SECOND = read((STORY / "08-a-clean-plate/recipes/cast/brow-bands.yaml").read_bytes())
+FIRST = read((STORY / "2026-03-11-degas-and-roll/recipes/cast/brow-bands.yaml").read_bytes())
+SECOND = read((STORY / "2026-03-20-a-clean-plate/recipes/cast/brow-bands.yaml").read_bytes())
 
 SPOT = {
     "id": "spot",

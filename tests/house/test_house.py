@@ -16,7 +16,7 @@ PACKAGE = ROOT / "tools" / "mothermold"
 
 # From the top down: a floor may import itself and what stands below it.
 FLOORS = (
-    "cli", "site", "desk", "answers", "view", "history", "book", "compare", "trade", "reckon", "model", "quantities", "ground",
+    "cli", "site", "desk", "answers", "view", "history", "book", "compare", "find", "trade", "reckon", "model", "quantities", "ground",
 )  # fmt: skip
 # What may be imported in which floor only.
 KEPT_IN = {"git": ("history",), "argparse": ("cli",), "mkdocs": ("site",), "pydantic": ("model", "book", "view")}

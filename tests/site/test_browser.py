@@ -300,7 +300,8 @@ def test_without_scripts_everything_stands_there(width: int, chromium: Browser, 
         expect(page.locator(".picker")).to_be_hidden()
         expect(page.locator("#find")).to_be_hidden()
         expect(page.locator(".find label")).to_be_hidden()
-        expect(page.locator("header nav a").first).to_be_visible()
+        expect(page.locator("footer nav a").first).to_be_visible()
+        expect(page.locator(".light")).to_be_hidden()
         page.goto(seen.home + RECIPE)
         for piece in page.locator(".steps > li, .steps h3, .mix, .timeline > li").all():
             expect(piece).to_be_visible()

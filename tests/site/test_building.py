@@ -31,7 +31,15 @@ from mothermold.view.editions import EDITIONS
 from mothermold.view.view import open_view
 
 ROOT: Final = Path(__file__).resolve().parents[2]
-OURS: Final = {"assets/icon.svg", "assets/mothermold.css", "assets/mothermold.js", "assets/find-index.js"}
+FONTS: Final = ("besley", "atkinson-hyperlegible-next")
+OURS: Final = {
+    *(
+        f"assets/{name}"
+        for name in ("icon.svg", "mothermold.css", "dark.css", "glare.css", "mothermold.js", "light.js")
+    ),
+    *(f"assets/fonts/{name}{end}" for name in FONTS for end in (".woff2", ".license.txt")),
+    "assets/find-index.js",
+}
 PROGRAM: Final = [sys.executable, "-m", "mothermold"]
 
 

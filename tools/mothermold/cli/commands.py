@@ -36,6 +36,7 @@ def _option(name: str, metavar: str, text: str, **settings: Any) -> Option:
 
 
 _NO_SERVE: Final[Option] = (("--no-serve",), {"action": "store_true", "help": "stop when the site is built"})
+_YES: Final[Option] = (("--yes",), {"action": "store_true", "help": "ask nothing; what is proposed is taken"})
 _RECIPE: Final = _argument("RECIPE", "the recipe, as cast/cheek-piece")
 
 COMMANDS: Final[dict[str, Command]] = {
@@ -53,9 +54,35 @@ COMMANDS: Final[dict[str, Command]] = {
             "init", "make a new or empty folder an empty book",
             (_argument("DIR", "the folder"),), reads=False, answers=False,
         ),
+        Command(
+            "save", "save what changed, a changed recipe under its next number",
+            (
+                (("-m", "--why"), {"metavar": "WHY", "help": "why, in a sentence", "default": ""}),
+                (("--fixes",), {"metavar": "NAME", "help": "the failure notes it answers", "nargs": "+", "default": []}),
+                (("--keep-number",), {"action": "store_true", "help": "what changed under a locked number was a slip of the pen"}),
+                (("--with-errors",), {"action": "store_true", "help": "save documents with errors too"}),
+                _YES,
+            ),
+            reads=False, answers=False,
+        ),
+        Command("undo", "withdraw the last save by a new one", (_YES,), reads=False, answers=False),
+        Command(
+            "new", "begin a document: asks what it needs, shows the file, and writes it",
+            (
+                _argument("KIND", "recipe, material, failure, run, mold, build or course; asked for unless given", nargs="?",
+                          choices=("recipe", "material", "failure", "run", "mold", "build", "course")),
+                _option("--from", "RECIPE", "the recipe a new one starts from, as cast/cheek-piece or cast/cheek-piece@3",
+                        dest="source"),
+            ),
+            reads=False, answers=False,
+        ),
         Command("check", "say everything that is wrong or doubtful in the book"),
         Command("about", "what a notice means, and what to write instead",
                 (_argument("CODE", "the notice's code, as unknown-key", nargs="?"),), reads=False),
+        Command(
+            "find", "search by the words you would shout: failures first, with what to do now",
+            (_argument("WORDS", "as: stuck mold, or sticky rim", nargs="+"),),
+        ),
         Command("versions", "which versions a recipe has, since when and why", (_RECIPE,)),
         Command(
             "diff", "what changed between two versions, what it leads to, and why",

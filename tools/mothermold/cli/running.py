@@ -9,13 +9,19 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any, Final
 
-from mothermold.answers import batch, check, difference, export, meanings, schemas, versions
+from mothermold.answers import batch, check, difference, export, find, meanings, schemas, versions
 from mothermold.answers.result import Result, refused
 from mothermold.book.files import find_book
+from mothermold.cli.asking import Terminal
 from mothermold.cli.commands import Command
 from mothermold.cli.texts import TEXTS
+from mothermold.desk.asking import StoppedError
 from mothermold.desk.founding import found_book, write_schemas
+from mothermold.desk.numbering import Wish
 from mothermold.desk.replaying import replay_story
+from mothermold.desk.saving import save_book
+from mothermold.desk.starting import start
+from mothermold.desk.undoing import undo_save
 from mothermold.ground.errors import CannotRunError, RefusedError
 from mothermold.ground.notices import Notice, in_order
 from mothermold.ground.rendering import as_data, as_text
@@ -33,6 +39,9 @@ def run(command: Command, asked: argparse.Namespace) -> int:
         result = _ANSWERS[command.name](asked)
     except RefusedError as refusal:
         _print_refusal(command, asked, refusal)
+        return 1
+    except StoppedError as stopped:
+        sys.stderr.write(f"{stopped}\n")
         return 1
     except CannotRunError as problem:
         sys.stderr.write(f"{problem}\n")
@@ -98,6 +107,7 @@ def _schema(asked: argparse.Namespace) -> Result:
 _ANSWERS: Final[Mapping[str, Callable[[argparse.Namespace], Result]]] = {
     "check": lambda asked: check.check_book(_view(asked)),
     "about": lambda asked: meanings.explain(asked.code),
+    "find": lambda asked: find.find_documents(_view(asked), asked.words),
     "versions": lambda asked: versions.list_versions(_view(asked), asked.recipe),
     "diff": lambda asked: difference.explain_difference(_view(asked), asked.recipe, asked.a, asked.b),
     "mix": _mix,
@@ -107,7 +117,7 @@ _ANSWERS: Final[Mapping[str, Callable[[argparse.Namespace], Result]]] = {
 
 # What a command answers where it refuses: the same keys, with nothing in them.
 _EMPTY: Final[Mapping[str, Mapping[str, Any]]] = {
-    "check": check.EMPTY, "about": meanings.EMPTY, "versions": versions.EMPTY, "diff": difference.EMPTY,
+    "check": check.EMPTY, "about": meanings.EMPTY, "find": find.EMPTY, "versions": versions.EMPTY, "diff": difference.EMPTY,
     "mix": batch.EMPTY, "export": export.EMPTY, "schema": {},
 }  # fmt: skip
 
@@ -154,9 +164,30 @@ def _demo(asked: argparse.Namespace) -> None:
         _serve_book(folder, "private")
 
 
+def _asks(asked: argparse.Namespace) -> bool:
+    """Whether questions may be asked: only of someone who sits there."""
+    return not asked.yes and sys.stdin is not None and sys.stdin.isatty()
+
+
+def _save(asked: argparse.Namespace) -> None:
+    wish = Wish(asked.why.strip(), tuple(asked.fixes), asked.keep_number, asked.with_errors)
+    save_book(_book(asked), wish, Terminal(), asks=_asks(asked))
+
+
+def _undo(asked: argparse.Namespace) -> None:
+    undo_save(_book(asked), Terminal(), asks=_asks(asked))
+
+
+def _new(asked: argparse.Namespace) -> None:
+    start(_book(asked), Terminal(), asked.kind, source=asked.source)
+
+
 _DEEDS: Final[Mapping[str, Callable[[argparse.Namespace], None]]] = {
     "init": lambda asked: _say(found_book(Path(asked.dir))),
     "demo": _demo,
+    "new": _new,
+    "save": _save,
+    "undo": _undo,
     "build": _build,
     "serve": _serve,
 }

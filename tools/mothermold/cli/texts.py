@@ -108,6 +108,15 @@ def _told(result: Result) -> str:
     return "".join(["\n", *(f"{as_text(notice)}\n" for notice in notices)]) if notices else ""
 
 
+def _find(result: Result) -> str:
+    lines: list[str] = []
+    for hit in result.data["results"]:
+        lines.append(f"{hit['kind']:<9} {hit['title']}  ({hit['id']})")
+        for number, step in enumerate(hit["now"], start=1):
+            lines += textwrap.wrap(f"{number}. {step}", 96, initial_indent=" " * 10, subsequent_indent=" " * 13)
+    return "\n".join(lines or ["Nothing found. Try fewer or other words."]) + "\n"
+
+
 def _as_json(result: Result) -> str:
     import json  # noqa: PLC0415 - only where asked
 
@@ -115,6 +124,6 @@ def _as_json(result: Result) -> str:
 
 
 TEXTS: Final[Mapping[str, Callable[[Result], str]]] = {
-    "check": _check, "about": _about, "versions": _versions, "diff": _diff, "mix": _mix, "export": _as_json,
+    "check": _check, "about": _about, "versions": _versions, "diff": _diff, "mix": _mix, "find": _find, "export": _as_json,
     "schema": _as_json,
 }  # fmt: skip

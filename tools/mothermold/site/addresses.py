@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
+from mothermold.model.recipe import Recipe
 from mothermold.view.view import View
 
 HUBS: Final[dict[str, tuple[str, str]]] = {
@@ -20,6 +21,15 @@ HUBS: Final[dict[str, tuple[str, str]]] = {
 
 HOME: Final = "index.html"
 NOTICES: Final = "notices.html"
+ABOUT: Final = ("about.html", "What notices mean")
+FIRST_EVENING: Final = ("first-evening.html", "Your first evening")
+
+
+def leaves(view: View) -> list[tuple[str, str]]:
+    """The pages that are no hub, as they stand at the foot of every page; the guide is the owner's alone."""
+    found = [(NOTICES, "Notices")]
+    return [*found, FIRST_EVENING, ABOUT] if view.edition == "private" else found
+
 
 _FOLDERS: Final = {
     "recipe": "recipes", "failure": "failures", "material": "materials", "run": "runs", "mold": "molds",
@@ -35,6 +45,11 @@ def page_of(kind: str, address: str) -> str:
 def version_page(address: str, number: int) -> str:
     """The permanent page of one version of a recipe; ``@`` is in no name, so it collides with none."""
     return f"versions/{address}@{number}.html"
+
+
+def picture_page(file: str) -> str:
+    """Where a drawing lies in the site."""
+    return f"pictures/{file}"
 
 
 def compare_page(address: str, before: object = None, after: object = None) -> str:
@@ -80,10 +95,37 @@ class Links:
         page = self.version(address, int(number)) if number.isdigit() else self.document("recipe", address)
         return f"{page}#step-{step}" if page and self._has_step(address, number, step) else page
 
+    def compared(self, address: str, before: int, after: int) -> str | None:
+        """Where two versions are compared; None where one of them cannot be read."""
+        if self._named(address, str(before)) is None or self._named(address, str(after)) is None:
+            return None
+        versions = self.view.versions(address)
+        return self.to(compare_page(versions.address if versions else address, before, after))
+
+    def words(self, text: str) -> str:
+        """A recipe named with version and step, as one reads it: title, version, step."""
+        path, _, step = text.partition("#")
+        address, _, number = path.partition("@")
+        recipe = self._named(address, number)
+        if recipe is None:
+            return text
+        said = recipe.title + (f", v{number}" if number else "")
+        told = next((each.title for each in recipe.steps if each.id == step), step)
+        return f"{said}: {told}" if step else said
+
+    def meaning(self, code: str) -> str | None:
+        """Where a notice is explained; only the owner's edition explains."""
+        return f"{self.to(ABOUT[0])}#{code}" if self.view.edition == "private" else None
+
     def _has_step(self, address: str, number: str, step: str) -> bool:
         """Whether the page a reference leads to shows the step; a name may be misspelled, a step older or newer."""
+        recipe = self._named(address, number)
+        return recipe is not None and any(each.id == step for each in recipe.steps)
+
+    def _named(self, address: str, number: str) -> Recipe | None:
+        """The text a reference means: that of the version, else the one in use, else the newest."""
         versions = self.view.versions(address)
         if versions is None or not versions.rows:
-            return False
+            return None
         row = versions.get(int(number)) if number.isdigit() else versions.current or versions.rows[-1]
-        return row is not None and row.recipe is not None and any(each.id == step for each in row.recipe.steps)
+        return row.recipe if row is not None else None

@@ -11,6 +11,7 @@ from typing import Any, Final
 
 from mothermold.answers.consequences import figure, name_of
 from mothermold.answers.difference import explain_difference
+from mothermold.answers.records import record_of, runs_of
 from mothermold.answers.result import title_words
 from mothermold.history.versions import Version
 from mothermold.quantities.wording import plain_number
@@ -85,6 +86,11 @@ def _pair(view: View, address: str, before: Version, after: Version, titles: Map
             for row in moved
         ],
         "reasons": data["reasons"],
+        "evidence": [
+            (row.number, str(record))
+            for row in (before, after)
+            if (record := record_of(runs_of(view, address, row.number))).runs
+        ],
         "at_ml": plain_number(data["at_ml"]),
     }
 

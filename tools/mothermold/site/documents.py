@@ -5,10 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Any, Final
 
+from mothermold.answers.records import occurrences, run_title, runs_with
 from mothermold.answers.result import title_words
 from mothermold.book.document import Document
+from mothermold.model.failure import Failure
 from mothermold.model.recipe import Recipe
 from mothermold.model.run import Run
+from mothermold.site import builds, courses, molds, runs
 from mothermold.site.addresses import page_of
 from mothermold.site.page import Page, render
 from mothermold.site.wording import document_rows
@@ -16,45 +19,12 @@ from mothermold.view.view import View
 
 _SHOWN: Final[Mapping[str, tuple[str, ...]]] = {
     "failure": (
-        "title",
-        "seen_at",
-        "noticed",
-        "caused_at",
-        "symptoms",
-        "now",
-        "do_not",
-        "happened",
-        "causes",
-        "fixes",
-        "prevent",
+        "title", "seen_at", "noticed", "caused_at", "symptoms", "now", "do_not", "happened", "causes", "fixes", "prevent",
         "harm",
     ),
-    "material": (
-        "title",
-        "families",
-        "density",
-        "drop",
-        "vapor",
-        "maximum",
-        "kit",
-        "packs",
-        "keeps",
-        "lots",
-        "sds",
-    ),
-    "run": (
-        "title",
-        "kind",
-        "recipe",
-        "started",
-        "finished",
-        "outcome",
-        "thing",
-        "mold",
-        "went_wrong",
-        "changed",
-    ),
-}
+    "material": ("title", "families", "density", "drop", "vapor", "maximum", "kit", "packs", "keeps", "lots", "sds"),
+    "run": runs.SHOWN, "mold": molds.SHOWN, "build": builds.SHOWN, "course": courses.SHOWN,
+}  # fmt: skip
 """The keys a page shows at a place of its own; all others stand in rows."""
 
 
@@ -66,34 +36,21 @@ def document_page(view: View, kind: str, address: str) -> Page:
     notices = tuple(notice for notice in notices if notice.file is not None)
     if document.model is None:
         return render(view, "unreadable.html", page, address, document=document, notices=notices)
-    title = getattr(document.model, "title", None) or address
-    more = _MORE[kind](view, document) if kind in _MORE else {}
-    template = f"{kind}.html" if kind in ("failure", "material", "run") else "record.html"
+    model = document.model
+    title = run_title(view, model) if isinstance(model, Run) else getattr(model, "title", None) or address
     return render(
         view,
-        template,
+        f"{kind}.html",
         page,
         title,
         address=address,
         document=document,
-        it=document.model,
+        it=model,
         notices=notices,
         titles=title_words(view),
-        rows=document_rows(view, document, _SHOWN.get(kind, ("title",))),
-        **more,
+        rows=document_rows(view, document, _SHOWN[kind]),
+        **_MORE[kind](view, document),
     )
-
-
-def runs_with(view: View, failure: str) -> list[tuple[Run, Any]]:
-    """The runs in which a failure happened, newest first, each with its entry."""
-    found = [
-        (document.model, entry)
-        for document in view.documents["run"].values()
-        if isinstance(document.model, Run)
-        for entry in document.model.went_wrong
-        if entry.failure == failure
-    ]
-    return sorted(found, key=lambda each: (each[0].started, each[0].id), reverse=True)
 
 
 def _failure(view: View, document: Document) -> dict[str, Any]:
@@ -104,7 +61,14 @@ def _failure(view: View, document: Document) -> dict[str, Any]:
         for row in versions.rows
         if document.address in row.fixes
     ]
-    return {"runs": runs_with(view, document.address), "fixed_by": fixed_by}
+    assert isinstance(document.model, Failure)
+    happened = runs_with(view, document.address)
+    listed = runs.entries(view, [run for run, _ in happened])
+    return {
+        "happened_in": [(entry, went) for entry, (_, went) in zip(listed, happened, strict=True)],
+        "counts": occurrences(view, document.address, document.model),
+        "fixed_by": fixed_by,
+    }
 
 
 def _material(view: View, document: Document) -> dict[str, Any]:
@@ -123,5 +87,6 @@ def _material(view: View, document: Document) -> dict[str, Any]:
 
 
 _MORE: Final[Mapping[str, Callable[[View, Document], dict[str, Any]]]] = {
-    "failure": _failure, "material": _material,
+    "failure": _failure, "material": _material, "run": runs.run_details, "mold": molds.mold_details,
+    "build": builds.build_details, "course": courses.course_details,
 }  # fmt: skip

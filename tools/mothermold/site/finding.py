@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import json
 
+from mothermold.answers.records import run_title
 from mothermold.model.failure import Failure
+from mothermold.model.run import Run
 from mothermold.site.addresses import page_of
 from mothermold.view.view import View
 
@@ -32,6 +34,8 @@ def _words(view: View, kind: str, address: str) -> tuple[str, str, str]:
         row = (versions.current or versions.rows[-1]) if versions and versions.rows else None
         model = row.recipe if row else model
     title = getattr(model, "title", None) or address
+    if isinstance(model, Run):
+        title = f"{run_title(view, model)}, {model.started.date().isoformat()}"
     said = kind
     words = [address]
     if isinstance(model, Failure):

@@ -6,14 +6,14 @@ from dataclasses import dataclass
 from itertools import groupby
 from typing import Any
 
+from mothermold.answers.records import all_runs, record_of, runs_of, runs_with
 from mothermold.ground.notices import in_order
 from mothermold.ground.rendering import verdict
 from mothermold.history.versions import Version
 from mothermold.model.failure import Failure
-from mothermold.model.run import Run
 from mothermold.site.addresses import HOME, HUBS, NOTICES
-from mothermold.site.documents import runs_with
 from mothermold.site.page import Page, render
+from mothermold.site.runs import entries
 from mothermold.site.wording import document_rows
 from mothermold.view.view import View
 
@@ -27,8 +27,10 @@ def home(view: View) -> Page:
         "Home",
         recipes=recipes_by_stage(view),
         latest=_latest(view, 8),
-        troubles=_troubles(view)[:8],
-        counts=[(HUBS[kind], len(view.documents[kind])) for kind in HUBS if view.documents[kind]],
+        troubles=[each for each in _troubles(view) if each["open"] or each["times"] > 1][:8],
+        counts=[(kind, HUBS[kind], len(view.documents[kind])) for kind in HUBS if view.documents[kind]],
+        builds=[(name, each.model) for name, each in sorted(view.documents["build"].items()) if each.model],
+        runs=entries(view, list(reversed(all_runs(view)))[:6]),
         verdict=verdict(view.notices) if view.notices else "",
     )
 
@@ -37,17 +39,38 @@ def hub(view: View, kind: str) -> Page:
     """All documents of one kind."""
     address, title = HUBS[kind]
     if kind == "recipe":
-        return render(view, "recipes.html", address, title, recipes=recipes_by_stage(view), gone=_no_longer_used(view))
-    entries = [
+        return render(
+            view,
+            "recipes.html",
+            address,
+            title,
+            recipes=recipes_by_stage(view),
+            gone=_no_longer_used(view),
+            record=lambda recipe: record_of(runs_of(view, recipe)),
+        )
+    listed = [
         (name, getattr(document.model, "title", None) or name, document.model)
         for name, document in sorted(view.documents[kind].items())
     ]
-    if kind == "run":
-        entries.sort(
-            key=lambda entry: (entry[2].started.isoformat() if isinstance(entry[2], Run) else "", entry[0]),
-            reverse=True,
-        )
-    return render(view, "hub.html", address, title, kind=kind, entries=entries, troubles=_troubles(view))
+    return render(
+        view,
+        "hub.html",
+        address,
+        title,
+        kind=kind,
+        entries=listed,
+        runs=entries(view, reversed(all_runs(view))) if kind == "run" else [],
+        troubles_by_stage=_by_stage(view) if kind == "failure" else [],
+    )
+
+
+def _by_stage(view: View) -> list[tuple[str, list[dict[str, Any]]]]:
+    """Failures by the stage where one meets them, in the order of the work."""
+    order = {stage: index for index, stage in enumerate(view.words.stages)}
+    found: dict[str, list[dict[str, Any]]] = {}
+    for each in _troubles(view):
+        found.setdefault(str(each["failure"].seen_at), []).append(each)
+    return sorted(found.items(), key=lambda each: (order.get(each[0], len(order)), each[0]))
 
 
 def notices(view: View) -> Page:

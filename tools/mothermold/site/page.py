@@ -74,6 +74,7 @@ def render(view: View, template: str, page: str, title: str, **context: Any) -> 
             prose=lambda text: prose(text, links),
             line=lambda text: line(text, links),
             source=without_comments,
+            clock=lambda moment: moment.strftime("%H:%M") if moment else "",
             **context,
         )
     )

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from mothermold.site import compare, documents, hubs, recipes
-from mothermold.site.addresses import HOME, HUBS, NOTICES, compare_page, page_of, version_page
+from mothermold.site import compare, documents, guide, hubs, recipes
+from mothermold.site.addresses import HOME, HUBS, compare_page, leaves, page_of, version_page
 from mothermold.site.page import Page
 from mothermold.view.view import View
 
@@ -17,6 +17,9 @@ def all_pages(view: View) -> Iterator[Page]:
         if view.documents[kind] or (kind == "recipe" and view.recipes):
             yield hubs.hub(view, kind)
     yield hubs.notices(view)
+    if view.edition == "private":
+        yield guide.about(view)
+        yield guide.first_evening(view)
     for address in sorted({*view.recipes, *view.documents["recipe"]}):
         yield from recipes.recipe_pages(view, address)
         yield from compare.compare_pages(view, address)
@@ -27,7 +30,7 @@ def all_pages(view: View) -> Iterator[Page]:
 
 def expected_addresses(view: View) -> set[str]:
     """The addresses an edition must have, reckoned without making a page: an empty site can never pass for whole."""
-    found = {HOME, NOTICES}
+    found = {HOME, *(address for address, _ in leaves(view))}
     found |= {HUBS[kind][0] for kind in HUBS if view.documents[kind] or (kind == "recipe" and view.recipes)}
     found |= {page_of(kind, name) for kind in HUBS for name in view.documents[kind]}
     for address in view.recipes:

@@ -28,13 +28,14 @@ from mkdocs.structure.files import File, Files
 
 from mothermold.book.files import RECIPES, find_book
 from mothermold.ground.errors import CannotRunError, RefusedError
-from mothermold.site.addresses import HUBS
+from mothermold.site.addresses import HUBS, leaves
 from mothermold.site.finding import FILE as FIND_FILE
 from mothermold.site.finding import find_index
 from mothermold.site.frames import frame_file, frame_source, split_frame
 from mothermold.site.listing import LIST, files_of, listed_before, write_list
 from mothermold.site.page import Page
 from mothermold.site.pages import all_pages
+from mothermold.site.steps import drawings
 from mothermold.view.editions import Edition
 from mothermold.view.view import View, open_view
 
@@ -93,6 +94,8 @@ class MothermoldPlugin(BasePlugin[MothermoldConfig]):
             "notice": view.settings.notice or "",
             "day": view.newest.astimezone(view.settings.zone).date().isoformat() if view.newest else "",
             "hubs": [hub for kind, hub in HUBS.items() if view.documents[kind] or (kind == "recipe" and view.recipes)],
+            "leaves": leaves(view),
+            "failures": bool(view.documents["failure"]),
             # Live reload needs inline scripts, which the policy forbids.
             "policy": "" if self.serving else POLICY,
             "policy_404": "" if self.serving else f"default-src 'none'; style-src 'sha256-{digest}'",
@@ -166,6 +169,10 @@ class MothermoldPlugin(BasePlugin[MothermoldConfig]):
             path = site / page.address
             path.parent.mkdir(parents=True, exist_ok=True)
             path.write_text(frames[page.depth].hang(page), encoding="utf-8", newline="\n")
+        for address, data in drawings(self.view).items():
+            path = site / address
+            path.parent.mkdir(parents=True, exist_ok=True)
+            path.write_bytes(data)
         (site / FIND_FILE).write_text(find_index(self.view), encoding="utf-8", newline="\n")
         if self._alone:
             write_list(site, sorted(files_of(site)), self.view.edition)

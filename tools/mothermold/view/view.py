@@ -9,6 +9,7 @@ from pathlib import Path
 
 from mothermold.book.document import Document
 from mothermold.book.library import read_book
+from mothermold.book.pictures import Drawing, read_drawing
 from mothermold.ground.notices import Notice, in_order
 from mothermold.history.timeline import open_history
 from mothermold.history.versions import Versions
@@ -58,6 +59,11 @@ class View:
             for name, document in self.documents["material"].items()
             if isinstance(document.model, Material)
         }
+
+    def drawing(self, file: str) -> Drawing | None:
+        """A drawing a step of the edition names; None where it cannot be shown."""
+        told = read_drawing(self.root, file)
+        return told if isinstance(told, Drawing) else None
 
     def touching(self, files: Iterable[str]) -> tuple[Notice, ...]:
         """The notices about these files, and those about no file at all."""

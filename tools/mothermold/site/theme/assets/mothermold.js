@@ -1,4 +1,4 @@
-/* The find box and the version picker. Both work from a folder, without a server. Without scripts every page
+/* The find box, the version picker and the choice of light. All work from a folder, without a server. Without scripts every page
    stands whole: the box stays away and all comparisons are shown. */
 (function () {
   "use strict";
@@ -147,6 +147,24 @@
     }
   }
 
+  function light() {
+    var row = document.querySelector(".light"), chosen = window.mothermoldLight;
+    if (!row || !chosen) { return; }
+    var buttons = row.querySelectorAll("button");
+    function show() {
+      buttons.forEach(function (button) {
+        button.setAttribute("aria-pressed", String(button.dataset.light === chosen.now));
+      });
+    }
+    row.hidden = false;
+    row.addEventListener("click", function (event) {
+      var button = event.target.closest("button");
+      if (button) { chosen.set(button.dataset.light); show(); }
+    });
+    show();
+  }
+
   find();
   compare();
+  light();
 })();

@@ -1,0 +1,471 @@
+"""Beginning a document: few questions, the whole file shown, and a file that is read without an error."""
+
+from __future__ import annotations
+
+import io
+import re
+import sys
+from collections.abc import Callable, Sequence
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+from zoneinfo import ZoneInfo
+
+import pytest
+
+from mothermold.book.document import Document
+from mothermold.book.library import read_book
+from mothermold.cli.asking import Terminal
+from mothermold.cli.main import main
+from mothermold.desk.asking import StoppedError
+from mothermold.desk.founding import found_book
+from mothermold.desk.replaying import replay_story
+from mothermold.desk.starting import STARTED, start
+from mothermold.ground.errors import CannotRunError, RefusedError
+from mothermold.view.view import open_view
+
+NOW = datetime(2026, 6, 1, 14, 30, tzinfo=ZoneInfo("UTC"))
+Book = Callable[[], Path]
+
+
+class Answers(io.StringIO):
+    """A keyboard: gives one answer after the other, then ends or is interrupted."""
+
+    def __init__(self, answers: Sequence[str], *, interrupted: bool = False) -> None:
+        super().__init__("".join(f"{answer}\n" for answer in answers))
+        self.interrupted = interrupted
+
+    def readline(self, *_args: Any) -> str:  # type: ignore[override]
+        line = super().readline()
+        if not line and self.interrupted:
+            raise KeyboardInterrupt
+        return line
+
+
+@pytest.fixture(scope="module")
+def sample(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("sample") / "book"
+    replay_story(folder)
+    return folder
+
+
+@pytest.fixture(scope="module")
+def empty(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("empty") / "book"
+    found_book(folder)
+    return folder
+
+
+@pytest.fixture
+def books(sample: Path, empty: Path) -> Any:
+    """Both books, put in order again after each test."""
+    before = {folder: files(folder) for folder in (sample, empty)}
+    yield {"sample": sample, "empty": empty}
+    for folder, known in before.items():
+        for file in files(folder).keys() - known.keys():
+            (folder / file).unlink()
+
+
+def files(folder: Path) -> dict[str, bytes]:
+    found = (path for path in (folder / "recipes").rglob("*") if path.is_file())
+    return {path.relative_to(folder).as_posix(): path.read_bytes() for path in found}
+
+
+def begin(
+    book: Path, kind: str | None, answers: Sequence[str], monkeypatch: pytest.MonkeyPatch, source: str | None = None
+) -> Document:
+    """Answers every question; the document as the book reads it afterwards."""
+    keyboard = Answers(answers)
+    monkeypatch.setattr(sys, "stdin", keyboard)
+    path = start(book, Terminal(), kind, source=source, now=NOW)
+    assert keyboard.read() == "", "more was answered than was asked"
+    assert path is not None
+    file = path.relative_to(book).as_posix()
+    wrong = [each for each in open_view(book, "private").notices if each.file == file and each.severity == "error"]
+    assert wrong == []
+    return next(document for document in read_book(book).every() if document.file == file)
+
+
+PERCENT_OF = "gel-silicone-a, gel-silicone-b"
+IN_SAMPLE = {
+    "recipe": ["cast", "Chin tip", "", "", "gel-silicone-a", "100", "gel-silicone-b", "100 %", "deadener", "60 %",
+               PERCENT_OF, "", "", "40", "Fill and close", "10", "Fill and close", "", "", ""],
+    "material": ["Deadener, thick", "", "silicone-deadener", "0.98", "1 kg", "24.00", "20E5", "2026-02-03", "", "", "binder 2", ""],
+    "failure": ["sticky all round: worse at the # chin", "- edges curl", "", "", "cast", "cast/face-piece#open", "Powder it.", "",
+                "rework", "Less thinner", "cast/face-piece@4", "", ""],
+    "run": ["", "", "face", "", "", "face-mold-2", "21", "100", "263 g", "good", "cracked-mold", "open", "a tear at the chin", "",
+            "", "F-09", "hero", "", "", ""],
+    "mold": ["Face mold 3", "", "", "2026-05-30", "negative", "core: the old one", "", "W1", "207", "casting", "8", "C3", ""],
+    "build": ["The Ferryman", "", "2", "W2", "", "shell", "mold/face-mold@3", "chin", "cast/face-piece@4", "shell", "", "chin",
+              "2026-07-01", "shoot", "", ""],
+    "course": ["Gel silicone, first term", "", "autumn 2026", "cast/face-piece@4, mold/face-mold@3", "12", ""],
+}  # fmt: skip
+IN_EMPTY = {
+    "recipe": ["cast", "Chin tip", "", "", ""],
+    "material": ["Water", "", "water", "", "", "", "", ""],
+    "failure": ["soft", "", "", "cast", "", "", "", "", ""],
+    "run": ["", "", "", "", "", "", ""],
+    "mold": ["Chin mold", "", "", "", "", "", "", "", ""],
+    "build": ["The Ferryman", "", "", "", ""],
+    "course": ["First term", "", "", "", ""],
+}
+EACH = [("sample", kind) for kind in IN_SAMPLE] + [("empty", kind) for kind in IN_EMPTY]
+
+
+def answers_for(where: str, kind: str) -> list[str]:
+    return (IN_SAMPLE if where == "sample" else IN_EMPTY)[kind]
+
+
+def test_every_kind_can_be_begun_in_both_books() -> None:
+    assert set(IN_SAMPLE) == set(IN_EMPTY) == set(STARTED)
+
+
+@pytest.mark.parametrize(("where", "kind"), EACH)
+def test_what_is_written_is_read_without_an_error_and_belongs_to_the_owner_alone(
+    where: str, kind: str, books: dict[str, Path], monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    book = books[where]
+    before = files(book)
+    document = begin(book, kind, answers_for(where, kind), monkeypatch)
+    after = files(book)
+    assert {file: after[file] for file in before} == before
+    assert after.keys() - before.keys() == {document.file}
+    assert document.kind == kind
+    assert document.model is not None
+    assert "visibility" not in document.raw
+    first, second = document.text.split("\n")[:2]
+    assert first == f"# yaml-language-server: $schema={second.removeprefix('# $schema: ')}"
+    assert (book / document.file).parent.joinpath(second.removeprefix("# $schema: ")).resolve().is_file()
+    told = capsys.readouterr().out
+    assert document.text in told, "the whole file is shown before it is written"
+    assert f"{document.file} is written." in told
+    assert re.search(r"save` when it is right\.\n$", told)
+
+
+@pytest.mark.parametrize(("where", "kind"), EACH)
+def test_stopping_at_any_question_writes_nothing(
+    where: str, kind: str, books: dict[str, Path], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    answers = answers_for(where, kind)
+    before = files(books[where])
+    for count in range(len(answers)):
+        # Turn about, the input ends and Ctrl+C is pressed.
+        monkeypatch.setattr(sys, "stdin", Answers(answers[:count], interrupted=count % 2 == 0))
+        with pytest.raises(StoppedError, match="nothing was written"):
+            start(books[where], Terminal(), kind, now=NOW)
+        assert files(books[where]) == before
+
+
+@pytest.mark.parametrize(("where", "kind"), EACH)
+def test_a_no_at_the_end_writes_nothing(
+    where: str, kind: str, books: dict[str, Path], monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    before = files(books[where])
+    monkeypatch.setattr(sys, "stdin", Answers([*answers_for(where, kind)[:-1], "no"]))
+    assert start(books[where], Terminal(), kind, now=NOW) is None
+    assert files(books[where]) == before
+    assert "Nothing was written." in capsys.readouterr().out
+
+
+EXPECTED = {
+    "recipe": """\
+format: 1
+title: Chin tip
+stage: cast
+version: 1
+status: draft
+mixes:
+  - id: base
+    by: weight
+    parts:
+      - {material: gel-silicone-a, parts: 100}
+      - {material: gel-silicone-b, percent: 100 %, of: gel-silicone-a}
+      - {material: deadener, percent: 60 %, of: [gel-silicone-a, gel-silicone-b]}
+    fills: 40 ml
+steps:
+  - id: fill-and-close
+    title: Fill and close
+    hands_on: 10 min
+  - id: fill-and-close-2
+    title: Fill and close
+""",
+    "material": """\
+title: Deadener, thick
+families: [silicone-deadener]
+density: 0.98 g/ml
+packs:
+  - {size: 1 kg, price: 24.00}
+lots:
+  - {lot: 20E5, got: 2026-02-03}
+sds: {where: binder 2}
+""",
+    "failure": """\
+title: "Sticky all round: worse at the # chin"
+seen_at: cast
+noticed: [cast/face-piece#open]
+symptoms:
+  - "sticky all round: worse at the # chin"
+  - "- edges curl"
+now:
+  - Powder it.
+fixes:
+  - do: Less thinner
+    in: cast/face-piece@4
+harm: rework
+""",
+    "run": """\
+id: r-2026-06-01-face-5
+kind: run
+recipe: cast/face-piece@4
+thing: face
+started: 2026-06-01 16:30
+mold: face-mold-2
+conditions: {room: 21 degC}
+batch:
+  - {mix: film, weighed: 100 g}
+  - {mix: base, weighed: 263 g}
+outcome: good
+went_wrong:
+  - failure: cracked-mold
+    step: open
+  - what: a tear at the chin
+kept:
+  - {piece: F-09, grade: hero}
+""",
+    "mold": """\
+title: Face mold 3
+made: 2026-05-30
+parts:
+  - what: negative
+  - what: "core: the old one"
+wearer: W1
+cavity: {volume: 207 ml, how: casting}
+bolts: 8
+shelf: C3
+""",
+    "build": """\
+title: The Ferryman
+people: 2
+wearers: [W2]
+things:
+  - {id: shell, recipe: mold/face-mold@3}
+  - {id: chin, recipe: cast/face-piece@4, from: [shell]}
+looks:
+  - id: full
+    pieces:
+      - {thing: chin}
+days:
+  - {day: 2026-07-01, what: shoot, look: full}
+""",
+    "course": """\
+title: Gel silicone, first term
+term: autumn 2026
+pins: [cast/face-piece@4, mold/face-mold@3]
+students: 12
+""",
+}
+
+
+@pytest.mark.parametrize("kind", EXPECTED)
+def test_a_file_looks_as_if_written_by_hand(kind: str, books: dict[str, Path], monkeypatch: pytest.MonkeyPatch) -> None:
+    document = begin(books["sample"], kind, IN_SAMPLE[kind], monkeypatch)
+    assert document.text.split("\n", 2)[2] == EXPECTED[kind]
+
+
+def test_a_mix_nobody_can_weigh_yet_and_a_lone_test_are_written_as_they_are(
+    books: dict[str, Path], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    document = begin(books["empty"], "run", IN_EMPTY["run"], monkeypatch)
+    assert document.raw == {"id": "r-2026-06-01-test-1", "kind": "test", "started": "2026-06-01 14:30"}
+
+
+# Answers nobody expects
+
+HOSTILE = [
+    "a: b", "a #b # c", "# a", "- a", "'", '"', "it's \"so\"", "{a, b}", "[a]", "007", "20E5", "no", "~", "%", "@x", "*x*", "&x",
+    "!x", "|", ">-", "? a", "a:", "---", "...", "🎭 é 鋳", "👩‍🎤", "a\u00a0b", "“a” b", "see, “a”", "a\tb", "long " * 80 + "end", "x" * 400,
+    "$(touch /x)", "../../x", "<<", "a\\nb",
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("value", HOSTILE, ids=repr)
+def test_hostile_answers_are_written_so_that_they_read_back_exactly(
+    value: str, books: dict[str, Path], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    run = begin(books["empty"], "run", ["test", "", "", "", value, "", "r-1", ""], monkeypatch)
+    assert run.raw["went_wrong"] == [{"what": value}]
+    failure = begin(
+        books["empty"], "failure", [value, value, "", value, "cast", value, "", "", value, "x", ""], monkeypatch
+    )
+    assert failure.raw["symptoms"] == [value, value]
+    assert failure.raw["now"] == [value]
+    assert failure.raw["title"] == value
+    assert failure.raw["fixes"] == [{"do": value}]
+    recipe = begin(books["empty"], "recipe", ["cast", value, "x", *DEEP_STEPS(value), ""], monkeypatch)
+    assert recipe.raw["title"] == value
+    assert [step["title"] for step in recipe.raw["steps"]] == [value, value]
+    material = begin(
+        books["empty"], "material", [value, "x", "water", "", "1 kg", "", value, "", "", "", value, ""], monkeypatch
+    )
+    assert material.raw["title"] == value
+    assert material.raw["lots"] == [{"lot": value}]
+    assert material.raw["sds"] == {"where": value}
+
+
+def DEEP_STEPS(value: str) -> list[str]:  # noqa: N802 - a list, made for each value
+    return [value, "", value, "", ""]
+
+
+@pytest.mark.parametrize("value", HOSTILE, ids=repr)
+def test_hostile_titles_find_a_name_of_their_own(
+    value: str, books: dict[str, Path], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    for kind in ("mold", "build", "course"):
+        answers = [value, *IN_EMPTY[kind][1:]]
+        assert begin(books["empty"], kind, answers, monkeypatch).raw["title"] == value
+
+
+def test_prose_never_stands_in_braces(books: dict[str, Path], monkeypatch: pytest.MonkeyPatch) -> None:
+    answers = ["Glue", "", "water", "", "1 kg", "", "lot 4, the second: blue", "2026-02-03", "", "", "", ""]
+    text = begin(books["empty"], "material", answers, monkeypatch).text
+    assert '  - lot: "lot 4, the second: blue"\n    got: 2026-02-03\n' in text
+
+
+def test_a_wrong_answer_is_told_in_one_line_and_asked_again(
+    books: dict[str, Path], monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    answers = [
+        "",
+        "Glue",
+        "Not A Name",
+        "glue",
+        "water",
+        "heavy",
+        "1.1",
+        "",
+        "20E5",
+        "3/2/2026",
+        "2026-02-03",
+        "",
+        "",
+        "",
+        "",
+    ]
+    document = begin(books["empty"], "material", answers, monkeypatch)
+    assert document.raw["lots"] == [{"lot": "20E5", "got": "2026-02-03"}]
+    lines = capsys.readouterr().out.split("\n")
+    assert any("An answer is needed here." in line for line in lines)
+    assert any("`Not A Name` cannot be a name" in line and "`not-a-name`" in line for line in lines)
+    assert any("`3/2/2026` cannot be read as a day." in line and "`2026-02-03`" in line for line in lines)
+
+
+# Recipes from recipes
+
+
+@pytest.mark.parametrize(
+    ("answers", "source", "version"),
+    [
+        (["cast", "Chin piece", "cast/face-piece", "", "", ""], None, 4),
+        (["cast", "Chin piece", "cast/face", "version 2", "", ""], None, 2),
+        (["", "Chin piece", "", ""], "cast/face-piece", 4),
+        (["", "Chin piece", "", ""], "cast/face-piece@2", 2),
+    ],
+)
+def test_a_recipe_starts_from_another_one_with_its_own_title_and_number(
+    answers: list[str], source: str | None, version: int, books: dict[str, Path], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    book = books["sample"]
+    versions = open_view(book, "private").versions("cast/face-piece")
+    row = versions.get(version) if versions else None
+    assert row is not None
+    copy = begin(book, "recipe" if source is None else None, answers, monkeypatch, source)
+    assert copy.address == "cast/chin-piece"
+    assert (copy.raw["title"], copy.raw["version"], copy.raw["status"]) == ("Chin piece", "1", "draft")
+    left_out = {"why", "fixes", "formerly", "visibility", "title", "version", "status"}
+    kept = {key: value for key, value in row.document.raw.items() if key not in left_out}
+    assert {key: value for key, value in copy.raw.items() if key not in left_out} == kept
+    assert not {"why", "fixes", "formerly", "visibility"} & copy.raw.keys()
+    # The comments inside the steps and mixes come along.
+    assert re.findall(r"\S  +#.*", copy.text) == re.findall(r"\S  +#.*", row.document.text)
+    assert copy.text.count("$schema") == 2
+
+
+def test_a_copy_for_another_stage_says_so(books: dict[str, Path], monkeypatch: pytest.MonkeyPatch) -> None:
+    copy = begin(books["sample"], "recipe", ["finish", "Seamed", "", ""], monkeypatch, "cast/face-piece")
+    assert (copy.address, copy.raw["stage"]) == ("finish/seamed", "finish")
+
+
+def test_a_source_that_is_not_there_is_refused_before_anything_is_asked(
+    books: dict[str, Path], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(sys, "stdin", Answers([]))
+    with pytest.raises(RefusedError) as refusal:
+        start(books["sample"], Terminal(), "recipe", source="cast/face-peice")
+    assert [(notice.code, notice.help) for notice in refusal.value.notices] == [
+        ("unknown-recipe", "Did you mean `cast/face-piece`?")
+    ]
+    with pytest.raises(CannotRunError, match="mothermold new recipe --from"):
+        start(books["sample"], Terminal(), "mold", source="cast/face-piece")
+
+
+# Names
+
+
+def test_a_name_that_is_or_was_taken_is_never_proposed_and_never_accepted(
+    books: dict[str, Path], monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    document = begin(
+        books["sample"], "material", ["Water", "gel-silicone-a", "", "water", "", "", "", "", ""], monkeypatch
+    )
+    assert document.address == "water-2"
+    assert "Another one is called `gel-silicone-a` already" in capsys.readouterr().out
+
+
+def test_a_file_that_came_meanwhile_is_left_alone(books: dict[str, Path], monkeypatch: pytest.MonkeyPatch) -> None:
+    file = books["empty"] / "recipes" / "materials" / "water.yaml"
+
+    class Meanwhile(Answers):
+        def readline(self, *_args: Any) -> str:  # type: ignore[override]
+            line = super().readline()
+            if line == "binder 1\n":
+                file.write_text("title: another\n")
+            return line
+
+    monkeypatch.setattr(sys, "stdin", Meanwhile(["Water", "", "water", "", "", "", "binder 1", ""]))
+    with pytest.raises(RefusedError) as refusal:
+        start(books["empty"], Terminal(), "material", now=NOW)
+    assert [notice.code for notice in refusal.value.notices] == ["already-there"]
+    assert file.read_text() == "title: another\n"
+
+
+# The command
+
+
+def test_the_command_asks_for_the_kind_where_none_is_given(
+    books: dict[str, Path], monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr(sys, "stdin", Answers(["course", *IN_EMPTY["course"]]))
+    assert main(["-C", str(books["empty"]), "new"]) == 0
+    assert (books["empty"] / "recipes" / "courses" / "first-term.yaml").is_file()
+    assert "What is new:" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize("interrupted", [False, True])
+def test_stopping_the_command_ends_with_1_and_one_sentence(
+    interrupted: bool, books: dict[str, Path], monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr(sys, "stdin", Answers(["Water"], interrupted=interrupted))
+    assert main(["-C", str(books["empty"]), "new", "material"]) == 1
+    assert capsys.readouterr().err == "Stopped; nothing was written.\n"
+
+
+def test_new_never_speaks_of_git(
+    books: dict[str, Path], monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    for where, kind in EACH:
+        monkeypatch.setattr(sys, "stdin", Answers([*answers_for(where, kind)[:-1], "no"]))
+        start(books[where], Terminal(), kind, now=NOW)
+    assert (
+        re.search(r"\b(commit|branch|repository|stag(?:ed|ing)|HEAD|YAML|string|null)\b", capsys.readouterr().out)
+        is None
+    )

@@ -1,0 +1,73 @@
+"""Finds documents by the words in them: failures first, with what to do now."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import Any, Final
+
+from mothermold.answers.records import run_title
+from mothermold.answers.result import Result
+from mothermold.find.ranking import Entry, ranked
+from mothermold.history.versions import Version
+from mothermold.model.failure import Failure
+from mothermold.model.run import Run
+from mothermold.view.view import View
+
+EMPTY: dict[str, Any] = {"query": None, "results": []}
+
+KINDS: Final = ("failure", "recipe", "run", "material", "mold", "build", "course")
+
+
+def find_documents(view: View, words: Sequence[str]) -> Result:
+    """What answers to some words, the most helpful first.
+
+    Args:
+        view: The book.
+        words: The words, as they come.
+    """
+    query = " ".join(words).strip()
+    hits = ranked(query, _entries(view), KINDS)
+    return Result(
+        {
+            "query": query,
+            "results": [
+                {
+                    "id": hit.entry.id,
+                    "kind": hit.entry.kind,
+                    "title": hit.entry.title,
+                    "score": hit.score,
+                    "now": _now(view, hit.entry),
+                }
+                for hit in hits
+            ],
+        }
+    )
+
+
+def _now(view: View, entry: Entry) -> list[str]:
+    document = view.documents["failure"].get(entry.id) if entry.kind == "failure" else None
+    return list(document.model.now) if document and isinstance(document.model, Failure) else []
+
+
+def _entries(view: View) -> Iterator[Entry]:
+    for kind in KINDS:
+        for address, document in sorted(view.documents[kind].items()):
+            row = _shown(view, address) if kind == "recipe" else None
+            said, model = (row.document.said, row.document.model) if row else (document.said, document.model)
+            title = run_title(view, model) if isinstance(model, Run) else str(getattr(model, "title", None) or address)
+            symptoms = list(model.symptoms) if isinstance(model, Failure) else []
+            yield Entry(address, kind, title, " ".join([address, *symptoms]), " ".join(_texts(said) or [document.text]))
+
+
+def _shown(view: View, address: str) -> Version | None:
+    """The version a recipe's own page shows."""
+    versions = view.versions(address)
+    return (versions.current or versions.rows[-1]) if versions and versions.rows else None
+
+
+def _texts(said: Any) -> list[str]:
+    if isinstance(said, dict):
+        return [text for value in said.values() for text in _texts(value)]
+    if isinstance(said, list):
+        return [text for value in said for text in _texts(value)]
+    return [said] if isinstance(said, str) else []

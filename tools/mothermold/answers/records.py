@@ -1,0 +1,136 @@
+"""What runs are called, and what they say about recipes, molds and failures in plain counts; no statistics."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from mothermold.model.failure import Failure
+from mothermold.model.run import Run, WentWrong
+from mothermold.view.view import View
+
+
+@dataclass(frozen=True, slots=True)
+class Record:
+    """How runs ended.
+
+    Attributes:
+        good: Runs that ended good.
+        usable: Runs that ended usable.
+        scrapped: Runs that were scrapped.
+        others: First pulls, tests, and runs still under way.
+    """
+
+    good: int
+    usable: int
+    scrapped: int
+    others: int
+
+    @property
+    def runs(self) -> int:
+        """Runs with an outcome."""
+        return self.good + self.usable + self.scrapped
+
+    def __str__(self) -> str:
+        """The record in words: ``3 runs: 2 good, 1 scrapped``."""
+        if not self.runs:
+            return "no run yet"
+        ends = ((self.good, "good"), (self.usable, "usable"), (self.scrapped, "scrapped"))
+        told = ", ".join(f"{count} {word}" for count, word in ends if count)
+        return f"{self.runs} {'run' if self.runs == 1 else 'runs'}: {told}"
+
+
+def record_of(runs: Iterable[Run]) -> Record:
+    """Counts how runs ended; only those of kind run count as runs."""
+    listed = list(runs)
+    ends = [run.outcome for run in listed if run.kind == "run" and run.outcome is not None]
+    good, usable, scrapped = (ends.count(end) for end in ("good", "usable", "scrapped"))
+    return Record(good, usable, scrapped, len(listed) - len(ends))
+
+
+def all_runs(view: View) -> list[Run]:
+    """Every readable run of the edition, oldest first."""
+    runs = [document.model for document in view.documents["run"].values() if isinstance(document.model, Run)]
+    return sorted(runs, key=lambda run: (run.started, run.id))
+
+
+def runs_of(view: View, address: str, number: int | None = None) -> list[Run]:
+    """The runs of a recipe, also cited by an earlier address; of one version where a number is given."""
+    return [
+        run
+        for run in all_runs(view)
+        if run.recipe is not None
+        and _same_recipe(view, run.recipe.address, address)
+        and (number is None or run.recipe.version == number)
+    ]
+
+
+def _same_recipe(view: View, cited: str, address: str) -> bool:
+    versions = view.versions(cited) if cited != address else None
+    return cited == address or (versions is not None and versions.address == address)
+
+
+def runs_with(view: View, failure: str) -> list[tuple[Run, WentWrong]]:
+    """The runs in which a failure happened, newest first, each with its entry."""
+    return [(run, entry) for run in reversed(all_runs(view)) for entry in run.went_wrong if entry.failure == failure]
+
+
+@dataclass(frozen=True, slots=True)
+class Occurrence:
+    """How often a failure happened in one version of a recipe where it can be noticed."""
+
+    recipe: str
+    version: int
+    failed: int
+    runs: int
+
+
+def occurrences(view: View, name: str, failure: Failure) -> list[Occurrence]:
+    """Recipe by recipe and version by version, over runs of kind run with an outcome."""
+    addresses = {step.address for step in failure.noticed}
+    found = []
+    for address in sorted(addresses):
+        counted = [run for run in runs_of(view, address) if run.kind == "run" and run.outcome is not None]
+        numbers = sorted({run.recipe.version for run in counted if run.recipe and run.recipe.version is not None})
+        for number in numbers:
+            mine = [run for run in counted if run.recipe is not None and run.recipe.version == number]
+            failed = sum(1 for run in mine if any(entry.failure == name for entry in run.went_wrong))
+            found.append(Occurrence(address, number, failed, len(mine)))
+    return found
+
+
+def went_wrong_in(runs: Sequence[Run]) -> dict[str, int]:
+    """How often each failure note happened in these runs, the most frequent first."""
+    counts: dict[str, int] = {}
+    for run in runs:
+        for name in {str(entry.failure) for entry in run.went_wrong if entry.failure}:
+            counts[name] = counts.get(name, 0) + 1
+    return dict(sorted(counts.items(), key=lambda each: (-each[1], each[0])))
+
+
+_KINDS: Final = {"run": "Run", "test": "Test", "pull": "First pull"}
+
+
+def kind_words(run: Run) -> str:
+    """What sort of run it is."""
+    return _KINDS[run.kind]
+
+
+def run_title(view: View, run: Run) -> str:
+    """What a run is called: its own words, else what was done."""
+    if run.title:
+        return str(run.title)
+    what = recipe_words(view, run) or (f"on {run.thing}" if run.thing else str(run.id))
+    return what if run.kind == "run" else f"{kind_words(run)}: {what}"
+
+
+def recipe_words(view: View, run: Run) -> str:
+    """The title of the recipe a run did, as the version it did was called."""
+    if run.recipe is None:
+        return ""
+    versions = view.versions(run.recipe.address)
+    if versions is None or not versions.rows:
+        return run.recipe.address
+    row = (versions.get(run.recipe.version) if run.recipe.version else None) or versions.current or versions.rows[-1]
+    return row.recipe.title if row.recipe else run.recipe.address

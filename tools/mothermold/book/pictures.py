@@ -1,0 +1,101 @@
+"""Drawings that stand beside a step: plain SVG in ``recipes/pictures``, rebuilt from the shapes that can do no harm.
+
+What is published is never the file itself: programs leave names of folders and people in it, and it may carry scripts.
+"""
+
+from __future__ import annotations
+
+import xml.etree.ElementTree as ET
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Final
+
+from mothermold.book.document import Document
+from mothermold.ground.notices import Notice
+from mothermold.model.recipe import Recipe
+
+FOLDER: Final = "recipes/pictures"
+_LARGEST: Final = 1_000_000
+_SVG: Final = "{http://www.w3.org/2000/svg}"
+_SHAPES: Final = frozenset({
+    "svg", "g", "path", "rect", "circle", "ellipse", "line", "polyline", "polygon", "text", "tspan", "title", "desc",
+    "defs", "linearGradient", "radialGradient", "stop", "clipPath", "marker",
+})  # fmt: skip
+_SAYS: Final = frozenset({
+    "id", "viewBox", "width", "height", "d", "x", "y", "x1", "y1", "x2", "y2", "cx", "cy", "r", "rx", "ry", "dx", "dy",
+    "points", "transform", "fill", "fill-opacity", "fill-rule", "stroke", "stroke-width", "stroke-linecap",
+    "stroke-linejoin", "stroke-dasharray", "stroke-opacity", "opacity", "font-size", "font-family", "font-weight",
+    "text-anchor", "offset", "stop-color", "stop-opacity", "clip-path", "marker-end", "marker-start", "orient", "refX",
+    "refY", "markerWidth", "markerHeight", "gradientUnits", "gradientTransform", "preserveAspectRatio",
+})  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Drawing:
+    """A drawing as it may be shown: its bytes, and its size in user units."""
+
+    data: bytes
+    width: int
+    height: int
+
+
+def read_drawing(root: Path, file: str) -> Drawing | str:
+    """A drawing of the book, rebuilt from its shapes; or, as the rest of a sentence, why it cannot be shown."""
+    if not file.endswith(".svg") or "/" in file or "\\" in file or file.startswith("."):
+        return "is no drawing: its name must end in .svg and name no folder"
+    path = root / FOLDER / file
+    if path.is_symlink() or not path.is_file():
+        return f"is not in {FOLDER}"
+    if path.stat().st_size > _LARGEST:
+        return "is larger than 1 MB"
+    text = path.read_text(encoding="utf-8", errors="replace")
+    if "<!DOCTYPE" in text or "<!ENTITY" in text:
+        return "begins with a DOCTYPE, which a drawing does without"
+    try:
+        drawn = ET.fromstring(text)  # noqa: S314 - no DOCTYPE, so no entities; and only known shapes are kept
+    except ET.ParseError as problem:
+        return f"cannot be read at line {problem.position[0]}"
+    box = drawn.get("viewBox", "").replace(",", " ").split()
+    if drawn.tag != f"{_SVG}svg" or len(box) != 4:
+        return "has no viewBox, so nobody knows how large it is"
+    try:
+        width, height = round(float(box[2])), round(float(box[3]))
+    except ValueError:
+        return "has a viewBox without four numbers"
+    ET.register_namespace("", _SVG[1:-1])
+    return Drawing(ET.tostring(_rebuilt(drawn), encoding="utf-8"), width, height)
+
+
+def _rebuilt(drawn: ET.Element) -> ET.Element:
+    said = {name: value for name, value in drawn.attrib.items() if name in _SAYS and _stays_here(value)}
+    kept = ET.Element(drawn.tag, said)
+    kept.text = drawn.text
+    for child in drawn:
+        if isinstance(child.tag, str) and child.tag.removeprefix(_SVG) in _SHAPES and child.tag.startswith(_SVG):
+            kept.append(_rebuilt(child))
+            kept[-1].tail = child.tail
+    return kept
+
+
+def _stays_here(value: str) -> bool:
+    """Whether a value points nowhere, or to a shape of the same drawing."""
+    plain = value.replace(" ", "").casefold()
+    return "url(" not in plain or plain.startswith("url(#")
+
+
+def find_picture_faults(root: Path, document: Document) -> Iterator[Notice]:
+    """Pictures of a recipe that cannot be shown."""
+    if not isinstance(document.model, Recipe):
+        return
+    for place, step in enumerate(document.model.steps):
+        for inner, picture in enumerate(step.pictures):
+            told = read_drawing(root, str(picture.file))
+            if isinstance(told, str):
+                yield document.notice(
+                    "picture-unusable",
+                    f"The picture `{picture.file}` {told}.",
+                    f"Put a drawing of that name into {FOLDER}, or delete the entry.",
+                    ("steps", place, "pictures", inner, "file"),
+                    severity="warning",
+                )

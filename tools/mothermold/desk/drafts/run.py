@@ -1,0 +1,155 @@
+"""Begins the record of a run or a test."""
+
+from __future__ import annotations
+
+import re
+import typing
+from typing import Any, Final
+
+from mothermold.desk.asking import Asking, Offer
+from mothermold.desk.drafts.questions import Draft, draft, fits, measured
+from mothermold.desk.laying import Braced
+from mothermold.desk.shop import Shop
+from mothermold.model.names import mended_name, name_fault
+from mothermold.model.recipe import Recipe
+from mothermold.model.run import Asks
+
+_NONE: Final = "none"
+_KINDS: Final = (
+    Offer("run", "a recipe was worked"),
+    Offer("test", "something was tried"),
+    Offer("pull", "a mold's first"),
+)
+_OUTCOMES: Final = (Offer("good"), Offer("usable"), Offer("scrapped"))
+_GRADES: Final = (Offer("hero"), Offer("second"), Offer("spare"))
+
+
+def ask_run(asking: Asking, shop: Shop) -> Draft:
+    """Asks for a run."""
+    kind = asking.choose("What it was", _KINDS, default="run")
+    build = _build(asking, shop)
+    thing, pin = _thing(asking, shop, build)
+    pin = _recipe(asking, shop, kind, pin)
+    if not pin and kind != "test":
+        asking.say("No recipe version is locked yet, and only a test can do without; so it is written as a test.")
+        kind = "test"
+    recipe = shop.recipe_at(pin)
+    started = asking.text("Begun", default=shop.moment, check=fits("run", "started"))
+    mold = _mold(asking, shop, build)
+    room = measured(asking, "How warm the room was (as 21 degC)", "degC", fits("run", "conditions", "room"))
+    tree: dict[str, Any] = {
+        "id": "",
+        "kind": kind,
+        "recipe": pin,
+        "thing": thing,
+        "started": started,
+        "mold": mold,
+        "conditions": Braced(room=room),
+        "batch": _batch(asking, recipe),
+    }
+    if kind == "test":
+        asks = tuple(Offer(word) for word in typing.get_args(Asks))
+        tree["asks"] = tuple(asking.several("What the test asks", asks))
+    else:
+        tree["outcome"] = asking.choose("How it ended; Enter while it is under way", _OUTCOMES)
+    tree["went_wrong"] = _went_wrong(asking, shop, recipe)
+    if tree.get("outcome") in ("good", "usable"):
+        tree["kept"] = _kept(asking, shop, build)
+    name = _id(asking, shop, started[:10], thing or pin.partition("@")[0].rpartition("/")[2] or kind, build)
+    return draft("run", name, _file(name, build), {**tree, "id": name})
+
+
+def _file(name: str, build: str) -> str:
+    return f"recipes/builds/{build}/runs/{name}.yaml" if build else f"recipes/runs/{name}.yaml"
+
+
+def _build(asking: Asking, shop: Shop) -> str:
+    builds = shop.titled("build")
+    if not builds:
+        return ""
+    chosen = asking.choose("For which build", [*builds, Offer(_NONE, "for practice")], default=builds[0].value)
+    return "" if chosen == _NONE else chosen
+
+
+def _thing(asking: Asking, shop: Shop, build: str) -> tuple[str, str]:
+    things = shop.things(build) if build else []
+    if not things:
+        return "", ""
+    chosen = asking.choose("Which thing of it, where it was one", [Offer(thing.id, thing.recipe) for thing in things])
+    return next(((thing.id, str(thing.recipe)) for thing in things if thing.id == chosen), ("", ""))
+
+
+def _recipe(asking: Asking, shop: Shop, kind: str, pin: str) -> str:
+    pins = shop.pins(drafts=kind == "test")
+    if not pins:
+        return ""
+    known = [offer.value for offer in pins]
+    default = pin if pin in known else "" if kind == "test" else known[0]
+    return asking.choose("By which recipe", pins, default=default)
+
+
+def _mold(asking: Asking, shop: Shop, build: str) -> str:
+    molds = shop.molds(build)
+    return asking.choose("In which mold, where one was used", molds) if molds else ""
+
+
+def _batch(asking: Asking, recipe: Recipe | None) -> tuple[Braced, ...]:
+    mixes = recipe.mixes if recipe else ()
+    # A premix is weighed within the mix it goes into.
+    inner = {part.mix for mix in mixes for part in mix.parts if part.mix}
+    found = []
+    for mix in mixes:
+        if mix.id in inner:
+            continue
+        check = fits("run", "batch", 0, "weighed")
+        if weighed := measured(asking, f"Weighed for {mix.title or mix.id} (as 263 g)", "g", check):
+            found.append(Braced(mix=str(mix.id), weighed=weighed))
+    return tuple(found)
+
+
+def _went_wrong(asking: Asking, shop: Shop, recipe: Recipe | None) -> tuple[dict[str, str], ...]:
+    failures = shop.titled("failure")
+    steps = [Offer(step.id, step.title) for step in recipe.steps] if recipe else []
+    found: list[dict[str, str]] = []
+    question = "What went wrong: a failure of the book, or in your words"
+    while answer := asking.choose(f"{question} (Enter when done)", failures, own=True):
+        key = "failure" if answer in [offer.value for offer in failures] else "what"
+        step = asking.choose("At which step", steps) if steps else ""
+        found.append({key: answer, "step": step})
+        question = "What else"
+    return tuple(found)
+
+
+def _kept(asking: Asking, shop: Shop, build: str) -> tuple[Braced, ...]:
+    taken = shop.pieces(build)
+
+    def check(label: str) -> str:
+        return f"A piece `{label}` exists already. Give this one another label." if label in taken else ""
+
+    found: list[Braced] = []
+    question = "The label of a piece that was kept (as F-07)"
+    while label := asking.text(f"{question} (Enter when done)", check=check):
+        taken.add(label)
+        found.append(Braced(piece=label, grade=asking.choose(f"How good {label} is", _GRADES)))
+        question = "The next"
+    return tuple(found)
+
+
+def _id(asking: Asking, shop: Shop, day: str, what: str, build: str) -> str:
+    stem = mended_name(what)[:40].rstrip("-")
+    runs = shop.view.documents["run"]
+    numbers = [
+        int(match[1]) for name in runs if (match := re.fullmatch(rf"r-\d{{4}}-\d\d-\d\d-{stem}-(\d{{1,4}})", name))
+    ]
+
+    def check(answer: str) -> str:
+        if fault := name_fault(answer):
+            return f"`{answer}` cannot be a name: it {fault}. Type `{mended_name(answer)}`."
+        if shop.is_taken("run", answer, _file(answer, build)):
+            return f"Another run is called `{answer}` already. Type another name."
+        return ""
+
+    number = max(numbers, default=0) + 1
+    while check(f"r-{day}-{stem}-{number}"):
+        number += 1
+    return asking.text("Its id", default=f"r-{day}-{stem}-{number}", check=check)

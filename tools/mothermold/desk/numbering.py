@@ -1,0 +1,300 @@
+"""Which number a changed recipe is saved under: whether it needs the next one, keeps its own, or stays a draft."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Final, Literal
+
+from mothermold.answers.result import refused, title_words
+from mothermold.book.document import Document, read_document
+from mothermold.book.inside import find_inside_faults
+from mothermold.book.tree import Path
+from mothermold.compare.differences import same_process
+from mothermold.desk.asking import Asking, Offer
+from mothermold.desk.editing import Value, edited
+from mothermold.desk.telling import Step, sentences_between, title_of
+from mothermold.ground.notices import Notice
+from mothermold.ground.words import offer
+from mothermold.history.versions import Version, Versions, as_text
+from mothermold.model.recipe import Recipe
+from mothermold.view.view import View
+
+Case = Literal["locked", "notes", "draft", "raised"]
+_NEXT: Final = "next"
+_SLIP: Final = "keep"
+
+
+@dataclass(frozen=True, slots=True)
+class Wish:
+    """What was asked for beside the save itself.
+
+    Attributes:
+        why: The reason.
+        fixes: The failure notes that are answered.
+        keep_number: Whether what changed under a locked number was only a slip of the pen.
+        with_errors: Whether documents with errors are saved too.
+    """
+
+    why: str = ""
+    fixes: tuple[str, ...] = ()
+    keep_number: bool = False
+    with_errors: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Weighed:
+    """A changed recipe beside what its history says.
+
+    Attributes:
+        document: As it lies in the book's folder.
+        original: Its file's text with its own line ends.
+        case: ``locked`` where something numbered changed under a locked number, ``notes`` where nothing did,
+            ``draft``, or ``raised`` where its number is new.
+        before: The text it is compared with; None for the first.
+        versions: Its numbers.
+    """
+
+    document: Document
+    original: str
+    case: Case
+    before: Document | None
+    versions: Versions
+
+    @property
+    def recipe(self) -> Recipe:
+        """What it says."""
+        assert isinstance(self.document.model, Recipe)
+        return self.document.model
+
+    @property
+    def next_number(self) -> int:
+        """The number after all it ever carried."""
+        return max(self.versions.highest, self.recipe.version) + 1
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """How a recipe is saved.
+
+    Attributes:
+        weighed: The recipe.
+        step: What the save does to it.
+        version: The number it is saved under.
+        status: draft, locked or retired.
+        why: Its reason, where it gets a number.
+        changes: What has to change in its file first.
+    """
+
+    weighed: Weighed
+    step: Step
+    version: int
+    status: str
+    why: str
+    changes: Mapping[Path, Value]
+
+    @property
+    def text(self) -> str:
+        """The file's text after its changes."""
+        weighed = self.weighed
+        return edited(weighed.document, self.changes, original=weighed.original) if self.changes else weighed.original
+
+
+def weigh(document: Document, original: str, versions: Versions, head: Document | None) -> Weighed:
+    """Weighs a readable recipe against its history.
+
+    Args:
+        document: As it lies in the book's folder.
+        original: Its file's text.
+        versions: Its numbers.
+        head: Its text in the newest save, where it has one.
+    """
+    recipe = document.model
+    assert isinstance(recipe, Recipe)
+    row = versions.get(recipe.version)
+    if row is not None and row.commit is not None:
+        saved = row.as_saved().document
+        a, b = as_text(saved), as_text(document)
+        same = a is not None and b is not None and same_process(a, b)
+        case: Case = "notes" if same and recipe.status != "draft" else "locked"
+        return Weighed(document, original, case, saved, versions)
+    lower = _newest_below(versions, recipe.version)
+    before = lower.as_saved().document if lower is not None else None
+    if recipe.status == "draft":
+        return Weighed(document, original, "draft", head if _is_same_draft(head, recipe) else before, versions)
+    return Weighed(document, original, "raised", before, versions)
+
+
+def _newest_below(versions: Versions, number: int) -> Version | None:
+    saved = [row for row in versions.rows if row.number < number and row.commit is not None]
+    kept = [row for row in saved if row.status in ("locked", "retired")]
+    return next(reversed(kept or saved), None)
+
+
+def _is_same_draft(head: Document | None, recipe: Recipe) -> bool:
+    return head is not None and isinstance(head.model, Recipe) and head.model.version == recipe.version
+
+
+def plan(weighed: Weighed, view: View, wish: Wish, asking: Asking, *, asks: bool) -> Plan:
+    """Decides how a recipe is saved, asking where that may be asked.
+
+    Raises:
+        RefusedError: ``needs-why``, or ``unknown-reference`` for a failure note that is not there.
+    """
+    return _PLANS[weighed.case](_Talk(weighed, view, wish, asking, asks))
+
+
+@dataclass(frozen=True, slots=True)
+class _Talk:
+    """A recipe to be saved, and whoever can be asked about it."""
+
+    weighed: Weighed
+    view: View
+    wish: Wish
+    asking: Asking
+    asks: bool
+
+    @property
+    def address(self) -> str:
+        return self.weighed.document.address
+
+    @property
+    def recipe(self) -> Recipe:
+        return self.weighed.recipe
+
+
+def _locked(talk: _Talk) -> Plan:
+    weighed, recipe = talk.weighed, talk.recipe
+    number, following = recipe.version, weighed.next_number
+    what = sentences_between(talk.view, weighed.before, weighed.document)
+    reopened = recipe.status == "draft"
+    said = "it was made a draft again" if reopened else "what it says was changed"
+    talk.asking.say(f"{talk.address}: version {number} is locked, and {said} since it was saved.")
+    for line in what:
+        talk.asking.say(f"  - {line}")
+    if talk.wish.keep_number or (talk.asks and _is_slip(talk, number, following)):
+        talk.asking.say(f"  It stays version {number}, whose text is corrected.")
+        changes: dict[Path, Value] = {("status",): "locked"} if reopened else {}
+        return Plan(weighed, "corrected", number, "locked" if reopened else recipe.status, "", changes)
+    why = _why(talk, following)
+    fixes = _fixes(talk)
+    finished = (
+        talk.asking.agree("Is it finished, so that it is locked?", default=not reopened) if talk.asks else not reopened
+    )
+    status = "locked" if finished and reopened else "draft" if not finished else recipe.status
+    changes = {("version",): str(following)}
+    if why != (recipe.why or ""):
+        changes[("why",)] = why
+    if fixes != tuple(recipe.fixes):
+        changes[("fixes",)] = list(fixes) or None
+    if status != recipe.status:
+        changes[("status",)] = status
+    answers = f", answers {', '.join(fixes)}" if fixes else ""
+    talk.asking.say(f"  It becomes version {following}, {status}{answers}. Why: {why or 'not said yet'}")
+    return Plan(weighed, "draft" if status == "draft" else "number", following, status, why, changes)
+
+
+def _is_slip(talk: _Talk, number: int, following: int) -> bool:
+    offers = [
+        Offer(_NEXT, f"version {following}; version {number} stays as it was saved"),
+        Offer(_SLIP, f"version {number}; it was a slip of the pen, which is corrected"),
+    ]
+    return talk.asking.choose("Save it under the next number, or keep its own?", offers, default=_NEXT) == _SLIP
+
+
+def _notes(talk: _Talk) -> Plan:
+    recipe = talk.recipe
+    return Plan(talk.weighed, "notes", recipe.version, recipe.status, "", {})
+
+
+def _draft(talk: _Talk) -> Plan:
+    weighed, recipe = talk.weighed, talk.recipe
+    stays = Plan(weighed, "draft", recipe.version, "draft", "", {})
+    title = title_of(weighed.document, talk.address)
+    if not talk.asks:
+        talk.asking.say(f"{talk.address}: version {recipe.version} stays a draft.")
+        return stays
+    if not talk.asking.agree(
+        f"{title} ({talk.address}), version {recipe.version}: is this draft finished?", default=False
+    ):
+        return stays
+    why = recipe.why or (_why(talk, recipe.version) if recipe.version > 1 else "")
+    changes: dict[Path, Value] = {("status",): "locked"}
+    if why != (recipe.why or ""):
+        changes[("why",)] = why
+    finished = Plan(weighed, "number", recipe.version, "locked", why, changes)
+    lacks = _lacks(finished, talk.view)
+    if not lacks:
+        return finished
+    talk.asking.say("  It stays a draft, because a finished version lacks nothing:")
+    for notice in lacks:
+        talk.asking.say(f"  - {notice.message} {notice.help}")
+    return stays
+
+
+def _lacks(finished: Plan, view: View) -> list[Notice]:
+    old = finished.weighed.document
+    new = read_document(old.kind, old.address, old.file, finished.text.encode("utf-8"))
+    return [each for each in (*new.notices, *find_inside_faults(new, view.words)) if each.severity == "error"]
+
+
+def _raised(talk: _Talk) -> Plan:
+    weighed, recipe = talk.weighed, talk.recipe
+    if weighed.before is not None and _says_the_same(weighed):
+        talk.asking.say(f"{talk.address}: version {recipe.version} says the same as the version before it.")
+    why = recipe.why or ""
+    if not why and recipe.version > 1:
+        why = _why(talk, recipe.version)
+        return Plan(weighed, "number", recipe.version, recipe.status, why, {("why",): why})
+    return Plan(weighed, "number", recipe.version, recipe.status, why, {})
+
+
+def _says_the_same(weighed: Weighed) -> bool:
+    assert weighed.before is not None
+    a, b = as_text(weighed.before), as_text(weighed.document)
+    return a is not None and b is not None and same_process(a, b)
+
+
+def _why(talk: _Talk, number: int) -> str:
+    """The reason for a number: the recipe's own where it is new, the one given, or the one answered."""
+    own, before = talk.recipe.why or "", talk.weighed.before
+    old = before.model.why if before is not None and isinstance(before.model, Recipe) else None
+    if own and (own != old or (before is not None and before.model is None)):
+        return own
+    if talk.wish.why:
+        return talk.wish.why
+    if talk.asks:
+        return talk.asking.text(f"Why does version {number} differ, in a sentence?", needed=True)
+    raise refused(
+        "needs-why",
+        f"`{talk.address}` becomes version {number}, and nothing says why.",
+        'Type `mothermold save -m "why it differs"`, or `--keep-number` where it was a slip of the pen.',
+    )
+
+
+def _fixes(talk: _Talk) -> tuple[str, ...]:
+    """The failure notes a new number answers: its own where they are new, those given, or those chosen."""
+    own, before = tuple(talk.recipe.fixes), talk.weighed.before
+    old = tuple(before.model.fixes) if before is not None and isinstance(before.model, Recipe) else ()
+    if talk.wish.fixes:
+        return talk.wish.fixes
+    if own and own != old:
+        return own
+    titles = title_words(talk.view, "failure")
+    if not talk.asks or not titles:
+        return ()
+    offers = [Offer(name, title) for name, title in titles.items()]
+    return talk.asking.several("Which failures does it answer? Enter for none", offers)
+
+
+def known_fixes(view: View, names: tuple[str, ...]) -> None:
+    """Refuses the name of a failure note that is not in the book."""
+    notes = view.documents["failure"]
+    for name in names:
+        if name not in notes:
+            raise refused("unknown-reference", f"No failure note is called `{name}`.", offer(name, notes))
+
+
+_PLANS: Final[dict[Case, Callable[[_Talk], Plan]]] = {
+    "locked": _locked, "notes": _notes, "draft": _draft, "raised": _raised,
+}  # fmt: skip

@@ -1,0 +1,141 @@
+"""What a book has to offer when something new is begun: each list as offers someone can choose from."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import datetime
+
+from mothermold.desk.asking import Offer
+from mothermold.model.build import Build, Thing
+from mothermold.model.mold import Mold
+from mothermold.model.recipe import Recipe
+from mothermold.model.run import Run
+from mothermold.view.view import View
+
+
+class Shop:
+    """A book at the moment something new is begun in it."""
+
+    def __init__(self, view: View, now: datetime | None = None) -> None:
+        self.view = view
+        self.now = (now or datetime.now(view.settings.zone)).astimezone(view.settings.zone)
+
+    @property
+    def moment(self) -> str:
+        """Now, as a document writes it."""
+        return self.now.strftime("%Y-%m-%d %H:%M")
+
+    @property
+    def day(self) -> str:
+        """Today, as a document writes it."""
+        return self.now.strftime("%Y-%m-%d")
+
+    def stages(self) -> list[Offer]:
+        """The stages of the work."""
+        return [Offer(stage) for stage in self.view.words.stages]
+
+    def families(self) -> list[Offer]:
+        """The families a material may belong to, those the book uses first."""
+        used = {family for material in self.view.materials().values() for family in material.families}
+        words = self.view.words.families
+        return [
+            Offer(word) for word in (*(each for each in words if each in used), *(w for w in words if w not in used))
+        ]
+
+    def titled(self, kind: str) -> list[Offer]:
+        """All documents of a kind that can be read, by name, with their titles."""
+        return [
+            Offer(name, getattr(document.model, "title", None) or "")
+            for name, document in sorted(self.view.documents[kind].items())
+            if document.model is not None
+        ]
+
+    def recipes(self) -> list[Offer]:
+        """The recipes of the book's folder, with the version in use."""
+        offers = []
+        for address in self.view.recipes:
+            document = self.view.documents["recipe"].get(address)
+            if document is None or not isinstance(document.model, Recipe):
+                continue
+            versions = self.view.versions(address)
+            current = versions.current if versions else None
+            state = f"version {current.number} in use" if current else f"version {document.model.version}, a draft"
+            offers.append(Offer(address, f"{document.model.title}; {state}"))
+        return offers
+
+    def pins(self, *, drafts: bool = False) -> list[Offer]:
+        """Recipe versions that may be named: those in use first, then older ones, and drafts where they may be."""
+        now: list[Offer] = []
+        before: list[Offer] = []
+        for address in self.view.recipes:
+            versions = self.view.versions(address)
+            for row in reversed(versions.rows if versions else ()):
+                if row.recipe is None or row.status not in (("locked", "draft") if drafts else ("locked",)):
+                    continue
+                is_first = versions is not None and row in (versions.current, versions.rows[-1])
+                words = row.recipe.title if row.status == "locked" else f"{row.recipe.title}; a draft"
+                (now if is_first else before).append(Offer(f"{address}@{row.number}", words))
+        return now + before
+
+    def recipe_at(self, pin: str) -> Recipe | None:
+        """What a recipe version says, by its address and number."""
+        address, _, number = pin.partition("@")
+        versions = self.view.versions(address)
+        row = versions.get(int(number)) if versions and number.isdigit() else None
+        return row.recipe if row else None
+
+    def steps(self) -> list[Offer]:
+        """The steps of all recipes as they are now."""
+        return [
+            Offer(f"{address}#{step.id}", step.title)
+            for address, document in sorted(self.view.documents["recipe"].items())
+            if isinstance(document.model, Recipe)
+            for step in document.model.steps
+        ]
+
+    def things(self, build: str) -> list[Thing]:
+        """What is made for a build."""
+        document = self.view.documents["build"].get(build)
+        return list(document.model.things) if document and isinstance(document.model, Build) else []
+
+    def molds(self, build: str) -> list[Offer]:
+        """The molds that can be worked with: the build's own and those of no build."""
+        return [
+            Offer(name, mold.title if not mold.state else f"{mold.title}; {mold.state}")
+            for name, mold, where in self._molds()
+            if where in (build, "") and mold.state not in ("broken", "retired")
+        ]
+
+    def _molds(self) -> Iterator[tuple[str, Mold, str]]:
+        for name, document in sorted(self.view.documents["mold"].items()):
+            if isinstance(document.model, Mold):
+                yield name, document.model, _build_of(document.file)
+
+    def runs(self) -> list[Offer]:
+        """The runs, newest first, with what was done."""
+        found = [
+            (document.model.started, name, document.model)
+            for name, document in self.view.documents["run"].items()
+            if isinstance(document.model, Run)
+        ]
+        return [Offer(name, run.title or run.recipe or run.kind) for _started, name, run in sorted(found, reverse=True)]
+
+    def pieces(self, build: str) -> set[str]:
+        """The labels of the pieces a build has already."""
+        return {
+            kept.piece
+            for document in self.view.documents["run"].values()
+            if isinstance(document.model, Run) and _build_of(document.file) == build
+            for kept in document.model.kept
+        }
+
+    def is_taken(self, kind: str, name: str, file: str) -> bool:
+        """Whether a document goes by this name already, or once did, or its file lies there unread."""
+        if kind == "recipe" and self.view.versions(name) is not None:
+            return True
+        return name in self.view.documents[kind] or (self.view.root / file).exists()
+
+
+def _build_of(file: str) -> str:
+    pieces = file.split("/")
+    return pieces[2] if pieces[1] == "builds" else ""

@@ -1,0 +1,94 @@
+"""Begins a document: asks in plain words, shows the whole file, and writes it where nothing lies yet."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from datetime import datetime
+from pathlib import Path
+from typing import Final
+
+from mothermold.book.document import read_document
+from mothermold.book.inside import find_inside_faults
+from mothermold.desk.asking import Asking, Offer
+from mothermold.desk.drafts.build import ask_build
+from mothermold.desk.drafts.course import ask_course
+from mothermold.desk.drafts.failure import ask_failure
+from mothermold.desk.drafts.material import ask_material
+from mothermold.desk.drafts.mold import ask_mold
+from mothermold.desk.drafts.questions import Draft
+from mothermold.desk.drafts.recipe import ask_recipe
+from mothermold.desk.drafts.run import ask_run
+from mothermold.desk.founding import program
+from mothermold.desk.shop import Shop
+from mothermold.ground.errors import CannotRunError
+from mothermold.ground.notices import Notice
+from mothermold.ground.rendering import as_text
+from mothermold.ground.writing import write_text
+from mothermold.view.view import open_view
+
+STARTED: Final[Mapping[str, str]] = {
+    "recipe": "how to do one job at one stage",
+    "material": "something used",
+    "failure": "something that went wrong, and what to do now",
+    "run": "a recipe worked once, or a test",
+    "mold": "a mold that exists",
+    "build": "a character, with what is made for it",
+    "course": "recipe versions for a class",
+}
+_ASKED: Final[Mapping[str, Callable[[Asking, Shop], Draft]]] = {
+    "material": ask_material,
+    "failure": ask_failure,
+    "run": ask_run,
+    "mold": ask_mold,
+    "build": ask_build,
+    "course": ask_course,
+}
+
+
+def start(
+    root: Path, asking: Asking, kind: str | None = None, *, source: str | None = None, now: datetime | None = None
+) -> Path | None:
+    """Asks for a new document and writes it.
+
+    Args:
+        root: The book's folder.
+        asking: Whom to ask.
+        kind: The kind of document; asked for unless given.
+        source: The recipe a new recipe starts from.
+        now: The time it is; the clock's unless given.
+
+    Returns:
+        The file, or None where it was not wanted after all.
+
+    Raises:
+        RefusedError: The source is not there, or the file's name was taken meanwhile.
+        StoppedError: Whoever was asked stopped; nothing was written.
+    """
+    if source is not None and kind not in (None, "recipe"):
+        raise CannotRunError(
+            f"`--from` begins a recipe from another one; type `mothermold new recipe --from {source}`."
+        )
+    shop = Shop(open_view(root, "private"), now)
+    if kind is None:
+        offers = [Offer(word, told) for word, told in STARTED.items()]
+        kind = "recipe" if source is not None else asking.choose("What is new", offers, needed=True)
+    draft = ask_recipe(asking, shop, source) if kind == "recipe" else _ASKED[kind](asking, shop)
+    asking.say(f"\n{draft.file}\n\n{draft.text}")
+    faults = list(_faults(draft, shop))
+    for fault in faults:
+        asking.say(as_text(fault))
+    if not asking.agree("Write it?", default=not faults):
+        asking.say("Nothing was written.")
+        return None
+    path = root / draft.file
+    write_text(path, draft.text)
+    call = program() if Path.cwd().is_relative_to(root) else f"{program()} -C {root}"
+    asking.say(f"{draft.file} is written. Type `{call} check`, and `{call} save` when it is right.")
+    return path
+
+
+def _faults(draft: Draft, shop: Shop) -> Iterator[Notice]:
+    document = read_document(draft.kind, draft.address, draft.file, draft.text.encode("utf-8"))
+    for notice in (*document.notices, *find_inside_faults(document, shop.view.words)):
+        if notice.severity == "error":
+            yield notice

@@ -1,0 +1,133 @@
+"""Withdraws the last save of a book by a new save that brings back the files as they were before it."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterable
+from pathlib import Path, PurePosixPath
+from typing import Final
+
+from mothermold.answers.result import refused
+from mothermold.book.files import RECIPES
+from mothermold.desk.asking import Asking, StoppedError
+from mothermold.desk.saving import Clock, now
+from mothermold.ground.errors import CannotRunError, MothermoldError
+from mothermold.ground.writing import place_bytes
+from mothermold.history.ledger import Ledger, open_ledger
+from mothermold.history.saving import Changed, look, save
+from mothermold.history.withdrawing import LastSave, file_before, last_save, tree_before, unsaved_among
+from mothermold.view.view import open_view
+
+_WITHDRAW: Final = "Withdraw: "
+_BRING_BACK: Final = "Bring back: "
+_LINK: Final = "120000"
+_PROGRAM: Final = "100755"
+_MOST: Final = 20
+
+
+def undo_save(root: Path, asking: Asking, *, asks: bool, clock: Clock = now) -> None:
+    """Withdraws the last save and tells what it did.
+
+    Args:
+        root: The book's folder.
+        asking: Whom to tell, and to ask where that may be done.
+        asks: Whether the deed has to be agreed to.
+        clock: When the save is made.
+
+    Raises:
+        RefusedError: There is nothing to take back, or files were changed since.
+        StoppedError: It was not agreed to.
+        CannotRunError: git is missing or fails, or a file cannot be written.
+    """
+    ledger = open_ledger(root)
+    if ledger is None:
+        raise refused("nothing-to-undo", "This book has no history yet.", "There is nothing to take back.")
+    last = last_save(ledger)
+    _refuse_changed(unsaved_among(ledger, root, last, look(ledger)))
+    title = _title(last.title)
+    asking.say(f"The last save was: {last.title}")
+    for changed in last.changes[:_MOST]:
+        asking.say(f"  - {changed.file}: {_deed(changed)}")
+    if len(last.changes) > _MOST:
+        asking.say(f"  - and {len(last.changes) - _MOST} more files")
+    if asks and not asking.agree("Bring these files back to what they were before it?", default=True):
+        raise StoppedError
+    _bring_back(root, ledger, last)
+    words = f"{title}\n\n" + "".join(f"- {changed.file}: {_deed(changed)}\n" for changed in last.changes)
+    try:
+        save(ledger, tree_before(ledger, last), words, clock(open_view(root, "private")))
+    except MothermoldError as problem:
+        raise CannotRunError(
+            f"{problem}\nThe files are as they were before the last save, but that is not saved yet. "
+            "Type `mothermold undo` again when it is mended."
+        ) from problem
+    asking.say(f"Saved: {title}")
+    if title.startswith(_BRING_BACK):
+        asking.say("What had been withdrawn is back.")
+    else:
+        asking.say("It stays in the book's history; `mothermold undo` once more brings it back.")
+    for address in _recipes(last.changes)[:3]:
+        asking.say(f"Look at it with `mothermold versions {address}`.")
+
+
+def _title(before: str) -> str:
+    if before.startswith(_WITHDRAW):
+        return f"{_BRING_BACK}{before.removeprefix(_WITHDRAW)}"
+    return f"{_WITHDRAW}{before.removeprefix(_BRING_BACK)}"
+
+
+def _deed(changed: Changed) -> str:
+    deeds = {"new": "goes away again", "deleted": "comes back"}
+    return deeds.get(changed.action, "as it was before")
+
+
+def _refuse_changed(files: list[str]) -> None:
+    if files:
+        listed = ", ".join(f"`{file}`" for file in files[:8]) + (" and more" if len(files) > 8 else "")
+        raise refused(
+            "changed-since-save",
+            f"Changed since the last save, and not saved: {listed}.",
+            "Save them first with `mothermold save`, or move them away; nothing was changed.",
+        )
+
+
+def _bring_back(root: Path, ledger: Ledger, last: LastSave) -> None:
+    back = [each for each in last.changes if each.action != "new"]
+    if any(_LINK in each.modes for each in last.changes):
+        raise refused(
+            "cannot-undo",
+            "The last save changed a file that only points to another place, which cannot be brought back.",
+            "Change the files themselves to what they shall say, then save; nothing was changed.",
+        )
+    texts = {each.file: file_before(ledger, last, each) for each in back}
+    # What goes makes room first: a file may stand where a folder stood.
+    for each in last.changes:
+        if each.action == "new":
+            _remove(root, each.file)
+    for each in back:
+        path = root / each.file
+        if not path.is_file() or path.read_bytes() != texts[each.file]:
+            place_bytes(path, texts[each.file])
+        if each.modes[0] == _PROGRAM and os.name == "posix":
+            path.chmod(0o755)
+
+
+def _remove(root: Path, file: str) -> None:
+    path = root / file
+    try:
+        path.unlink(missing_ok=True)
+        for folder in path.parents:
+            if folder == root or (folder.exists() and any(folder.iterdir())):
+                break
+            if folder.exists():
+                folder.rmdir()
+    except OSError as problem:
+        raise CannotRunError(f"{path} could not be removed: {problem.strerror or problem}.") from problem
+
+
+def _recipes(changes: Iterable[Changed]) -> list[str]:
+    """The addresses of the recipes that were changed."""
+    files = [PurePosixPath(each.file) for each in changes if each.file.startswith(f"{RECIPES}/")]
+    other = {"materials", "failures", "runs", "molds", "builds", "courses"}
+    inner = [file.relative_to(RECIPES) for file in files if file.suffix == ".yaml"]
+    return [file.with_suffix("").as_posix() for file in inner if len(file.parts) > 1 and file.parts[0] not in other]

@@ -1,0 +1,179 @@
+"""The history of a book's folder, opened for writing: only where nothing half done stands in the way."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Final
+
+from mothermold.book.files import SETTINGS_FILE
+from mothermold.ground.errors import CannotRunError, RefusedError
+from mothermold.ground.notices import Notice
+from mothermold.history.plumbing import Plumbing, last_line
+
+# What begins a deed of several steps, by the file it leaves in git's folder until it is done.
+_HALF_DONE: Final = {
+    "MERGE_HEAD": "Two lines of the book's history are being joined, and that was not finished.",
+    "CHERRY_PICK_HEAD": "An older save is being taken over, and that was not finished.",
+    "REVERT_HEAD": "An older save is being taken back, and that was not finished.",
+    "rebase-merge": "The book's history is being put in another order, and that was not finished.",
+    "rebase-apply": "The book's history is being put in another order, and that was not finished.",
+}
+_FINISH: Final = "Let whoever began it finish it or give it up, then try again; nothing was changed."
+
+
+@dataclass(frozen=True, slots=True)
+class Ledger:
+    """A book's history that can be written.
+
+    Attributes:
+        git: Runs git at the top of the repository.
+        prefix: The book's place in it, with a slash; empty where it is the book's own.
+        branch: The line of history that grows.
+        tip: The newest commit of it; None before the first.
+        base: The tree of the tip, or the empty tree.
+    """
+
+    git: Plumbing
+    prefix: str
+    branch: str
+    tip: str | None
+    base: str
+
+    @property
+    def scope(self) -> str:
+        """The book's folder, seen from the top."""
+        return self.prefix or "."
+
+    def blobs(self, names: Iterable[str]) -> dict[str, bytes]:
+        """The bytes of blobs, by their names."""
+        wanted = [name for name in dict.fromkeys(names) if name.strip("0")]
+        out = self.git.run("cat-file", "--batch", given="".join(f"{name}\n" for name in wanted).encode())
+        found: dict[str, bytes] = {}
+        position = 0
+        for name in wanted:
+            end = out.index(b"\n", position)
+            size = int(out[position:end].split()[2])
+            found[name] = out[end + 1 : end + 1 + size]
+            position = end + size + 2
+        return found
+
+
+def open_ledger(book: Path) -> Ledger | None:
+    """Opens the history of a book's folder for writing; None where it has none.
+
+    Raises:
+        RefusedError: ``history-busy``, ``history-damaged``, ``no-repository`` or ``shallow-history``.
+        CannotRunError: git is missing or fails.
+    """
+    git = Plumbing(book)
+    question = ("rev-parse", "--is-inside-work-tree", "--is-shallow-repository")
+    status, out, complaint = git.ask(*question)
+    if status and "config" in complaint:
+        git.ignore_users_settings()
+        status, out, complaint = git.ask(*question)
+    if status:
+        _refuse_unopened(book, complaint)
+        return None
+    inside, shallow = out.decode().split()
+    if inside != "true":
+        raise refused(
+            "history-damaged",
+            "The book's history is set up as one that has no folder of files.",
+            "Copy the book afresh from where it is kept whole; nothing was changed.",
+        )
+    top, prefix = (
+        git.run("rev-parse", "--show-toplevel", "--show-prefix").decode("utf-8", "surrogateescape").split("\n")[:2]
+    )
+    # This one question git refuses to answer for names taken literally.
+    if git.ask("check-ignore", "--quiet", "--", SETTINGS_FILE, settings={"GIT_LITERAL_PATHSPECS": "0"})[0] == 0:
+        if prefix:
+            # The larger history around the book leaves it out on purpose, so it holds nothing of it.
+            return None
+        raise refused(
+            "history-damaged",
+            "The file .gitignore leaves the book's own documents out of its history.",
+            "Delete the line of it that speaks of `recipes`, then save; nothing was changed.",
+        )
+    if shallow == "true":
+        raise refused(
+            "shallow-history",
+            "Only the newest part of the history was copied here, so the next number cannot be known.",
+            "Copy the whole of it with `git fetch --unshallow`, then save.",
+        )
+    branch = _branch(git)
+    _refuse_half_done(git, branch)
+    tip = _tip(git, branch)
+    base = git.word("rev-parse", f"{tip}^{{tree}}") if tip else git.word("hash-object", "-t", "tree", "--stdin")
+    git.folder = Path(top)
+    return Ledger(git, prefix, branch, tip, base)
+
+
+def _refuse_unopened(book: Path, complaint: str) -> None:
+    """Refuses what is no plain absence of a history."""
+    if "dubious ownership" in complaint:
+        raise refused(
+            "no-repository",
+            "The book's history belongs to another user of this computer, so git does not open it.",
+            f"Tell git to trust it with `git config --global --add safe.directory {book}`.",
+        )
+    if "not a git repository" not in complaint:
+        raise CannotRunError(f"The book's history could not be opened: {last_line(complaint)}")
+    if (book / ".git").exists():
+        raise _damaged("its folder .git is not whole")
+
+
+def _branch(git: Plumbing) -> str:
+    status, out, _ = git.ask("symbolic-ref", "--quiet", "HEAD")
+    if status > 1:
+        raise _damaged("its newest save cannot be read")
+    if status:
+        raise refused(
+            "history-busy",
+            "An older state of the book is laid out, and nothing can be saved behind it.",
+            "Go back to the newest state with `git switch -`; nothing was changed.",
+        )
+    return out.decode("utf-8", "surrogateescape").strip()
+
+
+def _refuse_half_done(git: Plumbing, branch: str) -> None:
+    locks = ("index.lock", "HEAD.lock", f"{branch}.lock", "packed-refs.lock")
+    asked = [word for name in (*_HALF_DONE, *locks) for word in ("--git-path", name)]
+    places = git.run("rev-parse", *asked).decode("utf-8", "surrogateescape").split("\n")
+    for name, place in zip((*_HALF_DONE, *locks), places, strict=False):
+        path = git.folder / place
+        if path.exists() and name in _HALF_DONE:
+            raise refused("history-busy", _HALF_DONE[name], _FINISH)
+        if path.exists():
+            raise refused(
+                "history-busy",
+                "Another program writes into the book's history, or stopped while it did.",
+                f"Wait until it is done; if nothing else works on the book, delete `{path}`.",
+            )
+    if git.run("ls-files", "--unmerged", "--", "."):
+        raise refused(
+            "history-busy", "Two texts of the same file are being joined, and that was not finished.", _FINISH
+        )
+
+
+def _tip(git: Plumbing, branch: str) -> str | None:
+    status, out, _ = git.ask("rev-parse", "--verify", "--quiet", "HEAD^{commit}")
+    if status == 0:
+        return out.decode().strip()
+    if (git.folder / git.word("rev-parse", "--git-path", branch)).exists():
+        raise _damaged("its newest save cannot be read")
+    return None
+
+
+def _damaged(what: str) -> RefusedError:
+    return refused(
+        "history-damaged",
+        f"The book's history is damaged: {what}.",
+        "Copy the folder away as it is, then look at it with `git fsck`; nothing was changed.",
+    )
+
+
+def refused(code: str, message: str, advice: str) -> RefusedError:
+    """What to raise where the history cannot be opened for writing."""
+    return RefusedError(Notice(code, "error", message, advice))

@@ -1,0 +1,117 @@
+"""Runs git for writing: without a shell, and with nothing of the user's settings that could change what is saved."""
+
+from __future__ import annotations
+
+import os
+import tempfile
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Final
+
+from mothermold.ground.errors import CannotRunError
+from mothermold.history.repository import clean_environment, git_library
+
+# Nothing personal is stored: whoever saves, the history names the book alone.
+NOBODY: Final = {
+    "GIT_AUTHOR_NAME": "The book", "GIT_AUTHOR_EMAIL": "book@localhost",
+    "GIT_COMMITTER_NAME": "The book", "GIT_COMMITTER_EMAIL": "book@localhost",
+}  # fmt: skip
+# What editors, systems and our own broken-off writes leave lying about; no book means to keep it.
+LITTER: Final = (".DS_Store", "Thumbs.db", "desktop.ini", "*~", ".*.sw[po]", "#*#", ".#*", ".*.new")
+
+_FIXED: Final = {"GIT_NO_REPLACE_OBJECTS": "1", "GIT_LITERAL_PATHSPECS": "1", "GIT_TERMINAL_PROMPT": "0"}
+_SETTINGS: Final = (
+    # Programs of the user's that would run while we save, or stop us.
+    f"core.hooksPath={os.devnull}", "core.fsmonitor=false", "commit.gpgSign=false", "gc.auto=0",
+    # Settings that change which bytes are kept. Line ends stay the user's: else every file would seem changed.
+    f"core.attributesFile={os.devnull}", "core.safecrlf=false", "i18n.commitEncoding=UTF-8", "add.ignoreErrors=false",
+    "core.splitIndex=false", "advice.addEmbeddedRepo=false",
+    # A power cut must not leave empty objects behind.
+    "core.fsync=committed,reference",
+)  # fmt: skip
+_NO_USER: Final = {"GIT_CONFIG_GLOBAL": os.devnull, "GIT_CONFIG_NOSYSTEM": "1"}
+
+
+class Plumbing:
+    """Runs git in one folder.
+
+    Attributes:
+        folder: Where it runs.
+    """
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        self._user: Mapping[str, str] = {}
+
+    def ignore_users_settings(self) -> None:
+        """Leaves the user's settings out from now on: those that git itself cannot read."""
+        self._user = _NO_USER
+
+    def ask(
+        self, *words: str, given: bytes = b"", index: Path | None = None, settings: Mapping[str, str] | None = None
+    ) -> tuple[int, bytes, str]:
+        """The exit code, output and complaint of a git command.
+
+        Args:
+            words: The command.
+            given: What it reads.
+            index: A list of files of our own in place of the repository's.
+            settings: Further variables.
+
+        Raises:
+            CannotRunError: The program git is not on this computer.
+        """
+        environment = {**_FIXED, **self._user, **(settings or {})}
+        if index is not None:
+            environment["GIT_INDEX_FILE"] = str(index)
+        with clean_environment(), tempfile.TemporaryDirectory() as scratch:
+            git = git_library()
+            litter = Path(scratch) / "litter"
+            litter.write_text("\n".join((*LITTER, "")), encoding="utf-8")
+            stdin_file = Path(scratch) / "given"
+            stdin_file.write_bytes(given)
+            fixed = [word for setting in (*_SETTINGS, f"core.excludesFile={litter}") for word in ("-c", setting)]
+            try:
+                with stdin_file.open("rb") as stdin:
+                    status, out, complaint = git.Git(str(self.folder)).execute(
+                        ["git", "--no-pager", *fixed, *words],
+                        istream=stdin,
+                        with_extended_output=True,
+                        with_exceptions=False,
+                        stdout_as_string=False,
+                        strip_newline_in_stdout=False,
+                        env=environment,
+                    )
+            except git.exc.GitCommandNotFound:
+                raise CannotRunError(
+                    "The program git is not on this computer; install it, then save. Nothing was saved."
+                ) from None
+        return status, out, complaint if isinstance(complaint, str) else complaint.decode("utf-8", "replace")
+
+    def run(
+        self, *words: str, given: bytes = b"", index: Path | None = None, settings: Mapping[str, str] | None = None
+    ) -> bytes:
+        """The output of a git command that must work.
+
+        Raises:
+            CannotRunError: It did not.
+        """
+        status, out, complaint = self.ask(*words, given=given, index=index, settings=settings)
+        if status:
+            raise CannotRunError(f"The book's history could not be written: {last_line(complaint)}")
+        return out
+
+    def word(self, *words: str, given: bytes = b"", index: Path | None = None) -> str:
+        """The one word a git command that must work puts out."""
+        return self.run(*words, given=given, index=index).decode("utf-8", "surrogateescape").strip()
+
+
+def last_line(complaint: str) -> str:
+    """What git complained of in the end."""
+    lines = complaint.strip().splitlines()
+    return lines[-1] if lines else "git gave no reason."
+
+
+def named(path: str) -> bytes:
+    """A file's name as git knows it."""
+    return path.encode("utf-8", "surrogateescape")

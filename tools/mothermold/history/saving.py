@@ -1,0 +1,181 @@
+"""Saves a book's folder into its history: looks what changed, and moves the history on in one step.
+
+Only the book's own folder is looked at and saved, whatever lies or was prepared beside it. What is saved is what
+was looked at: a file that changes meanwhile stays a change for the next save.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import tempfile
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+from typing import Final, Literal
+
+from mothermold.book.files import RECIPES
+from mothermold.ground.errors import RefusedError
+from mothermold.ground.notices import Notice
+from mothermold.history.ledger import Ledger
+from mothermold.history.plumbing import NOBODY, named
+
+Action = Literal["new", "changed", "deleted", "renamed"]
+
+_ACTIONS: Final[dict[str, Action]] = {"A": "new", "D": "deleted", "R": "renamed"}
+_LINK: Final = "160000"
+_FILE: Final = "100"
+
+
+@dataclass(frozen=True, slots=True)
+class Changed:
+    """A file that changed.
+
+    Attributes:
+        action: new, changed, deleted or renamed.
+        file: Its path relative to the book; of a deleted one its last.
+        earlier: Its path before, where it was renamed; else the same.
+        before: The blob of its old text; zeros where it is new.
+        after: The blob of its new text; zeros where it is deleted.
+        modes: How it is kept, before and after, as git writes it.
+    """
+
+    action: Action
+    file: str
+    earlier: str
+    before: str
+    after: str
+    modes: tuple[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class Snapshot:
+    """The book's folder as it lay there at one moment.
+
+    Attributes:
+        tree: All files of the history's next state.
+        changes: What differs from the newest save, by file.
+    """
+
+    tree: str
+    changes: tuple[Changed, ...]
+
+
+def look(ledger: Ledger) -> Snapshot:
+    """Looks at the book's folder; ignored files and histories within it are left out."""
+    return _snapshot(ledger, ledger.base, [ledger.scope])
+
+
+def look_again(ledger: Ledger, earlier: Snapshot, files: Iterable[str]) -> Snapshot:
+    """The same look with these files, relative to the book, as they are now."""
+    return _snapshot(ledger, earlier.tree, [f"{ledger.prefix}{file}" for file in files])
+
+
+def changes_between(ledger: Ledger, old: str, new: str, *, renames: bool = True) -> tuple[Changed, ...]:
+    """What differs in the book's folder between two trees or commits."""
+    how = ("--find-renames=60%", "-l2000") if renames else ("--no-renames",)
+    out = ledger.git.run("diff-tree", "-r", "-z", "--raw", "--no-abbrev", *how, old, new, "--", ledger.scope)
+    return tuple(_entries(out, ledger.prefix))
+
+
+def tree_with(ledger: Ledger, base: str, entries: Iterable[tuple[str, str, str]]) -> str:
+    """A tree with some files, relative to the book, set or, with the mode 0, taken out.
+
+    Args:
+        ledger: The history.
+        base: The tree to begin with.
+        entries: Of each file its mode, blob and path.
+    """
+    with tempfile.TemporaryDirectory() as scratch:
+        index = Path(scratch) / "index"
+        ledger.git.run("read-tree", base, index=index)
+        _set(ledger, index, ((mode, blob, f"{ledger.prefix}{file}") for mode, blob, file in entries))
+        return ledger.git.word("write-tree", index=index)
+
+
+def save(ledger: Ledger, tree: str, message: str, moment: datetime) -> str:
+    """Moves the history on to a tree, in one step or not at all; returns the new commit.
+
+    Raises:
+        RefusedError: ``changed-meanwhile`` where something else was saved since the ledger was opened.
+        CannotRunError: git failed; the history is as it was.
+    """
+    git = ledger.git
+    stamp = moment.isoformat(timespec="seconds")
+    identity = {**NOBODY, "GIT_AUTHOR_DATE": stamp, "GIT_COMMITTER_DATE": stamp}
+    parents = ("-p", ledger.tip) if ledger.tip else ()
+    told = message.encode("utf-8", "replace")
+    commit = git.run("commit-tree", tree, *parents, "-F", "-", given=told, settings=identity).decode().strip()
+    step = ("update-ref", "-m", "save", ledger.branch, commit, ledger.tip or "")
+    status, _, complaint = git.ask(*step, settings=identity)
+    if status and ("but expected" in complaint or "already exists" in complaint):
+        raise RefusedError(
+            Notice(
+                "changed-meanwhile",
+                "error",
+                "Something else was saved into the book's history meanwhile.",
+                "Look at it, then save again; nothing was saved.",
+            )
+        )
+    if status:
+        git.run(*step, settings=identity)
+    # The save stands from here on. git's own list of files only follows; where it cannot, the next save mends it.
+    with contextlib.suppress(KeyboardInterrupt):
+        git.ask("reset", "--quiet", "--", ledger.scope, settings=identity)
+    return commit
+
+
+def _snapshot(ledger: Ledger, base: str, scopes: list[str]) -> Snapshot:
+    git = ledger.git
+    with tempfile.TemporaryDirectory() as scratch:
+        index = Path(scratch) / "index"
+        git.run("read-tree", base, index=index)
+        git.run("add", "--all", "--", *scopes, index=index)
+        touched = changes_between(ledger, base, git.word("write-tree", index=index), renames=False)
+        _set(ledger, index, _mended(ledger, touched))
+        tree = git.word("write-tree", index=index)
+    return Snapshot(tree, changes_between(ledger, ledger.base, tree))
+
+
+def _mended(ledger: Ledger, touched: Iterable[Changed]) -> Iterator[tuple[str, str, str]]:
+    """What must be kept otherwise than git would: another history as it was, a document as it is read."""
+    documents = [each for each in touched if _is_document(each) and each.modes[1].startswith(_FILE)]
+    kept = ledger.blobs(each.after for each in documents)
+    for each in touched:
+        if _LINK in each.modes:
+            mode = each.modes[0] if each.modes[0] == _LINK else "0"
+            yield mode, each.before, f"{ledger.prefix}{each.file}"
+    for each in documents:
+        data = (ledger.git.folder / f"{ledger.prefix}{each.file}").read_bytes()
+        if _plain(data) != _plain(kept[each.after]):
+            # A setting of the user's rewrites files on their way into the history.
+            blob = ledger.git.word("hash-object", "-w", "--no-filters", "--stdin", given=data)
+            yield each.modes[1], blob, f"{ledger.prefix}{each.file}"
+
+
+def _is_document(changed: Changed) -> bool:
+    return changed.file.startswith(f"{RECIPES}/") and changed.file.endswith((".yaml", ".yml"))
+
+
+def _plain(data: bytes) -> bytes:
+    return data.replace(b"\r\n", b"\n")
+
+
+def _set(ledger: Ledger, index: Path, entries: Iterable[tuple[str, str, str]]) -> None:
+    # What goes is said first, so that a file can take the place of a folder.
+    ordered = sorted(entries, key=lambda entry: entry[0] != "0")
+    lines = b"".join(f"{mode} {blob}\t".encode() + named(path) + b"\0" for mode, blob, path in ordered)
+    if lines:
+        ledger.git.run("update-index", "-z", "--index-info", given=lines, index=index)
+
+
+def _entries(out: bytes, prefix: str) -> Iterator[Changed]:
+    fields = iter(out.decode("utf-8", "surrogateescape").split("\0"))
+    for entry in fields:
+        if not entry.startswith(":"):
+            continue
+        old_mode, new_mode, before, after, letter = entry[1:].split(" ")
+        action = _ACTIONS.get(letter[0], "changed")
+        earlier = next(fields)
+        file = next(fields) if action == "renamed" else earlier
+        yield Changed(action, file[len(prefix) :], earlier[len(prefix) :], before, after, (old_mode, new_mode))
