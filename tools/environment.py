@@ -42,6 +42,7 @@ def say(text: str) -> None:
 
 
 def _must(words: list[str]) -> None:
-    done = subprocess.run(words, cwd=ROOT, check=False)
+    """Runs pip, which is heard only when it fails: on a good day it has nothing to say to an artist."""
+    done = subprocess.run(words, cwd=ROOT, check=False, capture_output=True, text=True)
     if done.returncode:
-        raise SystemExit("The environment could not be made; what pip said stands above.")
+        raise SystemExit(f"{done.stdout}{done.stderr}\nThe environment could not be made; what pip said stands above.")

@@ -54,3 +54,10 @@ def test_a_book_can_be_made_without_git(
     assert main(["init", str(tmp_path / "book")]) == 0
     assert "git is not on this computer" in capsys.readouterr().out
     assert [notice.code for notice in open_view(tmp_path / "book", "private").notices] == ["no-git"]
+
+
+def test_a_book_is_not_made_inside_another(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["init", str(tmp_path / "book")]) == 0
+    assert main(["init", str(tmp_path / "book" / "recipes" / "mine")]) == 1
+    assert "would lie inside the book" in capsys.readouterr().err
+    assert not (tmp_path / "book" / "recipes" / "mine").exists()

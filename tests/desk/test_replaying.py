@@ -12,6 +12,11 @@ from mothermold.book.library import read_book
 from mothermold.cli.main import main
 from mothermold.desk.founding import modelines
 from mothermold.desk.replaying import chapters, replay_story
+from mothermold.model.build import Build
+from mothermold.model.failure import Failure
+from mothermold.model.material import Material
+from mothermold.model.mold import Mold
+from mothermold.model.run import Run
 from mothermold.view.view import open_view
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -83,12 +88,16 @@ def test_after_every_chapter_the_book_was_in_order(demo: Path, tmp_path: Path) -
 def test_the_sample_book_has_the_size_it_promises(demo: Path) -> None:
     view = open_view(demo, "private")
     sizes = {kind: len(documents) for kind, documents in view.documents.items()}
-    assert sizes["recipe"] >= 5
-    assert sizes["material"] >= 10
-    assert sizes["failure"] >= 8
-    assert sizes["run"] >= 12
-    assert sizes["mold"] >= 2
-    assert sizes["build"] >= 1
+    wanted = {"recipe": 16, "material": 25, "failure": 28, "run": 40, "mold": 5, "build": 2, "course": 1}
+    assert {kind: number for kind, number in wanted.items() if sizes[kind] < number} == {}
+    assert {address.split("/")[0] for address in view.recipes} == set(view.words.stages)
+    runs = [each.model for each in view.documents["run"].values() if isinstance(each.model, Run)]
+    assert all(sum(1 for run in runs if run.kind == kind) >= 4 for kind in ("test", "pull"))
+    lots = [each.model for each in view.documents["material"].values() if isinstance(each.model, Material)]
+    assert sum(1 for material in lots if material.lots) >= 25
+    notes = [each.model for each in view.documents["failure"].values() if isinstance(each.model, Failure)]
+    assert all(note.now for note in notes)
+    assert 1 <= sum(1 for note in notes if not note.fixes) <= 4
     for address in view.recipes:
         versions = view.versions(address)
         assert versions is not None
@@ -111,3 +120,13 @@ def test_a_demo_does_not_go_into_a_folder_with_something_in_it(
     (tmp_path / "mine.txt").write_text("mine")
     assert main(["demo", str(tmp_path)]) == 1
     assert "is not empty" in capsys.readouterr().err
+
+
+def test_the_two_builds_share_recipes_and_cast_them_in_cavities_of_their_own(demo: Path) -> None:
+    view = open_view(demo, "private")
+    builds = [each.model for each in view.documents["build"].values() if isinstance(each.model, Build)]
+    shared = set.intersection(*({thing.recipe.address for thing in build.things} for build in builds))
+    assert {"mold/face-mold", "cast/face-piece"} <= shared
+    molds = {each.model.title: each.model for each in view.documents["mold"].values() if isinstance(each.model, Mold)}
+    cavities = {molds[name].cavity.volume.text for name in ("Face mold 2", "Face mold 3")}  # type: ignore[union-attr]
+    assert len(cavities) == 2

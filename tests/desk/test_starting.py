@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import re
+import shutil
 import sys
 from collections.abc import Callable, Sequence
 from datetime import datetime
@@ -13,17 +14,20 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
+from mothermold.answers.schemas import schema_files
 from mothermold.book.document import Document
 from mothermold.book.library import read_book
 from mothermold.cli.asking import Terminal
 from mothermold.cli.main import main
-from mothermold.desk.asking import StoppedError
-from mothermold.desk.founding import found_book
+from mothermold.desk.asking import Offer, StoppedError
+from mothermold.desk.founding import found_book, write_schemas
 from mothermold.desk.replaying import replay_story
 from mothermold.desk.starting import STARTED, start
 from mothermold.ground.errors import CannotRunError, RefusedError
+from mothermold.history.making import Recorder
 from mothermold.view.view import open_view
 
+GOOD = Path(__file__).parents[1] / "data" / "good"
 NOW = datetime(2026, 6, 1, 14, 30, tzinfo=ZoneInfo("UTC"))
 Book = Callable[[], Path]
 
@@ -43,9 +47,20 @@ class Answers(io.StringIO):
 
 
 @pytest.fixture(scope="module")
-def sample(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    folder = tmp_path_factory.mktemp("sample") / "book"
-    replay_story(folder)
+def shop(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A small book with a history: its cast recipe has two versions."""
+    folder = tmp_path_factory.mktemp("shop") / "book"
+    shutil.copytree(GOOD, folder)
+    write_schemas(folder / "schema", schema_files())
+    file = folder / "recipes" / "cast" / "cheek.yaml"
+    second = file.read_text()
+    first = (
+        re.sub(r"(?m)^(?:why|fixes): .*\n", "", second).replace("version: 2", "version: 1").replace("96 ml", "90 ml")
+    )
+    recorder = Recorder(folder)
+    for text, day in ((first, 1), (second, 2)):
+        file.write_text(text)
+        recorder.save("Saved.", NOW.replace(day=day))
     return folder
 
 
@@ -57,10 +72,10 @@ def empty(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture
-def books(sample: Path, empty: Path) -> Any:
+def books(shop: Path, empty: Path) -> Any:
     """Both books, put in order again after each test."""
-    before = {folder: files(folder) for folder in (sample, empty)}
-    yield {"sample": sample, "empty": empty}
+    before = {folder: files(folder) for folder in (shop, empty)}
+    yield {"shop": shop, "empty": empty}
     for folder, known in before.items():
         for file in files(folder).keys() - known.keys():
             (folder / file).unlink()
@@ -87,18 +102,18 @@ def begin(
 
 
 PERCENT_OF = "gel-silicone-a, gel-silicone-b"
-IN_SAMPLE = {
+IN_SHOP = {
     "recipe": ["cast", "Chin tip", "", "", "gel-silicone-a", "100", "gel-silicone-b", "100 %", "deadener", "60 %",
                PERCENT_OF, "", "", "40", "Fill and close", "10", "Fill and close", "", "", ""],
     "material": ["Deadener, thick", "", "silicone-deadener", "0.98", "1 kg", "24.00", "20E5", "2026-02-03", "", "", "binder 2", ""],
-    "failure": ["sticky all round: worse at the # chin", "- edges curl", "", "", "cast", "cast/face-piece#open", "Powder it.", "",
-                "rework", "Less thinner", "cast/face-piece@4", "", ""],
-    "run": ["", "", "face", "", "", "face-mold-2", "21", "100", "263 g", "good", "cracked-mold", "open", "a tear at the chin", "",
-            "", "F-09", "hero", "", "", ""],
-    "mold": ["Face mold 3", "", "", "2026-05-30", "negative", "core: the old one", "", "W1", "207", "casting", "8", "C3", ""],
-    "build": ["The Ferryman", "", "2", "W2", "", "shell", "mold/face-mold@3", "chin", "cast/face-piece@4", "shell", "", "chin",
+    "failure": ["sticky all round: worse at the # chin", "- edges curl", "", "", "cast", "cast/cheek#open", "Powder it.", "",
+                "rework", "Less thinner", "cast/cheek@2", "", ""],
+    "run": ["", "", "cheek", "", "", "cheek-mold-1", "21", "80", "120 g", "good", "torn-edge", "open", "a tear at the chin", "",
+            "", "C-02", "hero", "", "", ""],
+    "mold": ["Cheek mold 2", "", "", "2026-05-30", "negative", "lid: the old one", "", "W1", "97", "casting", "8", "C3", ""],
+    "build": ["The Ferryman", "", "2", "W2", "", "shell", "mold/cheek-mold@1", "chin", "cast/cheek@2", "shell", "", "chin",
               "2026-07-01", "shoot", "", ""],
-    "course": ["Gel silicone, first term", "", "autumn 2026", "cast/face-piece@4, mold/face-mold@3", "12", ""],
+    "course": ["Gel silicone, first term", "", "autumn 2026", "cast/cheek@2, mold/cheek-mold@1", "12", ""],
 }  # fmt: skip
 IN_EMPTY = {
     "recipe": ["cast", "Chin tip", "", "", ""],
@@ -109,15 +124,15 @@ IN_EMPTY = {
     "build": ["The Ferryman", "", "", "", ""],
     "course": ["First term", "", "", "", ""],
 }
-EACH = [("sample", kind) for kind in IN_SAMPLE] + [("empty", kind) for kind in IN_EMPTY]
+EACH = [("shop", kind) for kind in IN_SHOP] + [("empty", kind) for kind in IN_EMPTY]
 
 
 def answers_for(where: str, kind: str) -> list[str]:
-    return (IN_SAMPLE if where == "sample" else IN_EMPTY)[kind]
+    return (IN_SHOP if where == "shop" else IN_EMPTY)[kind]
 
 
 def test_every_kind_can_be_begun_in_both_books() -> None:
-    assert set(IN_SAMPLE) == set(IN_EMPTY) == set(STARTED)
+    assert set(IN_SHOP) == set(IN_EMPTY) == set(STARTED)
 
 
 @pytest.mark.parametrize(("where", "kind"), EACH)
@@ -180,7 +195,7 @@ mixes:
     parts:
       - {material: gel-silicone-a, parts: 100}
       - {material: gel-silicone-b, percent: 100 %, of: gel-silicone-a}
-      - {material: deadener, percent: 60 %, of: [gel-silicone-a, gel-silicone-b]}
+      - {material: deadener-fluid, percent: 60 %, of: [gel-silicone-a, gel-silicone-b]}
     fills: 40 ml
 steps:
   - id: fill-and-close
@@ -202,7 +217,7 @@ sds: {where: binder 2}
     "failure": """\
 title: "Sticky all round: worse at the # chin"
 seen_at: cast
-noticed: [cast/face-piece#open]
+noticed: [cast/cheek#open]
 symptoms:
   - "sticky all round: worse at the # chin"
   - "- edges curl"
@@ -210,36 +225,36 @@ now:
   - Powder it.
 fixes:
   - do: Less thinner
-    in: cast/face-piece@4
+    in: cast/cheek@2
 harm: rework
 """,
     "run": """\
-id: r-2026-06-01-face-5
+id: r-2026-06-01-cheek-2
 kind: run
-recipe: cast/face-piece@4
-thing: face
-started: 2026-06-01 16:30
-mold: face-mold-2
+recipe: cast/cheek@2
+thing: cheek
+started: 2026-06-01 10:30
+mold: cheek-mold-1
 conditions: {room: 21 degC}
 batch:
-  - {mix: film, weighed: 100 g}
-  - {mix: base, weighed: 263 g}
+  - {mix: film, weighed: 80 g}
+  - {mix: base, weighed: 120 g}
 outcome: good
 went_wrong:
-  - failure: cracked-mold
+  - failure: torn-edge
     step: open
   - what: a tear at the chin
 kept:
-  - {piece: F-09, grade: hero}
+  - {piece: C-02, grade: hero}
 """,
     "mold": """\
-title: Face mold 3
+title: Cheek mold 2
 made: 2026-05-30
 parts:
   - what: negative
-  - what: "core: the old one"
+  - what: "lid: the old one"
 wearer: W1
-cavity: {volume: 207 ml, how: casting}
+cavity: {volume: 97 ml, how: casting}
 bolts: 8
 shelf: C3
 """,
@@ -248,8 +263,8 @@ title: The Ferryman
 people: 2
 wearers: [W2]
 things:
-  - {id: shell, recipe: mold/face-mold@3}
-  - {id: chin, recipe: cast/face-piece@4, from: [shell]}
+  - {id: shell, recipe: mold/cheek-mold@1}
+  - {id: chin, recipe: cast/cheek@2, from: [shell]}
 looks:
   - id: full
     pieces:
@@ -260,7 +275,7 @@ days:
     "course": """\
 title: Gel silicone, first term
 term: autumn 2026
-pins: [cast/face-piece@4, mold/face-mold@3]
+pins: [cast/cheek@2, mold/cheek-mold@1]
 students: 12
 """,
 }
@@ -268,7 +283,7 @@ students: 12
 
 @pytest.mark.parametrize("kind", EXPECTED)
 def test_a_file_looks_as_if_written_by_hand(kind: str, books: dict[str, Path], monkeypatch: pytest.MonkeyPatch) -> None:
-    document = begin(books["sample"], kind, IN_SAMPLE[kind], monkeypatch)
+    document = begin(books["shop"], kind, IN_SHOP[kind], monkeypatch)
     assert document.text.split("\n", 2)[2] == EXPECTED[kind]
 
 
@@ -277,6 +292,92 @@ def test_a_mix_nobody_can_weigh_yet_and_a_lone_test_are_written_as_they_are(
 ) -> None:
     document = begin(books["empty"], "run", IN_EMPTY["run"], monkeypatch)
     assert document.raw == {"id": "r-2026-06-01-test-1", "kind": "test", "started": "2026-06-01 14:30"}
+
+
+# The sample book, whatever it holds
+
+
+class Curt:
+    """Answers only what must be answered."""
+
+    said = ""
+
+    def say(self, text: str) -> None:
+        self.said += text
+
+    def text(
+        self, question: str, *, default: str = "", needed: bool = False, check: Callable[[str], str] | None = None
+    ) -> str:
+        return default or (self._fit(check) if needed else "")
+
+    def choose(
+        self, question: str, offers: Sequence[Offer], *, default: str = "", own: bool = False, needed: bool = False
+    ) -> str:
+        return default or (offers[0].value if needed else "")
+
+    def several(self, question: str, offers: Sequence[Offer], *, own: bool = False) -> tuple[str, ...]:
+        return (offers[0].value,) if "family" in question else ()
+
+    def agree(self, question: str, *, default: bool) -> bool:
+        assert default, "the tool itself found something wrong"
+        return True
+
+    def _fit(self, check: Callable[[str], str] | None) -> str:
+        fitting = (
+            "soft: at the # rim",
+            "W1",
+            "60 %",
+            "12",
+            "1.1 g/ml",
+            "2 h",
+            "2026-06-01",
+            "2026-06-01 10:00",
+            "chin",
+            "9 ml",
+        )
+        return next(each for each in fitting if check is None or not check(each))
+
+
+class Chatty(Curt):
+    """Answers everything, and every question that is asked again twice."""
+
+    def __init__(self) -> None:
+        self.asked: dict[str, int] = {}
+
+    def _wants(self, question: str) -> bool:
+        self.asked[question] = self.asked.get(question, 0) + 1
+        return self.asked[question] < 3
+
+    def text(
+        self, question: str, *, default: str = "", needed: bool = False, check: Callable[[str], str] | None = None
+    ) -> str:
+        try:
+            return default or (self._fit(check) if needed or self._wants(question) else "")
+        except StopIteration:
+            return ""
+
+    def choose(
+        self, question: str, offers: Sequence[Offer], *, default: str = "", own: bool = False, needed: bool = False
+    ) -> str:
+        return offers[-1].value if needed or self._wants(question) else default
+
+    def several(self, question: str, offers: Sequence[Offer], *, own: bool = False) -> tuple[str, ...]:
+        return tuple(offer.value for offer in offers[:2])
+
+
+@pytest.mark.parametrize("someone", [Curt, Chatty])
+def test_every_kind_can_be_begun_in_the_sample_book(someone: type[Curt], tmp_path: Path) -> None:
+    book = tmp_path / "book"
+    replay_story(book)
+    before = files(book)
+    begun = {kind: start(book, someone(), kind, now=NOW) for kind in STARTED}
+    after = files(book)
+    assert {file: after[file] for file in before} == before
+    written = {kind: path.relative_to(book).as_posix() for kind, path in begun.items() if path is not None}
+    assert set(written) == set(STARTED)
+    assert set(written.values()) == after.keys() - before.keys()
+    errors = [each for each in open_view(book, "private").notices if each.severity == "error"]
+    assert [each for each in errors if each.file in written.values()] == []
 
 
 # Answers nobody expects
@@ -365,17 +466,17 @@ def test_a_wrong_answer_is_told_in_one_line_and_asked_again(
 @pytest.mark.parametrize(
     ("answers", "source", "version"),
     [
-        (["cast", "Chin piece", "cast/face-piece", "", "", ""], None, 4),
-        (["cast", "Chin piece", "cast/face", "version 2", "", ""], None, 2),
-        (["", "Chin piece", "", ""], "cast/face-piece", 4),
-        (["", "Chin piece", "", ""], "cast/face-piece@2", 2),
+        (["cast", "Chin piece", "cast/cheek", "", "", ""], None, 2),
+        (["cast", "Chin piece", "cast/ch", "version 1", "", ""], None, 1),
+        (["", "Chin piece", "", ""], "cast/cheek", 2),
+        (["", "Chin piece", "", ""], "cast/cheek@1", 1),
     ],
 )
 def test_a_recipe_starts_from_another_one_with_its_own_title_and_number(
     answers: list[str], source: str | None, version: int, books: dict[str, Path], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    book = books["sample"]
-    versions = open_view(book, "private").versions("cast/face-piece")
+    book = books["shop"]
+    versions = open_view(book, "private").versions("cast/cheek")
     row = versions.get(version) if versions else None
     assert row is not None
     copy = begin(book, "recipe" if source is None else None, answers, monkeypatch, source)
@@ -391,7 +492,7 @@ def test_a_recipe_starts_from_another_one_with_its_own_title_and_number(
 
 
 def test_a_copy_for_another_stage_says_so(books: dict[str, Path], monkeypatch: pytest.MonkeyPatch) -> None:
-    copy = begin(books["sample"], "recipe", ["finish", "Seamed", "", ""], monkeypatch, "cast/face-piece")
+    copy = begin(books["shop"], "recipe", ["finish", "Seamed", "", ""], monkeypatch, "cast/cheek")
     assert (copy.address, copy.raw["stage"]) == ("finish/seamed", "finish")
 
 
@@ -400,12 +501,12 @@ def test_a_source_that_is_not_there_is_refused_before_anything_is_asked(
 ) -> None:
     monkeypatch.setattr(sys, "stdin", Answers([]))
     with pytest.raises(RefusedError) as refusal:
-        start(books["sample"], Terminal(), "recipe", source="cast/face-peice")
+        start(books["shop"], Terminal(), "recipe", source="cast/chek")
     assert [(notice.code, notice.help) for notice in refusal.value.notices] == [
-        ("unknown-recipe", "Did you mean `cast/face-piece`?")
+        ("unknown-recipe", "Did you mean `cast/cheek`?")
     ]
     with pytest.raises(CannotRunError, match="mothermold new recipe --from"):
-        start(books["sample"], Terminal(), "mold", source="cast/face-piece")
+        start(books["shop"], Terminal(), "mold", source="cast/cheek")
 
 
 # Names
@@ -415,9 +516,9 @@ def test_a_name_that_is_or_was_taken_is_never_proposed_and_never_accepted(
     books: dict[str, Path], monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     document = begin(
-        books["sample"], "material", ["Water", "gel-silicone-a", "", "water", "", "", "", "", ""], monkeypatch
+        books["shop"], "material", ["Deadener fluid", "gel-silicone-a", "", "water", "", "", "", "", ""], monkeypatch
     )
-    assert document.address == "water-2"
+    assert document.address == "deadener-fluid-2"
     assert "Another one is called `gel-silicone-a` already" in capsys.readouterr().out
 
 

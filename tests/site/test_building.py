@@ -112,7 +112,7 @@ def test_no_file_tells_on_which_computer_or_when_it_was_built(told: Path, tmp_pa
 def test_a_second_build_changes_no_file(told: Path, tmp_path: Path) -> None:
     build_site(told, "private", tmp_path / "site")
     times = {path: path.stat().st_mtime_ns for path in (tmp_path / "site").rglob("*")}
-    assert "(0 files new or changed)" in build_site(told, "private", tmp_path / "site")
+    assert "(0 files new or changed)" in build_site(told, "private", tmp_path / "site").said
     assert {path: path.stat().st_mtime_ns for path in (tmp_path / "site").rglob("*")} == times
 
 
@@ -360,7 +360,7 @@ def test_mkdocs_by_itself_makes_the_public_edition_byte_for_byte(clone: Path, tm
     build_site(clone, "public", tmp_path / "ours")
     assert files_below(clone / "site" / "public") == files_below(tmp_path / "ours")
     # Either way of building may follow the other.
-    assert "(0 files new or changed)" in build_site(clone, "public", None)
+    assert "(0 files new or changed)" in build_site(clone, "public", None).said
     mkdocs(clone, "--strict", "--quiet")
     assert files_below(clone / "site" / "public") == files_below(tmp_path / "ours")
 

@@ -17,7 +17,7 @@ from typing import Any, Final
 import pytest
 from crawl import crawl, files_below
 
-from history.repositories import Repository, start_repository
+from history.repositories import start_repository
 from mothermold.book.document import Document
 from mothermold.site.addresses import page_of, version_page
 from mothermold.site.building import build_site
@@ -27,6 +27,7 @@ from mothermold.view.editions import EDITIONS
 from mothermold.view.view import View, open_view
 from view.books import GeneratedBook, make_book
 from view.reading import open_editions
+from view.saved import save_book
 
 BOOKS: Final = 100
 BUILT: Final = (4, 10, 22)
@@ -213,7 +214,7 @@ def test_the_canaries_can_sing() -> None:
 @pytest.mark.parametrize("seed", BUILT)
 def test_no_file_of_a_built_site_says_anything_its_edition_does_not_hold(seed: int, tmp_path: Path) -> None:
     book = make_book(seed)
-    save(book, start_repository(tmp_path / "book"))
+    save_book(book, start_repository(tmp_path / "book"))
     for edition in EDITIONS:
         build_site(tmp_path / "book", edition, tmp_path / edition)
         files = files_below(tmp_path / edition)
@@ -229,27 +230,3 @@ def test_no_file_of_a_built_site_says_anything_its_edition_does_not_hold(seed: i
             view = open_view(tmp_path / "book", "private")
             pages = {name: data.decode() for name, data in files.items() if name.endswith(".html")}
             assert list(not_shown(book, view, pages)) == []
-
-
-def save(book: GeneratedBook, repository: Repository) -> None:
-    """The book in a real repository, with markers in messages and authors."""
-    recipes = {file for commit in book.commits for file in commit.files}
-    repository.write({file: text for file, text in book.files.items() if file not in recipes})
-    _commit(repository, 0)
-    for number, saved in enumerate(book.commits, start=1):
-        if saved.first_parent:
-            repository.write(saved.files)
-            _commit(repository, number)
-            continue
-        repository.branch(f"side-{number}")
-        repository.write(saved.files)
-        _commit(repository, number)
-        repository.go_to("main")
-        repository.git("merge", "--quiet", "--strategy=ours", "-m", f"zqmessage{number}", f"side-{number}")
-    repository.write(book.files)
-
-
-def _commit(repository: Repository, number: int) -> None:
-    repository.git("add", "--all")
-    author = f"zqauthor{number} <zqauthor{number}@example.invalid>"
-    repository.git("commit", "--quiet", "--allow-empty", "-m", f"zqmessage{number}", f"--author={author}")

@@ -13,8 +13,9 @@ from mothermold.answers.check import check_book
 from mothermold.answers.export import export_book
 from mothermold.view.editions import EDITIONS
 from mothermold.view.view import View, open_view
-from view.books import GeneratedBook, make_book
+from view.books import make_book
 from view.reading import printed, reachable
+from view.saved import save_book
 
 _HIDDEN: Final = {
     "private": re.compile(r"zqauthor|zqmessage"),
@@ -26,36 +27,13 @@ _HIDDEN: Final = {
 @pytest.mark.parametrize("seed", [0, 4, 10, 22])
 def test_messages_and_authors_are_never_read_and_old_texts_keep_their_readers(seed: int, tmp_path: Path) -> None:
     book = make_book(seed)
-    _save(book, start_repository(tmp_path))
+    save_book(book, start_repository(tmp_path))
     views = {edition: open_view(tmp_path, edition) for edition in EDITIONS}
 
     assert any(len(each.rows) > 1 for each in map(views["private"].versions, views["private"].recipes) if each)
     for edition, view in views.items():
         everything = [*printed(view), *reachable(view, views["private"].recipes)]
         assert [(place, text) for place, text in everything if _HIDDEN[edition].search(text)] == []
-
-
-def _save(book: GeneratedBook, repository: Repository) -> None:
-    recipes = {file for commit in book.commits for file in commit.files}
-    repository.write({file: text for file, text in book.files.items() if file not in recipes})
-    _commit(repository, 0)
-    for number, saved in enumerate(book.commits, start=1):
-        if saved.first_parent:
-            repository.write(saved.files)
-            _commit(repository, number)
-            continue
-        repository.branch(f"side-{number}")
-        repository.write(saved.files)
-        _commit(repository, number)
-        repository.go_to("main")
-        repository.git("merge", "--quiet", "--strategy=ours", "-m", f"zqmessage{number}", f"side-{number}")
-    repository.write(book.files)
-
-
-def _commit(repository: Repository, number: int) -> None:
-    repository.git("add", "--all")
-    author = f"zqauthor{number} <zqauthor{number}@example.invalid>"
-    repository.git("commit", "--quiet", "--allow-empty", "-m", f"zqmessage{number}", f"--author={author}")
 
 
 # Old texts, by hand

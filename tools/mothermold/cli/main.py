@@ -9,12 +9,14 @@ from __future__ import annotations
 import argparse
 import contextlib
 import os
+import re
 import sys
 from collections.abc import Sequence
 from typing import Final, NoReturn
 
 from mothermold import __version__
 from mothermold.cli.commands import COMMANDS, Command
+from mothermold.ground.words import nearest
 
 _ABOUT: Final = """\
 Keeps a prosthetic makeup artist's process true: versioned recipes, the failures that shaped them,
@@ -25,8 +27,22 @@ class _Parser(argparse.ArgumentParser):
     """Speaks in one plain sentence and points to help."""
 
     def error(self, message: str) -> NoReturn:
-        sys.stderr.write(f"mothermold: {message}\nType `{self.prog} --help` to see what can be asked.\n")
+        sys.stderr.write(f"{_plainly(message)}\nType `{self.prog} --help` to see what can be asked.\n")
         raise SystemExit(2)
+
+
+def _plainly(message: str) -> str:
+    """What the library says about a command line, in our words, with the command that was probably meant."""
+    if match := re.match(r"argument COMMAND: invalid choice: '(.*?)'", message):
+        near = nearest(match[1], COMMANDS)
+        return f"There is no command `{match[1]}`." + (f" Did you mean `{near}`?" if near else "")
+    if match := re.match(r"argument (\S+): invalid choice: '(.*?)' \(choose from (.*)\)", message):
+        return f"{match[1]} cannot be `{match[2]}`; it is one of {match[3].replace(chr(39), '')}."
+    if match := re.match(r"the following arguments are required: (.*)", message):
+        return f"{match[1]} is missing."
+    if match := re.match(r"unrecognized arguments: (.*)", message):
+        return f"`{match[1]}` means nothing here."
+    return message[:1].upper() + message[1:] + "."
 
 
 def main(words: Sequence[str] | None = None) -> int:

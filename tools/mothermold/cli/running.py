@@ -129,8 +129,9 @@ def _say(text: str) -> None:
 
 def _build(asked: argparse.Namespace) -> None:
     edition, book = _edition(asked), _book(asked)
-    _say(building.build_site(book, edition, Path(asked.out) if asked.out else None, strict=asked.strict))
-    view = open_view(book, edition)
+    built = building.build_site(book, edition, Path(asked.out) if asked.out else None, strict=asked.strict)
+    _say(built.said)
+    view = built.view
     if not view.recipes:
         _say(
             f"No recipe is in the {edition} edition. A document is private until it says `visibility: {edition}`;\n"
@@ -152,6 +153,7 @@ def _serve_book(book: Path, edition: Edition) -> None:
     address = building.free_address()
     _say(f"The {edition} edition is at http://{address}/ for this computer alone. Stop it with Ctrl+C.")
     serve_book(book, edition, address)
+    _say("Stopped.")
 
 
 def _demo(asked: argparse.Namespace) -> None:
@@ -159,7 +161,7 @@ def _demo(asked: argparse.Namespace) -> None:
     _say(f"Laying out the sample book in {folder} ...")
     _say(replay_story(folder))
     _say("Building its site ...")
-    _say(building.build_site(folder, "private", None))
+    _say(building.build_site(folder, "private", None).said)
     if not asked.no_serve:
         _serve_book(folder, "private")
 

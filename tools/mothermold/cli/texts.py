@@ -8,6 +8,7 @@ from typing import Final
 
 from mothermold.answers.consequences import figure, name_of
 from mothermold.answers.result import Result
+from mothermold.compare.fields import KIND_WORDS
 from mothermold.ground.notices import in_order
 from mothermold.ground.rendering import as_text, verdict
 
@@ -54,7 +55,9 @@ def _versions(result: Result) -> str:
 def _diff(result: Result) -> str:
     data = result.data
     lines = [f"{data['recipe']}, version {data['from']} to {data['to']}", ""]
-    lines += [f"  {change['kind']:<9} {change['sentence']}" for change in data["changes"]] or ["  Nothing changed."]
+    lines += [f"  {KIND_WORDS[change['kind']]:<14} {change['sentence']}" for change in data["changes"]] or [
+        "  Nothing changed."
+    ]
     moved = [row for row in data["consequences"] if row["before"] != row["after"]]
     if moved:
         lines += ["", f"What it leads to (at {data['at_ml']:g} ml):"]

@@ -12,6 +12,12 @@ from typing import Final, Literal
 
 ChangeKind = Literal["material", "quantity", "time", "order", "safety", "wording"]
 
+KIND_WORDS: Final[dict[str, str]] = {
+    "material": "Materials", "quantity": "Amounts", "time": "Times", "order": "Order of work", "safety": "Safety",
+    "wording": "Wording",
+}  # fmt: skip
+"""What people call each kind, in the order in which they read them."""
+
 
 @dataclass(frozen=True, slots=True)
 class Leaf:

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Final
 
 from mothermold.answers.schemas import schema_files
+from mothermold.book.files import find_book
 from mothermold.ground.errors import CannotRunError, RefusedError
 from mothermold.ground.notices import Notice
 from mothermold.ground.writing import write_text
@@ -66,6 +67,15 @@ def found_book(folder: Path) -> str:
         CannotRunError: The folder cannot be written.
     """
     must_be_free(folder)
+    if (outer := find_book(folder.parent)) is not None:
+        raise RefusedError(
+            Notice(
+                "inside-a-book",
+                "error",
+                f"{folder} would lie inside the book {outer}.",
+                "Choose a folder beside that book, not in it; nothing was written.",
+            )
+        )
     try:
         for name in (*STAGES, *(kind.folder for kind in KINDS.values() if kind.folder)):
             (folder / "recipes" / name).mkdir(parents=True, exist_ok=True)
@@ -82,8 +92,8 @@ def found_book(folder: Path) -> str:
     lines = [
         f"{folder} is a book now.",
         *([told] if told else []),
-        "Look at recipes/book.yaml, then write the first material into recipes/materials/.",
-        f"Type `{program()} -C {folder} check` whenever you want to know what is missing.",
+        f"Go there, and type `{program()} new material`; then `new recipe`, and so on: it asks, shows, and writes.",
+        '`check` says what is missing, `save` keeps everything, `serve` shows it, with a page "Your first evening".',
     ]
     return "\n".join(lines)
 

@@ -104,8 +104,8 @@ def _read(book: Path) -> Log:
     if git.head() is None:
         raise _MissingError(
             "no-commits",
-            "Nothing was saved in this repository yet.",
-            "Save the book once; until then only the files as they are can be read.",
+            "Nothing was saved in this book yet.",
+            "Type `mothermold save` once; until then only the files as they are can be read.",
         )
     pathspec = f"{prefix}{RECIPES}"
     git.folder = top

@@ -5,15 +5,25 @@ from __future__ import annotations
 import socket
 import tempfile
 from collections.abc import Iterable
+from dataclasses import dataclass
 from pathlib import Path
 
 from mothermold.ground.errors import CannotRunError
 from mothermold.ground.writing import place_bytes
 from mothermold.site.listing import LIST, files_of, is_rest, listed_before, not_ours, write_list
 from mothermold.view.editions import Edition
+from mothermold.view.view import View
 
 
-def build_site(book: Path, edition: Edition, out: Path | None, *, strict: bool = False) -> str:
+@dataclass(frozen=True, slots=True)
+class Built:
+    """What a build made: one sentence on it, and the edition it was made of."""
+
+    said: str
+    view: View
+
+
+def build_site(book: Path, edition: Edition, out: Path | None, *, strict: bool = False) -> Built:
     """Builds an edition and publishes it.
 
     Args:
@@ -23,7 +33,7 @@ def build_site(book: Path, edition: Edition, out: Path | None, *, strict: bool =
         strict: Whether a warning of the site builder is a failure.
 
     Returns:
-        One sentence on what was made.
+        What was made, and of what.
 
     Raises:
         RefusedError: The folder holds a wider edition, or files that are not ours.
@@ -34,11 +44,12 @@ def build_site(book: Path, edition: Edition, out: Path | None, *, strict: bool =
     target = out or book / "site" / edition
     before = listed_before(target, edition)
     with tempfile.TemporaryDirectory(prefix="mothermold-site-") as stage:
-        build_into(book, edition, Path(stage), strict=strict)
+        view = build_into(book, edition, Path(stage), strict=strict)
         files = sorted(files_of(Path(stage)))
         changed = _publish(Path(stage), files, target, before, edition)
     pages = sum(1 for file in files if file.endswith(".html"))
-    return f"The {edition} edition has {pages} pages in {target} ({changed} files new or changed). Open {target / 'index.html'}."
+    said = f"The {edition} edition has {pages} pages in {target} ({changed} files new or changed)."
+    return Built(f"{said} Open {target / 'index.html'}.", view)
 
 
 def _publish(stage: Path, files: list[str], target: Path, before: set[str], edition: Edition) -> int:

@@ -46,6 +46,11 @@ class PieceShown:
     thing: str
     state: str
 
+    @property
+    def there(self) -> bool:
+        """Whether it can still be worn."""
+        return self.state in ("in the box", "kept", "repaired")
+
 
 @dataclass(frozen=True, slots=True)
 class Supply:
@@ -111,7 +116,7 @@ def _supply(build: Build, pieces: Iterable[PieceShown], today: date | None) -> l
     """For each look with days to come: is there enough in the box for them and for the spares?"""
     have: dict[str, int] = {}
     for piece in pieces:
-        if piece.state in ("in the box", "repaired", "kept"):
+        if piece.there:
             have[piece.thing] = have.get(piece.thing, 0) + 1
     found = []
     for look in build.looks:

@@ -13,6 +13,7 @@ from mothermold.answers.consequences import figure, name_of
 from mothermold.answers.difference import explain_difference
 from mothermold.answers.records import record_of, runs_of
 from mothermold.answers.result import title_words
+from mothermold.compare.fields import KIND_WORDS
 from mothermold.history.versions import Version
 from mothermold.quantities.wording import plain_number
 from mothermold.site.addresses import compare_page
@@ -21,11 +22,6 @@ from mothermold.view.view import View
 
 MOST: Final = 12
 """Up to so many versions every pair stands in the page; above it neighbors, and each with the current one."""
-
-KIND_WORDS: Final[dict[str, str]] = {
-    "material": "Materials", "quantity": "Amounts", "time": "Times", "order": "Order of work", "safety": "Safety",
-    "wording": "Wording",
-}  # fmt: skip
 
 
 def compare_pages(view: View, address: str) -> Iterator[Page]:

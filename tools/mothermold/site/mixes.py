@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
-from mothermold.compare.since import Path
 from mothermold.model.material import Material
 from mothermold.model.recipe import Mix, MixPart, Recipe
 from mothermold.quantities.wording import plain_number
@@ -15,6 +14,7 @@ from mothermold.reckon.batches import Sheet, Wanted, reckon_batch
 from mothermold.reckon.errors import ReckoningError
 from mothermold.reckon.mixes import Resolved, resolve
 from mothermold.reckon.readings import Reading, readings
+from mothermold.site.sinces import Since
 from mothermold.site.wording import Rows, amount_words, rows_of
 
 
@@ -30,7 +30,7 @@ class MixShown:
         readings: Every reading of every share by weight, by material.
         inside: The same for what stands only inside a premix.
         ratio: All materials as parts of the first, by weight.
-        since: The version that last changed it.
+        since: The note in the margin.
         rest: What has no place of its own.
     """
 
@@ -41,7 +41,7 @@ class MixShown:
     readings: Mapping[str, Sequence[Reading]]
     inside: Sequence[tuple[str, Sequence[Reading]]]
     ratio: str
-    since: int | None
+    since: Since | None
     rest: Rows
 
 
@@ -50,7 +50,7 @@ def mix_shown(
     mix: Mix,
     as_said: Mapping[str, Any],
     materials: Mapping[str, Material],
-    changed: Mapping[Path, int],
+    since: Since | None,
 ) -> MixShown:
     """Reckons one mix with today's materials."""
     sheet: Sheet | None = None
@@ -77,7 +77,7 @@ def mix_shown(
         said,
         [(name, each) for name, each in said.items() if name not in own],
         ratio,
-        changed.get(("mixes", mix.id)),
+        since,
         rest,
     )
 

@@ -219,8 +219,8 @@ def _configured(book: Path, edition: Edition) -> Iterator[str]:
         _wanted = None
 
 
-def build_into(book: Path, edition: Edition, folder: Path, *, strict: bool) -> None:
-    """Builds an edition of a book into a folder.
+def build_into(book: Path, edition: Edition, folder: Path, *, strict: bool) -> View:
+    """Builds an edition of a book into a folder, and hands back what it was built of.
 
     Raises:
         CannotRunError: MkDocs refused; its reason.
@@ -234,6 +234,10 @@ def build_into(book: Path, edition: Edition, folder: Path, *, strict: bool) -> N
             config.plugins.on_shutdown()
         except MkDocsException as problem:
             raise CannotRunError(f"The site could not be built: {problem}") from problem
+        made = next((each for each in config.plugins.values() if isinstance(each, MothermoldPlugin)), None)
+        if made is None or made.view is None:
+            raise CannotRunError("mkdocs.yml does not name the plugin `mothermold`; add it under `plugins:`.")
+        return made.view
 
 
 def serve_book(book: Path, edition: Edition, address: str) -> None:

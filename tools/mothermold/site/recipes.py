@@ -17,6 +17,7 @@ from mothermold.site.addresses import page_of, version_page
 from mothermold.site.mixes import mix_shown
 from mothermold.site.page import Page, render
 from mothermold.site.runs import entries
+from mothermold.site.sinces import since_notes
 from mothermold.site.steps import steps_shown
 from mothermold.site.wording import document_rows
 from mothermold.view.view import View
@@ -85,6 +86,8 @@ def _page(  # noqa: PLR0917 - one page, all it is made of
         return render(view, "recipe_as_text.html", page, title, **common)
     materials = view.materials()
     changed = history[row.number]
+    reasons = {each.number: each.why for each in versions.rows}
+    sinces = since_notes([changed.get(("mixes", mix.id)) for mix in recipe.mixes], row.number, reasons)
     return render(
         view,
         "recipe.html",
@@ -94,12 +97,11 @@ def _page(  # noqa: PLR0917 - one page, all it is made of
         **common,
         glance=_glance(recipe, view, versions.address, row.number),
         mixes=[
-            mix_shown(recipe, mix, said, materials, changed)
-            for mix, said in zip(recipe.mixes, row.document.said.get("mixes") or [], strict=True)
+            mix_shown(recipe, mix, said, materials, since)
+            for mix, said, since in zip(recipe.mixes, row.document.said.get("mixes") or [], sinces, strict=True)
         ],
-        steps=steps_shown(view, recipe, changed),
+        steps=steps_shown(view, recipe, row.number, changed, reasons),
         titles=title_words(view),
-        reasons={each.number: each.why for each in versions.rows},
         runs=entries(view, reversed(runs_of(view, versions.address, row.number))),
         mix_titles={mix.id: mix.title or mix.id for mix in recipe.mixes},
         step_titles={step.id: step.title for step in recipe.steps},

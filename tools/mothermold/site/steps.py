@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from mothermold.compare.since import Path
 from mothermold.model.recipe import Mix, Recipe, Step, Use
 from mothermold.site.addresses import picture_page
+from mothermold.site.sinces import Reasons, Since, since_notes
 from mothermold.site.wording import coats_words, use_words, waiting_words
 from mothermold.view.view import View
 
@@ -33,11 +34,14 @@ class StepShown:
     coats: str
     uses: Sequence[tuple[Use, str]]
     pictures: Sequence[PictureShown]
-    since: int | None
+    since: Since | None
 
 
-def steps_shown(view: View, recipe: Recipe, changed: Mapping[Path, int]) -> list[StepShown]:
-    """All steps of a recipe in order."""
+def steps_shown(
+    view: View, recipe: Recipe, number: int, changed: Mapping[Path, int], reasons: Reasons
+) -> list[StepShown]:
+    """All steps of a recipe in order; a reason that stands at several is said at the first."""
+    sinces = since_notes([changed.get(("steps", step.id)) for step in recipe.steps], number, reasons)
     mixes: dict[str, Mix] = {mix.id: mix for mix in recipe.mixes}
     return [
         StepShown(
@@ -46,9 +50,9 @@ def steps_shown(view: View, recipe: Recipe, changed: Mapping[Path, int]) -> list
             coats_words(step.coats),
             [(use, use_words(use)) for use in step.uses],
             _pictures(view, step),
-            changed.get(("steps", step.id)),
+            since,
         )
-        for step in recipe.steps
+        for step, since in zip(recipe.steps, sinces, strict=True)
     ]
 
 
