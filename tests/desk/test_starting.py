@@ -14,12 +14,13 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
+from desk.someone import Chatty, Curt
 from mothermold.answers.schemas import schema_files
 from mothermold.book.document import Document
 from mothermold.book.library import read_book
 from mothermold.cli.asking import Terminal
 from mothermold.cli.main import main
-from mothermold.desk.asking import Offer, StoppedError
+from mothermold.desk.asking import StoppedError
 from mothermold.desk.founding import found_book, write_schemas
 from mothermold.desk.replaying import replay_story
 from mothermold.desk.starting import STARTED, start
@@ -295,74 +296,6 @@ def test_a_mix_nobody_can_weigh_yet_and_a_lone_test_are_written_as_they_are(
 
 
 # The sample book, whatever it holds
-
-
-class Curt:
-    """Answers only what must be answered."""
-
-    said = ""
-
-    def say(self, text: str) -> None:
-        self.said += text
-
-    def text(
-        self, question: str, *, default: str = "", needed: bool = False, check: Callable[[str], str] | None = None
-    ) -> str:
-        return default or (self._fit(check) if needed else "")
-
-    def choose(
-        self, question: str, offers: Sequence[Offer], *, default: str = "", own: bool = False, needed: bool = False
-    ) -> str:
-        return default or (offers[0].value if needed else "")
-
-    def several(self, question: str, offers: Sequence[Offer], *, own: bool = False) -> tuple[str, ...]:
-        return (offers[0].value,) if "family" in question else ()
-
-    def agree(self, question: str, *, default: bool) -> bool:
-        assert default, "the tool itself found something wrong"
-        return True
-
-    def _fit(self, check: Callable[[str], str] | None) -> str:
-        fitting = (
-            "soft: at the # rim",
-            "W1",
-            "60 %",
-            "12",
-            "1.1 g/ml",
-            "2 h",
-            "2026-06-01",
-            "2026-06-01 10:00",
-            "chin",
-            "9 ml",
-        )
-        return next(each for each in fitting if check is None or not check(each))
-
-
-class Chatty(Curt):
-    """Answers everything, and every question that is asked again twice."""
-
-    def __init__(self) -> None:
-        self.asked: dict[str, int] = {}
-
-    def _wants(self, question: str) -> bool:
-        self.asked[question] = self.asked.get(question, 0) + 1
-        return self.asked[question] < 3
-
-    def text(
-        self, question: str, *, default: str = "", needed: bool = False, check: Callable[[str], str] | None = None
-    ) -> str:
-        try:
-            return default or (self._fit(check) if needed or self._wants(question) else "")
-        except StopIteration:
-            return ""
-
-    def choose(
-        self, question: str, offers: Sequence[Offer], *, default: str = "", own: bool = False, needed: bool = False
-    ) -> str:
-        return offers[-1].value if needed or self._wants(question) else default
-
-    def several(self, question: str, offers: Sequence[Offer], *, own: bool = False) -> tuple[str, ...]:
-        return tuple(offer.value for offer in offers[:2])
 
 
 @pytest.mark.parametrize("someone", [Curt, Chatty])

@@ -164,7 +164,9 @@ def test_no_element_carries_a_style_a_script_or_an_address_outside(read: Mapping
 
 
 # "None on the clay" is a sentence; "None ml" and "None," are not.
-PYTHON: Final = re.compile(r"\bNone\b(?! (?!g\b|ml\b|min\b|h\b)[a-z])|Fraction\(|Quantity\(|<\w+ object at|datetime\.|[\[{]'")
+PYTHON: Final = re.compile(
+    r"\bNone\b(?! (?!g\b|ml\b|min\b|h\b)[a-z])|Fraction\(|Quantity\(|<\w+ object at|datetime\.|[\[{]'"
+)
 
 
 def test_no_page_is_empty_or_shows_how_python_prints_things(
