@@ -21,6 +21,7 @@ from history.repositories import (
     Repository,
     copy_without_git,
     empty_book,
+    leave_home,
     placed,
     recipe,
     start_repository,
@@ -41,9 +42,7 @@ NEXT = {"next number": "next", "Why does": "The edge was hard.", "Which failures
 
 @pytest.fixture(autouse=True)
 def _nobodys_home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setenv("HOME", str(tmp_path / "nobody"))
-    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "nobody"))
-    monkeypatch.setenv("GIT_CONFIG_NOSYSTEM", "1")
+    leave_home(tmp_path / "nobody", monkeypatch)
 
 
 @pytest.fixture

@@ -17,6 +17,7 @@ from history.repositories import (
     THIRD,
     Repository,
     empty_book,
+    leave_home,
     placed,
     recipe,
     start_repository,
@@ -35,9 +36,7 @@ PICTURE = bytes(range(256)) * 8
 
 @pytest.fixture(autouse=True)
 def _nobodys_home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setenv("HOME", str(tmp_path / "nobody"))
-    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "nobody"))
-    monkeypatch.setenv("GIT_CONFIG_NOSYSTEM", "1")
+    leave_home(tmp_path / "nobody", monkeypatch)
 
 
 @pytest.fixture

@@ -14,6 +14,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
+import pytest
+
 AUTHOR = "Somebody Elsewhere"
 AUTHOR_MAIL = "nobody@example.invalid"
 # An author's time tells when a text was first written, often long before it was saved: never a date of ours.
@@ -237,3 +239,10 @@ def recipe(
         "    wait: 120 min",
     ]
     return "\n".join(lines) + "\n" + more
+
+
+def leave_home(empty: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """From here on git finds a home without any settings: no name, no mail."""
+    monkeypatch.setenv("HOME", str(empty))
+    monkeypatch.setenv("XDG_CONFIG_HOME", str(empty))
+    monkeypatch.setenv("GIT_CONFIG_NOSYSTEM", "1")

@@ -17,6 +17,7 @@ from history.repositories import (
     SECOND,
     Repository,
     empty_book,
+    leave_home,
     linked_working_tree,
     placed,
     recipe,
@@ -33,10 +34,7 @@ NOW = datetime(2026, 5, 20, 18, 30, tzinfo=UTC)
 
 @pytest.fixture(autouse=True)
 def _nobodys_home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """A home without any settings: no name, no mail."""
-    monkeypatch.setenv("HOME", str(tmp_path / "nobody"))
-    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "nobody"))
-    monkeypatch.setenv("GIT_CONFIG_NOSYSTEM", "1")
+    leave_home(tmp_path / "nobody", monkeypatch)
 
 
 @pytest.fixture

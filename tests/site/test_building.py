@@ -119,9 +119,13 @@ def test_a_second_build_changes_no_file(told: Path, tmp_path: Path) -> None:
 @pytest.mark.parametrize("edition", EDITIONS)
 def test_a_site_holds_exactly_its_pages_its_own_assets_and_its_list(edition: str, told: Path, tmp_path: Path) -> None:
     build_site(told, edition, tmp_path / "site")  # type: ignore[arg-type]
-    files = set(files_below(tmp_path / "site"))
+    written = files_below(tmp_path / "site")
+    files = set(written)
     pages = expected_addresses(open_view(told, edition))  # type: ignore[arg-type]
-    assert files == pages | OURS | {"404.html", LIST}
+    text = "".join(data.decode() for name, data in written.items() if name.endswith(".html"))
+    pictures = {f"pictures/{name}" for name in re.findall(r'src="(?:\.\./)*pictures/([^"]+)"', text)}
+    assert pictures
+    assert files == pages | pictures | OURS | {"404.html", LIST}
     listed = json.loads((tmp_path / "site" / LIST).read_text(encoding="utf-8"))
     assert listed == {"edition": edition, "files": sorted(files - {LIST})}
 

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any, Final
 
 from mothermold.ground.errors import CannotRunError
-from mothermold.history.repository import clean_environment, git_library
+from mothermold.history.program import clean_environment, git_library
 
 # A demo has no author; its commits must be the same bytes on every machine.
 _NOBODY: Final = {

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Final
 
 from mothermold.ground.errors import CannotRunError
-from mothermold.history.repository import clean_environment, git_library
+from mothermold.history.program import NoGitError, execute
 
 # Nothing personal is stored: whoever saves, the history names the book alone.
 NOBODY: Final = {
@@ -64,29 +64,16 @@ class Plumbing:
         environment = {**_FIXED, **self._user, **(settings or {})}
         if index is not None:
             environment["GIT_INDEX_FILE"] = str(index)
-        with clean_environment(), tempfile.TemporaryDirectory() as scratch:
-            git = git_library()
+        with tempfile.TemporaryDirectory() as scratch:
             litter = Path(scratch) / "litter"
             litter.write_text("\n".join((*LITTER, "")), encoding="utf-8")
-            stdin_file = Path(scratch) / "given"
-            stdin_file.write_bytes(given)
             fixed = [word for setting in (*_SETTINGS, f"core.excludesFile={litter}") for word in ("-c", setting)]
             try:
-                with stdin_file.open("rb") as stdin:
-                    status, out, complaint = git.Git(str(self.folder)).execute(
-                        ["git", "--no-pager", *fixed, *words],
-                        istream=stdin,
-                        with_extended_output=True,
-                        with_exceptions=False,
-                        stdout_as_string=False,
-                        strip_newline_in_stdout=False,
-                        env=environment,
-                    )
-            except git.exc.GitCommandNotFound:
+                return execute(self.folder, [*fixed, *words], given, environment)
+            except NoGitError:
                 raise CannotRunError(
                     "The program git is not on this computer; install it, then save. Nothing was saved."
                 ) from None
-        return status, out, complaint if isinstance(complaint, str) else complaint.decode("utf-8", "replace")
 
     def run(
         self, *words: str, given: bytes = b"", index: Path | None = None, settings: Mapping[str, str] | None = None

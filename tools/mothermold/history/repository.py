@@ -6,17 +6,16 @@ and authors' names and mail are never asked for.
 
 from __future__ import annotations
 
-import contextlib
 import os
-import tempfile
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import Any, Final
+from typing import Final
 
 from mothermold.book.files import RECIPES
 from mothermold.ground.notices import Notice
+from mothermold.history.program import NoGitError, clean_environment, execute
 
 _NOTHING: Final = "0" * 40
 
@@ -69,33 +68,6 @@ class _MissingError(Exception):
     def __init__(self, code: str, message: str, advice: str) -> None:
         self.notice = Notice(code, "advice", message, advice)
         super().__init__(message)
-
-
-@contextlib.contextmanager
-def clean_environment() -> Iterator[None]:
-    """Hides all GIT_ variables from git while it runs for us."""
-    # A GIT_ variable can point reading to another repository, another index or another output.
-    kept = {name: os.environ.pop(name) for name in list(os.environ) if name.startswith("GIT_")}
-    try:
-        yield
-    finally:
-        os.environ.update(kept)
-
-
-def git_library() -> Any:
-    """GitPython, imported when history is first asked for: it takes an eighth of a second.
-
-    Its import runs git once, which must not fail on settings of the user's that git cannot read.
-    """
-    quiet = {"GIT_PYTHON_REFRESH": "quiet", "GIT_CONFIG_GLOBAL": os.devnull, "GIT_CONFIG_NOSYSTEM": "1"}
-    with clean_environment():
-        os.environ.update(quiet)
-        try:
-            import git  # noqa: PLC0415
-        finally:
-            for name in quiet:
-                del os.environ[name]
-    return git
 
 
 def _read(book: Path) -> Log:
@@ -153,7 +125,6 @@ class _Git:
 
     def __init__(self, folder: Path) -> None:
         self.folder = folder
-        self._git = git_library()
         self._settings: dict[str, str] = {}
 
     def place(self) -> tuple[Path, str, bool]:
@@ -173,7 +144,7 @@ class _Git:
             raise _MissingError(
                 "no-repository",
                 "The book lies in no repository, so it has no earlier versions.",
-                "Make one with `git init` in the book's folder when versions shall be kept.",
+                "Type `mothermold save`: the first save makes a history for it.",
             )
         top, prefix, shallow = out.decode("utf-8", "surrogateescape").split("\n")[:3]
         return Path(top), prefix, shallow == "true"
@@ -203,26 +174,14 @@ class _Git:
             "GIT_LITERAL_PATHSPECS": "1",
             **self._settings,
         }
-        with tempfile.TemporaryFile() as stdin:
-            stdin.write(given.encode())
-            stdin.seek(0)
-            try:
-                status, out, complaint = self._git.Git(str(self.folder)).execute(
-                    ["git", "--no-pager", *words],
-                    istream=stdin,
-                    with_extended_output=True,
-                    with_exceptions=False,
-                    stdout_as_string=False,
-                    strip_newline_in_stdout=False,
-                    env=environment,
-                )
-            except self._git.exc.GitCommandNotFound:
-                raise _MissingError(
-                    "no-git",
-                    "The program git is not on this computer, so only the files as they are can be read.",
-                    "Install git to see and keep versions.",
-                ) from None
-        return status, out, complaint if isinstance(complaint, str) else complaint.decode("utf-8", "replace")
+        try:
+            return execute(self.folder, words, given.encode(), environment)
+        except NoGitError:
+            raise _MissingError(
+                "no-git",
+                "The program git is not on this computer, so only the files as they are can be read.",
+                "Install git to see and keep versions.",
+            ) from None
 
 
 _Graph = dict[str, tuple[tuple[str, ...], datetime]]
