@@ -58,8 +58,8 @@ def view(tmp_path_factory: pytest.TempPathFactory) -> View:
 def test_runs_are_counted_by_how_they_ended_pulls_and_tests_apart(view: View) -> None:
     assert str(record_of(runs_of(view, "cast/cheek", 1))) == "3 runs: 1 good, 1 usable, 1 scrapped"
     newest = record_of(runs_of(view, "cast/cheek", 2))
-    assert str(newest) == "1 run: 1 good"
-    assert newest.others == 3
+    assert str(newest) == "1 run: 1 good; 1 first pull"
+    assert newest.pulls == 1
     assert str(record_of([])) == "no run yet"
 
 

@@ -218,10 +218,11 @@ def test_escape_closes_the_list_and_what_nobody_wrote_is_said_to_be_missing(owne
     owner.open("index.html")
     box, found = owner.page.locator("#find"), owner.page.locator("#found")
     box.press_sequentially("zzz")
-    expect(found).to_contain_text("Nothing found")
+    expect(owner.page.get_by_role("status").filter(has_text="Nothing found")).to_be_visible()
+    expect(found).to_be_hidden()
     box.press("Enter")
     box.press("Escape")
-    expect(found).to_be_hidden()
+    expect(owner.page.locator("#nothing")).to_be_hidden()
     expect(box).to_have_attribute("aria-expanded", "false")
     expect(box).to_be_focused()
 

@@ -23,6 +23,7 @@ from mothermold.site.addresses import page_of, version_page
 from mothermold.site.building import build_site
 from mothermold.site.finding import find_index
 from mothermold.site.pages import all_pages, expected_addresses
+from mothermold.site.wording import spoken
 from mothermold.view.editions import EDITIONS
 from mothermold.view.view import View, open_view
 from view.books import GeneratedBook, make_book
@@ -33,9 +34,9 @@ BOOKS: Final = 100
 BUILT: Final = (4, 10, 22)
 
 HIDDEN: Final = {
-    "private": re.compile(r"zq-?(comment|author|message)[\w-]*", re.IGNORECASE),
-    "class": re.compile(r"zq-?(private|comment|author|message)[\w-]*", re.IGNORECASE),
-    "public": re.compile(r"zq-?(private|class|comment|author|message)[\w-]*", re.IGNORECASE),
+    "private": re.compile(r"zq[- ]?(comment|author|message)[\w-]*", re.IGNORECASE),
+    "class": re.compile(r"zq[- ]?(private|comment|author|message)[\w-]*", re.IGNORECASE),
+    "public": re.compile(r"zq[- ]?(private|class|comment|author|message)[\w-]*", re.IGNORECASE),
 }
 _MARKER: Final = re.compile(r"zq-?(?:private|class|public)[\w-]*")
 _COMMENT: Final = re.compile(r"(?m)(^|\s)# .*$")
@@ -106,7 +107,8 @@ def not_shown(book: GeneratedBook, view: View, pages: dict[str, str]) -> Iterato
     everything = "\n".join([*plain, *plain.values()])
     for file, text in book.files.items():
         said = _BEHIND_LINK.sub("", _COMMENT.sub("", text).replace('\\"', "'"))
-        lost = set(_MARKER.findall(said)) - set(_MARKER.findall(everything))
+        shown = set(_MARKER.findall(everything))
+        lost = {name for name in _MARKER.findall(said) if name not in shown and spoken(name) not in everything}
         if lost and "-lost" not in file:
             yield f"{file}: {sorted(lost)[:4]}"
         if _spaced(file) not in everything:
@@ -141,7 +143,7 @@ def values_not_in(document: Document, page: str, view: View) -> Iterator[str]:
             continue
         name = next((str(key) for key in reversed(path) if isinstance(key, str)), "")
         told = _TOLD.get(name, {}).get(value, value)
-        if _spaced(told) not in page and _spaced(value) not in page and not linked(value, page, view):
+        if not any(_spaced(words) in page for words in (told, value, spoken(value))) and not linked(value, page, view):
             yield f"{path}: {value!r}"
 
 

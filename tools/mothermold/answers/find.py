@@ -26,7 +26,7 @@ def find_documents(view: View, words: Sequence[str]) -> Result:
         words: The words, as they come.
     """
     query = " ".join(words).strip()
-    hits = ranked(query, _entries(view), KINDS)
+    hits = ranked(query, entries(view), KINDS)
     return Result(
         {
             "query": query,
@@ -49,14 +49,22 @@ def _now(view: View, entry: Entry) -> list[str]:
     return list(document.model.now) if document and isinstance(document.model, Failure) else []
 
 
-def _entries(view: View) -> Iterator[Entry]:
+def entries(view: View) -> Iterator[Entry]:
+    """All that can be found in an edition, kind by kind; what a recipe says is what its own page shows.
+
+    A document that cannot be read is found by its name alone: its text holds comments, which belong to no edition.
+    """
     for kind in KINDS:
-        for address, document in sorted(view.documents[kind].items()):
+        addresses = {*view.documents[kind], *(view.recipes if kind == "recipe" else ())}
+        for address in sorted(addresses):
             row = _shown(view, address) if kind == "recipe" else None
-            said, model = (row.document.said, row.document.model) if row else (document.said, document.model)
-            title = run_title(view, model) if isinstance(model, Run) else str(getattr(model, "title", None) or address)
+            document = row.document if row else view.documents[kind][address]
+            model = document.model
+            title = str(getattr(model, "title", None) or address)
+            if isinstance(model, Run):
+                title = f"{run_title(view, model)}, {model.started.date().isoformat()}"
             symptoms = list(model.symptoms) if isinstance(model, Failure) else []
-            yield Entry(address, kind, title, " ".join([address, *symptoms]), " ".join(_texts(said) or [document.text]))
+            yield Entry(address, kind, title, " ".join([address, *symptoms]), " ".join(_texts(document.said)))
 
 
 def _shown(view: View, address: str) -> Version | None:

@@ -19,13 +19,13 @@ class Record:
         good: Runs that ended good.
         usable: Runs that ended usable.
         scrapped: Runs that were scrapped.
-        others: First pulls, tests, and runs still under way.
+        pulls: First pulls, which say more of the mold than of the recipe.
     """
 
     good: int
     usable: int
     scrapped: int
-    others: int
+    pulls: int
 
     @property
     def runs(self) -> int:
@@ -33,20 +33,23 @@ class Record:
         return self.good + self.usable + self.scrapped
 
     def __str__(self) -> str:
-        """The record in words: ``3 runs: 2 good, 1 scrapped``."""
+        """The record in words: ``3 runs: 2 good, 1 scrapped; 1 first pull``."""
+        pulls = f"{self.pulls} first {'pull' if self.pulls == 1 else 'pulls'}" if self.pulls else ""
         if not self.runs:
-            return "no run yet"
+            return pulls or "no run yet"
         ends = ((self.good, "good"), (self.usable, "usable"), (self.scrapped, "scrapped"))
         told = ", ".join(f"{count} {word}" for count, word in ends if count)
-        return f"{self.runs} {'run' if self.runs == 1 else 'runs'}: {told}"
+        words = f"{self.runs} {'run' if self.runs == 1 else 'runs'}: {told}"
+        return f"{words}; {pulls}" if pulls else words
 
 
 def record_of(runs: Iterable[Run]) -> Record:
-    """Counts how runs ended; only those of kind run count as runs."""
+    """Counts how runs ended; only those of kind run with an outcome count as runs, and first pulls stand apart."""
     listed = list(runs)
+    pulls = sum(1 for run in listed if run.kind == "pull")
     ends = [run.outcome for run in listed if run.kind == "run" and run.outcome is not None]
     good, usable, scrapped = (ends.count(end) for end in ("good", "usable", "scrapped"))
-    return Record(good, usable, scrapped, len(listed) - len(ends))
+    return Record(good, usable, scrapped, pulls)
 
 
 def all_runs(view: View) -> list[Run]:

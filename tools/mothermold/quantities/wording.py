@@ -16,6 +16,12 @@ def minutes_in_words(minutes: Fraction | float) -> str:
     return " ".join(word for word in words if word) or "0 min"
 
 
+def on_scale(value: Fraction | float, step: Fraction | float) -> str:
+    """A number with as many places after the point as a display of this step shows: ``44.0`` on 0.1, ``44`` on 1."""
+    places = len(f"{float(step):.6f}".rstrip("0").partition(".")[2])
+    return f"{float(value):.{places}f}"
+
+
 def plain_number(value: Fraction | float, digits: int = 4) -> str:
     """A number without needless zeros, at most so many digits that matter."""
     return f"{float(value):.{digits}g}"

@@ -9,10 +9,9 @@ from typing import Any, Final
 
 from mothermold.answers.records import all_runs, record_of
 from mothermold.book.document import Document
-from mothermold.book.files import Place, place_of
 from mothermold.model.build import Build, Thing
 from mothermold.model.run import Kept, Run
-from mothermold.site.runs import RunEntry, entries
+from mothermold.site.runs import RunEntry, build_of, entries
 from mothermold.view.view import View
 
 SHOWN: Final = (
@@ -85,12 +84,6 @@ def build_details(view: View, document: Document) -> dict[str, Any]:
         ],
         "days": sorted(build.days, key=lambda day: day.day),
     }
-
-
-def build_of(file: str) -> str | None:
-    """The build a document lies in, by its file."""
-    place = place_of(file)
-    return place.build if isinstance(place, Place) else None
 
 
 def _thing(view: View, thing: Thing, runs: Sequence[Run]) -> ThingShown:

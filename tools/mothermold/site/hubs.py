@@ -11,10 +11,11 @@ from mothermold.ground.notices import in_order
 from mothermold.ground.rendering import verdict
 from mothermold.history.versions import Version
 from mothermold.model.failure import Failure
+from mothermold.model.material import Material
 from mothermold.site.addresses import HOME, HUBS, NOTICES
 from mothermold.site.page import Page, render
-from mothermold.site.runs import entries
-from mothermold.site.wording import document_rows
+from mothermold.site.runs import by_month, entries
+from mothermold.site.wording import document_rows, spoken
 from mothermold.view.view import View
 
 
@@ -59,7 +60,8 @@ def hub(view: View, kind: str) -> Page:
         title,
         kind=kind,
         entries=listed,
-        runs=entries(view, reversed(all_runs(view))) if kind == "run" else [],
+        months=by_month(entries(view, reversed(all_runs(view)))) if kind == "run" else [],
+        families=_by_family(view) if kind == "material" else [],
         troubles_by_stage=_by_stage(view) if kind == "failure" else [],
     )
 
@@ -71,6 +73,20 @@ def _by_stage(view: View) -> list[tuple[str, list[dict[str, Any]]]]:
     for each in _troubles(view):
         found.setdefault(str(each["failure"].seen_at), []).append(each)
     return sorted(found.items(), key=lambda each: (order.get(each[0], len(order)), each[0]))
+
+
+def _by_family(view: View) -> list[tuple[str, list[tuple[str, Material]]]]:
+    """Materials by the first family each names, in the order the families are listed; within one by title."""
+    order = {family: index for index, family in enumerate(view.words.families)}
+    found: dict[str, list[tuple[str, Material]]] = {}
+    for name, document in view.documents["material"].items():
+        if isinstance(document.model, Material):
+            family = str(document.model.families[0]) if document.model.families else "no family"
+            found.setdefault(family, []).append((name, document.model))
+    return [
+        (spoken(family), sorted(each, key=lambda row: (str(row[1].title).casefold(), row[0])))
+        for family, each in sorted(found.items(), key=lambda pair: (order.get(pair[0], len(order)), pair[0]))
+    ]
 
 
 def notices(view: View) -> Page:

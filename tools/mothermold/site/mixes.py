@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from fractions import Fraction
 from typing import Any
 
+from mothermold.answers.result import title_words
 from mothermold.model.material import Material
 from mothermold.model.recipe import Mix, MixPart, Recipe
+from mothermold.model.settings import Scale
 from mothermold.quantities.wording import plain_number
 from mothermold.reckon.batches import Sheet, Wanted, reckon_batch
 from mothermold.reckon.errors import ReckoningError
@@ -16,6 +17,7 @@ from mothermold.reckon.mixes import Resolved, resolve
 from mothermold.reckon.readings import Reading, readings
 from mothermold.site.sinces import Since
 from mothermold.site.wording import Rows, amount_words, rows_of
+from mothermold.view.view import View
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,23 +47,36 @@ class MixShown:
     rest: Rows
 
 
-def mix_shown(
-    recipe: Recipe,
-    mix: Mix,
-    as_said: Mapping[str, Any],
-    materials: Mapping[str, Material],
-    since: Since | None,
-) -> MixShown:
-    """Reckons one mix with today's materials."""
+def mixes_shown(
+    view: View, recipe: Recipe, as_said: Sequence[Mapping[str, Any]], sinces: Sequence[Since | None]
+) -> list[MixShown]:
+    """All mixes of a recipe, reckoned with today's materials and weighed on the book's scales."""
+    bench = _Bench(view.materials(), title_words(view), view.settings.scales)
+    return [
+        _mix_shown(recipe, mix, bench, said, since)
+        for mix, said, since in zip(recipe.mixes, as_said, sinces, strict=True)
+    ]
+
+
+@dataclass(frozen=True, slots=True)
+class _Bench:
+    """What is on the bench: materials, what they are called, and scales."""
+
+    materials: Mapping[str, Material]
+    titles: Mapping[str, str]
+    scales: Sequence[Scale]
+
+
+def _mix_shown(recipe: Recipe, mix: Mix, bench: _Bench, as_said: Mapping[str, Any], since: Since | None) -> MixShown:
     sheet: Sheet | None = None
     fault = ratio = ""
     said: dict[str, list[Reading]] = {}
     try:
-        resolved: Resolved = resolve(recipe.mixes, mix.id, materials)
-        for reading in readings(resolved, materials):
+        resolved: Resolved = resolve(recipe.mixes, mix.id, bench.materials)
+        for reading in readings(resolved, bench.materials):
             said.setdefault(reading.part, []).append(reading)
-        ratio = _ratio(resolved) if said else ""
-        sheet = reckon_batch(resolved, Wanted(), ())
+        ratio = _ratio(resolved, 100 if any(str(part.parts) == "100" for part in mix.parts) else 1) if said else ""
+        sheet = reckon_batch(resolved, Wanted(), bench.scales)
     except ReckoningError as problem:
         fault = "" if problem.code == "no-fill" else problem.message
     lines = {line.name: line for line in sheet.lines} if sheet else {}
@@ -71,7 +86,7 @@ def mix_shown(
     rest += rows_of({key: as_said[key] for key in ("density",) if key in as_said})
     return MixShown(
         mix,
-        [(part, amount_words(part), lines.get(part.name)) for part in mix.parts],
+        [(part, amount_words(part, bench.titles), lines.get(part.name)) for part in mix.parts],
         sheet,
         fault,
         said,
@@ -82,10 +97,12 @@ def mix_shown(
     )
 
 
-def _ratio(resolved: Resolved) -> str:
-    """``1 : 1 : 0.5`` by weight, in the order the materials are named; nothing for a single one."""
+def _ratio(resolved: Resolved, first: int) -> str:
+    """``1 : 1 : 0.5`` by weight, in the order the materials are named; nothing for a single one.
+
+    The first counts as 100 where the recipe is written in hundreds, as gypsum is.
+    """
     masses = [part.mass for part in resolved.materials if part.mass]
     if len(masses) < 2:
         return ""
-    first: Fraction = masses[0]
-    return " : ".join(plain_number(mass / first, 3) for mass in masses) + " by weight"
+    return " : ".join(plain_number(first * mass / masses[0], 3) for mass in masses) + " by weight"

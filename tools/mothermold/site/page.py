@@ -9,9 +9,11 @@ from typing import Any
 import jinja2
 
 from mothermold.quantities import Quantity
+from mothermold.quantities.wording import on_scale
 from mothermold.site.addresses import Links
 from mothermold.site.prose import line, prose
 from mothermold.site.source import without_comments
+from mothermold.site.wording import percent_words, spoken
 from mothermold.view.view import View
 
 
@@ -74,6 +76,9 @@ def render(view: View, template: str, page: str, title: str, **context: Any) -> 
             prose=lambda text: prose(text, links),
             line=lambda text: line(text, links),
             source=without_comments,
+            on_scale=on_scale,
+            percent=percent_words,
+            spoken=spoken,
             clock=lambda moment: moment.strftime("%H:%M") if moment else "",
             **context,
         )

@@ -14,7 +14,7 @@ from mothermold.model.recipe import Recipe
 from mothermold.quantities.wording import minutes_in_words
 from mothermold.reckon.times import elapsed_minutes, hands_on_minutes
 from mothermold.site.addresses import page_of, version_page
-from mothermold.site.mixes import mix_shown
+from mothermold.site.mixes import mixes_shown
 from mothermold.site.page import Page, render
 from mothermold.site.runs import entries
 from mothermold.site.sinces import since_notes
@@ -84,7 +84,6 @@ def _page(  # noqa: PLR0917 - one page, all it is made of
     }
     if recipe is None:
         return render(view, "recipe_as_text.html", page, title, **common)
-    materials = view.materials()
     changed = history[row.number]
     reasons = {each.number: each.why for each in versions.rows}
     sinces = since_notes([changed.get(("mixes", mix.id)) for mix in recipe.mixes], row.number, reasons)
@@ -96,10 +95,7 @@ def _page(  # noqa: PLR0917 - one page, all it is made of
         recipe=recipe,
         **common,
         glance=_glance(recipe, view, versions.address, row.number),
-        mixes=[
-            mix_shown(recipe, mix, said, materials, since)
-            for mix, said, since in zip(recipe.mixes, row.document.said.get("mixes") or [], sinces, strict=True)
-        ],
+        mixes=mixes_shown(view, recipe, row.document.said.get("mixes") or [], sinces),
         steps=steps_shown(view, recipe, row.number, changed, reasons),
         titles=title_words(view),
         runs=entries(view, reversed(runs_of(view, versions.address, row.number))),

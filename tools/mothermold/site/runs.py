@@ -2,18 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from calendar import month_name
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from itertools import groupby
 from typing import Any, Final
 
 from mothermold.answers.records import kind_words, run_title
 from mothermold.book.document import Document
+from mothermold.book.files import Place, place_of
 from mothermold.model.run import Run
+from mothermold.site.wording import spoken
 from mothermold.view.view import View
 
 SHOWN: Final = (
     "id", "title", "kind", "recipe", "started", "finished", "outcome", "thing", "mold", "went_wrong", "changed", "kept",
-    "asks", "between", "cups", "palette", "touch_ups", "batch", "measured", "look", "day", "worn",
+    "asks", "between", "cups", "palette", "touch_ups", "batch", "measured", "look", "day", "worn", "conditions", "took",
+    "lots", "used", "from",
 )  # fmt: skip
 """The keys its page shows at a place of their own."""
 
@@ -37,17 +42,72 @@ def ending(run: Run) -> str:
 
 @dataclass(frozen=True, slots=True)
 class RunEntry:
-    """A run in a list."""
+    """A run in a list.
+
+    Attributes:
+        run: The run.
+        title: What it is called anywhere in the book.
+        day: When it began.
+        ending: How it ended.
+        build: The build it was done for.
+        apart: What tells it from other runs of the same recipe: its thing, its mold.
+        troubles: What went wrong in it, failure notes by title.
+    """
 
     run: Run
     title: str
     day: str
     ending: str
+    build: str
+    apart: str
+    troubles: Sequence[str]
 
 
 def entries(view: View, runs: Iterable[Run]) -> list[RunEntry]:
     """Runs as they stand in a list, in the order given."""
-    return [RunEntry(run, run_title(view, run), run.started.date().isoformat(), ending(run)) for run in runs]
+    return [
+        RunEntry(
+            run,
+            run_title(view, run),
+            run.started.date().isoformat(),
+            ending(run),
+            _title(view, "build", build_of(view.documents["run"][str(run.id)].file)),
+            _apart(view, run),
+            [words for each in run.went_wrong if (words := _title(view, "failure", each.failure) or each.what)],
+        )
+        for run in runs
+    ]
+
+
+def by_month(listed: Iterable[RunEntry]) -> list[tuple[str, list[RunEntry]]]:
+    """Runs under the month they began in, in the order given: ``August 2026``."""
+    return [
+        (f"{month_name[month]} {year}", list(each))
+        for (year, month), each in groupby(listed, key=lambda entry: (entry.run.started.year, entry.run.started.month))
+    ]
+
+
+def build_of(file: str) -> str | None:
+    """The build a document lies in, by its file."""
+    place = place_of(file)
+    return place.build if isinstance(place, Place) else None
+
+
+def _title(view: View, kind: str, name: str | None) -> str:
+    document = view.documents[kind].get(name) if name else None
+    return str(getattr(document.model, "title", None) or name) if document else ""
+
+
+def _apart(view: View, run: Run) -> str:
+    """What tells a run from others of its recipe: its own title, else the thing, the mold, the day it was worn."""
+    mold = _title(view, "mold", run.mold)
+    words = [
+        "" if run.kind == "run" else kind_words(run),
+        spoken(str(run.thing)) if run.thing else "",
+        f"in “{mold}”" if mold else "",
+        f"look {spoken(str(run.look))}" if run.look else "",
+    ]
+    return str(run.title) if run.title else ", ".join(word for word in words if word)
 
 
 def run_details(view: View, document: Document) -> dict[str, Any]:
@@ -65,6 +125,7 @@ def run_details(view: View, document: Document) -> dict[str, Any]:
     return {
         "kind_words": kind_words(run),
         "ending": ending(run),
+        "cited": lambda name: cited(view, name),
         "steps": steps,
         "mixes": mixes,
         "pinned": f"{run.recipe.address}@{run.recipe.version}"

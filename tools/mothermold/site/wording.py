@@ -10,6 +10,7 @@ from mothermold.model.parts import Coats
 from mothermold.model.recipe import Mix, MixPart, Step, Use
 from mothermold.quantities.wording import minutes_in_words
 from mothermold.reckon.times import step_minutes
+from mothermold.trade.vocabulary import ROLES
 from mothermold.view.view import View
 
 Rows = list[tuple[str, Any]]
@@ -28,19 +29,29 @@ def document_rows(view: View, document: Document, shown: Iterable[str] = ()) -> 
     return [*rows_of(document.said, {*shown, "format"}), ("written in", document.file)]
 
 
-def amount_words(part: MixPart) -> str:
-    """How much of a part, as written."""
+def percent_words(percent: object) -> str:
+    """A percentage with its sign, also where it was typed without."""
+    text = str(percent)
+    return text if "%" in text else f"{text} %"
+
+
+def spoken(name: str) -> str:
+    """A short name as one reads it: ``mold face`` for ``mold-face``."""
+    return name.replace("-", " ")
+
+
+def amount_words(part: MixPart, titles: Mapping[str, str]) -> str:
+    """How much of a part, as written, its materials by their titles."""
     words = []
     if part.parts is not None:
-        words.append(f"{part.parts} parts")
+        words.append(f"{part.parts} {'part' if str(part.parts) == '1' else 'parts'}")
     if part.percent is not None:
-        of = {"the-rest": "the rest", "total": "the total"}.get(part.of[0]) if len(part.of) == 1 else None
-        percent = str(part.percent)
-        words.append(f"{percent if '%' in percent else percent + ' %'} of {of or ' + '.join(part.of)}")
+        known = {"the-rest": "the rest", "total": "the total", **titles}
+        words.append(f"{percent_words(part.percent)} of {' + '.join(known.get(of, of) for of in part.of)}")
     if part.amount is not None:
         words.append(str(part.amount))
     if part.match:
-        words.append(f"to match {part.match}")
+        words.append(f"to match {spoken(str(part.match))}")
     return ", ".join(words) + (f" by {part.by}" if part.by else "")
 
 
@@ -57,17 +68,16 @@ def coats_words(coats: Coats | None) -> str:
 
 
 def use_words(use: Use) -> str:
-    """What something is used as, on what, how and how much."""
-    words = [f"as {use.as_}"]
+    """What something is used to do, on what, how and how much; every role the tool knows is also a verb."""
+    words = [f"to {use.as_}" if use.as_ in ROLES else f"as {use.as_}"]
     if use.on:
-        words.append("on " + ", ".join(use.on))
+        words.append("on " + ", ".join(spoken(name) for name in use.on))
     if use.how:
         words.append(f"by {use.how}")
     if use.amount is not None:
         words.append(str(use.amount))
     if use.share is not None:
-        share = str(use.share)
-        words.append(f"{share if '%' in share else share + ' %'} of it")
+        words.append(f"{percent_words(use.share)} of it")
     if use.coats is not None:
         words.append(coats_words(use.coats))
     return ", ".join(words)
@@ -87,7 +97,7 @@ def waiting_words(step: Step, mixes: Mapping[str, Mix]) -> str:
         name = step.wait.demold or step.wait.full_cure or ""
         mix = mixes.get(name)
         words = f"until {(mix.title if mix else None) or name} "
-        words += "can be opened" if step.wait.demold else "is fully cured"
+        words += "is firm enough to demold" if step.wait.demold else "is fully cured"
     if reckoned and (step.coats or any(use.coats for use in step.uses)):
         return f"{words} ({reckoned} in all, with the coats)"
     return f"{words} ({reckoned})" if reckoned and step.wait.time is None else words

@@ -5,7 +5,7 @@
   var root = document.body.dataset.root || "./";
 
   function fold(text) {
-    return text.toLowerCase().normalize("NFD").replace(/[\u0300-\u036f]/g, "");
+    return text.toLowerCase().replace(/ß/g, "ss").normalize("NFD").replace(/\p{Mn}/gu, "");
   }
 
   function find() {
@@ -13,29 +13,36 @@
     var entries = window.mothermoldFind;
     if (!box || !entries) { return; }
     box.closest(".find").hidden = false;
-    var folded = entries.map(function (entry) { return [fold(entry[1]), fold(entry[3])]; });
+    var nothing = document.getElementById("nothing"), kinds = {};
+    entries.forEach(function (entry, place) { kinds[entry[2]] = kinds[entry[2]] || place + 1; });
+    var folded = entries.map(function (entry) {
+      return { title: fold(entry[1]), id: fold(entry[3]), said: fold(entry[4]), text: entry[5] };
+    });
     var chosen = -1;
 
+    /* The rule of the find command: all words, else any; failures first, then the better score, then the name. */
     function search(text) {
-      var words = fold(text).split(/\s+/).filter(Boolean);
+      var query = fold(text).trim(), words = query.split(/\s+/).filter(Boolean);
       if (!words.length) { return []; }
-      var found = [];
-      folded.forEach(function (texts, place) {
-        var score = 0;
-        var all = words.every(function (word) {
-          var inTitle = texts[0].indexOf(word) >= 0, inWords = texts[1].indexOf(word) >= 0;
-          score += inTitle ? 2 : inWords ? 1 : 0;
-          return inTitle || inWords;
+      var scored = folded.map(function (texts, place) {
+        var hits = 0, score = texts.title === query || texts.id === query ? 10 : 0;
+        words.forEach(function (word) {
+          var value = texts.title.includes(word) ? 4 : texts.said.includes(word) ? 3 : texts.text.includes(word) ? 1 : 0;
+          score += value;
+          hits += value ? 1 : 0;
         });
-        if (all) { found.push([score, place]); }
+        return { place: place, kind: kinds[entries[place][2]], hits: hits, score: score };
       });
-      /* Entries come failures first; within the same score that order stays. */
-      found.sort(function (a, b) { return b[0] - a[0] || a[1] - b[1]; });
-      return found.slice(0, 12).map(function (each) { return entries[each[1]]; });
+      var found = scored.filter(function (each) { return each.hits === words.length; });
+      if (!found.length) { found = scored.filter(function (each) { return each.hits; }); }
+      /* Entries come by kind and name; within the same score that order stays. */
+      found.sort(function (a, b) { return a.kind - b.kind || b.score - a.score || a.place - b.place; });
+      return found.slice(0, 12).map(function (each) { return entries[each.place]; });
     }
 
     function close() {
-      list.hidden = true;
+      list.hidden = nothing.hidden = true;
+      nothing.textContent = "";
       chosen = -1;
       box.setAttribute("aria-expanded", "false");
       box.removeAttribute("aria-activedescendant");
@@ -58,16 +65,10 @@
         item.appendChild(kind);
         list.appendChild(item);
       });
-      if (!found.length) {
-        var none = document.createElement("li");
-        none.className = "nothing";
-        none.setAttribute("role", "option");
-        none.setAttribute("aria-selected", "false");
-        none.textContent = "Nothing found. Try fewer or other words.";
-        list.appendChild(none);
-      }
-      list.hidden = false;
-      box.setAttribute("aria-expanded", "true");
+      nothing.hidden = Boolean(found.length);
+      nothing.textContent = found.length ? "" : "Nothing found. Try other words.";
+      list.hidden = !found.length;
+      box.setAttribute("aria-expanded", String(!list.hidden));
     }
 
     function choose(step) {
