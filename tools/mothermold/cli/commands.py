@@ -55,6 +55,16 @@ COMMANDS: Final[dict[str, Command]] = {
             (_argument("DIR", "the folder"),), reads=False, answers=False,
         ),
         Command(
+            "new", "begin a document: asks what it needs, shows the file, and writes it",
+            (
+                _argument("KIND", "recipe, material, failure, run, mold, build or course; asked for unless given", nargs="?",
+                          choices=("recipe", "material", "failure", "run", "mold", "build", "course")),
+                _option("--from", "RECIPE", "the recipe a new one starts from, as cast/cheek-piece or cast/cheek-piece@3",
+                        dest="source"),
+            ),
+            reads=False, answers=False,
+        ),
+        Command(
             "save", "save what changed, a changed recipe under its next number",
             (
                 (("-m", "--why"), {"metavar": "WHY", "help": "why, in a sentence", "default": ""}),
@@ -66,16 +76,6 @@ COMMANDS: Final[dict[str, Command]] = {
             reads=False, answers=False,
         ),
         Command("undo", "withdraw the last save by a new one", (_YES,), reads=False, answers=False),
-        Command(
-            "new", "begin a document: asks what it needs, shows the file, and writes it",
-            (
-                _argument("KIND", "recipe, material, failure, run, mold, build or course; asked for unless given", nargs="?",
-                          choices=("recipe", "material", "failure", "run", "mold", "build", "course")),
-                _option("--from", "RECIPE", "the recipe a new one starts from, as cast/cheek-piece or cast/cheek-piece@3",
-                        dest="source"),
-            ),
-            reads=False, answers=False,
-        ),
         Command("check", "say everything that is wrong or doubtful in the book"),
         Command("about", "what a notice means, and what to write instead",
                 (_argument("CODE", "the notice's code, as unknown-key", nargs="?"),), reads=False),

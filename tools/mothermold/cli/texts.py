@@ -117,7 +117,7 @@ def _find(result: Result) -> str:
         lines.append(f"{hit['kind']:<9} {hit['title']}  ({hit['id']})")
         for number, step in enumerate(hit["now"], start=1):
             lines += textwrap.wrap(f"{number}. {step}", 96, initial_indent=" " * 10, subsequent_indent=" " * 13)
-    return "\n".join(lines or ["Nothing found. Try fewer or other words."]) + "\n"
+    return "\n".join(lines or ["Nothing found. Try other words."]) + "\n"
 
 
 def _as_json(result: Result) -> str:

@@ -100,7 +100,10 @@ def _added(change: Change, titles: Titles) -> str:
 
 
 def _entry_of(entry: Any, path: tuple[str, ...], titles: Titles) -> str:
-    title = entry.get("title") if isinstance(entry, Mapping) else None
+    said = entry if isinstance(entry, Mapping) else {}
+    title, caption = said.get("title"), said.get("caption")
+    if path[-2] == "pictures" and caption:
+        return f"Picture “{str(caption).rstrip('.')}”"
     return f"{_LISTS[path[-2]]} *{title}*" if title else _entry(path, titles)
 
 
