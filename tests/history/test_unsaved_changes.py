@@ -54,9 +54,22 @@ def test_a_number_means_its_saved_text_and_working_the_file(repository: Reposito
     (change,) = ask(repository.folder, "diff", "cast/cheek").body["changes"]
     assert (change["before"], change["after"]) == ("60 %", "80 %")
 
+    changed = ask(repository.folder, "diff", "cast/cheek", "working").body
+    assert (changed["from"], changed["to"]) == (2, "working")
+    assert [change["after"] for change in changed["changes"]] == ["90 %"]
+
     def deadener(version: str) -> float:
         parts = ask(repository.folder, "mix", f"cast/cheek{version}").body["parts"]
         return next(part["percent_of_total"] for part in parts if part["material"] == "deadener")
 
     assert deadener("@2") == deadener("") == pytest.approx(100 * 80 / 180)
     assert deadener("@working") == pytest.approx(100 * 90 / 190)
+
+
+def test_the_only_version_is_compared_with_its_file_where_that_was_changed(tmp_path: Path) -> None:
+    book = start_repository(tmp_path / "one")
+    book.save(FIRST, empty_book() | {RECIPE: recipe(1)})
+    assert ask(book.folder, "diff", "cast/cheek").exit_code == 1
+    book.write({RECIPE: recipe(1, deadener="90 %")})
+    answer = ask(book.folder, "diff", "cast/cheek").body
+    assert (answer["from"], answer["to"], len(answer["changes"])) == (1, "working", 1)

@@ -24,14 +24,17 @@ def explain_difference(view: View, recipe: str, a: str | None = None, b: str | N
     Args:
         view: The book.
         recipe: Its address.
-        a: A number or ``working``; without it the last but one locked version.
-        b: A number or ``working``; without it the last locked version, or the draft above the only one.
+        a: A number or ``working``; without it the last but one locked version. ``working`` alone is compared with the
+            last locked version, so that it says what was changed since.
+        b: A number or ``working``; without it the last locked version, or the draft above the only one, or its file
+            where that was changed since.
 
     Raises:
         RefusedError: The recipe or a version is not there, or there is nothing to compare with.
     """
     versions = find_versions(view, recipe)
-    before, after = _pair(versions, a, b)
+    a, b = _asked(versions, a, b)
+    before, after = choose(versions, a), choose(versions, b)
     old, new = as_text(readable(versions, before)), as_text(readable(versions, after))
     assert old is not None
     assert new is not None
@@ -58,23 +61,28 @@ def explain_difference(view: View, recipe: str, a: str | None = None, b: str | N
     return Result(data, view.touching({before.document.file, after.document.file}))
 
 
-def _pair(versions: Versions, a: str | None, b: str | None) -> tuple[Version, Version]:
+def _asked(versions: Versions, a: str | None, b: str | None) -> tuple[str, str]:
+    """Both sides as one would type them, the earlier first."""
     if a is not None and b is not None:
-        return choose(versions, a), choose(versions, b)
-    locked = [row for row in versions.rows if row.status == "locked"]
-    if a is not None:
-        first = choose(versions, a)
-        newest = locked[-1] if locked and locked[-1].number != first.number else None
-        return first, newest.as_saved() if newest else choose(versions, WORKING)
-    drafts = [row for row in versions.rows if row.status == "draft"]
-    chosen = locked[-2:] if len(locked) > 1 else [*locked, *drafts]
-    if len(chosen) < 2:
+        return a, b
+    locked = [str(row.number) for row in versions.rows if row.status == "locked"]
+    if a is not None and a != WORKING:
+        return a, locked[-1] if locked and locked[-1] != a else WORKING
+    drafts = [str(row.number) for row in versions.rows if row.status == "draft"]
+    if a == WORKING:
+        sides = [*locked[-1:], WORKING]
+    elif len(locked) > 1:
+        sides = locked[-2:]
+    else:
+        changed = any(row.working_tree and row.saved for row in versions.rows)
+        sides = [*locked, *(drafts or [WORKING] * changed)]
+    if len(sides) < 2:
         raise refused(
             "nothing-to-compare",
             f"`{versions.address}` has only one version.",
             "Compare again when a second one is written.",
         )
-    return chosen[-2].as_saved(), chosen[-1].as_saved()
+    return sides[0], sides[-1]
 
 
 def _change(change: Change, titles: dict[str, str]) -> dict[str, Any]:

@@ -269,7 +269,7 @@ def _locked_changed(working: Document, number: int, highest: int) -> Notice:
     return working.notice(
         "locked-changed",
         f"Version {number} is locked, and what it says was changed since it was saved.",
-        f"Type `version: {highest + 1}` and `why:`, or take the change back.",
+        f"`mothermold save` gives it `version: {highest + 1}` and asks why; or type both yourself.",
         ("version",),
         severity="warning",
     )
