@@ -268,7 +268,7 @@ def test_a_version_deleted_retired_or_amended_stays_readable_and_says_so(reposit
     repository.save(SECOND, {RECIPE: recipe(1, title="As it was", why="The first.")})
     repository.save(THIRD, {RECIPE: recipe(1, title="As it was", why="Said better.", hands_on="11 min")})
     page = by_address(open_view(repository.folder, "private"))["versions/cast/cheek@1.html"]
-    assert "amended 1 time" in page.body
+    assert f"locked, {SECOND.in_the_book[:10]}, amended once" in page.body
     assert "Earlier texts of version 1" in page.body
     # The book's zone, not the saver's.
     assert f"saved {SECOND.in_the_book[:10]}" in page.body
@@ -279,6 +279,17 @@ def test_a_version_deleted_retired_or_amended_stays_readable_and_says_so(reposit
     assert "This recipe is deleted" in gone["recipes/cast/cheek.html"].body
     assert "No longer used" in gone["recipes.html"].body
     assert "recipes/cast/cheek.html" in gone["recipes.html"].body
+
+
+def test_a_saved_draft_is_a_draft_and_an_unsaved_text_says_so(repository: Repository) -> None:
+    repository.save(FIRST, empty_book() | {RECIPE: recipe(1, "draft")})
+    page = "recipes/cast/cheek.html"
+    assert "not saved yet" not in by_address(open_view(repository.folder, "private"))[page].body
+    repository.write({RECIPE: recipe(1, "draft", hands_on="11 min")})
+    assert "draft, not saved yet" in by_address(open_view(repository.folder, "private"))[page].body
+    repository.save(SECOND, {RECIPE: recipe(1)})
+    repository.write({RECIPE: recipe(1, hands_on="12 min")})
+    assert "changed since it was saved" in by_address(open_view(repository.folder, "private"))[page].body
 
 
 # What a page must say

@@ -152,14 +152,21 @@ def _wrong_shape(value: Any, path: Path, model: type[BaseModel], span: Span) -> 
         wanted = "a group of keys"
         shown = value if isinstance(value, str) else example_of(group, (first,))
         advice = f"Type keys with their values, such as `{first}: {shown}`."
+    elif isinstance(path[-1], int) and (text := _parted(value)):
+        return _note("wrong-shape", "A colon and a space inside a text end it.", f'Put it in quotes: "{text}".', span)
     else:
         wanted = "one plain text"
-        advice = (
-            f"Type one value behind the colon, such as `{_last_key(path)}: {example}`."
-            if example
-            else ("Type one value behind the colon.")
-        )
+        sign, place = (f"{_last_key(path)}:", "colon") if isinstance(path[-1], str) else ("-", "dash")
+        advice = f"Type one value behind the {place}{f', such as `{sign} {example}`' if example else ''}."
     return _note("wrong-shape", f"{_label(path)} is {given}; {wanted} is wanted.", advice, span)
+
+
+def _parted(value: Any) -> str:
+    """The text an entry was meant to be where a colon made a key of its beginning; nothing for a real group."""
+    if isinstance(value, dict) and len(value) == 1:
+        ((key, rest),) = value.items()
+        return f"{key}: {rest}" if isinstance(rest, str) else ""
+    return ""
 
 
 def _label(path: Path) -> str:

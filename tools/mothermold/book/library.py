@@ -13,6 +13,7 @@ from mothermold.book.files import Place, document_files, place_of
 from mothermold.book.inside import find_inside_faults
 from mothermold.book.links import find_link_faults
 from mothermold.book.pictures import find_picture_faults
+from mothermold.book.unfinished import find_unfinished
 from mothermold.ground.errors import CannotRunError
 from mothermold.ground.notices import Notice, in_order
 from mothermold.model.kinds import KINDS
@@ -78,6 +79,7 @@ def read_book(root: Path) -> Book:
         found_inside = find_inside_faults(document, words)
         notices += [notice for notice in found_inside if own_words or notice.code not in _NEEDS_OWN_WORDS]
         notices += find_picture_faults(root, document)
+        notices += find_unfinished(document)
     notices += find_link_faults(documents, builds)
     return Book(root, settings, documents, builds, words, tuple(in_order(without_consequences(notices))))
 

@@ -76,7 +76,7 @@ def _page(  # noqa: PLR0917 - one page, all it is made of
         "main": main,
         "notices": notices,
         "day": lambda moment: moment.astimezone(view.settings.zone).date().isoformat(),
-        "date": lambda each: _day(view, each),
+        "state": lambda each: _state(view, each),
         "broken_head": head is not None and head.model is None,
         "as_it_is": _unlike(versions, head),
         "comparable": sum(1 for each in versions.rows if each.recipe is not None) > 1,
@@ -112,8 +112,17 @@ def _unlike(versions: Versions, head: Document | None) -> Document | None:
     return head
 
 
-def _day(view: View, row: Version) -> str:
-    return row.moment.astimezone(view.settings.zone).date().isoformat() if row.moment else "not saved yet"
+def _state(view: View, row: Version) -> str:
+    """What a version is, since when, and whether the history holds it: ``locked, 2026-03-02``, ``draft, not saved yet``."""
+    words = [str(row.status)]
+    if row.moment:
+        words.append(row.moment.astimezone(view.settings.zone).date().isoformat())
+    if row.working_tree:
+        words.append("changed since it was saved" if row.saved else "not saved yet")
+    if row.amendments:
+        count = len(row.amendments)
+        words.append(f"amended {'once' if count == 1 else f'{count} times'}")
+    return ", ".join(words)
 
 
 def _glance(recipe: Recipe, view: View, address: str, number: int) -> list[tuple[str, str]]:
