@@ -13,9 +13,11 @@ import pytest
 from browser import THEMES, WIDTHS, Theme, Watched, breaches, open_browser, served, too_small, too_wide, watched
 from playwright.sync_api import Browser, expect
 
+from mothermold.answers.find import find_documents
 from mothermold.desk.replaying import replay_story
-from mothermold.site.addresses import HUBS
+from mothermold.site.addresses import HUBS, page_of
 from mothermold.site.building import build_site
+from mothermold.view.view import open_view
 
 ROOT = Path(__file__).resolve().parents[2]
 COMPARE = "compare/cast/face-piece.html"
@@ -225,6 +227,46 @@ def test_escape_closes_the_list_and_what_nobody_wrote_is_said_to_be_missing(owne
     expect(owner.page.locator("#nothing")).to_be_hidden()
     expect(box).to_have_attribute("aria-expanded", "false")
     expect(box).to_be_focused()
+
+
+def test_the_box_lists_what_the_command_finds_in_the_same_order(owner: Watched, sites: Sites) -> None:
+    view = open_view(sites.private.parent.parent / "book", "private")
+    owner.open("index.html")
+    box, found = owner.page.locator("#find"), owner.page.locator("#found")
+    seen = 0
+    for query in (
+        "sticky",
+        "stuck mold",
+        "bubbles",
+        "rash",
+        "torn temple nonsense",
+        "CRÊPE",
+        "face-mold",
+        "2026-05",
+        "x",
+    ):
+        hits = find_documents(view, [query]).data["results"][:12]
+        wanted = [f"./{page_of(hit['kind'], hit['id'])}" for hit in hits]
+        box.fill(query)
+        listed = found.evaluate("(list) => [...list.querySelectorAll('li')].map((each) => each.dataset.page)")
+        assert listed == wanted, query
+        seen += len(wanted)
+    assert seen > 40
+
+
+def test_the_reader_chooses_the_light_and_it_stays(owner: Watched) -> None:
+    owner.open("index.html")
+    paper = "getComputedStyle(document.body).backgroundColor"
+    day = owner.page.evaluate(paper)
+    owner.page.get_by_role("button", name="dark").click()
+    dark = owner.page.evaluate(paper)
+    owner.open(RECIPE)
+    assert owner.page.evaluate(paper) == dark != day
+    expect(owner.page.get_by_role("button", name="dark")).to_have_attribute("aria-pressed", "true")
+    owner.page.get_by_role("button", name="against glare").click()
+    assert owner.page.evaluate(paper) == "rgb(255, 255, 255)"
+    owner.page.get_by_role("button", name="as the device").click()
+    assert owner.page.evaluate(paper) == day
 
 
 # The picker of versions

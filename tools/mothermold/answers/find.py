@@ -7,9 +7,9 @@ from typing import Any, Final
 
 from mothermold.answers.records import run_title
 from mothermold.answers.result import Result
+from mothermold.book.document import Document
 from mothermold.find.ranking import Entry, ranked
 from mothermold.history.versions import Version
-from mothermold.model.failure import Failure
 from mothermold.model.run import Run
 from mothermold.view.view import View
 
@@ -46,7 +46,16 @@ def find_documents(view: View, words: Sequence[str]) -> Result:
 
 def _now(view: View, entry: Entry) -> list[str]:
     document = view.documents["failure"].get(entry.id) if entry.kind == "failure" else None
-    return list(document.model.now) if document and isinstance(document.model, Failure) else []
+    return _said(document, "now") if document else []
+
+
+def _said(document: Document, key: str) -> list[str]:
+    """The lines under a key, also of a note that cannot be read for now: who searches has no time to mend it."""
+    if document.model is not None:
+        return [str(each) for each in getattr(document.model, key)]
+    lines = document.raw.get(key) or []
+    parted = [each.items() if isinstance(each, dict) else [("", each)] for each in lines if isinstance(lines, list)]
+    return [f"{left}: {right}" if left else str(right) for each in parted for left, right in each]
 
 
 def entries(view: View) -> Iterator[Entry]:
@@ -60,10 +69,10 @@ def entries(view: View) -> Iterator[Entry]:
             row = _shown(view, address) if kind == "recipe" else None
             document = row.document if row else view.documents[kind][address]
             model = document.model
-            title = str(getattr(model, "title", None) or address)
+            title = str(getattr(model, "title", None) or document.raw.get("title") or address)
             if isinstance(model, Run):
                 title = f"{run_title(view, model)}, {model.started.date().isoformat()}"
-            symptoms = list(model.symptoms) if isinstance(model, Failure) else []
+            symptoms = _said(document, "symptoms") if kind == "failure" else []
             yield Entry(address, kind, title, " ".join([address, *symptoms]), " ".join(_texts(document.said)))
 
 

@@ -17,7 +17,7 @@ WORKING: Final = "working"
 
 
 def find_versions(view: View, asked: str) -> Versions:
-    """The versions of the recipe asked for.
+    """The versions of the recipe asked for, by its address or by its name alone where no other has it.
 
     Raises:
         RefusedError: ``unknown-recipe`` with the near one; where its file cannot be read, the file's own notices.
@@ -26,6 +26,10 @@ def find_versions(view: View, asked: str) -> Versions:
     versions = view.versions(address)
     if versions is not None and versions.rows:
         return versions
+    # The name alone is enough where only one stage has it.
+    alike = [] if "/" in address else [each for each in view.recipes if each.rpartition("/")[2] == address]
+    if len(alike) == 1:
+        return find_versions(view, alike[0])
     document = view.documents["recipe"].get(address)
     if document is not None and document.notices:
         raise RefusedError(*document.notices)

@@ -135,7 +135,7 @@ def _build(asked: argparse.Namespace) -> None:
     if not view.recipes:
         _say(
             f"No recipe is in the {edition} edition. A document is private until it says `visibility: {edition}`;\n"
-            "a recipe needs it in its materials too."
+            "a recipe needs it in its materials too. For your own eyes: `mothermold build --for private`."
         )
     for notice in view.notices:
         if notice.severity == "error":

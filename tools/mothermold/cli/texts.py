@@ -60,7 +60,7 @@ def _diff(result: Result) -> str:
     ]
     moved = [row for row in data["consequences"] if row["before"] != row["after"]]
     if moved:
-        lines += ["", f"What it leads to (at {data['at_ml']:g} ml):"]
+        lines += ["", f"What it leads to, both filled with {data['at_ml']:g} ml, a mix of fixed size as each says:"]
         lines += [
             f"  {name_of(row['what']):<44} {figure(row['before'], row['unit']):>10} → {figure(row['after'], row['unit'])}"
             for row in moved
@@ -88,7 +88,8 @@ def _mix(result: Result) -> str:
         lines.append(f"  {part['material']:<34} {part['weigh']:>8.2f} g  {part['scale_reads']:>9.2f} g  {share:>7}")
     printed = sum(part["weigh"] or 0 for part in data["parts"])
     volume = f", {data['total_ml']:.1f} ml" if data["total_ml"] is not None else ""
-    lines += ["", f"  together {printed:.2f} g{volume}"]
+    extra = data["fill_ml"] is not None and data["total_ml"] is not None and data["total_ml"] > data["fill_ml"]
+    lines += ["", f"  together {printed:.2f} g{volume}{', with what is lost in cups and stick' if extra else ''}"]
     if data["portions"] > 1:
         lines.append(f"  mixed in {data['portions']} equal portions")
     said: dict[str, list[str]] = {}

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import shutil
 import sys
 from collections.abc import Mapping
 from pathlib import Path
@@ -99,12 +100,9 @@ def found_book(folder: Path) -> str:
 
 
 def program() -> str:
-    """How to call the tool from where one stands: by its path in the environment it runs in, where it has one."""
+    """How to call the tool from any folder: by its name where the terminal finds it, else by its whole path."""
     beside = Path(sys.executable).with_name("mothermold")
-    if not beside.is_file():
-        return "mothermold"
-    here = Path.cwd()
-    return str(beside.relative_to(here) if beside.is_relative_to(here) else beside)
+    return "mothermold" if not beside.is_file() or shutil.which("mothermold") == str(beside) else str(beside)
 
 
 def must_be_free(folder: Path) -> None:

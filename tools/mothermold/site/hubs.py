@@ -111,6 +111,7 @@ class RecipeEntry:
     title: str
     row: Version | None
     draft: Version | None
+    unread: bool = False
 
 
 def recipes_by_stage(view: View) -> dict[str, list[RecipeEntry]]:
@@ -123,11 +124,13 @@ def recipes_by_stage(view: View) -> dict[str, list[RecipeEntry]]:
         versions = view.versions(address)
         row = versions.current if versions else None
         draft = next((each for each in versions.rows if each.status == "draft"), None) if versions else None
-        if versions is not None and row is None and draft is None:
+        head = view.documents["recipe"].get(address)
+        unread = head is not None and head.model is None
+        if versions is not None and row is None and draft is None and not unread:
             continue
         shown = row or draft
         title = shown.recipe.title if shown and shown.recipe else address
-        found.setdefault(address.split("/")[0], []).append(RecipeEntry(address, title, row, draft))
+        found.setdefault(address.split("/")[0], []).append(RecipeEntry(address, title, row, draft, unread))
     return found
 
 

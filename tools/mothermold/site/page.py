@@ -11,7 +11,7 @@ import jinja2
 from mothermold.quantities import Quantity
 from mothermold.quantities.wording import on_scale
 from mothermold.site.addresses import Links
-from mothermold.site.prose import line, prose
+from mothermold.site.prose import line, prose, typed
 from mothermold.site.source import without_comments
 from mothermold.site.wording import percent_words, spoken
 from mothermold.view.view import View
@@ -76,6 +76,7 @@ def render(view: View, template: str, page: str, title: str, **context: Any) -> 
             prose=lambda text: prose(text, links),
             line=lambda text: line(text, links),
             source=without_comments,
+            typed=typed,
             on_scale=on_scale,
             percent=percent_words,
             spoken=spoken,

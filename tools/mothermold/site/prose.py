@@ -5,6 +5,7 @@ CommonMark with HTML switched off, and the output sanitized all the same: prose 
 
 from __future__ import annotations
 
+import re
 from typing import Final
 
 import nh3
@@ -32,6 +33,14 @@ def _lower_headings(state: StateCore) -> None:
 
 
 _MARKDOWN.core.ruler.push("lower_headings", _lower_headings)
+
+
+def typed(text: str) -> Markup:
+    """What a notice says, with what is typed set apart; all else in it stands as it is, whoever wrote it."""
+    return Markup("").join(
+        Markup("<code>{}</code>").format(piece) if place % 2 else piece
+        for place, piece in enumerate(re.split(r"`([^`]+)`", text))
+    )
 
 
 def prose(text: str, links: Links) -> Markup:
