@@ -13,7 +13,7 @@ from mothermold.quantities.wording import on_scale
 from mothermold.site.addresses import Links
 from mothermold.site.prose import line, prose, typed
 from mothermold.site.source import without_comments
-from mothermold.site.wording import percent_words, spoken
+from mothermold.site.wording import percent_words, spoken, times_words
 from mothermold.view.view import View
 
 
@@ -80,6 +80,7 @@ def render(view: View, template: str, page: str, title: str, **context: Any) -> 
             on_scale=on_scale,
             percent=percent_words,
             spoken=spoken,
+            times=times_words,
             clock=lambda moment: moment.strftime("%H:%M") if moment else "",
             **context,
         )

@@ -40,6 +40,11 @@ def spoken(name: str) -> str:
     return name.replace("-", " ")
 
 
+def times_words(count: int) -> str:
+    """How often: ``once``, ``twice``, ``3 times``."""
+    return {1: "once", 2: "twice"}.get(count, f"{count} times")
+
+
 def amount_words(part: MixPart, titles: Mapping[str, str]) -> str:
     """How much of a part, as written, its materials by their titles."""
     words = []
