@@ -16,7 +16,7 @@ from mothermold.reckon.errors import ReckoningError
 from mothermold.reckon.mixes import Resolved, resolve
 from mothermold.reckon.readings import Reading, readings
 from mothermold.site.sinces import Since
-from mothermold.site.wording import Rows, amount_words, rows_of
+from mothermold.site.wording import Rows, amount_words, rows_of, spoken
 from mothermold.view.view import View
 
 
@@ -51,7 +51,8 @@ def mixes_shown(
     view: View, recipe: Recipe, as_said: Sequence[Mapping[str, Any]], sinces: Sequence[Since | None]
 ) -> list[MixShown]:
     """All mixes of a recipe, reckoned with today's materials and weighed on the book's scales."""
-    bench = _Bench(view.materials(), title_words(view), view.settings.scales)
+    titles = title_words(view) | {mix.id: mix.title or spoken(mix.id) for mix in recipe.mixes}
+    bench = _Bench(view.materials(), titles, view.settings.scales)
     return [
         _mix_shown(recipe, mix, bench, said, since)
         for mix, said, since in zip(recipe.mixes, as_said, sinces, strict=True)

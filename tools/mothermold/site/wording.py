@@ -51,13 +51,19 @@ def amount_words(part: MixPart, titles: Mapping[str, str]) -> str:
     if part.parts is not None:
         words.append(f"{part.parts} {'part' if str(part.parts) == '1' else 'parts'}")
     if part.percent is not None:
-        known = {"the-rest": "the rest", "total": "the total", **titles}
-        words.append(f"{percent_words(part.percent)} of {' + '.join(known.get(of, of) for of in part.of)}")
+        words.append(f"{percent_words(part.percent)} of {' + '.join(_base(of, titles) for of in part.of)}")
     if part.amount is not None:
         words.append(str(part.amount))
     if part.match:
         words.append(f"to match {spoken(str(part.match))}")
     return ", ".join(words) + (f" by {part.by}" if part.by else "")
+
+
+def _base(of: str, titles: Mapping[str, str]) -> str:
+    """What a percent is of, in words: a material, one inside a premix, the rest or the total."""
+    premix, inside, name = of.rpartition("/")
+    words = {"the-rest": "the rest", "total": "the total", **titles}.get(name, name)
+    return f"{words} in {titles.get(premix, premix)}" if inside else words
 
 
 def coats_words(coats: Coats | None) -> str:
