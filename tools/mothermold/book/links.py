@@ -10,6 +10,7 @@ from mothermold.book.document import Document
 from mothermold.ground.notices import Notice
 from mothermold.ground.words import nearest, offer
 from mothermold.model.build import Build
+from mothermold.model.failure import Failure
 from mothermold.model.names import Reference
 from mothermold.model.recipe import BODY_SURFACES, Recipe
 from mothermold.model.run import Run
@@ -31,6 +32,7 @@ _HOW_TO_MAKE: Final[dict[str, str]] = {
 def find_link_faults(documents: Documents, builds: Mapping[str, str]) -> Iterator[Notice]:
     """Names nothing in the book answers to, and surfaces nothing gives."""
     given, things = _given_surfaces(documents), _things(documents)
+    noted = _noted(documents)
     for kind in documents.values():
         for document in kind.values():
             if document.model is None:
@@ -40,6 +42,7 @@ def find_link_faults(documents: Documents, builds: Mapping[str, str]) -> Iterato
                 yield from _surfaces(document, document.model, given, things)
             elif isinstance(document.model, Run):
                 yield from _run(document, document.model, documents, builds)
+                yield from _has_a_note(document, document.model, noted)
 
 
 def _references(document: Document, documents: Documents) -> Iterator[Notice]:
@@ -130,3 +133,31 @@ def _run(document: Document, run: Run, documents: Documents, builds: Mapping[str
         yield document.notice(
             "unknown-look", f"No look of the build `{name}` is called `{run.look}`.", offer(run.look, looks), ("look",)
         )
+
+
+def _noted(documents: Documents) -> dict[str, str]:
+    """The failure notes by their titles and symptoms."""
+    return {
+        _alike(words): name
+        for name, document in documents["failure"].items()
+        if isinstance(document.model, Failure)
+        for words in (*document.model.symptoms, document.model.title)
+    }
+
+
+def _alike(words: str) -> str:
+    return " ".join(words.casefold().split()).rstrip(".")
+
+
+def _has_a_note(document: Document, run: Run, noted: Mapping[str, str]) -> Iterator[Notice]:
+    """A trouble told in the very words of a note is counted only where the run names the note."""
+    for index, entry in enumerate(run.went_wrong):
+        name = noted.get(_alike(entry.what)) if entry.what and entry.failure is None else None
+        if name:
+            yield document.notice(
+                "has-a-note",
+                f"There is a failure note in these words, `{name}`, and this run is not counted in it.",
+                f"Type `failure: {name}` in the entry.",
+                ("went_wrong", index, "what"),
+                severity="advice",
+            )
