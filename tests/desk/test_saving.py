@@ -28,6 +28,7 @@ from history.repositories import (
 )
 from mothermold.cli.main import main
 from mothermold.desk.asking import StoppedError
+from mothermold.desk.founding import found_book
 from mothermold.desk.numbering import Wish
 from mothermold.desk.saving import save_book
 from mothermold.desk.telling import Told, cut, first_line
@@ -132,9 +133,7 @@ def test_a_slip_of_the_pen_keeps_its_number(repository: Repository) -> None:
     repository.write({RECIPE: CHANGED})
     save(repository, {"next number": "keep", "A word": "Typed wrongly.", **YES})
     assert text(repository) == CHANGED
-    assert saved(repository).startswith(
-        "Small cheek piece, version 2 corrected: Deadener fluid 80 % → 90 %\n\nTyped wrongly."
-    )
+    assert saved(repository).startswith("Typed wrongly.\n\nSmall cheek piece, version 2 corrected (cast/cheek)\n- ")
     versions = open_view(repository.folder, "private").versions("cast/cheek")
     assert versions is not None
     assert [len(row.amendments) for row in versions.rows] == [0, 1]
@@ -170,6 +169,54 @@ def test_the_next_number_is_behind_all_that_were_ever_carried_withdrawn_ones_too
     assert asking.said[-1] == "Look at it with `mothermold diff cast/cheek 2 6`."
 
 
+# A number typed by hand that leaves one out
+
+
+LEAP = recipe(4, why="The edge was hard.", deadener="90 %")
+
+
+def test_a_number_left_out_is_asked_about_and_the_next_one_is_written(repository: Repository) -> None:
+    repository.write({RECIPE: LEAP})
+    asking = save(repository, {"Version 3 of cast/cheek is the next; is 4 meant?": None, **YES})
+    assert text(repository) == LEAP.replace("version: 4", "version: 3")
+    assert f"{RECIPE}: version becomes 3." in asking.said
+    assert numbers(repository)[-1] == (3, "locked", False)
+
+
+def test_a_number_left_out_on_purpose_is_kept(repository: Repository) -> None:
+    repository.write({RECIPE: LEAP})
+    save(repository, {"is 4 meant?": True, **YES})
+    assert text(repository) == LEAP
+
+
+def test_without_questions_a_number_typed_by_hand_is_never_changed_and_said(repository: Repository) -> None:
+    repository.write({RECIPE: LEAP})
+    asking = save(repository)
+    assert text(repository) == LEAP
+    assert "cast/cheek: it is saved as version 4, as typed; 3 would be the next." in asking.said
+
+
+def test_a_draft_too_is_asked_about_once(repository: Repository) -> None:
+    draft = recipe(4, "draft", deadener="90 %")
+    repository.write({RECIPE: draft})
+    save(repository, {"is 4 meant?": True, "draft finished": False, "A word": "", **YES})
+    repository.write({RECIPE: draft.replace("90 %", "95 %")})
+    asking = save(repository, {"draft finished": True, "Why does version 4": "Softer.", **YES})
+    assert not any("meant" in question for question in asking.asked)
+    repository.write({RECIPE: recipe(6, "draft", deadener="90 %")})
+    save(
+        repository, {"Version 5 of cast/cheek": False, "version 5: is this draft finished": False, "A word": "", **YES}
+    )
+    assert "version: 5\nstatus: draft\n" in text(repository)
+
+
+def test_a_recipe_that_is_new_here_may_begin_with_any_number(repository: Repository) -> None:
+    ear = recipe(4, why="Softer.", title="Ear tip")
+    repository.write({"recipes/cast/ear.yaml": ear})
+    save(repository, {"A word": "", **YES})
+    assert text(repository, "recipes/cast/ear.yaml") == ear
+
+
 # Without a terminal
 
 
@@ -178,7 +225,6 @@ def test_without_questions_a_new_number_needs_a_reason(repository: Repository) -
     assert refusal(repository) == ["needs-why"]
     assert (text(repository), saves(repository)) == (CHANGED, 2)
     asking = save(repository, why="The edge was hard.", fixes=("air-at-cheek",))
-    assert "There is one warning on what is saved; `mothermold check` says more." in asking.said
     assert "  It becomes version 3, locked, answers air-at-cheek. Why: The edge was hard." in asking.said
     assert text(repository) == recipe(3, why="The edge was hard.", fixes=["air-at-cheek"], deadener="90 %")
 
@@ -193,7 +239,7 @@ def test_a_reason_for_the_save_is_no_new_reason_of_a_recipe_that_has_one(reposit
     repository.write({RECIPE: recipe(2, why="Hard at the edge.", deadener="90 %")})
     save(repository, why="After the second pull.")
     assert "why: Hard at the edge.\n" in text(repository)
-    assert saved(repository).split("\n\n")[1] == "After the second pull."
+    assert saved(repository).split("\n\n")[0] == "After the second pull."
     assert "Why: Hard at the edge." in saved(repository)
 
 
@@ -209,7 +255,7 @@ def test_the_command_asks_nothing_where_nobody_sits(repository: Repository, tmp_
         check=False,
     )
     assert (done.returncode, done.stderr) == (0, "")
-    assert "Saved: Small cheek piece, version 3" in done.stdout
+    assert "Saved: The edge was hard.\n" in done.stdout
     assert saves(repository) == 3
 
 
@@ -292,6 +338,17 @@ def test_an_error_in_what_would_be_saved_stops_the_save(repository: Repository) 
     assert saves(repository) == 3
 
 
+def test_files_that_go_in_with_errors_are_named(repository: Repository) -> None:
+    broken = "title: Hard rim\nseen_at: cast\nsymptoms: [rim]\nharms: rework\nfix: none\n"
+    repository.write({RECIPE: CHANGED.replace("hands_on", "hands-on"), "recipes/failures/rim.yaml": broken})
+    asking = save(repository, with_errors=True)
+    assert f"{RECIPE} goes in with an error: line 19, `hands-on` is not a key of a step." in asking.said
+    assert (
+        "recipes/failures/rim.yaml goes in with 2 errors, first: line 4, `harms` is not a key of this document."
+        in asking.said
+    )
+
+
 def test_an_error_elsewhere_does_not(repository: Repository) -> None:
     repository.save(THIRD, {NOTE: "title: Air\nseen_at: cast\nsymptom: holes\n"})
     repository.write({RECIPE: CHANGED})
@@ -370,6 +427,49 @@ def test_a_line_is_cut_at_a_word_and_never_too_long() -> None:
     assert len(first_line(recipes)) <= 72
 
 
+def test_a_reason_is_the_heading_of_a_save(repository: Repository) -> None:
+    run = "id: r-{0}\nrecipe: cast/cheek@2\nstarted: 2026-04-0{0} 09:00\n"
+    repository.write({f"recipes/runs/r-{n}.yaml": run.format(n) for n in (1, 2)})
+    asking = save(repository, why="Two tries for the test face.")
+    listed = "- New run: r-1, cast/cheek@2 (runs/r-1.yaml)\n- New run: r-2, cast/cheek@2 (runs/r-2.yaml)"
+    assert saved(repository) == f"Two tries for the test face.\n\n{listed}"
+    assert "Saved: Two tries for the test face." in asking.said
+
+
+def test_a_long_reason_is_cut_in_the_heading_and_told_whole_below(repository: Repository) -> None:
+    why = "The second try for the test face, because at the first one the edge of the cheek was hard and curled."
+    repository.write({"letter.txt": "x\n"})
+    save(repository, why=f"{why}\n\nMore of it.")
+    heading, *rest = saved(repository).split("\n\n")
+    assert heading == "The second try for the test face, because at the first one the edge of …"
+    assert [" ".join(block.split()) for block in rest] == [why, "More of it.", "- letter.txt new"]
+
+
+def test_what_init_laid_out_is_one_line_below_the_artists_own(tmp_path: Path) -> None:
+    found_book(tmp_path / "book")
+    repository = Repository(tmp_path / "book")
+    repository.write({"recipes/failures/rim.yaml": "title: Hard rim\nseen_at: cast\nsymptoms: [rim]\n", "a.txt": "x\n"})
+    save(repository)
+    assert saved(repository) == (
+        "The first save: one failure note, one other file\n\n"
+        "- New failure note: Hard rim (failures/rim.yaml)\n- a.txt new\n- and the book's own settings and schemas"
+    )
+    repository.write({".gitignore": "private/\n"})
+    save(repository)
+    assert saved(repository).split("\n")[0] == ".gitignore changed"
+    repository.write({".gitignore": "private/\nsite/\n", "schema/run.schema.json": "{}\n"})
+    save(repository)
+    assert saved(repository) == (
+        "The book's own settings and schemas changed\n\n- The book's own settings and schemas changed"
+    )
+
+
+def test_a_book_nothing_was_written_in_is_saved_too(tmp_path: Path) -> None:
+    found_book(tmp_path / "book")
+    save(Repository(tmp_path / "book"))
+    assert saved(Repository(tmp_path / "book")).split("\n")[0] == "The first save: the book's own settings and schemas"
+
+
 def test_a_renamed_recipe_is_told_how_to_keep_its_versions(repository: Repository) -> None:
     repository.write(
         {RECIPE: None, "recipes/cast/jowl.yaml": recipe(2, why="Softer.", fixes=["air-at-cheek"], deadener="80 %")}
@@ -410,7 +510,7 @@ def test_a_book_in_a_larger_history_is_saved_alone(tmp_path: Path) -> None:
     shop.write(placed({RECIPE: recipe(1, deadener="80 %")}, "our book"))
     save(Repository(shop.folder / "our book"), why="Softer.")
     assert shop.git("show", "--format=%s", "--name-only", "HEAD").split("\n") == [
-        "Small cheek piece, version 2: Base silicone: Deadener fluid 60 % → 80 %", "", f"our book/{RECIPE}", "",
+        "Softer.", "", f"our book/{RECIPE}", "",
     ]  # fmt: skip
     assert shop.git("status", "--porcelain") == "M  accounts.txt\n?? letter.txt\n"
 

@@ -91,9 +91,21 @@ def test_the_files_are_again_what_they_were_before_the_last_save(repository: Rep
     assert repository.git("rev-list", "--count", "HEAD").strip() == "4"
     assert repository.git("status", "--porcelain") == ""
     assert files(repository.folder)["photos/piece.jpg"] == PICTURE
-    assert not (repository.folder / "recipes" / "runs").exists(), "empty folders go"
+    assert not (repository.folder / "recipes" / "runs" / "may").exists(), "empty folders go"
+    assert (repository.folder / "recipes" / "runs").is_dir(), "but those of the book itself stay"
     assert repository.git("log", "-1", "--format=%an|%s").strip() == "The book|Withdraw: Saved"
     assert asking.said[-1] == "Look at it with `mothermold versions cast/cheek`."
+
+
+def test_what_becomes_of_each_file_is_said_in_its_own_words(repository: Repository) -> None:
+    asking = undo(repository.folder)
+    run, picture = "recipes/runs/may/r-1.yaml", "photos/piece.jpg"
+    assert {f"  - {run}: goes away again", f"  - {picture}: comes back", f"  - {RECIPE}: as it was before"} <= set(
+        asking.said
+    )
+    asking = undo(repository.folder)
+    assert {f"  - {run}: comes back", f"  - {picture}: goes away again"} <= set(asking.said)
+    assert f"  - {RECIPE}: comes back as it was saved" in asking.said
 
 
 def test_the_number_is_withdrawn_and_never_given_again(repository: Repository) -> None:

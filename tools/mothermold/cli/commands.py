@@ -75,7 +75,14 @@ COMMANDS: Final[dict[str, Command]] = {
             ),
             reads=False, answers=False,
         ),
-        Command("undo", "withdraw the last save by a new one", (_YES,), reads=False, answers=False),
+        Command(
+            "undo", "withdraw the last save by a new one, or take back what was not saved yet",
+            (
+                (("--unsaved",), {"action": "store_true", "help": "back to the last save; the texts of now are laid aside"}),
+                _YES,
+            ),
+            reads=False, answers=False,
+        ),
         Command("check", "say everything that is wrong or doubtful in the book"),
         Command("about", "what a notice means, and what to write instead",
                 (_argument("CODE", "the notice's code, as unknown-key", nargs="?"),), reads=False),

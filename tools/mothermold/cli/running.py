@@ -18,6 +18,7 @@ from mothermold.cli.texts import TEXTS
 from mothermold.desk.asking import StoppedError
 from mothermold.desk.founding import found_book, write_schemas
 from mothermold.desk.numbering import Wish
+from mothermold.desk.putting_back import put_back
 from mothermold.desk.replaying import replay_story
 from mothermold.desk.saving import save_book
 from mothermold.desk.starting import start
@@ -177,7 +178,8 @@ def _save(asked: argparse.Namespace) -> None:
 
 
 def _undo(asked: argparse.Namespace) -> None:
-    undo_save(_book(asked), Terminal(), asks=_asks(asked))
+    deed = put_back if asked.unsaved else undo_save
+    deed(_book(asked), Terminal(), asks=_asks(asked))
 
 
 def _new(asked: argparse.Namespace) -> None:

@@ -9,6 +9,7 @@ from pathlib import Path
 from mothermold.answers.result import refused
 from mothermold.book.document import Document, read_document
 from mothermold.book.files import RECIPES, Place, place_of
+from mothermold.desk.fixing import Answered
 from mothermold.desk.numbering import Plan
 from mothermold.desk.telling import Told, kind_of, sentences_between, title_of
 from mothermold.ground.errors import CannotRunError
@@ -87,8 +88,15 @@ def _bytes(path: Path) -> bytes:
         raise CannotRunError(f"{path} could not be read: {problem.strerror or problem}.") from problem
 
 
-def told_of(item: Item, plans: Mapping[str, Plan], view: View) -> Told:
-    """What is told of a changed file."""
+def told_of(item: Item, plans: Mapping[str, Plan], view: View, answered: Mapping[str, Answered]) -> Told:
+    """What is told of a changed file.
+
+    Args:
+        item: The file.
+        plans: How recipes are saved, by file.
+        view: The book.
+        answered: The failure notes that are told what answers them, by file.
+    """
     changed, place = item.changed, item.place
     if place is None:
         kind = kind_of(changed.file)
@@ -96,6 +104,8 @@ def told_of(item: Item, plans: Mapping[str, Plan], view: View) -> Told:
     document = item.new or item.old
     title = title_of(document, place.address)
     earlier = changed.earlier.removeprefix(f"{RECIPES}/").removesuffix(".yaml")
+    if changed.file in answered:
+        return told_of_note(answered[changed.file], changed)
     if place.kind != "recipe":
         return Told(
             changed.action,
@@ -116,6 +126,19 @@ def told_of(item: Item, plans: Mapping[str, Plan], view: View) -> Told:
         changed.action, "recipe", changed.file, title, place.address, earlier=earlier, step=made.step,
         version=made.version, why=made.why, sentences=said, retired=retired,
     )  # fmt: skip
+
+
+def told_of_note(note: Answered, changed: Changed | None = None) -> Told:
+    """What is told of a failure note that says from now on what answers it.
+
+    Args:
+        note: The note.
+        changed: What the artist did to it, where she did.
+    """
+    title = title_of(note.document, note.document.address)
+    more = f"answered by {' and '.join(f'{address}, version {number}' for address, number in note.by)}"
+    action, earlier = (changed.action, changed.earlier) if changed is not None else ("changed", "")
+    return Told(action, "failure", note.file, title, note.document.address, earlier=earlier, more=more)
 
 
 def _status(document: Document | None) -> object:

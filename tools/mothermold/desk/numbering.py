@@ -4,23 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import Final, Literal
+from typing import Final
 
 from mothermold.answers.result import refused, title_words
-from mothermold.book.document import Document, read_document
+from mothermold.book.document import read_document
 from mothermold.book.inside import find_inside_faults
 from mothermold.book.tree import Path
 from mothermold.compare.differences import same_process
 from mothermold.desk.asking import Asking, Offer
 from mothermold.desk.editing import Value, edited
 from mothermold.desk.telling import Step, sentences_between, title_of
+from mothermold.desk.weighing import Case, Weighed
 from mothermold.ground.notices import Notice
 from mothermold.ground.words import offer
-from mothermold.history.versions import Version, Versions, as_text
+from mothermold.history.versions import as_text
 from mothermold.model.recipe import Recipe
 from mothermold.view.view import View
 
-Case = Literal["locked", "notes", "draft", "raised"]
 _NEXT: Final = "next"
 _SLIP: Final = "keep"
 
@@ -43,37 +43,6 @@ class Wish:
 
 
 @dataclass(frozen=True, slots=True)
-class Weighed:
-    """A changed recipe beside what its history says.
-
-    Attributes:
-        document: As it lies in the book's folder.
-        original: Its file's text with its own line ends.
-        case: ``locked`` where something numbered changed under a locked number, ``notes`` where nothing did,
-            ``draft``, or ``raised`` where its number is new.
-        before: The text it is compared with; None for the first.
-        versions: Its numbers.
-    """
-
-    document: Document
-    original: str
-    case: Case
-    before: Document | None
-    versions: Versions
-
-    @property
-    def recipe(self) -> Recipe:
-        """What it says."""
-        assert isinstance(self.document.model, Recipe)
-        return self.document.model
-
-    @property
-    def next_number(self) -> int:
-        """The number after all it ever carried."""
-        return max(self.versions.highest, self.recipe.version) + 1
-
-
-@dataclass(frozen=True, slots=True)
 class Plan:
     """How a recipe is saved.
 
@@ -84,6 +53,7 @@ class Plan:
         status: draft, locked or retired.
         why: Its reason, where it gets a number.
         changes: What has to change in its file first.
+        answers: The failure notes this number says for the first time that it answers.
     """
 
     weighed: Weighed
@@ -92,47 +62,13 @@ class Plan:
     status: str
     why: str
     changes: Mapping[Path, Value]
+    answers: tuple[str, ...] = ()
 
     @property
     def text(self) -> str:
         """The file's text after its changes."""
         weighed = self.weighed
         return edited(weighed.document, self.changes, original=weighed.original) if self.changes else weighed.original
-
-
-def weigh(document: Document, original: str, versions: Versions, head: Document | None) -> Weighed:
-    """Weighs a readable recipe against its history.
-
-    Args:
-        document: As it lies in the book's folder.
-        original: Its file's text.
-        versions: Its numbers.
-        head: Its text in the newest save, where it has one.
-    """
-    recipe = document.model
-    assert isinstance(recipe, Recipe)
-    row = versions.get(recipe.version)
-    if row is not None and row.commit is not None:
-        saved = row.as_saved().document
-        a, b = as_text(saved), as_text(document)
-        same = a is not None and b is not None and same_process(a, b)
-        case: Case = "notes" if same and recipe.status != "draft" else "locked"
-        return Weighed(document, original, case, saved, versions)
-    lower = _newest_below(versions, recipe.version)
-    before = lower.as_saved().document if lower is not None else None
-    if recipe.status == "draft":
-        return Weighed(document, original, "draft", head if _is_same_draft(head, recipe) else before, versions)
-    return Weighed(document, original, "raised", before, versions)
-
-
-def _newest_below(versions: Versions, number: int) -> Version | None:
-    saved = [row for row in versions.rows if row.number < number and row.commit is not None]
-    kept = [row for row in saved if row.status in ("locked", "retired")]
-    return next(reversed(kept or saved), None)
-
-
-def _is_same_draft(head: Document | None, recipe: Recipe) -> bool:
-    return head is not None and isinstance(head.model, Recipe) and head.model.version == recipe.version
 
 
 def plan(weighed: Weighed, view: View, wish: Wish, asking: Asking, *, asks: bool) -> Plan:
@@ -191,7 +127,9 @@ def _locked(talk: _Talk) -> Plan:
         changes[("status",)] = status
     answers = f", answers {', '.join(fixes)}" if fixes else ""
     talk.asking.say(f"  It becomes version {following}, {status}{answers}. Why: {why or 'not said yet'}")
-    return Plan(weighed, "draft" if status == "draft" else "number", following, status, why, changes)
+    if status == "draft":
+        return Plan(weighed, "draft", following, status, why, changes)
+    return Plan(weighed, "number", following, status, why, changes, fixes)
 
 
 def _is_slip(talk: _Talk, number: int, following: int) -> bool:
@@ -209,20 +147,19 @@ def _notes(talk: _Talk) -> Plan:
 
 def _draft(talk: _Talk) -> Plan:
     weighed, recipe = talk.weighed, talk.recipe
-    stays = Plan(weighed, "draft", recipe.version, "draft", "", {})
+    number, changes = _number(talk)
+    stays = Plan(weighed, "draft", number, "draft", "", changes)
     title = title_of(weighed.document, talk.address)
     if not talk.asks:
-        talk.asking.say(f"{talk.address}: version {recipe.version} stays a draft.")
+        talk.asking.say(f"{talk.address}: version {number} stays a draft.")
         return stays
-    if not talk.asking.agree(
-        f"{title} ({talk.address}), version {recipe.version}: is this draft finished?", default=False
-    ):
+    if not talk.asking.agree(f"{title} ({talk.address}), version {number}: is this draft finished?", default=False):
         return stays
-    why = recipe.why or (_why(talk, recipe.version) if recipe.version > 1 else "")
-    changes: dict[Path, Value] = {("status",): "locked"}
+    why = recipe.why or (_why(talk, number) if number > 1 else "")
+    changes = {**changes, ("status",): "locked"}
     if why != (recipe.why or ""):
         changes[("why",)] = why
-    finished = Plan(weighed, "number", recipe.version, "locked", why, changes)
+    finished = Plan(weighed, "number", number, "locked", why, changes, _answers(weighed))
     lacks = _lacks(finished, talk.view)
     if not lacks:
         return finished
@@ -240,13 +177,32 @@ def _lacks(finished: Plan, view: View) -> list[Notice]:
 
 def _raised(talk: _Talk) -> Plan:
     weighed, recipe = talk.weighed, talk.recipe
+    number, changes = _number(talk)
     if weighed.before is not None and _says_the_same(weighed):
-        talk.asking.say(f"{talk.address}: version {recipe.version} says the same as the version before it.")
+        talk.asking.say(f"{talk.address}: version {number} says the same as the version before it.")
     why = recipe.why or ""
-    if not why and recipe.version > 1:
-        why = _why(talk, recipe.version)
-        return Plan(weighed, "number", recipe.version, recipe.status, why, {("why",): why})
-    return Plan(weighed, "number", recipe.version, recipe.status, why, {})
+    if not why and number > 1:
+        why = _why(talk, number)
+        changes[("why",)] = why
+    return Plan(weighed, "number", number, recipe.status, why, changes, _answers(weighed))
+
+
+def _number(talk: _Talk) -> tuple[int, dict[Path, Value]]:
+    """The number typed by hand, or the next one where a later one was not meant, and what that changes."""
+    typed, following = talk.recipe.version, talk.weighed.skipped
+    if following and talk.asks:
+        question = f"Version {following} of {talk.address} is the next; is {typed} meant?"
+        if not talk.asking.agree(question, default=False):
+            return following, {("version",): str(following)}
+    elif following:
+        talk.asking.say(f"{talk.address}: it is saved as version {typed}, as typed; {following} would be the next.")
+    return typed, {}
+
+
+def _answers(weighed: Weighed) -> tuple[str, ...]:
+    """The failure notes a number typed by hand answers, where they were not only left from the one before."""
+    fixes = tuple(weighed.recipe.fixes)
+    return fixes if fixes != weighed.fixes_before else ()
 
 
 def _says_the_same(weighed: Weighed) -> bool:

@@ -2,19 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 from typing import Final
 
 from mothermold.book.files import RECIPES
 from mothermold.desk.asking import Asking, StoppedError
-from mothermold.desk.changed import Item, read_items, told_of
+from mothermold.desk.changed import Item, read_items, told_of, told_of_note
+from mothermold.desk.fixing import answer_notes
 from mothermold.desk.foreseeing import foresee
-from mothermold.desk.numbering import Plan, Wish, known_fixes, plan, weigh
+from mothermold.desk.numbering import Plan, Wish, known_fixes, plan
+from mothermold.desk.summing import answers, doubts, written
 from mothermold.desk.telling import Told, message
+from mothermold.desk.weighing import weigh
 from mothermold.ground.errors import CannotRunError, MothermoldError, RefusedError
-from mothermold.ground.notices import Notice, count, in_order
+from mothermold.ground.notices import Notice, in_order
 from mothermold.ground.writing import write_text
 from mothermold.history.ledger import Ledger, open_ledger
 from mothermold.history.making import make_repository
@@ -62,22 +66,32 @@ def save_book(root: Path, wish: Wish, asking: Asking, *, asks: bool, clock: Cloc
     view = open_view(root, "private")
     known_fixes(view, wish.fixes)
     items = read_items(root, ledger, snapshot.changes)
+    files = {each.file for each in items}
     if not wish.with_errors:
-        _refuse_errors(view.notices, items, _SETTLED | _MAY_SETTLE)
+        _refuse_errors(view.notices, files, _SETTLED | _MAY_SETTLE)
     plans = _plans(items, view, wish, asking, asks=asks)
-    texts = {each.weighed.document.file: each.text for each in plans.values() if each.changes}
-    foreseen = foresee(root, texts) if texts else view.notices
+    notes, by_hand = answer_notes(root, view, plans.values())
+    edits = [*_recipe_edits(plans), *(Edit(each.file, each.original, each.text) for each in notes)]
+    texts = {each.file: each.text for each in edits}
+    foreseen = [each for each in (foresee(root, texts) if texts else view.notices) if each.file in files | set(texts)]
     if not wish.with_errors:
-        _refuse_errors(foreseen, items, frozenset({"version-clash"}))
-    told = [told_of(each, plans, view) for each in items]
+        _refuse_errors(foreseen, files | set(texts), frozenset({"version-clash"}))
+    answered = {each.file: each for each in notes}
+    told = [told_of(each, plans, view, answered) for each in items]
+    told += [told_of_note(each) for each in notes if each.file not in files]
     why = wish.why or _asked_why(asking, told, asks=asks)
     words = message(told, why, first=ledger.tip is None)
-    _show(asking, words, plans, foreseen, items)
+    for line in (*written(plans.values(), notes), *by_hand, *doubts(foreseen, broken=wish.with_errors)):
+        asking.say(line)
+    asking.say("")
+    for line in words.rstrip("\n").split("\n"):
+        asking.say(f"    {line}".rstrip())
+    asking.say("")
     if asks and not asking.agree("Save this?", default=True):
         raise StoppedError
-    _write(root, plans, texts, lambda: _keep(ledger, snapshot, texts, words, clock(view)))
+    _write(root, edits, lambda: _keep(ledger, snapshot, texts, words, clock(view)))
     asking.say(f"Saved: {words.splitlines()[0]}")
-    for line in _look_at(told, view):
+    for line in (*answers(notes), *_look_at(told, view)):
         asking.say(line)
 
 
@@ -94,9 +108,8 @@ def _ledger(root: Path, asking: Asking) -> Ledger:
     return ledger
 
 
-def _refuse_errors(notices: Iterable[Notice], items: Sequence[Item], settled: frozenset[str]) -> None:
+def _refuse_errors(notices: Iterable[Notice], files: Collection[str], settled: frozenset[str]) -> None:
     """Refuses documents with errors; an error in a document that is not being saved never stands in the way."""
-    files = {each.file for each in items}
     errors = [each for each in notices if each.severity == "error" and each.file in files and each.code not in settled]
     if errors:
         raise RefusedError(
@@ -108,6 +121,29 @@ def _refuse_errors(notices: Iterable[Notice], items: Sequence[Item], settled: fr
                 "Mend them first, or type `mothermold save --with-errors` to save it all the same.",
             ),
         )
+
+
+@dataclass(frozen=True, slots=True)
+class Edit:
+    """A file that is written before it is saved.
+
+    Attributes:
+        file: Its path relative to the book.
+        original: Its text before.
+        text: Its text from now on.
+        says: What it says from now on, behind its name.
+    """
+
+    file: str
+    original: str
+    text: str
+    says: str = ""
+
+
+def _recipe_edits(plans: Mapping[str, Plan]) -> Iterator[Edit]:
+    for file, made in plans.items():
+        if made.changes:
+            yield Edit(file, made.weighed.original, made.text, f" says version {made.version}")
 
 
 def _plans(items: Iterable[Item], view: View, wish: Wish, asking: Asking, *, asks: bool) -> dict[str, Plan]:
@@ -139,44 +175,25 @@ def _asked_why(asking: Asking, told: Sequence[Told], *, asks: bool) -> str:
     return asking.text("A word on why? Enter for none")
 
 
-def _show(
-    asking: Asking, words: str, plans: Mapping[str, Plan], notices: Sequence[Notice], items: Sequence[Item]
-) -> None:
-    for file, made in plans.items():
-        if made.changes:
-            keys = ", ".join(str(path[0]) for path in made.changes)
-            asking.say(f"In {file} this is written first: {keys}.")
-    files = {each.file for each in items}
-    warnings = count([each for each in notices if each.file in files and each.code != "locked-changed"], "warning")
-    if warnings:
-        told = "one warning" if warnings == 1 else f"{warnings} warnings"
-        asking.say(f"There {'is' if warnings == 1 else 'are'} {told} on what is saved; `mothermold check` says more.")
-    asking.say("")
-    for line in words.rstrip("\n").split("\n"):
-        asking.say(f"    {line}".rstrip())
-    asking.say("")
-
-
 def _keep(ledger: Ledger, snapshot: Snapshot, texts: Mapping[str, str], words: str, moment: datetime) -> None:
     final = look_again(ledger, snapshot, texts) if texts else snapshot
     save(ledger, final.tree, words, moment)
 
 
-def _write(root: Path, plans: Mapping[str, Plan], texts: Mapping[str, str], keep: Callable[[], None]) -> None:
+def _write(root: Path, edits: Sequence[Edit], keep: Callable[[], None]) -> None:
     """Writes what has to change in the files first, then saves; where that fails, says what was written."""
-    written: list[str] = []
+    done: list[str] = []
     try:
-        for file, text in texts.items():
-            write_text(root / file, text, replaces=plans[file].weighed.original)
-            written.append(file)
+        for each in edits:
+            write_text(root / each.file, each.text, replaces=each.original)
+            done.append(f"{each.file}{each.says}")
         keep()
     except (MothermoldError, KeyboardInterrupt) as problem:
-        if not written:
+        if not done:
             raise
         raise CannotRunError(
-            f"{_reason(problem)}\nNothing was saved, and nothing is lost. Already written: "
-            + "; ".join(f"{file} says version {plans[file].version}" for file in written)
-            + ".\nType `mothermold save` again when that is mended."
+            f"{_reason(problem)}\nNothing was saved, and nothing is lost. Already written: {'; '.join(done)}"
+            ".\nType `mothermold save` again when that is mended."
         ) from problem
 
 

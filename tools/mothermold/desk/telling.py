@@ -6,7 +6,7 @@ import re
 import textwrap
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import PurePosixPath
 from typing import Final, Literal
 
@@ -31,6 +31,9 @@ _KINDS: Final = {
     "course": ("course", "courses"), "book": ("book setting", "book settings"),
     "picture": ("picture", "pictures"), "file": ("other file", "other files"),
 }  # fmt: skip
+# What `init` lays out beside the artist's own documents.
+_OWN: Final = re.compile(r"\.gitignore|\.gitattributes|\.vscode/settings\.json|schema/[a-z]+\.schema\.json")
+_OWN_WORDS: Final = "book's own settings and schemas"
 _PICTURES: Final = frozenset({".jpg", ".jpeg", ".png", ".webp", ".svg", ".gif", ".tif", ".tiff"})
 _NUMBERS: Final = (
     "no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve",
@@ -43,7 +46,7 @@ class Told:
 
     Attributes:
         action: new, changed, deleted or renamed.
-        kind: The kind of document; ``picture`` or ``file`` for what is none.
+        kind: The kind of document; ``picture``, ``file``, or ``own`` for what `init` laid out, for what is none.
         file: Its path relative to the book.
         title: What it is called.
         address: What others call it; empty for what is no document.
@@ -72,6 +75,8 @@ class Told:
 
 def kind_of(file: str) -> str:
     """What a file that is no document is called."""
+    if _OWN.fullmatch(file):
+        return "own"
     return "picture" if PurePosixPath(file).suffix.casefold() in _PICTURES else "file"
 
 
@@ -103,15 +108,19 @@ def message(told: Sequence[Told], why: str, *, first: bool) -> str:
     reasons = {each.why for each in told if each.why}
     # A single reason stands at the top, where it is looked for.
     reason = why or (reasons.pop() if len(reasons) == 1 else "")
-    blocks = [first_line(told, first=first)]
-    if reason:
+    heading = cut(why.split("\n\n", maxsplit=1)[0]) if why else first_line(told, first=first)
+    blocks = [heading]
+    if reason and heading != " ".join(reason.split()):
         blocks.append(_paragraphs(reason))
-    blocks += _sections(told, reason)
+    blocks += _sections(told, reason, first=first)
     return "\n\n".join(blocks) + "\n"
 
 
 def first_line(told: Sequence[Told], *, first: bool = False) -> str:
     """The most important thing of a save, in one line."""
+    told, own = _set_apart(told, first=first)
+    if not told:
+        return f"The first save: the {_OWN_WORDS}" if first else f"The {_OWN_WORDS} {own}"
     if first:
         return cut(f"The first save: {_counted(told)}")
     recipes = sorted((each for each in told if each.kind == "recipe"), key=_rank)
@@ -191,7 +200,17 @@ def _counted(told: Iterable[Told]) -> str:
     )
 
 
-def _sections(told: Sequence[Told], reason: str) -> Iterator[str]:
+def _set_apart(told: Sequence[Told], *, first: bool) -> tuple[list[Told], str]:
+    """What is the artist's, and of the files that `init` laid out, where there are several, what was done to them."""
+    own = [each for each in told if each.kind == "own" or (first and each.kind == "book")]
+    if len(own) < 2:
+        return [replace(each, kind="file") if each.kind == "own" else each for each in told], ""
+    done = {each.action for each in own}
+    return [each for each in told if each not in own], done.pop() if len(done) == 1 else "changed"
+
+
+def _sections(told: Sequence[Told], reason: str, *, first: bool) -> Iterator[str]:
+    told, own = _set_apart(told, first=first)
     recipes = [each for each in told if each.kind == "recipe"]
     for each in sorted(recipes, key=_rank):
         lines = [f"{_recipe_head(each)} ({each.address})"]
@@ -204,6 +223,8 @@ def _sections(told: Sequence[Told], reason: str) -> Iterator[str]:
     lines = [_item(_other(each)) for each in others[:_MOST_LINES]]
     if len(others) > _MOST_LINES:
         lines.append(f"- and {len(others) - _MOST_LINES} more files")
+    if own:
+        lines.append(f"- {'and the' if told else 'The'} {_OWN_WORDS}{'' if own == 'new' else f' {own}'}")
     if lines:
         yield "\n".join(lines)
 

@@ -16,6 +16,8 @@ from mothermold.ground.writing import place_bytes
 from mothermold.history.ledger import Ledger, open_ledger
 from mothermold.history.saving import Changed, look, save
 from mothermold.history.withdrawing import LastSave, file_before, last_save, tree_before, unsaved_among
+from mothermold.model.kinds import KINDS
+from mothermold.trade.vocabulary import STAGES
 from mothermold.view.view import open_view
 
 _WITHDRAW: Final = "Withdraw: "
@@ -23,6 +25,9 @@ _BRING_BACK: Final = "Bring back: "
 _LINK: Final = "120000"
 _PROGRAM: Final = "100755"
 _MOST: Final = 20
+_DEEDS: Final[dict[str, str]] = {"new": "goes away again", "deleted": "comes back"}
+# What `init` lays out stays, though nothing lies in it: the artist's next document goes there.
+_LAID_OUT: Final = frozenset({*STAGES, *(kind.folder for kind in KINDS.values() if kind.folder)})
 
 
 def undo_save(root: Path, asking: Asking, *, asks: bool, clock: Clock = now) -> None:
@@ -47,13 +52,13 @@ def undo_save(root: Path, asking: Asking, *, asks: bool, clock: Clock = now) -> 
     title = _title(last.title)
     asking.say(f"The last save was: {last.title}")
     for changed in last.changes[:_MOST]:
-        asking.say(f"  - {changed.file}: {_deed(changed)}")
+        asking.say(f"  - {changed.file}: {_deed(changed, title)}")
     if len(last.changes) > _MOST:
         asking.say(f"  - and {len(last.changes) - _MOST} more files")
     if asks and not asking.agree("Bring these files back to what they were before it?", default=True):
         raise StoppedError
     _bring_back(root, ledger, last)
-    words = f"{title}\n\n" + "".join(f"- {changed.file}: {_deed(changed)}\n" for changed in last.changes)
+    words = f"{title}\n\n" + "".join(f"- {changed.file}: {_deed(changed, title)}\n" for changed in last.changes)
     try:
         save(ledger, tree_before(ledger, last), words, clock(open_view(root, "private")))
     except MothermoldError as problem:
@@ -76,9 +81,10 @@ def _title(before: str) -> str:
     return f"{_WITHDRAW}{before.removeprefix(_BRING_BACK)}"
 
 
-def _deed(changed: Changed) -> str:
-    deeds = {"new": "goes away again", "deleted": "comes back"}
-    return deeds.get(changed.action, "as it was before")
+def _deed(changed: Changed, title: str) -> str:
+    if changed.action in _DEEDS:
+        return _DEEDS[changed.action]
+    return "comes back as it was saved" if title.startswith(_BRING_BACK) else "as it was before"
 
 
 def _refuse_changed(files: list[str]) -> None:
@@ -87,7 +93,8 @@ def _refuse_changed(files: list[str]) -> None:
         raise refused(
             "changed-since-save",
             f"Changed since the last save, and not saved: {listed}.",
-            "Save them first with `mothermold save`, or move them away; nothing was changed.",
+            "Type `mothermold save` to keep what was changed, or `mothermold undo --unsaved` to take it back; "
+            "nothing was changed.",
         )
 
 
@@ -99,7 +106,7 @@ def _bring_back(root: Path, ledger: Ledger, last: LastSave) -> None:
             "The last save changed a file that only points to another place, which cannot be brought back.",
             "Change the files themselves to what they shall say, then save; nothing was changed.",
         )
-    texts = {each.file: file_before(ledger, last, each) for each in back}
+    texts = {each.file: file_before(ledger, last.before, each) for each in back}
     # What goes makes room first: a file may stand where a folder stood.
     for each in last.changes:
         if each.action == "new":
@@ -114,10 +121,11 @@ def _bring_back(root: Path, ledger: Ledger, last: LastSave) -> None:
 
 def _remove(root: Path, file: str) -> None:
     path = root / file
+    laid_out = {root / RECIPES / name for name in _LAID_OUT}
     try:
         path.unlink(missing_ok=True)
         for folder in path.parents:
-            if folder == root or (folder.exists() and any(folder.iterdir())):
+            if folder == root or folder in laid_out or (folder.exists() and any(folder.iterdir())):
                 break
             if folder.exists():
                 folder.rmdir()

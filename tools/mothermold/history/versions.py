@@ -269,7 +269,7 @@ def _locked_changed(working: Document, number: int, highest: int) -> Notice:
     return working.notice(
         "locked-changed",
         f"Version {number} is locked, and what it says was changed since it was saved.",
-        f"`mothermold save` gives it `version: {highest + 1}` and asks why; or type both yourself.",
+        f"`mothermold save` gives it `version: {highest + 1}` and asks why; `mothermold undo --unsaved` takes it back.",
         ("version",),
         severity="warning",
     )

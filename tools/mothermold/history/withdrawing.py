@@ -87,10 +87,10 @@ def tree_before(ledger: Ledger, last: LastSave) -> str:
     return tree_with(ledger, ledger.base, entries)
 
 
-def file_before(ledger: Ledger, last: LastSave, changed: Changed) -> bytes:
-    """The bytes a file had in the book's folder before the last save."""
+def file_before(ledger: Ledger, commit: str, changed: Changed) -> bytes:
+    """The bytes a changed file had in the book's folder at the commit it is compared with."""
     kept = ledger.blobs([changed.before])[changed.before]
-    place = f"{last.before}:{ledger.prefix}{changed.file}"
+    place = f"{commit}:{ledger.prefix}{changed.file}"
     status, told, _ = ledger.git.ask("cat-file", "--filters", place)
     if status or (
         changed.file.startswith(f"{RECIPES}/") and told.replace(b"\r\n", b"\n") != kept.replace(b"\r\n", b"\n")

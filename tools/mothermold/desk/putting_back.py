@@ -1,0 +1,111 @@
+"""Puts the changed files of a book back to what was last saved, after laying their texts of now aside."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Sequence
+from datetime import datetime
+from pathlib import Path
+from typing import Final
+
+from mothermold.answers.result import refused
+from mothermold.desk.asking import Asking, StoppedError
+from mothermold.desk.saving import Clock, now
+from mothermold.ground.errors import CannotRunError
+from mothermold.ground.writing import place_bytes, write_text
+from mothermold.history.ledger import open_ledger
+from mothermold.history.saving import Changed, changes_between, look
+from mothermold.history.withdrawing import file_before
+from mothermold.view.view import open_view
+
+# What lies in it is left out of every save by a list of its own.
+ASIDE: Final = "set-aside"
+_FILE: Final = "100"
+_PROGRAM: Final = "100755"
+
+
+def put_back(root: Path, asking: Asking, *, asks: bool, clock: Clock = now) -> None:
+    """Takes back what was changed since the last save; files that were never saved stay as they are.
+
+    Args:
+        root: The book's folder.
+        asking: Whom to tell, and to ask where that may be done.
+        asks: Whether the deed has to be agreed to.
+        clock: When it is done, which names the folder.
+
+    Raises:
+        RefusedError: Nothing was saved yet, or something stands in the place of a file.
+        StoppedError: It was not agreed to.
+        CannotRunError: git is missing or fails, or a file cannot be read or written.
+    """
+    ledger = open_ledger(root)
+    if ledger is None or ledger.tip is None:
+        raise refused("nothing-to-undo", "Nothing was saved in this book yet.", "There is nothing to go back to.")
+    found = changes_between(ledger, ledger.base, look(ledger).tree, renames=False)
+    changed = [each for each in found if each.action != "new"]
+    if not changed:
+        asking.say("Nothing that was saved was changed since; there is nothing to take back.")
+        return
+    _refuse_blocked(root, changed)
+    saved = {each.file: file_before(ledger, ledger.tip, each) for each in changed}
+    here = {each.file: data for each in changed if (data := _bytes(root / each.file)) is not None}
+    aside = _free_folder(root / ASIDE, clock(open_view(root, "private")))
+    where = aside.relative_to(root).as_posix()
+    asking.say("Changed since the last save:")
+    for each in changed:
+        asking.say(f"  - {each.file}{'' if each.file in here else ', which is gone'}")
+    if len(changed) < len(found):
+        asking.say("Files that were never saved stay as they are.")
+    if here:
+        asking.say(f"What they say now is laid into {where} first.")
+    if asks and not asking.agree("Take this back, so that they are as they were last saved?", default=True):
+        raise StoppedError
+    # First everything lies aside, then the first file is written over.
+    if here and not (root / ASIDE / ".gitignore").exists():
+        write_text(root / ASIDE / ".gitignore", "*\n")
+    for file, data in here.items():
+        place_bytes(aside / file, data)
+    for each in changed:
+        _put(root / each.file, here.get(each.file), saved[each.file], each)
+        asking.say(f"{each.file} is as it was last saved.")
+    if here:
+        asking.say(f"What they said before lies in {where}, which no save takes in.")
+
+
+def _refuse_blocked(root: Path, changed: Sequence[Changed]) -> None:
+    for each in changed:
+        path = root / each.file
+        above = [folder for folder in path.parents if folder.is_relative_to(root) and folder != root]
+        plain = all(mode.startswith(_FILE) or not mode.strip("0") for mode in each.modes)
+        if not plain or path.is_symlink() or path.is_dir() or any(one.is_file() or one.is_symlink() for one in above):
+            raise refused(
+                "cannot-undo",
+                f"Something else stands in the place of {each.file}.",
+                "Move that away, then type `mothermold undo --unsaved` again; nothing was changed.",
+            )
+
+
+def _free_folder(top: Path, moment: datetime) -> Path:
+    name = f"{moment:%Y-%m-%d-%H%M%S}"
+    names = (name, *(f"{name}-{number}" for number in range(2, 1000)))
+    return next(top / each for each in names if not (top / each).exists())
+
+
+def _put(path: Path, here: bytes | None, saved: bytes, changed: Changed) -> None:
+    if _bytes(path) != here:
+        raise refused(
+            "changed-meanwhile",
+            f"{path.name} was changed while it was being put back.",
+            "Look at the file, then do it again.",
+        )
+    if here != saved:
+        place_bytes(path, saved)
+    if os.name == "posix" and _PROGRAM in changed.modes:
+        path.chmod(0o755 if changed.modes[0] == _PROGRAM else 0o644)
+
+
+def _bytes(path: Path) -> bytes | None:
+    try:
+        return path.read_bytes() if path.exists() else None
+    except OSError as problem:
+        raise CannotRunError(f"{path} could not be read: {problem.strerror or problem}.") from problem
