@@ -221,3 +221,9 @@ def test_a_note_changed_while_the_save_asks_is_not_written_over(repository: Repo
     assert text(repository) == mine
     save(repository)
     assert text(repository) == f"{HEAD}fixes:\n{ADDED}harm: rework\n", "the next save finishes it"
+
+
+def test_a_reason_is_never_copied_to_where_more_people_read_it(repository: Repository) -> None:
+    asking = answer(repository, HEAD + "visibility: public\n")
+    assert text(repository) == HEAD + "visibility: public\n"
+    assert any(f"Type `in: cast/cheek@2` at the fix in {NOTE}" in line for line in asking.said)

@@ -19,6 +19,7 @@ from mothermold.desk.telling import sentences_between
 from mothermold.find.ranking import folded
 from mothermold.ground.errors import CannotRunError, RefusedError
 from mothermold.model.failure import Failure
+from mothermold.view.editions import admits, visibility_of
 from mothermold.view.view import View
 
 _FIXES: Final = "fixes"
@@ -107,6 +108,9 @@ def _answer(note: Answered, view: View, made: Plan) -> Answered:
         do = " ".join(fixes[fitting[0]].do.split())
         text = edited(document, {(_FIXES, fitting[0], "in"): pin}, original=note.text)
         deed = f"the fix “{do}” is in {pin} now."
+    elif not admits(visibility_of(document), visibility_of(made.weighed.document)):
+        # A reason is never copied to where more people read it.
+        raise _not_edited(document)
     else:
         do = " ".join((made.why or made.weighed.recipe.title).split())
         text = _with_fix(document, note.text, do, pin)
