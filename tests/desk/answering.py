@@ -3,11 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from datetime import UTC, datetime
+from pathlib import Path
 from typing import Any
 
 from mothermold.desk.asking import Offer, StoppedError
 
 STOP = object()
+
+
+def noon(_view: object) -> datetime:
+    """A clock that stands still."""
+    return datetime(2026, 5, 20, 12, tzinfo=UTC)
+
+
+def files(folder: Path) -> dict[str, bytes]:
+    """What lies in a folder, but its history."""
+    found = {path.relative_to(folder).as_posix(): path for path in folder.rglob("*") if path.is_file()}
+    return {name: path.read_bytes() for name, path in found.items() if not name.startswith(".git/")}
 
 
 class Scripted:

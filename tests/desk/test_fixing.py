@@ -16,7 +16,6 @@ from history.repositories import (
     THIRD,
     Repository,
     empty_book,
-    leave_home,
     recipe,
     start_repository,
 )
@@ -31,11 +30,6 @@ NAME = "air-at-cheek"
 HEAD = "title: Air at the cheek\nseen_at: cast\nsymptoms:\n  - round holes on the cheek\n"
 NEW = recipe(1, deadener="80 %")
 ADDED = "  - do: The edge was hard.\n    in: cast/cheek@2\n"
-
-
-@pytest.fixture(autouse=True)
-def _nobodys_home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    leave_home(tmp_path / "nobody", monkeypatch)
 
 
 @pytest.fixture

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import stat
 from collections.abc import Mapping
-from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-from desk.answering import STOP, Scripted
-from history.repositories import FIRST, RECIPE, Repository, empty_book, leave_home, placed, recipe, start_repository
+from desk.answering import STOP, Scripted, files, noon
+from history.repositories import FIRST, RECIPE, Repository, empty_book, placed, recipe, start_repository
 from mothermold.desk import putting_back
 from mothermold.desk.asking import StoppedError
 from mothermold.desk.putting_back import put_back
@@ -22,11 +21,6 @@ MINE = recipe(1, deadener="70 %")
 NOTE = "recipes/failures/air-at-cheek.yaml"
 
 
-@pytest.fixture(autouse=True)
-def _nobodys_home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    leave_home(tmp_path / "nobody", monkeypatch)
-
-
 @pytest.fixture
 def repository(tmp_path: Path) -> Repository:
     repository = start_repository(tmp_path / "book")
@@ -34,19 +28,10 @@ def repository(tmp_path: Path) -> Repository:
     return repository
 
 
-def noon(_view: object) -> datetime:
-    return datetime(2026, 5, 20, 12, tzinfo=UTC)
-
-
 def back(folder: Path, answers: Mapping[str, Any] | None = None) -> Scripted:
     asking = Scripted(answers)
     put_back(folder, asking, asks=answers is not None, clock=noon)
     return asking
-
-
-def files(folder: Path) -> dict[str, bytes]:
-    found = {path.relative_to(folder).as_posix(): path for path in folder.rglob("*") if path.is_file()}
-    return {name: path.read_bytes() for name, path in found.items() if not name.startswith(".git/")}
 
 
 def test_changed_and_deleted_files_are_as_last_saved_and_their_texts_lie_aside(repository: Repository) -> None:

@@ -5,13 +5,12 @@ from __future__ import annotations
 import subprocess
 import sys
 from collections.abc import Mapping
-from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-from desk.answering import STOP, Scripted
+from desk.answering import STOP, Scripted, noon
 from history.command_line import plain_environment
 from history.repositories import (
     FIRST,
@@ -21,7 +20,6 @@ from history.repositories import (
     Repository,
     copy_without_git,
     empty_book,
-    leave_home,
     placed,
     recipe,
     start_repository,
@@ -41,11 +39,6 @@ YES = {"Save this": True}
 NEXT = {"next number": "next", "Why does": "The edge was hard.", "Which failures": (), "locked?": None}
 
 
-@pytest.fixture(autouse=True)
-def _nobodys_home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    leave_home(tmp_path / "nobody", monkeypatch)
-
-
 @pytest.fixture
 def repository(tmp_path: Path) -> Repository:
     """A book whose cheek piece has two locked versions."""
@@ -56,10 +49,6 @@ def repository(tmp_path: Path) -> Repository:
 
 
 CHANGED = recipe(2, why="Softer.", fixes=["air-at-cheek"], deadener="90 %")
-
-
-def noon(_view: object) -> datetime:
-    return datetime(2026, 5, 20, 12, tzinfo=UTC)
 
 
 def save(repository: Repository, answers: Mapping[str, Any] | None = None, **wish: Any) -> Scripted:

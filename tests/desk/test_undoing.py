@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-from desk.answering import STOP, Scripted
+from desk.answering import STOP, Scripted, files, noon
 from history.repositories import (
     FIRST,
     RECIPE,
@@ -17,7 +16,6 @@ from history.repositories import (
     THIRD,
     Repository,
     empty_book,
-    leave_home,
     placed,
     recipe,
     start_repository,
@@ -32,11 +30,6 @@ from mothermold.history.plumbing import Plumbing
 from mothermold.view.view import open_view
 
 PICTURE = bytes(range(256)) * 8
-
-
-@pytest.fixture(autouse=True)
-def _nobodys_home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    leave_home(tmp_path / "nobody", monkeypatch)
 
 
 @pytest.fixture
@@ -56,19 +49,10 @@ def repository(tmp_path: Path) -> Repository:
     return repository
 
 
-def noon(_view: object) -> datetime:
-    return datetime(2026, 5, 20, 12, tzinfo=UTC)
-
-
 def undo(folder: Path, answers: Mapping[str, Any] | None = None) -> Scripted:
     asking = Scripted(answers)
     undo_save(folder, asking, asks=answers is not None, clock=noon)
     return asking
-
-
-def files(folder: Path) -> dict[str, bytes]:
-    found = {path.relative_to(folder).as_posix(): path for path in folder.rglob("*") if path.is_file()}
-    return {name: path.read_bytes() for name, path in found.items() if not name.startswith(".git/")}
 
 
 def tree(repository: Repository, of: str) -> str:
