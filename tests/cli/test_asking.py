@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import io
+import re
 import sys
 from collections.abc import Callable
 
 import pytest
 
 from mothermold.cli.asking import Terminal
-from mothermold.desk.asking import Offer, StoppedError
+from mothermold.desk.asking import BackError, Offer, StoppedError
+from mothermold.trade.vocabulary import FAMILIES as FAMILIES_OF_THE_TRADE
 
 STAGES = [Offer(word) for word in ("lifecast", "sculpt", "core", "mold", "cast", "finish")]
 RECIPES = [
@@ -35,6 +37,19 @@ def test_a_text_takes_its_default_for_enter_and_shows_it(typed: Typed, capsys: p
     assert typed("  10:00 ").text("Begun", default="09:10") == "10:00"
 
 
+def test_a_yes_to_a_proposal_takes_it(typed: Typed, capsys: pytest.CaptureFixture[str]) -> None:
+    assert typed("y").text("Its name", default="chin-tip") == "chin-tip"
+    assert "  -> chin-tip\n" in capsys.readouterr().out
+    assert typed("y").text("Its name") == "y"
+    assert typed("Yes").choose("Stage", STAGES, default="mold") == "mold"
+
+
+def test_a_letter_in_the_middle_of_a_word_means_nothing(typed: Typed, capsys: pytest.CaptureFixture[str]) -> None:
+    harms = [Offer("cosmetic"), Offer("piece lost"), Offer("somebody hurt")]
+    assert typed("y", "").choose("The worst", harms) == ""
+    assert "meant?" not in capsys.readouterr().out
+
+
 def test_a_needed_text_and_a_wrong_one_are_asked_for_again(typed: Typed, capsys: pytest.CaptureFixture[str]) -> None:
     def check(answer: str) -> str:
         return "" if answer.isdigit() else f"`{answer}` is no number."
@@ -47,10 +62,106 @@ def test_a_needed_text_and_a_wrong_one_are_asked_for_again(typed: Typed, capsys:
 
 @pytest.mark.parametrize(
     ("answer", "chosen"),
-    [("5", "cast"), ("cast", "cast"), ("CAST", "cast"), ("ca", "cast"), ("fin", "finish"), ("ulp", "sculpt")],
+    [("5", "cast"), ("cast", "cast"), ("CAST", "cast"), ("fin", "finish"), ("scul", "sculpt"), ("life", "lifecast")],
 )
-def test_an_offer_is_chosen_by_number_value_beginning_or_letters(answer: str, chosen: str, typed: Typed) -> None:
+def test_an_offer_is_chosen_by_number_name_or_the_beginning_of_a_word(answer: str, chosen: str, typed: Typed) -> None:
     assert typed(answer).choose("Stage", STAGES) == chosen
+
+
+@pytest.mark.parametrize(
+    ("answer", "meant"),
+    [("f", "finish"), ("fi", "finish"), ("ulp", "sculpt"), ("cas", "cast"), ("m", "mold"), ("scluptt", "sculpt")],
+)
+def test_a_letter_or_two_a_middle_and_a_slip_are_asked_about(
+    answer: str, meant: str, typed: Typed, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert typed(answer, "").choose("Stage", STAGES) == meant
+    assert f"Is `{meant}` meant? [yes]" in capsys.readouterr().out
+    assert typed(answer, "no", "core").choose("Stage", STAGES) == "core"
+
+
+def test_what_was_not_typed_in_full_is_shown(typed: Typed, capsys: pytest.CaptureFixture[str]) -> None:
+    for answers, shown in (
+        (("5",), ["  -> cast"]), (("fin",), ["  -> finish"]), (("m", "y"), ["  -> mold"]), (("cast",), []), (("",), [])
+    ):  # fmt: skip
+        typed(*answers).choose("Stage", STAGES)
+        assert re.findall(r"  -> \w+", capsys.readouterr().out) == shown
+    typed("1, fin, core").several("Stages", STAGES)
+    assert re.findall(r"  -> \w+", capsys.readouterr().out) == ["  -> lifecast", "  -> finish"]
+
+
+@pytest.mark.parametrize(
+    ("answer", "chosen"),
+    [
+        ("gel a", "gel-a"),
+        ("Gel A", "gel-a"),
+        ("Gél a", "gel-a"),
+        ("soft gel", "gel-soft"),
+        ("gel, part a", "gel-thick"),
+    ],
+)
+def test_a_name_or_a_title_in_full_wins_at_once(answer: str, chosen: str, typed: Typed) -> None:
+    gels = [
+        Offer("gel-a-old", "Gel A, before"),
+        Offer("gel-a"),
+        Offer("gel-soft", "Soft gel"),
+        Offer("gel-thick", "Gel, part A"),
+    ]
+    assert typed(answer).choose("Which", gels) == chosen
+    assert typed(answer).choose("Which", gels, own=True) == chosen
+
+
+FAMILIES = [Offer(word) for word in FAMILIES_OF_THE_TRADE]
+
+
+def test_letters_are_looked_for_anywhere_and_every_offer_keeps_its_number(
+    typed: Typed, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert typed("silicon", "2").choose("Family", FAMILIES) == "tin-silicone"
+    narrowed = capsys.readouterr().out.partition("fit `silicon`")[2]
+    for offer in FAMILIES:
+        number = FAMILIES.index(offer) + 1
+        assert (f"{number:>5}  {offer.value}\n" in narrowed) == ("silicone" in offer.value and number < 54)
+    assert "and 1 more" in narrowed
+    assert typed("silicon", "62").choose("Family", FAMILIES) == "lace"
+    assert typed("62").choose("Family", FAMILIES) == "lace"
+
+
+def test_a_question_mark_lists_everything(typed: Typed, capsys: pytest.CaptureFixture[str]) -> None:
+    assert typed("?", "1").choose("Family", FAMILIES) == "platinum-silicone"
+    assert "   69  disposable\n" in capsys.readouterr().out
+    assert typed("?", "69").several("Family", FAMILIES, own=True) == ("disposable",)
+    assert "   69  disposable\n" in capsys.readouterr().out
+    assert typed("silicon", "?", "69").choose("Family", FAMILIES, own=True) == "disposable"
+    assert typed("?", "a title").text("Title") == "a title"
+    assert "There is no list here" in capsys.readouterr().out
+
+
+def test_a_slip_is_asked_about_where_own_words_may_stand(typed: Typed, capsys: pytest.CaptureFixture[str]) -> None:
+    assert typed("platnum", "y").several("Family", FAMILIES, own=True) == ("platinum-silicone",)
+    assert "Nothing here is called `platnum`.\nIs `platinum-silicone` meant? [yes]" in capsys.readouterr().out
+    assert typed("platnum", "n").several("Family", FAMILIES, own=True) == ("platnum",)
+    assert typed("silcone", "silcone").choose("Family", FAMILIES, own=True) == "silcone"
+    assert "13 of them fit `silcone`; type it again to keep it as typed:" in capsys.readouterr().out
+    assert typed("bio-gel").choose("Family", FAMILIES, own=True) == "bio-gel"
+    assert typed("cast/fcae-piece", "").choose("What", RECIPES, own=True) == "cast/face-piece"
+    assert typed("a tear at the chin").choose("What", RECIPES, own=True) == "a tear at the chin"
+
+
+def test_a_way_back_is_asked_for_at_every_question(typed: Typed) -> None:
+    for ask in (
+        lambda: typed("<").text("a", needed=True),
+        lambda: typed("<").choose("a", STAGES),
+        lambda: typed("glue", "<").choose("a", STAGES),
+        lambda: typed("<").several("a", STAGES),
+        lambda: typed("<").agree("a", default=True),
+        lambda: typed("back").agree("a", default=True),
+    ):
+        with pytest.raises(BackError):
+            ask()
+    # Where the question only asks what an answer meant, the way back is to the answer.
+    assert typed("m", "<", "core").choose("Stage", STAGES) == "core"
+    assert typed("s", "<", "core").several("Stage", STAGES) == ("core",)
 
 
 @pytest.mark.parametrize(
@@ -75,7 +186,7 @@ def test_enter_chooses_the_default_or_nothing_and_never_where_an_answer_is_neede
 def test_what_is_no_offer_is_told_with_how_to_answer(typed: Typed, capsys: pytest.CaptureFixture[str]) -> None:
     assert typed("9", "glue", "1").choose("Stage", STAGES) == "lifecast"
     out = capsys.readouterr().out
-    assert "  Nothing here is called `9`. Type a number from 1 to 6, or letters of a name.\n" in out
+    assert "  Nothing here is called `9`. Type a number from 1 to 6, or letters of a name; `?` lists all.\n" in out
     assert "  Nothing here is called `glue`." in out
 
 
@@ -95,8 +206,8 @@ def test_a_long_list_is_shown_short_and_every_entry_of_it_can_be_found(
     out = capsys.readouterr().out
     assert out.count("\n") == 13
     assert "and 28 more; type a few letters to find one" in out
-    assert typed("y-3", "y-33").choose("Family", many) == "family-33"
-    assert "11 of them fit `y-3`:" in capsys.readouterr().out
+    assert typed("ily-3", "family-33").choose("Family", many) == "family-33"
+    assert "11 of them fit `ily-3`:" in capsys.readouterr().out
 
 
 def test_the_same_list_is_not_printed_twice_and_long_words_are_cut(
@@ -108,7 +219,7 @@ def test_the_same_list_is_not_printed_twice_and_long_words_are_cut(
     first = capsys.readouterr().out
     assert max(len(line) for line in first.split("\n")) <= 114
     assert terminal.choose("Stage", offers) == "sculpt"
-    assert capsys.readouterr().out == "       from 1 to 7 as listed above\nStage: "
+    assert capsys.readouterr().out == "       1 to 7 as listed above; `?` lists them again\nStage:   -> sculpt\n"
 
 
 def test_several_are_chosen_with_commas_each_as_one_is(typed: Typed) -> None:

@@ -33,8 +33,8 @@ class Curt:
         return (offers[0].value,) if "family" in question else ()
 
     def agree(self, question: str, *, default: bool) -> bool:
-        assert default, "the tool itself found something wrong"
-        return True
+        assert default or "Write it" not in question, "the tool itself found something wrong"
+        return default
 
     def _wants(self, question: str) -> bool:
         """Whether a question is answered: not when it comes for the third time."""

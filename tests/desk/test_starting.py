@@ -2,67 +2,28 @@
 
 from __future__ import annotations
 
-import io
 import re
-import shutil
 import sys
-from collections.abc import Callable, Sequence
-from datetime import datetime
 from pathlib import Path
 from typing import Any
-from zoneinfo import ZoneInfo
 
 import pytest
 
+from desk.sitting import NOW, Answers, begin, files, small_shop
 from desk.someone import Chatty, Curt
-from mothermold.answers.schemas import schema_files
-from mothermold.book.document import Document
-from mothermold.book.library import read_book
 from mothermold.cli.asking import Terminal
 from mothermold.cli.main import main
 from mothermold.desk.asking import StoppedError
-from mothermold.desk.founding import found_book, write_schemas
+from mothermold.desk.founding import found_book
 from mothermold.desk.replaying import replay_story
 from mothermold.desk.starting import STARTED, start
 from mothermold.ground.errors import CannotRunError, RefusedError
-from mothermold.history.making import Recorder
 from mothermold.view.view import open_view
-
-GOOD = Path(__file__).parents[1] / "data" / "good"
-NOW = datetime(2026, 6, 1, 14, 30, tzinfo=ZoneInfo("UTC"))
-Book = Callable[[], Path]
-
-
-class Answers(io.StringIO):
-    """A keyboard: gives one answer after the other, then ends or is interrupted."""
-
-    def __init__(self, answers: Sequence[str], *, interrupted: bool = False) -> None:
-        super().__init__("".join(f"{answer}\n" for answer in answers))
-        self.interrupted = interrupted
-
-    def readline(self, *_args: Any) -> str:  # type: ignore[override]
-        line = super().readline()
-        if not line and self.interrupted:
-            raise KeyboardInterrupt
-        return line
 
 
 @pytest.fixture(scope="module")
 def shop(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A small book with a history: its cast recipe has two versions."""
-    folder = tmp_path_factory.mktemp("shop") / "book"
-    shutil.copytree(GOOD, folder)
-    write_schemas(folder / "schema", schema_files())
-    file = folder / "recipes" / "cast" / "cheek.yaml"
-    second = file.read_text()
-    first = (
-        re.sub(r"(?m)^(?:why|fixes): .*\n", "", second).replace("version: 2", "version: 1").replace("96 ml", "90 ml")
-    )
-    recorder = Recorder(folder)
-    for text, day in ((first, 1), (second, 2)):
-        file.write_text(text)
-        recorder.save("Saved.", NOW.replace(day=day))
-    return folder
+    return small_shop(tmp_path_factory.mktemp("shop") / "book")
 
 
 @pytest.fixture(scope="module")
@@ -82,35 +43,15 @@ def books(shop: Path, empty: Path) -> Any:
             (folder / file).unlink()
 
 
-def files(folder: Path) -> dict[str, bytes]:
-    found = (path for path in (folder / "recipes").rglob("*") if path.is_file())
-    return {path.relative_to(folder).as_posix(): path.read_bytes() for path in found}
-
-
-def begin(
-    book: Path, kind: str | None, answers: Sequence[str], monkeypatch: pytest.MonkeyPatch, source: str | None = None
-) -> Document:
-    """Answers every question; the document as the book reads it afterwards."""
-    keyboard = Answers(answers)
-    monkeypatch.setattr(sys, "stdin", keyboard)
-    path = start(book, Terminal(), kind, source=source, now=NOW)
-    assert keyboard.read() == "", "more was answered than was asked"
-    assert path is not None
-    file = path.relative_to(book).as_posix()
-    wrong = [each for each in open_view(book, "private").notices if each.file == file and each.severity == "error"]
-    assert wrong == []
-    return next(document for document in read_book(book).every() if document.file == file)
-
-
-PERCENT_OF = "gel-silicone-a, gel-silicone-b"
 IN_SHOP = {
-    "recipe": ["cast", "Chin tip", "", "", "gel-silicone-a", "100", "gel-silicone-b", "100 %", "deadener", "60 %",
-               PERCENT_OF, "", "", "40", "Fill and close", "10", "Fill and close", "", "", ""],
+    "recipe": ["cast", "Chin tip", "", "", "Base", "gel-silicone-a", "100", "gel-silicone-b", "100 %", "deadener-fluid", "60 %", "",
+               "", "gel-silicone-a", "1, 2", "40", "10", "", "Fill and close", "A thin thread.", "10", "4 h",
+               "Fill and close", "", "", "", "", ""],
     "material": ["Deadener, thick", "", "silicone-deadener", "0.98", "1 kg", "24.00", "20E5", "2026-02-03", "", "", "binder 2", ""],
     "failure": ["sticky all round: worse at the # chin", "- edges curl", "", "", "cast", "cast/cheek#open", "Powder it.", "",
                 "rework", "Less thinner", "cast/cheek@2", "", ""],
-    "run": ["", "", "cheek", "", "", "cheek-mold-1", "21", "80", "120 g", "good", "torn-edge", "open", "a tear at the chin", "",
-            "", "C-02", "hero", "", "", ""],
+    "run": ["", "", "cheek", "", "", "cheek-mold-1", "21", "48", "", "20", "80", "120 g", "good", "torn-edge", "open",
+            "a tear at the chin", "", "", "C-02", "hero", "", "", ""],
     "mold": ["Cheek mold 2", "", "", "2026-05-30", "negative", "lid: the old one", "", "W1", "97", "casting", "8", "C3", ""],
     "build": ["The Ferryman", "", "2", "W2", "", "shell", "mold/cheek-mold@1", "chin", "cast/cheek@2", "shell", "", "chin",
               "2026-07-01", "shoot", "", ""],
@@ -192,16 +133,20 @@ version: 1
 status: draft
 mixes:
   - id: base
+    title: Base
     by: weight
     parts:
       - {material: gel-silicone-a, parts: 100}
       - {material: gel-silicone-b, percent: 100 %, of: gel-silicone-a}
       - {material: deadener-fluid, percent: 60 %, of: [gel-silicone-a, gel-silicone-b]}
     fills: 40 ml
+    allowance: 10 %
 steps:
   - id: fill-and-close
     title: Fill and close
+    do: A thin thread.
     hands_on: 10 min
+    wait: 4 h
   - id: fill-and-close-2
     title: Fill and close
 """,
@@ -236,7 +181,7 @@ recipe: cast/cheek@2
 thing: cheek
 started: 2026-06-01 10:30
 mold: cheek-mold-1
-conditions: {room: 21 degC}
+conditions: {room: 21 degC, humidity: 48 %, material_temp: 20 degC}
 batch:
   - {mix: film, weighed: 80 g}
   - {mix: base, weighed: 120 g}
@@ -316,7 +261,7 @@ def test_every_kind_can_be_begun_in_the_sample_book(someone: type[Curt], tmp_pat
 # Answers nobody expects
 
 HOSTILE = [
-    "a: b", "a #b # c", "# a", "- a", "'", '"', "it's \"so\"", "{a, b}", "[a]", "007", "20E5", "no", "~", "%", "@x", "*x*", "&x",
+    "a: b", "a #b # c", "# a", "- a", "'", '"', "it's \"so\"", "{a, b}", "[a]", "007", "20E5", "off", "true", "~", "%", "@x", "*x*", "&x",
     "!x", "|", ">-", "? a", "a:", "---", "...", "🎭 é 鋳", "👩‍🎤", "a\u00a0b", "“a” b", "see, “a”", "a\tb", "long " * 80 + "end", "x" * 400,
     "$(touch /x)", "../../x", "<<", "a\\nb",
 ]  # fmt: skip
@@ -329,7 +274,7 @@ def test_hostile_answers_are_written_so_that_they_read_back_exactly(
     run = begin(books["empty"], "run", ["test", "", "", "", value, "", "r-1", ""], monkeypatch)
     assert run.raw["went_wrong"] == [{"what": value}]
     failure = begin(
-        books["empty"], "failure", [value, value, "", value, "cast", value, "", "", value, "x", ""], monkeypatch
+        books["empty"], "failure", [value, value, "", value, "no", "cast", value, "", "", value, "x", ""], monkeypatch
     )
     assert failure.raw["symptoms"] == [value, value]
     assert failure.raw["now"] == [value]
@@ -347,7 +292,7 @@ def test_hostile_answers_are_written_so_that_they_read_back_exactly(
 
 
 def DEEP_STEPS(value: str) -> list[str]:  # noqa: N802 - a list, made for each value
-    return [value, "", value, "", ""]
+    return [value, value, "", "", value, "", "", "", ""]
 
 
 @pytest.mark.parametrize("value", HOSTILE, ids=repr)
@@ -400,7 +345,7 @@ def test_a_wrong_answer_is_told_in_one_line_and_asked_again(
     ("answers", "source", "version"),
     [
         (["cast", "Chin piece", "cast/cheek", "", "", ""], None, 2),
-        (["cast", "Chin piece", "cast/ch", "version 1", "", ""], None, 1),
+        (["cast", "Chin piece", "cast/ch", "yes", "version 1", "", ""], None, 1),
         (["", "Chin piece", "", ""], "cast/cheek", 2),
         (["", "Chin piece", "", ""], "cast/cheek@1", 1),
     ],

@@ -5,16 +5,19 @@ from __future__ import annotations
 import contextlib
 import re
 import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from typing import Final
 
-from mothermold.desk.asking import Offer, StoppedError
+from mothermold.desk.asking import BackError, Offer, StoppedError
+from mothermold.desk.matching import alike, sought
 
 # More than this is a wall; the rest is found by typing a few letters.
 _SHOWN: Final = 12
 # A list as short as this is quicker shown again than looked for above.
 _SHORT: Final = 4
 _WIDTH: Final = 110
+_BACK: Final = "<"
+_LIST: Final = "?"
 _UNREADABLE: Final = re.compile("[\ud800-\udfff]")
 
 
@@ -40,9 +43,11 @@ class Terminal:
     ) -> str:
         """Asks for a line; Enter takes the default."""
         while True:
-            answer = self._ask(question, default) or default
+            answer = self._ask_or_take(question, default) or default
             wrong = check(answer) if check and answer else ""
-            if not answer and needed:
+            if answer == _LIST:
+                wrong = f"There is no list here; type the answer{'' if needed else ', or Enter'}."
+            elif not answer and needed:
                 wrong = "An answer is needed here."
             if not wrong:
                 return answer
@@ -51,42 +56,29 @@ class Terminal:
     def choose(
         self, question: str, offers: Sequence[Offer], *, default: str = "", own: bool = False, needed: bool = False
     ) -> str:
-        """Asks for one of the offers; a few letters narrow a long list."""
-        shown: Sequence[Offer] = offers
-        before = ""
-        self._list(shown)
+        """Asks for one of the offers; a few letters narrow a long list, whose numbers stay what they are."""
+        self._list(offers)
         while True:
-            answer = self._ask(question, default)
-            if not answer:
-                if default or not needed:
-                    return default
-                self.say("  An answer is needed here.")
-                continue
-            if own and answer == before:
-                return answer
-            found = _found(answer, offers, shown)
-            if len(found) == 1 and self._is_meant(answer, found[0], own=own):
-                return found[0].value
-            if len(found) <= 1 and own:
-                return answer
-            if len(found) <= 1:
-                self.say(f"  Nothing here is called `{answer}`.{_reach(shown)}")
-                continue
-            shown, before = found, answer
-            self.say(f"  {len(found)} of them fit `{answer}`{'; type it again to keep it as typed' if own else ''}:")
-            self._list(shown)
+            answer = self._ask_or_take(question, default)
+            chosen = self._settled(answer, offers, question, default, own=own)
+            if chosen or default or not needed:
+                return chosen or default
+            self.say("  An answer is needed here.")
 
     def several(self, question: str, offers: Sequence[Offer], *, own: bool = False) -> tuple[str, ...]:
         """Asks for any of the offers, parted by commas; Enter chooses none."""
         self._list(offers)
         while True:
             answer = self._ask(f"{question} (several with commas)", "")
-            pieces = [piece.strip() for piece in answer.split(",") if piece.strip()]
-            lost = [piece for piece in pieces if not own and not _found(piece, offers, offers)]
-            if lost:
-                self.say(f"  Nothing here is called `{lost[0]}`.{_reach(offers)}")
+            if answer == _LIST:
+                self._print(offers, offers, len(offers))
                 continue
-            return tuple(dict.fromkeys(self._one_of_several(piece, offers, own=own) for piece in pieces))
+            pieces = [piece.strip() for piece in answer.split(",") if piece.strip()]
+            with contextlib.suppress(BackError):
+                chosen = [
+                    self._settled(each, offers, f"Which one for `{each}` (Enter for none)", own=own) for each in pieces
+                ]
+                return tuple(dict.fromkeys(each for each in chosen if each))
 
     def agree(self, question: str, *, default: bool) -> bool:
         """Asks for a yes or a no."""
@@ -96,31 +88,72 @@ class Terminal:
                 return default
             if answer in ("y", "yes", "n", "no"):
                 return answer[0] == "y"
+            if answer == "back":
+                raise BackError
             self.say("  Type yes or no.")
 
-    def _one_of_several(self, piece: str, offers: Sequence[Offer], *, own: bool) -> str:
-        found = _found(piece, offers, offers)
-        if len(found) == 1 and self._is_meant(piece, found[0], own=own):
-            return found[0].value
-        if len(found) <= 1:
-            return piece
-        return self.choose(f"Which one is `{piece}`?", found, own=own, needed=True)
+    def _settled(
+        self, answer: str, offers: Sequence[Offer], question: str, default: str = "", *, own: bool = False
+    ) -> str:
+        """What an answer comes to, asked again until that is plain; nothing for Enter."""
+        before = ""
+        while answer and not (own and answer == before):
+            if answer == _LIST:
+                self._print(offers, offers, len(offers))
+            elif chosen := self._meant(answer, offers, own=own):
+                if chosen.casefold() != answer.casefold():
+                    self.say(f"  -> {chosen}")
+                return chosen
+            before = answer
+            answer = self._ask_or_take(question, default)
+        return answer
 
-    def _is_meant(self, answer: str, offer: Offer, *, own: bool) -> bool:
-        """Whether an offer was meant; where any text may stand, a part of its words has to be asked about."""
-        if not own or answer.isdigit() or answer.casefold() == offer.value.casefold():
-            return True
-        return self.agree(f"Is `{offer.value}` meant?", default=True)
+    def _meant(self, answer: str, offers: Sequence[Offer], *, own: bool) -> str:
+        """The offer an answer means, or the answer itself where it may stand; nothing where it is not plain yet."""
+        found = sought(answer, offers)
+        if found.guess is not None and (found.typed or (found.sure and not own)):
+            return found.guess.value
+        near, guess = found.offers, found.guess
+        if not near:
+            near = alike(answer, offers)
+            guess = near[0] if len(near) == 1 else None
+            if near or not own:
+                self.say(f"  Nothing here is called `{answer}`.{'' if near else _reach(offers)}")
+        if guess is not None:
+            with contextlib.suppress(BackError):
+                if self.agree(f"Is `{guess.value}` meant?", default=True):
+                    return guess.value
+                if not own and len(near) == 1:
+                    self.say(f" {_reach(offers)}")
+                if own and len(near) == 1:
+                    return answer
+        if len(near) > 1:
+            self.say(f"  {len(near)} of them fit `{answer}`{'; type it again to keep it as typed' if own else ''}:")
+            self._print(near, offers, _SHOWN)
+        return answer if own and not near else ""
 
     def _list(self, offers: Sequence[Offer]) -> None:
         if len(offers) > _SHORT and tuple(offers) in self._listed:
-            self.say(f"       from 1 to {min(len(offers), _SHOWN)} as listed above")
+            self.say(f"       1 to {len(offers)} as listed above; `?` lists them again")
             return
         self._listed.add(tuple(offers))
-        for number, offer in enumerate(offers[:_SHOWN], start=1):
+        self._print(offers, offers, _SHOWN)
+
+    def _print(self, some: Collection[Offer], offers: Sequence[Offer], most: int) -> None:
+        """Some of the offers, each with its number in the whole list."""
+        numbered = [(number, offer) for number, offer in enumerate(offers, start=1) if offer in some]
+        for number, offer in numbered[:most]:
             self.say(_cut(f"  {number:>3}  {offer.value}{f'  {offer.words}' if offer.words else ''}"))
-        if len(offers) > _SHOWN:
-            self.say(f"       and {len(offers) - _SHOWN} more; type a few letters to find one")
+        if len(numbered) > most:
+            self.say(f"       and {len(numbered) - most} more; type a few letters to find one, or `?` for all")
+
+    def _ask_or_take(self, question: str, default: str) -> str:
+        """Asks; a yes to what is proposed takes it, as Enter does."""
+        answer = self._ask(question, default)
+        if default and answer.casefold() in ("y", "yes"):
+            self.say(f"  -> {default}")
+            return ""
+        return answer
 
     def _ask(self, question: str, default: str) -> str:
         mark = "" if question.endswith(("?", ":")) else ":"
@@ -130,6 +163,8 @@ class Terminal:
             except (EOFError, KeyboardInterrupt):
                 sys.stdout.write("\n")
                 raise StoppedError from None
+            if answer == _BACK:
+                raise BackError
             if not _UNREADABLE.search(answer):
                 return answer
             self.say("  A letter in it could not be read; type it again.")
@@ -141,29 +176,5 @@ def _cut(line: str) -> str:
 
 
 def _reach(offers: Sequence[Offer]) -> str:
-    return f" Type a number from 1 to {min(len(offers), _SHOWN)}, or letters of a name." if offers else ""
-
-
-def _found(answer: str, offers: Sequence[Offer], shown: Sequence[Offer]) -> list[Offer]:
-    """The offers an answer may mean: one where it is plain which."""
-    if answer.isdigit() and 1 <= int(answer) <= min(len(shown), _SHOWN):
-        return [shown[int(answer) - 1]]
-    typed = answer.casefold()
-    for fits in (_is_value, _begins, _holds):
-        if found := [offer for offer in offers if fits(typed, offer)]:
-            return found
-    return []
-
-
-def _is_value(typed: str, offer: Offer) -> bool:
-    return offer.value.casefold() == typed
-
-
-def _begins(typed: str, offer: Offer) -> bool:
-    value = offer.value.casefold()
-    return value.startswith(typed) or value.rpartition("/")[2].startswith(typed)
-
-
-def _holds(typed: str, offer: Offer) -> bool:
-    told = f"{offer.value} {offer.words}".casefold()
-    return all(word in told for word in typed.split())
+    numbers = "1" if len(offers) == 1 else f"a number from 1 to {len(offers)}"
+    return f" Type {numbers}, or letters of a name; `?` lists all." if offers else ""

@@ -16,6 +16,10 @@ class StoppedError(MothermoldError):
         super().__init__("Stopped; nothing was written.")
 
 
+class BackError(StoppedError):
+    """Whoever was asked wants the question before again; where nothing leads back, that stops."""
+
+
 @dataclass(frozen=True, slots=True)
 class Offer:
     """Something that can be chosen.
@@ -30,7 +34,7 @@ class Offer:
 
 
 class Asking(Protocol):
-    """Someone who can be asked. Every question may raise ``StoppedError``."""
+    """Someone who can be asked. Every question may raise ``StoppedError``, and ``BackError`` for the one before."""
 
     def say(self, text: str) -> None:
         """Tells something without asking."""
@@ -52,7 +56,7 @@ class Asking(Protocol):
     def choose(
         self, question: str, offers: Sequence[Offer], *, default: str = "", own: bool = False, needed: bool = False
     ) -> str:
-        """Asks for one of the offers: by number, by value, by a beginning of it, or by words in it.
+        """Asks for one of the offers, by its number in the whole list, by name, or by a part of its name or words.
 
         Args:
             question: The question.

@@ -3,14 +3,38 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from datetime import datetime
 
+from mothermold.answers.records import run_title
 from mothermold.desk.asking import Offer
 from mothermold.model.build import Build, Thing
 from mothermold.model.mold import Mold
 from mothermold.model.recipe import Recipe
 from mothermold.model.run import Run
 from mothermold.view.view import View
+
+
+@dataclass(frozen=True, slots=True)
+class Trouble:
+    """What went wrong in a run, told in free words.
+
+    Attributes:
+        name: The run's name.
+        run: The run.
+        title: What it is called.
+        place: Which of its entries it is, from 0.
+    """
+
+    name: str
+    run: Run
+    title: str
+    place: int
+
+    @property
+    def words(self) -> str:
+        """What the run says."""
+        return str(self.run.went_wrong[self.place].what)
 
 
 class Shop:
@@ -35,12 +59,8 @@ class Shop:
         return [Offer(stage) for stage in self.view.words.stages]
 
     def families(self) -> list[Offer]:
-        """The families a material may belong to, those the book uses first."""
-        used = {family for material in self.view.materials().values() for family in material.families}
-        words = self.view.words.families
-        return [
-            Offer(word) for word in (*(each for each in words if each in used), *(w for w in words if w not in used))
-        ]
+        """The families a material may belong to, always in the same order."""
+        return [Offer(word) for word in self.view.words.families]
 
     def titled(self, kind: str) -> list[Offer]:
         """All documents of a kind that can be read, by name, with their titles."""
@@ -113,12 +133,24 @@ class Shop:
 
     def runs(self) -> list[Offer]:
         """The runs, newest first, with what was done."""
+        return [Offer(name, run.title or run.recipe or run.kind) for name, run in self._runs()]
+
+    def troubles(self) -> list[Trouble]:
+        """What went wrong in runs and has no note yet, newest first."""
+        return [
+            Trouble(name, run, run_title(self.view, run), place)
+            for name, run in self._runs()
+            for place, entry in enumerate(run.went_wrong)
+            if entry.failure is None and entry.what
+        ]
+
+    def _runs(self) -> list[tuple[str, Run]]:
         found = [
             (document.model.started, name, document.model)
             for name, document in self.view.documents["run"].items()
             if isinstance(document.model, Run)
         ]
-        return [Offer(name, run.title or run.recipe or run.kind) for _started, name, run in sorted(found, reverse=True)]
+        return [(name, run) for _started, name, run in sorted(found, key=lambda each: each[:2], reverse=True)]
 
     def pieces(self, build: str) -> set[str]:
         """The labels of the pieces a build has already."""

@@ -19,6 +19,8 @@ from mothermold.desk.drafts.questions import Draft
 from mothermold.desk.drafts.recipe import ask_recipe
 from mothermold.desk.drafts.run import ask_run
 from mothermold.desk.founding import program
+from mothermold.desk.linking import name_in_run, runs_to_name, shown_in_run
+from mothermold.desk.retracing import with_a_way_back
 from mothermold.desk.shop import Shop
 from mothermold.ground.errors import CannotRunError
 from mothermold.ground.notices import Notice
@@ -69,22 +71,34 @@ def start(
             f"`--from` begins a recipe from another one; type `mothermold new recipe --from {source}`."
         )
     shop = Shop(open_view(root, "private"), now)
-    if kind is None:
-        offers = [Offer(word, told) for word, told in STARTED.items()]
-        kind = "recipe" if source is not None else asking.choose("What is new", offers, needed=True)
-    draft = ask_recipe(asking, shop, source) if kind == "recipe" else _ASKED[kind](asking, shop)
-    asking.say(f"\n{draft.file}\n\n{draft.text}")
-    faults = list(_faults(draft, shop))
-    for fault in faults:
-        asking.say(as_text(fault))
-    if not asking.agree("Write it?", default=not faults):
+    draft = with_a_way_back(asking, lambda trail: _drafted(trail, shop, kind, source))
+    if draft is None:
         asking.say("Nothing was written.")
         return None
     path = root / draft.file
     write_text(path, draft.text)
     call = program() if Path.cwd().is_relative_to(root) else f"{program()} -C {root}"
-    asking.say(f"{draft.file} is written. Type `{call} check`, and `{call} save` when it is right.")
+    asking.say(f"{draft.file} is written.")
+    for run in runs_to_name(draft, shop):
+        asking.say(name_in_run(draft, run, root))
+    asking.say(f"Type `{call} check`, and `{call} save` when it is right.")
     return path
+
+
+def _drafted(asking: Asking, shop: Shop, kind: str | None, source: str | None) -> Draft | None:
+    """Asks for a document and shows it; None where it is not wanted after all."""
+    if kind is None:
+        offers = [Offer(word, told) for word, told in STARTED.items()]
+        kind = "recipe" if source is not None else asking.choose("What is new", offers, needed=True)
+    draft = ask_recipe(asking, shop, source) if kind == "recipe" else _ASKED[kind](asking, shop)
+    asking.say(f"\n{draft.file}\n\n{draft.text}")
+    for run in runs_to_name(draft, shop):
+        asking.say(shown_in_run(draft, run))
+    faults = list(_faults(draft, shop))
+    for fault in faults:
+        asking.say(as_text(fault))
+    wanted = asking.agree("Write it? (yes, no, or back)", default=not faults)
+    return draft if wanted else None
 
 
 def _faults(draft: Draft, shop: Shop) -> Iterator[Notice]:

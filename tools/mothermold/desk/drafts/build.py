@@ -5,10 +5,9 @@ from __future__ import annotations
 from typing import Any, Final
 
 from mothermold.desk.asking import Asking, Offer
-from mothermold.desk.drafts.questions import Draft, draft, fits, lines, name_for
+from mothermold.desk.drafts.questions import Draft, draft, fits, is_yes_or_no, lines, name_for, unnamable
 from mothermold.desk.laying import Braced
 from mothermold.desk.shop import Shop
-from mothermold.model.names import mended_name, name_fault
 
 _DAYS: Final = (Offer("camera test"), Offer("fitting"), Offer("shoot"))
 
@@ -56,8 +55,10 @@ def _things(asking: Asking, shop: Shop) -> list[Braced]:
 
 def _checked(taken: list[str]) -> Any:
     def check(answer: str) -> str:
-        if fault := name_fault(answer):
-            return f"`{answer}` cannot be a name: it {fault}. Type `{mended_name(answer)}`."
+        if is_yes_or_no(answer):
+            return "Type a word for the thing, as face-mold, or Enter."
+        if fault := unnamable(answer):
+            return fault
         return f"A thing is called `{answer}` already." if answer in taken else ""
 
     return check

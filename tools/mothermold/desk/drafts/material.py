@@ -5,10 +5,12 @@ from __future__ import annotations
 from typing import Any
 
 from mothermold.desk.asking import Asking
+from mothermold.desk.drafts.likely import doubt
 from mothermold.desk.drafts.questions import Draft, draft, fits, measured, name_for
 from mothermold.desk.laying import Braced
+from mothermold.desk.matching import plain_name
 from mothermold.desk.shop import Shop
-from mothermold.model.names import mended_name
+from mothermold.quantities import QuantityError, parse
 
 
 def ask_material(asking: Asking, shop: Shop) -> Draft:
@@ -17,12 +19,11 @@ def ask_material(asking: Asking, shop: Shop) -> Draft:
     name = name_for(asking, shop, "material", title, file_of=_file)
     families = _families(asking, shop)
     tree: dict[str, Any] = {"title": title, "families": families}
-    tree["density"] = measured(asking, "Density (as 1.06 g/ml)", "g/ml", fits("material", "density"))
-    if size := asking.text("A pack holds (as 1 kg)", check=fits("material", "packs", 0, "size")):
-        price = asking.text(
-            f"Its price in {shop.view.settings.currency or 'money'}", check=fits("material", "packs", 0, "price")
-        )
-        tree["packs"] = [Braced(size=size, price=price)]
+    tree["density"] = measured(asking, "Density (as 1.06 g/ml)", "g/ml", fits("material", "density"), doubt("density"))
+    if size := asking.text("What a pack holds, by weight, volume or count (as 1 kg, 500 ml, 6 pieces)", check=_pack):
+        currency = shop.view.settings.currency
+        question = f"Its price, in {currency} as book.yaml says (as 24.50)" if currency else "Its price (as 24.50)"
+        tree["packs"] = [Braced(size=size, price=asking.text(question, check=fits("material", "packs", 0, "price")))]
     if lot := asking.text("The lot number on the label, as it is printed there"):
         tree["lots"] = [Braced(lot=lot, **{key: _day(asking, question, key) for key, question in _DAYS.items()})]
     tree["sds"] = Braced(where=asking.text("Where the maker's safety data sheet hangs (as binder 2)"))
@@ -36,18 +37,34 @@ _DAYS = {
 }
 
 
+def _pack(answer: str) -> str:
+    try:
+        parse(answer, ("mass", "volume", "pieces"))
+    except QuantityError:
+        # What else a pack may hold is for the file: here it would be a list of nine.
+        fault = fits("material", "packs", 0, "size")(answer)
+        return fault and f"`{answer}` is no size of a pack. Type a weight, as 1 kg; a volume, as 500 ml; or 6 pieces."
+    return ""
+
+
 def _day(asking: Asking, question: str, key: str) -> str:
     return asking.text(question, check=fits("material", "lots", 0, key))
 
 
 def _families(asking: Asking, shop: Shop) -> list[str]:
     asking.say("Its families decide what it goes with and which cautions hold; a few letters find one.")
+    offers = shop.families()
+    known = {offer.value for offer in offers}
     while True:
-        chosen = asking.several("Which family", shop.families(), own=True)
-        # A family of the author's own is written as every name is.
-        if chosen:
-            return list(dict.fromkeys(mended_name(each) for each in chosen))
-        asking.say("One is needed; `mothermold about unknown-family` lists them all.")
+        chosen = [plain_name(each) for each in asking.several("Which family", offers, own=True)]
+        if kept := [each for each in dict.fromkeys(chosen) if each in known or _is_own(asking, each)]:
+            return kept
+        asking.say("One is needed; `?` lists them all.")
+
+
+def _is_own(asking: Asking, name: str) -> bool:
+    asking.say(f"  No family is called `{name}`, so no cautions and no rules would hold for it.")
+    return asking.agree(f"Write `{name}` as a family of your own?", default=False)
 
 
 def _file(name: str) -> str:

@@ -9,10 +9,11 @@ from mothermold.answers.recipes import find_version, readable
 from mothermold.book.document import Document
 from mothermold.book.tree import Path
 from mothermold.desk.asking import Asking, Offer
-from mothermold.desk.drafts.questions import Draft, draft, fits, measured, name_for, short_id
+from mothermold.desk.drafts.likely import doubt
+from mothermold.desk.drafts.mixing import ask_mixes
+from mothermold.desk.drafts.questions import Draft, draft, fits, measured, name_for, short_id, unworded
 from mothermold.desk.editing import Value, edited
 from mothermold.desk.founding import modelines
-from mothermold.desk.laying import Braced
 from mothermold.desk.shop import Shop
 
 _NOTHING: Final = "nothing"
@@ -42,7 +43,9 @@ def ask_recipe(asking: Asking, shop: Shop, source: str | None = None) -> Draft:
     if copied is not None:
         return Draft("recipe", address, file, _copy(copied, stage, title, file))
     head = {"format": "1", "title": title, "stage": stage, "version": "1", "status": "draft"}
-    return draft("recipe", address, file, {**head, "mixes": _mixes(asking, shop), "steps": _steps(asking)})
+    return draft(
+        "recipe", address, file, {**head, "mixes": tuple(ask_mixes(asking, shop)), "steps": tuple(_steps(asking))}
+    )
 
 
 def _source(asking: Asking, shop: Shop) -> Document | None:
@@ -79,51 +82,16 @@ def _copy(source: Document, stage: str, title: str, file: str) -> str:
     return modelines("recipe", file) + _FOR_EDITORS.sub("", text)
 
 
-def _mixes(asking: Asking, shop: Shop) -> tuple[dict[str, Any], ...]:
-    materials = shop.titled("material")
-    if not materials:
-        asking.say("The book has no material yet, so no mix can name one; `mothermold new material` makes one.")
-        return ()
-    asking.say("The first mix, in pouring order.")
-    parts: list[Braced] = []
-    while True:
-        left = [offer for offer in materials if offer.value not in [part["material"] for part in parts]]
-        question = f"{'Then what' if parts else 'What goes in first'} (Enter when done)"
-        material = asking.choose(question, left) if left else ""
-        if not material:
-            break
-        parts.append(_part(asking, material, [str(part["material"]) for part in parts]))
-    if not parts:
-        return ()
-    by = asking.choose("Measured by", [Offer("weight"), Offer("volume")], default="weight")
-    fill = measured(asking, "How much one pour fills (as 185 ml)", "ml", fits("recipe", "mixes", 0, "fills"))
-    return ({"id": "base", "by": by, "parts": parts, "fills": fill},)
-
-
-def _part(asking: Asking, material: str, before: list[str]) -> Braced:
-    answer = asking.text("How much: parts as 100, a percent as 60 %, or an amount as 4 drops", check=_check_amount)
-    if re.fullmatch(r"\d+(\.\d+)?", answer):
-        return Braced(material=material, parts=answer)
-    if answer.endswith("%"):
-        of: list[str] = []
-        if before:
-            offers = [Offer(name) for name in before]
-            of = list(asking.several(f"{answer} of which", offers)) if len(before) > 1 else before
-        return Braced(material=material, percent=answer, of=of[0] if len(of) == 1 else tuple(of))
-    return Braced(material=material, amount=answer)
-
-
-def _check_amount(answer: str) -> str:
-    key = "parts" if re.fullmatch(r"\d+(\.\d+)?", answer) else "percent" if answer.endswith("%") else "amount"
-    return fits("recipe", "mixes", 0, "parts", 0, key)(answer)
-
-
-def _steps(asking: Asking) -> tuple[dict[str, Any], ...]:
+def _steps(asking: Asking) -> list[dict[str, Any]]:
     steps: list[dict[str, Any]] = []
     question = "The first step, in a few words"
-    while title := asking.text(f"{question} (Enter when done)"):
-        hands_on = measured(asking, "Hands busy for (as 10 min)", "min", fits("recipe", "steps", 0, "hands_on"))
+    while title := asking.text(f"{question} (Enter when done)", check=unworded):
         taken = [step["id"] for step in steps]
-        steps.append({"id": short_id(title, taken, f"step-{len(steps) + 1}"), "title": title, "hands_on": hands_on})
+        step = {"id": short_id(title, taken, f"step-{len(steps) + 1}"), "title": title}
+        step["do"] = asking.text("How it is done, in a line")
+        hands_on = fits("recipe", "steps", 0, "hands_on")
+        step["hands_on"] = measured(asking, "Hands busy for (as 10 min)", "min", hands_on, doubt("hands_on"))
+        step["wait"] = asking.text("Waiting after it (as 4 h)", check=fits("recipe", "steps", 0, "wait"))
+        steps.append(step)
         question = "The next step"
-    return tuple(steps)
+    return steps

@@ -7,10 +7,11 @@ import typing
 from typing import Any, Final
 
 from mothermold.desk.asking import Asking, Offer
-from mothermold.desk.drafts.questions import Draft, draft, fits, measured
+from mothermold.desk.drafts.likely import doubt, doubt_weighed
+from mothermold.desk.drafts.questions import Draft, draft, fits, is_yes_or_no, measured, unnamable, unworded
 from mothermold.desk.laying import Braced
+from mothermold.desk.matching import plain_name
 from mothermold.desk.shop import Shop
-from mothermold.model.names import mended_name, name_fault
 from mothermold.model.recipe import Recipe
 from mothermold.model.run import Asks
 
@@ -36,7 +37,6 @@ def ask_run(asking: Asking, shop: Shop) -> Draft:
     recipe = shop.recipe_at(pin)
     started = asking.text("Begun", default=shop.moment, check=fits("run", "started"))
     mold = _mold(asking, shop, build)
-    room = measured(asking, "How warm the room was (as 21 degC)", "degC", fits("run", "conditions", "room"))
     tree: dict[str, Any] = {
         "id": "",
         "kind": kind,
@@ -44,8 +44,8 @@ def ask_run(asking: Asking, shop: Shop) -> Draft:
         "thing": thing,
         "started": started,
         "mold": mold,
-        "conditions": Braced(room=room),
-        "batch": _batch(asking, recipe),
+        "conditions": _conditions(asking, mold),
+        "batch": _batch(asking, shop, recipe),
     }
     if kind == "test":
         asks = tuple(Offer(word) for word in typing.get_args(Asks))
@@ -93,7 +93,22 @@ def _mold(asking: Asking, shop: Shop, build: str) -> str:
     return asking.choose("In which mold, where one was used", molds) if molds else ""
 
 
-def _batch(asking: Asking, recipe: Recipe | None) -> tuple[Braced, ...]:
+def _conditions(asking: Asking, mold: str) -> Braced:
+    questions = {
+        "room": ("How warm the room was (as 21 degC)", "degC"),
+        "humidity": ("How humid (as 48 %)", "%"),
+        "mold_temp": ("How warm the mold was", "degC"),
+        "material_temp": ("How warm the materials were", "degC"),
+    }
+    said = Braced()
+    for key, (question, unit) in questions.items():
+        # Who did not look at the thermometer has nothing to say of the rest.
+        if (key == "room" or said.get("room")) and (key != "mold_temp" or mold):
+            said[key] = measured(asking, question, unit, fits("run", "conditions", key), doubt(key))
+    return said
+
+
+def _batch(asking: Asking, shop: Shop, recipe: Recipe | None) -> tuple[Braced, ...]:
     mixes = recipe.mixes if recipe else ()
     # A premix is weighed within the mix it goes into.
     inner = {part.mix for mix in mixes for part in mix.parts if part.mix}
@@ -102,7 +117,8 @@ def _batch(asking: Asking, recipe: Recipe | None) -> tuple[Braced, ...]:
         if mix.id in inner:
             continue
         check = fits("run", "batch", 0, "weighed")
-        if weighed := measured(asking, f"Weighed for {mix.title or mix.id} (as 263 g)", "g", check):
+        is_far_from = doubt_weighed(mixes, mix, shop.view.materials())
+        if weighed := measured(asking, f"Weighed for {mix.title or mix.id} (as 263 g)", "g", check, is_far_from):
             found.append(Braced(mix=str(mix.id), weighed=weighed))
     return tuple(found)
 
@@ -113,6 +129,9 @@ def _went_wrong(asking: Asking, shop: Shop, recipe: Recipe | None) -> tuple[dict
     found: list[dict[str, str]] = []
     question = "What went wrong: a failure of the book, or in your words"
     while answer := asking.choose(f"{question} (Enter when done)", failures, own=True):
+        if fault := unworded(answer):
+            asking.say(f"  {fault}")
+            continue
         key = "failure" if answer in [offer.value for offer in failures] else "what"
         step = asking.choose("At which step", steps) if steps else ""
         found.append({key: answer, "step": step})
@@ -124,6 +143,8 @@ def _kept(asking: Asking, shop: Shop, build: str) -> tuple[Braced, ...]:
     taken = shop.pieces(build)
 
     def check(label: str) -> str:
+        if is_yes_or_no(label):
+            return "Type the piece's label, as F-07, or Enter."
         return f"A piece `{label}` exists already. Give this one another label." if label in taken else ""
 
     found: list[Braced] = []
@@ -136,15 +157,15 @@ def _kept(asking: Asking, shop: Shop, build: str) -> tuple[Braced, ...]:
 
 
 def _id(asking: Asking, shop: Shop, day: str, what: str, build: str) -> str:
-    stem = mended_name(what)[:40].rstrip("-")
+    stem = plain_name(what)[:40].rstrip("-")
     runs = shop.view.documents["run"]
     numbers = [
         int(match[1]) for name in runs if (match := re.fullmatch(rf"r-\d{{4}}-\d\d-\d\d-{stem}-(\d{{1,4}})", name))
     ]
 
     def check(answer: str) -> str:
-        if fault := name_fault(answer):
-            return f"`{answer}` cannot be a name: it {fault}. Type `{mended_name(answer)}`."
+        if fault := unnamable(answer):
+            return fault
         if shop.is_taken("run", answer, _file(answer, build)):
             return f"Another run is called `{answer}` already. Type another name."
         return ""
