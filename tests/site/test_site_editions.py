@@ -18,6 +18,7 @@ import pytest
 from crawl import crawl, files_below
 
 from history.repositories import start_repository
+from mothermold.answers.result import title_words
 from mothermold.book.document import Document
 from mothermold.site.addresses import page_of, version_page
 from mothermold.site.building import build_site
@@ -142,9 +143,19 @@ def values_not_in(document: Document, page: str, view: View) -> Iterator[str]:
                 yield f"{path}: {sorted(missing)} of {value!r}"
             continue
         name = next((str(key) for key in reversed(path) if isinstance(key, str)), "")
-        told = _TOLD.get(name, {}).get(value, value)
+        told = _inside(value, document, view) if name == "of" else _TOLD.get(name, {}).get(value, value)
         if not any(_spaced(words) in page for words in (told, value, spoken(value))) and not linked(value, page, view):
             yield f"{path}: {value!r}"
+
+
+def _inside(of: str, document: Document, view: View) -> str:
+    """What a percent is of, as a page says it: a material inside a premix by both their titles."""
+    premix, slash, material = of.partition("/")
+    if not slash:
+        return _TOLD["of"].get(of, of)
+    mixes = [mix for mix in document.raw.get("mixes", []) if isinstance(mix, dict) and mix.get("id") == premix]
+    mix = next((str(mix["title"]) for mix in mixes if mix.get("title")), spoken(premix))
+    return f"{title_words(view).get(material, material)} in {mix}"
 
 
 def linked(value: str, page: str, view: View) -> bool:
