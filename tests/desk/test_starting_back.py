@@ -24,10 +24,11 @@ def book(tmp_path: Path) -> Path:
 def test_one_step_back_asks_the_question_before_again_and_keeps_the_rest(
     book: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    answers = ["Wax", "", "wax", "<", "water", "1.1", "", "20E5", "<", "<", "1 kg", "9.00", "", "", ""]
+    answers = ["Wax", "", "wax", "<", "water", "1.1", "", "20E5", "<", "<", "1 kg", "9.00", "", "", "", "", "", ""]
     document = begin(book, "material", answers, monkeypatch)
     assert document.raw == {
         "title": "Wax", "families": ["water"], "density": "1.1 g/ml", "packs": [{"size": "1 kg", "price": "9.00"}],
+        "lots": [{"lot": "20E5"}],
     }  # fmt: skip
     told = capsys.readouterr().out
     assert told.count("What it is, without a brand") == 1
@@ -36,9 +37,13 @@ def test_one_step_back_asks_the_question_before_again_and_keeps_the_rest(
 
 def test_every_question_of_a_sitting_leads_back_to_the_first(book: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     there = ["Mold 1", "", "", "negative", "lid", "", "W1", "97", "casting", "8", "C3"]
-    again = ["Mold 2", "", "", "negative", "", "", "", "", "", ""]
+    again = ["Mold 2", "", "", "core", "-", "W2", "", "-", "", "", ""]
     document = begin(book, "mold", [*there, *["<"] * len(there), *again], monkeypatch)
-    assert document.raw == {"title": "Mold 2", "made": "unknown", "parts": [{"what": "negative"}]}
+    assert document.address == "mold-2", "a name is proposed anew from a new title"
+    assert document.raw == {
+        "title": "Mold 2", "made": "unknown", "parts": [{"what": "core"}], "wearer": "W2", "cavity": {"volume": "97 ml"},
+        "bolts": "8", "shelf": "C3",
+    }  # fmt: skip
 
 
 @pytest.mark.parametrize("back", ["<", "back"])

@@ -10,8 +10,10 @@ import pytest
 from desk.sitting import NOW, Answers, begin, small_shop
 from mothermold.answers.recipes import find_version, readable
 from mothermold.cli.asking import Terminal
+from mothermold.desk.asking import Offer
 from mothermold.desk.drafts.likely import doubt, doubt_weighed
 from mothermold.desk.founding import found_book
+from mothermold.desk.matching import alike
 from mothermold.desk.shop import Shop
 from mothermold.desk.starting import start
 from mothermold.model.recipe import Recipe
@@ -38,6 +40,7 @@ def shop(tmp_path: Path) -> Path:
         ("material_temp", ["23 degC"], ["60 degC"]),
         ("mold_temp", ["60 degC", "90 degC"], ["4 degC", "91 degC"]),
         ("humidity", ["0 %", "48 %", "48", "100 %"], ["148 %", "480"]),
+        ("percent", ["60 %", "300 %"], ["301 %", "600 %"]),
         ("hands_on", ["10 min", "24 h"], ["24 h 1 min", "30 h", "10 d"]),
     ],
 )
@@ -191,3 +194,34 @@ def test_an_enter_never_says_that_somebody_was_hurt(book: Path, monkeypatch: pyt
     path = start(book, Terminal(), "failure", now=NOW)
     assert path is not None
     assert "harm" not in path.read_text()
+
+
+def test_a_day_to_come_is_asked_about_because_it_stays_in_the_runs_name(
+    shop: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    answers = [
+        "",
+        "none",
+        "cast/cheek@2",
+        "2027-05-30 09:00",
+        "no",
+        "2026-05-30 09:00",
+        *[""] * 5,
+        "no",
+        "n",
+        "",
+        "",
+        "",
+    ]
+    run = begin(shop, "run", answers, monkeypatch)
+    assert run.raw["started"] == "2026-05-30 09:00"
+    assert run.raw["id"].startswith("r-2026-05-30-")
+    told = capsys.readouterr().out
+    assert "2027-05-30 is still to come. Keep it?" in told
+    assert "the recipe reckons 119 g" in told
+
+
+def test_part_b_is_never_taken_for_a_slip_of_part_a() -> None:
+    offers = [Offer("gel-a", "Gel silicone, part A"), Offer("deadener", "Deadener fluid")]
+    assert alike("gel-b", offers) == alike("Gel silicone, part B", offers) == ()
+    assert alike("gal-a", offers) == alike("Gel silcone, part A", offers) == (offers[0],)

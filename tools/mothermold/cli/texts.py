@@ -97,7 +97,11 @@ def _mix(result: Result) -> str:
         said.setdefault(reading["part"], []).append(f"{reading['percent']:.4g} % of {_of(reading['of'])}")
     lines += ["", *(f"  {part}: {'; '.join(ways)}" for part, ways in said.items())]
     # Where the file as it is now cannot be read, that has to be known before anything is weighed.
-    first = _told(result).lstrip("\n") + "\n" if any(each.severity == "error" for each in result.notices) else ""
+    first = (
+        _told(result).lstrip("\n") + "\n"
+        if any(each.severity == "error" or each.code == "locked-changed" for each in result.notices)
+        else ""
+    )
     return first + "\n".join(lines) + "\n" + ("" if first else _told(result))
 
 

@@ -69,12 +69,21 @@ def alike(answer: str, offers: Sequence[Offer]) -> tuple[Offer, ...]:
     if not re.search(r"[^\W\d_]", answer):
         return ()
     name = plain_name(answer)
-    names = {plain_name(text): offer for offer in reversed(offers) for text in (_title(offer), offer.value) if text}
-    if whole := nearest(name, names, cutoff=_LIKE):
-        return (names[whole],)
+    names = {offer: [plain_name(text) for text in (offer.value, _title(offer)) if text] for offer in offers}
+    # Part A is never a slip for part B.
+    names = {offer: own for offer, own in names.items() if not any(_differ_by_a_letter(name, each) for each in own)}
+    known = {each: offer for offer, own in reversed(names.items()) for each in own}
+    if whole := nearest(name, known, cutoff=_LIKE):
+        return (known[whole],)
     if len(answer.split()) > 1:
         return ()
-    return tuple(offer for offer in offers if nearest(name, _WORD.findall(_told(offer)), cutoff=_LIKE))
+    return tuple(offer for offer in names if nearest(name, _WORD.findall(_told(offer)), cutoff=_LIKE))
+
+
+def _differ_by_a_letter(name: str, other: str) -> bool:
+    """Whether two names are told apart by single letters that are words of their own."""
+    pairs = [(a, b) for a, b in zip(name.split("-"), other.split("-"), strict=False) if a != b]
+    return name.count("-") == other.count("-") and bool(pairs) and all(len(a) == len(b) == 1 for a, b in pairs)
 
 
 def _is_value(answer: str, offer: Offer) -> bool:

@@ -8,6 +8,9 @@ from typing import Any, Final, TypeVar
 from mothermold.desk.asking import Asking, BackError, Offer
 
 HINT: Final = "(`<` goes back one question, `?` lists, Ctrl+C stops and writes nothing)"
+NONE: Final = "-"
+"""Typed to take an earlier answer out."""
+
 T = TypeVar("T")
 
 
@@ -27,18 +30,25 @@ def with_a_way_back(asking: Asking, ask: Callable[[Asking], T]) -> T:
 
 
 class _Trail:
-    """Someone who is asked only what was not answered before."""
+    """Someone who is asked only what was not answered before.
+
+    An answer that was taken back is offered where its question comes again: Enter keeps it. What is proposed from
+    other answers is proposed anew once one of those was changed.
+    """
 
     def __init__(self, asking: Asking) -> None:
         self._asking = asking
-        self._answers: list[Any] = []
+        self._answers: list[tuple[str, Any]] = []
+        self._taken_back: list[tuple[str, Any]] = []
         self._place = 0
         self._is_new = True
+        self._changed = False
 
     def go_back(self) -> None:
-        if not self._answers:
+        if self._answers:
+            self._taken_back.append(self._answers.pop())
+        else:
             self._asking.say("  This is the first question.")
-        del self._answers[-1:]
         self._place = 0
 
     def say(self, text: str) -> None:
@@ -48,25 +58,69 @@ class _Trail:
     def text(
         self, question: str, *, default: str = "", needed: bool = False, check: Callable[[str], str] | None = None
     ) -> str:
-        return self._answer(lambda: self._asking.text(question, default=default, needed=needed, check=check))
+        def ask(before: str | None) -> str:
+            if not before or (default and self._changed):
+                return self._asking.text(question, default=default, needed=needed, check=check)
+            if self._must_stand(needed=needed, default=default):
+                return self._asking.text(question, default=before, needed=needed, check=check)
+            answer = self._asking.text(
+                question, default=before, check=lambda said: check(said) if check and said != NONE else ""
+            )
+            return "" if answer == NONE else answer
+
+        return self._answer(question, ask)
 
     def choose(
         self, question: str, offers: Sequence[Offer], *, default: str = "", own: bool = False, needed: bool = False
     ) -> str:
-        return self._answer(lambda: self._asking.choose(question, offers, default=default, own=own, needed=needed))
+        def ask(before: str | None) -> str:
+            if not before or (default and self._changed):
+                return self._asking.choose(question, offers, default=default, own=own, needed=needed)
+            if self._must_stand(needed=needed, default=default):
+                return self._asking.choose(question, offers, default=before, own=own, needed=needed)
+            answer = self._asking.choose(question, [*offers, Offer(NONE, "none")], default=before, own=own)
+            return "" if answer == NONE else answer
+
+        return self._answer(question, ask)
 
     def several(self, question: str, offers: Sequence[Offer], *, own: bool = False) -> tuple[str, ...]:
-        return self._answer(lambda: self._asking.several(question, offers, own=own))
+        return self._answer(question, lambda _before: self._asking.several(question, offers, own=own))
 
     def agree(self, question: str, *, default: bool) -> bool:
-        return self._answer(lambda: self._asking.agree(question, default=default))
+        return self._answer(
+            question,
+            lambda before: self._asking.agree(question, default=default if before is None else before),
+        )
 
-    def _answer(self, ask: Callable[[], T]) -> T:
+    def _said_before(self, question: str) -> Any:
+        """The answer a question had before it was taken back; what lay between is no longer asked."""
+        if question not in [asked for asked, _answer in self._taken_back]:
+            return None
+        while True:
+            asked, before = self._taken_back.pop()
+            if asked == question:
+                return before
+
+    def _must_stand(self, *, needed: bool, default: str) -> bool:
+        """Whether something has to be answered; says how the earlier answer is kept, and how it is taken out."""
+        must = needed or bool(default)
+        self._asking.say("  (Enter keeps what you said before)" if must else f"  (Enter keeps it, `{NONE}` empties it)")
+        return must
+
+    def _answer(self, question: str, ask: Callable[[T | None], T]) -> T:
         if self._place == len(self._answers):
             if self._is_new:
                 self._asking.say(HINT)
                 self._is_new = False
-            self._answers.append(ask())
-        answer: T = self._answers[self._place]
+            before = self._said_before(question)
+            try:
+                answer = ask(before)
+            except BackError:
+                if before is not None:
+                    self._taken_back.append((question, before))
+                raise
+            self._changed = bool(self._taken_back) and (self._changed or answer != before)
+            self._answers.append((question, answer))
+        answer = self._answers[self._place][1]
         self._place += 1
         return answer

@@ -54,7 +54,7 @@ def ranked(query: str, entries: Iterable[Entry], kinds: Sequence[str]) -> list[F
         entries: What can be found.
         kinds: The kinds in the order they are listed; within a kind the better score comes first, then the id.
     """
-    words = folded(query).split()
+    words = [_one(word) for word in folded(query).split()]
     if not words:
         return []
     place = {kind: index for index, kind in enumerate(kinds)}
@@ -62,6 +62,11 @@ def ranked(query: str, entries: Iterable[Entry], kinds: Sequence[str]) -> list[F
     hits = [each for each in scored if all(each[1])] or [each for each in scored if any(each[1])]
     found = [Found(entry, sum(scores) + whole) for entry, scores, whole in hits]
     return sorted(found, key=lambda hit: (place.get(hit.entry.kind, len(place)), -hit.score, hit.entry.id))
+
+
+def _one(word: str) -> str:
+    """A word without the s of many, so that it is found in the texts that speak of one."""
+    return word[:-1] if len(word) > 3 and word.endswith("s") and not word.endswith("ss") else word
 
 
 def _scores(words: Sequence[str], entry: Entry) -> list[int]:

@@ -111,7 +111,7 @@ def _fixes(asking: Asking, shop: Shop) -> tuple[dict[str, str], ...]:
     if not fix:
         return ()
     pins = shop.pins()
-    pin = asking.choose("Which recipe version carries it", pins) if pins else ""
+    pin = asking.choose("Which recipe version has this cure in it", pins) if pins else ""
     return ({"do": fix, "in": pin},)
 
 

@@ -25,6 +25,7 @@ _BOUNDS: Final[Mapping[str, tuple[Dimension, str, str, str]]] = {
     "material_temp": ("temperature", "5 degC", "40 degC", "what materials are worked at"),
     "mold_temp": ("temperature", "5 degC", "90 degC", "what a mold has, even a baked one"),
     "humidity": ("share", "0 %", "100 %", "what air can hold"),
+    "percent": ("share", "0 %", "300 %", "what a part of a mix is of another"),
     "hands_on": ("time", "0 min", "24 h", "how long hands are busy at one step"),
 }
 # How often too much or too little a batch is before it is asked about.
@@ -41,6 +42,15 @@ def doubt(figure: str) -> Doubt:
         return "" if lowest <= amount.low and amount.high <= highest else told
 
     return is_far_from
+
+
+def usual_weight(mixes: Sequence[Mix], mix: Mix, materials: Mapping[str, Material]) -> str:
+    """What a recipe reckons for its own fill, in words; nothing where that cannot be reckoned."""
+    try:
+        mass = reckon_batch(resolve(mixes, mix.id, materials), Wanted(), ()).mass
+    except ReckoningError:
+        return ""
+    return f"the recipe reckons {on_scale(mass, 1)} g" if mass else ""
 
 
 def doubt_weighed(mixes: Sequence[Mix], mix: Mix, materials: Mapping[str, Material]) -> Doubt:

@@ -8,6 +8,7 @@ from typing import Any, Final
 
 from mothermold.book.document import read_document
 from mothermold.desk.asking import Asking, Offer
+from mothermold.desk.drafts.likely import doubt
 from mothermold.desk.drafts.questions import fits, measured, short_id, unworded
 from mothermold.desk.laying import Braced, laid_out
 from mothermold.desk.shop import Shop
@@ -69,6 +70,9 @@ def _amount(asking: Asking) -> dict[str, str]:
         answer = asking.text(_HOW_MUCH, check=_amount_fault)
         if not answer:
             return {}
+        far = doubt("percent")(answer) if _key(answer) == "percent" else ""
+        if far and not asking.agree(f"{answer} is far from {far}. Keep it?", default=False):
+            continue
         if answer[0].isdigit() or asking.agree(f"`{answer}`: by eye, outside the arithmetic?", default=False):
             return {_key(answer): answer}
         asking.say(f"  {_WANTED}")

@@ -7,7 +7,7 @@ import typing
 from typing import Any, Final
 
 from mothermold.desk.asking import Asking, Offer
-from mothermold.desk.drafts.likely import doubt, doubt_weighed
+from mothermold.desk.drafts.likely import doubt, doubt_weighed, usual_weight
 from mothermold.desk.drafts.questions import Draft, draft, fits, is_yes_or_no, measured, unnamable, unworded
 from mothermold.desk.laying import Braced
 from mothermold.desk.matching import plain_name
@@ -35,7 +35,7 @@ def ask_run(asking: Asking, shop: Shop) -> Draft:
         asking.say("No recipe version is locked yet, and only a test can do without; so it is written as a test.")
         kind = "test"
     recipe = shop.recipe_at(pin)
-    started = asking.text("Begun", default=shop.moment, check=fits("run", "started"))
+    started = _begun(asking, shop)
     mold = _mold(asking, shop, build)
     tree: dict[str, Any] = {
         "id": "",
@@ -57,6 +57,14 @@ def ask_run(asking: Asking, shop: Shop) -> Draft:
         tree["kept"] = _kept(asking, shop, build)
     name = _id(asking, shop, started[:10], thing or pin.partition("@")[0].rpartition("/")[2] or kind, build)
     return draft("run", name, _file(name, build), {**tree, "id": name})
+
+
+def _begun(asking: Asking, shop: Shop) -> str:
+    """When it began; a day to come is asked about, because a wrong year stays in the run's name."""
+    while True:
+        started = asking.text("Begun", default=shop.moment, check=fits("run", "started"))
+        if started[:10] <= shop.day or asking.agree(f"{started[:10]} is still to come. Keep it?", default=False):
+            return started
 
 
 def _file(name: str, build: str) -> str:
@@ -118,7 +126,8 @@ def _batch(asking: Asking, shop: Shop, recipe: Recipe | None) -> tuple[Braced, .
             continue
         check = fits("run", "batch", 0, "weighed")
         is_far_from = doubt_weighed(mixes, mix, shop.view.materials())
-        if weighed := measured(asking, f"Weighed for {mix.title or mix.id} (as 263 g)", "g", check, is_far_from):
+        usual = usual_weight(mixes, mix, shop.view.materials()) or "as 263 g"
+        if weighed := measured(asking, f"Weighed for {mix.title or mix.id} ({usual})", "g", check, is_far_from):
             found.append(Braced(mix=str(mix.id), weighed=weighed))
     return tuple(found)
 

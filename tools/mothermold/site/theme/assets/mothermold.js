@@ -22,7 +22,9 @@
 
     /* The rule of the find command: all words, else any; failures first, then the better score, then the name. */
     function search(text) {
-      var query = fold(text).trim(), words = query.split(/\s+/).filter(Boolean);
+      var query = fold(text).trim(), words = query.split(/\s+/).filter(Boolean).map(function (word) {
+        return word.length > 3 ? word.replace(/([^s])s$/, "$1") : word;
+      });
       if (!words.length) { return []; }
       var scored = folded.map(function (texts, place) {
         var hits = 0, score = texts.title === query || texts.id === query ? 10 : 0;
