@@ -368,7 +368,7 @@ def test_a_crash_leaves_the_old_history_or_the_new_one(
     assert repository.git("status", "--porcelain") == ""
 
 
-@pytest.mark.skipif(os.name == "nt", reason="names of bytes")
+@pytest.mark.skipif(os.name == "nt", reason="names on Windows are no bytes; CI runs this on Linux")
 def test_a_file_whose_name_nobody_can_read_is_saved_too(repository: Repository) -> None:
     name = os.fsencode(repository.folder) + b"/notes \xff.txt"
     Path(os.fsdecode(name)).write_text("kept\n")

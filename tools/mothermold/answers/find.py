@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Any, Final
 
-from mothermold.answers.records import run_title
+from mothermold.answers.records import dated_title
 from mothermold.answers.result import Result
 from mothermold.book.document import Document
 from mothermold.find.ranking import Entry, ranked
@@ -53,9 +53,12 @@ def _said(document: Document, key: str) -> list[str]:
     """The lines under a key, also of a note that cannot be read for now: who searches has no time to mend it."""
     if document.model is not None:
         return [str(each) for each in getattr(document.model, key)]
-    lines = document.raw.get(key) or []
-    parted = [each.items() if isinstance(each, dict) else [("", each)] for each in lines if isinstance(lines, list)]
-    return [f"{left}: {right}" if left else str(right) for each in parted for left, right in each]
+    lines = document.raw.get(key)
+    said: list[str] = []
+    for each in lines if isinstance(lines, list) else []:
+        # A colon inside an entry made a key of its beginning.
+        said += [f"{left}: {right}" for left, right in each.items()] if isinstance(each, dict) else [str(each)]
+    return said
 
 
 def entries(view: View) -> Iterator[Entry]:
@@ -71,7 +74,7 @@ def entries(view: View) -> Iterator[Entry]:
             model = document.model
             title = str(getattr(model, "title", None) or document.raw.get("title") or address)
             if isinstance(model, Run):
-                title = f"{run_title(view, model)}, {model.started.date().isoformat()}"
+                title = dated_title(view, model)
             symptoms = _said(document, "symptoms") if kind == "failure" else []
             yield Entry(address, kind, title, " ".join([address, *symptoms]), " ".join(_texts(document.said)))
 

@@ -128,6 +128,11 @@ def run_title(view: View, run: Run) -> str:
     return what if run.kind == "run" else f"{kind_words(run)}: {what}"
 
 
+def dated_title(view: View, run: Run) -> str:
+    """What a run is called, and when it began: among others of its recipe the day tells it apart."""
+    return f"{run_title(view, run)}, {run.started.date().isoformat()}"
+
+
 def recipe_words(view: View, run: Run) -> str:
     """The title of the recipe a run did, as the version it did was called."""
     if run.recipe is None:

@@ -65,6 +65,12 @@ def place_of(file: str) -> Place | Notice:
     return Place("recipe", "/".join(pieces))
 
 
+def build_of(file: str) -> str | None:
+    """The build a document lies in, by its file; None for what lies in none."""
+    place = place_of(file)
+    return place.build if isinstance(place, Place) else None
+
+
 def _place_in_build(file: str, pieces: list[str]) -> Place | Notice:
     if len(pieces) == 3 and pieces[2] == "build":
         return Place("build", pieces[1], pieces[1])

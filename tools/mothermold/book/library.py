@@ -14,8 +14,8 @@ from mothermold.book.inside import find_inside_faults
 from mothermold.book.links import find_link_faults
 from mothermold.book.pictures import find_picture_faults
 from mothermold.book.unfinished import find_unfinished
-from mothermold.ground.errors import CannotRunError
 from mothermold.ground.notices import Notice, in_order
+from mothermold.ground.reading import read_bytes
 from mothermold.model.kinds import KINDS
 from mothermold.model.settings import Settings
 from mothermold.trade.vocabulary import Vocabulary, vocabulary
@@ -64,7 +64,7 @@ def read_book(root: Path) -> Book:
             notices.append(place)
             continue
         assert not isinstance(found, Notice)
-        document = read_document(place.kind, place.address, file, _bytes(found))
+        document = read_document(place.kind, place.address, file, read_bytes(found))
         first = documents[place.kind].setdefault(place.address, document)
         if first is not document:
             notices.append(_name_taken(place, file, first.file))
@@ -82,13 +82,6 @@ def read_book(root: Path) -> Book:
         notices += find_unfinished(document)
     notices += find_link_faults(documents, builds)
     return Book(root, settings, documents, builds, words, tuple(in_order(without_consequences(notices))))
-
-
-def _bytes(path: Path) -> bytes:
-    try:
-        return path.read_bytes()
-    except OSError as problem:
-        raise CannotRunError(f"{path} could not be read: {problem.strerror or problem}.") from problem
 
 
 def _name_taken(place: Place, file: str, first: str) -> Notice:

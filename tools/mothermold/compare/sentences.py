@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 from typing import Any, Final
 
 from mothermold.compare.differences import Change, bare
+from mothermold.quantities.wording import percent_words
 
 Titles = Mapping[str, str]
 """What materials, mixes and steps are called, by name or id; what is missing is called by its name."""
@@ -71,7 +72,7 @@ def _show(value: Any, field: str, titles: Titles) -> str:
     if field == "parts":
         return f"{value} part" if str(value) == "1" else f"{value} parts"
     if field in ("percent", "share"):
-        return _percent(value)
+        return percent_words(value)
     if field == "of":
         return _of(value, titles)
     if field == "title":
@@ -81,11 +82,6 @@ def _show(value: Any, field: str, titles: Titles) -> str:
 
 # Fields whose value is the id or name of something that has a title.
 _NAMING: Final = frozenset({"after", "starts", "watch", "demold", "full_cure", "material", "with"})
-
-
-def _percent(value: Any) -> str:
-    text = str(value)
-    return text if "%" in text else f"{text} %"
 
 
 def _added(change: Change, titles: Titles) -> str:
@@ -111,7 +107,7 @@ def _amount(entry: Any, titles: Titles) -> str:
     if not isinstance(entry, Mapping):
         return ""
     if "percent" in entry:
-        return f", {_percent(entry['percent'])} of {_of(entry.get('of', 'the mix'), titles)}"
+        return f", {percent_words(entry['percent'])} of {_of(entry.get('of', 'the mix'), titles)}"
     if isinstance(entry.get("parts"), str):
         return f", {_show(entry['parts'], 'parts', titles)}"
     return f", {entry['amount']}" if "amount" in entry else ""

@@ -12,7 +12,7 @@ from mothermold.book.files import RECIPES, Place, place_of
 from mothermold.desk.fixing import Answered
 from mothermold.desk.numbering import Plan
 from mothermold.desk.telling import Told, kind_of, sentences_between, title_of
-from mothermold.ground.errors import CannotRunError
+from mothermold.ground.reading import read_bytes
 from mothermold.history.ledger import Ledger
 from mothermold.history.saving import Changed
 from mothermold.model.run import Run
@@ -65,7 +65,7 @@ def _item(root: Path, changed: Changed, place: Place | None, blobs: Mapping[str,
     if changed.before in blobs:
         old = read_document(place.kind, place.address, changed.earlier, blobs[changed.before])
     if changed.after in blobs:
-        data = _bytes(root / changed.file)
+        data = read_bytes(root / changed.file)
         if _plain(data) != _plain(blobs[changed.after]):
             raise refused(
                 "changed-meanwhile",
@@ -79,13 +79,6 @@ def _item(root: Path, changed: Changed, place: Place | None, blobs: Mapping[str,
 
 def _plain(data: bytes) -> bytes:
     return data.replace(b"\r\n", b"\n")
-
-
-def _bytes(path: Path) -> bytes:
-    try:
-        return path.read_bytes()
-    except OSError as problem:
-        raise CannotRunError(f"{path} could not be read: {problem.strerror or problem}.") from problem
 
 
 def told_of(item: Item, plans: Mapping[str, Plan], view: View, answered: Mapping[str, Answered]) -> Told:

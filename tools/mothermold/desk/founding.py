@@ -33,6 +33,9 @@ ATTRIBUTES: Final = """\
 *.webp binary
 """
 
+FOLDERS: Final = (*STAGES, *(kind.folder for kind in KINDS.values() if kind.folder))
+"""What a new book holds below `recipes`."""
+
 _SETTINGS: Final = """\
 {modelines}title: My process book
 currency: EUR
@@ -78,7 +81,7 @@ def found_book(folder: Path) -> str:
             )
         )
     try:
-        for name in (*STAGES, *(kind.folder for kind in KINDS.values() if kind.folder)):
+        for name in FOLDERS:
             (folder / "recipes" / name).mkdir(parents=True, exist_ok=True)
         (folder / "private").mkdir(exist_ok=True)
     except OSError as problem:

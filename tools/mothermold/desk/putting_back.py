@@ -11,7 +11,7 @@ from typing import Final
 from mothermold.answers.result import refused
 from mothermold.desk.asking import Asking, StoppedError
 from mothermold.desk.saving import Clock, now
-from mothermold.ground.errors import CannotRunError
+from mothermold.ground.reading import read_bytes
 from mothermold.ground.writing import place_bytes, write_text
 from mothermold.history.ledger import open_ledger
 from mothermold.history.saving import Changed, changes_between, look
@@ -105,7 +105,4 @@ def _put(path: Path, here: bytes | None, saved: bytes, changed: Changed) -> None
 
 
 def _bytes(path: Path) -> bytes | None:
-    try:
-        return path.read_bytes() if path.exists() else None
-    except OSError as problem:
-        raise CannotRunError(f"{path} could not be read: {problem.strerror or problem}.") from problem
+    return read_bytes(path) if path.exists() else None

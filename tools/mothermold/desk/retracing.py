@@ -59,14 +59,14 @@ class _Trail:
         self, question: str, *, default: str = "", needed: bool = False, check: Callable[[str], str] | None = None
     ) -> str:
         def ask(before: str | None) -> str:
-            if not before or (default and self._changed):
-                return self._asking.text(question, default=default, needed=needed, check=check)
-            if self._must_stand(needed=needed, default=default):
-                return self._asking.text(question, default=before, needed=needed, check=check)
+            offered, empties = self._offered(before, default, needed=needed)
             answer = self._asking.text(
-                question, default=before, check=lambda said: check(said) if check and said != NONE else ""
+                question,
+                default=offered,
+                needed=needed,
+                check=lambda said: check(said) if check and not (empties and said == NONE) else "",
             )
-            return "" if answer == NONE else answer
+            return "" if empties and answer == NONE else answer
 
         return self._answer(question, ask)
 
@@ -74,12 +74,10 @@ class _Trail:
         self, question: str, offers: Sequence[Offer], *, default: str = "", own: bool = False, needed: bool = False
     ) -> str:
         def ask(before: str | None) -> str:
-            if not before or (default and self._changed):
-                return self._asking.choose(question, offers, default=default, own=own, needed=needed)
-            if self._must_stand(needed=needed, default=default):
-                return self._asking.choose(question, offers, default=before, own=own, needed=needed)
-            answer = self._asking.choose(question, [*offers, Offer(NONE, "none")], default=before, own=own)
-            return "" if answer == NONE else answer
+            offered, empties = self._offered(before, default, needed=needed)
+            listed = [*offers, Offer(NONE, "none")] if empties else offers
+            answer = self._asking.choose(question, listed, default=offered, own=own, needed=needed)
+            return "" if empties and answer == NONE else answer
 
         return self._answer(question, ask)
 
@@ -101,11 +99,15 @@ class _Trail:
             if asked == question:
                 return before
 
-    def _must_stand(self, *, needed: bool, default: str) -> bool:
-        """Whether something has to be answered; says how the earlier answer is kept, and how it is taken out."""
-        must = needed or bool(default)
-        self._asking.say("  (Enter keeps what you said before)" if must else f"  (Enter keeps it, `{NONE}` empties it)")
-        return must
+    def _offered(self, before: str | None, default: str, *, needed: bool) -> tuple[str, bool]:
+        """What Enter takes, and whether that can be emptied; says how, where it is what was said before."""
+        if not before or (default and self._changed):
+            return default, False
+        empties = not (needed or default)
+        self._asking.say(
+            f"  (Enter keeps it, `{NONE}` empties it)" if empties else "  (Enter keeps what you said before)"
+        )
+        return before, empties
 
     def _answer(self, question: str, ask: Callable[[T | None], T]) -> T:
         if self._place == len(self._answers):

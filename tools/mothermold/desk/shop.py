@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from mothermold.answers.records import run_title
+from mothermold.book.files import build_of
 from mothermold.desk.asking import Offer
 from mothermold.model.build import Build, Thing
 from mothermold.model.mold import Mold
@@ -129,7 +130,7 @@ class Shop:
     def _molds(self) -> Iterator[tuple[str, Mold, str]]:
         for name, document in sorted(self.view.documents["mold"].items()):
             if isinstance(document.model, Mold):
-                yield name, document.model, _build_of(document.file)
+                yield name, document.model, build_of(document.file) or ""
 
     def runs(self) -> list[Offer]:
         """The runs, newest first, with what was done."""
@@ -157,7 +158,7 @@ class Shop:
         return {
             kept.piece
             for document in self.view.documents["run"].values()
-            if isinstance(document.model, Run) and _build_of(document.file) == build
+            if isinstance(document.model, Run) and (build_of(document.file) or "") == build
             for kept in document.model.kept
         }
 
@@ -166,8 +167,3 @@ class Shop:
         if kind == "recipe" and self.view.versions(name) is not None:
             return True
         return name in self.view.documents[kind] or (self.view.root / file).exists()
-
-
-def _build_of(file: str) -> str:
-    pieces = file.split("/")
-    return pieces[2] if pieces[1] == "builds" else ""

@@ -10,14 +10,13 @@ from typing import Final
 from mothermold.answers.result import refused
 from mothermold.book.files import RECIPES
 from mothermold.desk.asking import Asking, StoppedError
+from mothermold.desk.founding import FOLDERS
 from mothermold.desk.saving import Clock, now
 from mothermold.ground.errors import CannotRunError, MothermoldError
 from mothermold.ground.writing import place_bytes
 from mothermold.history.ledger import Ledger, open_ledger
 from mothermold.history.saving import Changed, look, save
 from mothermold.history.withdrawing import LastSave, file_before, last_save, tree_before, unsaved_among
-from mothermold.model.kinds import KINDS
-from mothermold.trade.vocabulary import STAGES
 from mothermold.view.view import open_view
 
 _WITHDRAW: Final = "Withdraw: "
@@ -26,8 +25,6 @@ _LINK: Final = "120000"
 _PROGRAM: Final = "100755"
 _MOST: Final = 20
 _DEEDS: Final[dict[str, str]] = {"new": "goes away again", "deleted": "comes back"}
-# What `init` lays out stays, though nothing lies in it: the artist's next document goes there.
-_LAID_OUT: Final = frozenset({*STAGES, *(kind.folder for kind in KINDS.values() if kind.folder)})
 
 
 def undo_save(root: Path, asking: Asking, *, asks: bool, clock: Clock = now) -> None:
@@ -121,7 +118,8 @@ def _bring_back(root: Path, ledger: Ledger, last: LastSave) -> None:
 
 def _remove(root: Path, file: str) -> None:
     path = root / file
-    laid_out = {root / RECIPES / name for name in _LAID_OUT}
+    # What `init` lays out stays, though nothing lies in it: the artist's next document goes there.
+    laid_out = {root / RECIPES / name for name in FOLDERS}
     try:
         path.unlink(missing_ok=True)
         for folder in path.parents:

@@ -22,6 +22,12 @@ def on_scale(value: Fraction | float, step: Fraction | float) -> str:
     return f"{float(value):.{places}f}"
 
 
+def percent_words(percent: object) -> str:
+    """A percentage with its sign, also where it was typed without."""
+    text = str(percent)
+    return text if "%" in text else f"{text} %"
+
+
 def plain_number(value: Fraction | float, digits: int = 4) -> str:
     """A number without needless zeros, at most so many digits that matter."""
     return f"{float(value):.{digits}g}"

@@ -9,9 +9,10 @@ from typing import Any, Final
 
 from mothermold.answers.records import all_runs, record_of
 from mothermold.book.document import Document
+from mothermold.book.files import build_of
 from mothermold.model.build import Build, Thing
 from mothermold.model.run import Kept, Run
-from mothermold.site.runs import RunEntry, build_of, entries
+from mothermold.site.runs import RunEntry, entries
 from mothermold.view.view import View
 
 SHOWN: Final = (

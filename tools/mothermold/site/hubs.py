@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby
-from typing import Any
+from typing import Any, TypeVar
 
 from mothermold.answers.records import all_runs, record_of, runs_of, runs_with
 from mothermold.ground.notices import in_order
@@ -17,6 +18,8 @@ from mothermold.site.page import Page, render
 from mothermold.site.runs import by_month, entries
 from mothermold.site.wording import document_rows, spoken
 from mothermold.view.view import View
+
+T = TypeVar("T")
 
 
 def home(view: View) -> Page:
@@ -68,16 +71,20 @@ def hub(view: View, kind: str) -> Page:
 
 def _by_stage(view: View) -> list[tuple[str, list[dict[str, Any]]]]:
     """Failures by the stage where one meets them, in the order of the work."""
-    order = {stage: index for index, stage in enumerate(view.words.stages)}
     found: dict[str, list[dict[str, Any]]] = {}
     for each in _troubles(view):
         found.setdefault(str(each["failure"].seen_at), []).append(each)
+    return _in_order(found, view.words.stages)
+
+
+def _in_order(found: Mapping[str, list[T]], words: Sequence[str]) -> list[tuple[str, list[T]]]:
+    """Groups in the order of these words; what is none of them comes last, by name."""
+    order = {word: index for index, word in enumerate(words)}
     return sorted(found.items(), key=lambda each: (order.get(each[0], len(order)), each[0]))
 
 
 def _by_family(view: View) -> list[tuple[str, list[tuple[str, Material]]]]:
     """Materials by the first family each names, in the order the families are listed; within one by title."""
-    order = {family: index for index, family in enumerate(view.words.families)}
     found: dict[str, list[tuple[str, Material]]] = {}
     for name, document in view.documents["material"].items():
         if isinstance(document.model, Material):
@@ -85,7 +92,7 @@ def _by_family(view: View) -> list[tuple[str, list[tuple[str, Material]]]]:
             found.setdefault(family, []).append((name, document.model))
     return [
         (spoken(family), sorted(each, key=lambda row: (str(row[1].title).casefold(), row[0])))
-        for family, each in sorted(found.items(), key=lambda pair: (order.get(pair[0], len(order)), pair[0]))
+        for family, each in _in_order(found, view.words.families)
     ]
 
 

@@ -9,11 +9,11 @@ from typing import Any
 import jinja2
 
 from mothermold.quantities import Quantity
-from mothermold.quantities.wording import on_scale
+from mothermold.quantities.wording import on_scale, percent_words
 from mothermold.site.addresses import Links
 from mothermold.site.prose import line, prose, typed
 from mothermold.site.source import without_comments
-from mothermold.site.wording import percent_words, spoken, times_words
+from mothermold.site.wording import spoken, times_words
 from mothermold.view.view import View
 
 

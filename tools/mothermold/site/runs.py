@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from itertools import groupby
 from typing import Any, Final
 
-from mothermold.answers.records import kind_words, run_title
+from mothermold.answers.records import dated_title, kind_words, run_title
 from mothermold.book.document import Document
-from mothermold.book.files import Place, place_of
+from mothermold.book.files import build_of
 from mothermold.model.run import Run
 from mothermold.site.wording import spoken
 from mothermold.view.view import View
@@ -27,7 +27,7 @@ def cited(view: View, name: str) -> str:
     """A run named elsewhere, as one reads it: what was done, and when."""
     document = view.documents["run"].get(name)
     run = document.model if document else None
-    return f"{run_title(view, run)}, {run.started.date().isoformat()}" if isinstance(run, Run) else name
+    return dated_title(view, run) if isinstance(run, Run) else name
 
 
 def ending(run: Run) -> str:
@@ -85,12 +85,6 @@ def by_month(listed: Iterable[RunEntry]) -> list[tuple[str, list[RunEntry]]]:
         (f"{month_name[month]} {year}", list(each))
         for (year, month), each in groupby(listed, key=lambda entry: (entry.run.started.year, entry.run.started.month))
     ]
-
-
-def build_of(file: str) -> str | None:
-    """The build a document lies in, by its file."""
-    place = place_of(file)
-    return place.build if isinstance(place, Place) else None
 
 
 def _title(view: View, kind: str, name: str | None) -> str:

@@ -8,7 +8,7 @@ from typing import Any
 from mothermold.book.document import Document
 from mothermold.model.parts import Coats
 from mothermold.model.recipe import Mix, MixPart, Step, Use
-from mothermold.quantities.wording import minutes_in_words
+from mothermold.quantities.wording import minutes_in_words, percent_words
 from mothermold.reckon.times import step_minutes
 from mothermold.trade.vocabulary import ROLES
 from mothermold.view.view import View
@@ -27,12 +27,6 @@ def document_rows(view: View, document: Document, shown: Iterable[str] = ()) -> 
     if view.edition != "private":
         return rows_of(document.said, {*shown, "format", "visibility"})
     return [*rows_of(document.said, {*shown, "format"}), ("written in", document.file)]
-
-
-def percent_words(percent: object) -> str:
-    """A percentage with its sign, also where it was typed without."""
-    text = str(percent)
-    return text if "%" in text else f"{text} %"
 
 
 def spoken(name: str) -> str:

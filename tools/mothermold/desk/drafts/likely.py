@@ -12,7 +12,7 @@ from mothermold.model.material import Material
 from mothermold.model.recipe import Mix
 from mothermold.quantities import Dimension, parse
 from mothermold.quantities.wording import on_scale
-from mothermold.reckon.batches import Wanted, reckon_batch
+from mothermold.reckon.batches import Sheet, Wanted, reckon_batch
 from mothermold.reckon.errors import ReckoningError
 from mothermold.reckon.mixes import resolve
 
@@ -46,25 +46,28 @@ def doubt(figure: str) -> Doubt:
 
 def usual_weight(mixes: Sequence[Mix], mix: Mix, materials: Mapping[str, Material]) -> str:
     """What a recipe reckons for its own fill, in words; nothing where that cannot be reckoned."""
-    try:
-        mass = reckon_batch(resolve(mixes, mix.id, materials), Wanted(), ()).mass
-    except ReckoningError:
-        return ""
-    return f"the recipe reckons {on_scale(mass, 1)} g" if mass else ""
+    sheet = _own_batch(mixes, mix, materials)
+    return f"the recipe reckons {on_scale(sheet.mass, 1)} g" if sheet and sheet.mass else ""
 
 
 def doubt_weighed(mixes: Sequence[Mix], mix: Mix, materials: Mapping[str, Material]) -> Doubt:
     """Doubts a batch far from what the recipe reckons for its own fill; nothing where that cannot be reckoned."""
 
     def is_far_from(answer: str) -> str:
-        try:
-            sheet = reckon_batch(resolve(mixes, mix.id, materials), Wanted(), ())
-        except ReckoningError:
-            return ""
         amount = parse(answer, ("mass", "volume"))
+        sheet = _own_batch(mixes, mix, materials)
+        if sheet is None:
+            return ""
         usual, unit = (sheet.mass, "g") if amount.dimension == "mass" else (sheet.volume, "ml")
         if not usual or usual / _TIMES <= amount.value <= usual * _TIMES:
             return ""
         return f"the {on_scale(usual, 1)} {unit} the recipe reckons"
 
     return is_far_from
+
+
+def _own_batch(mixes: Sequence[Mix], mix: Mix, materials: Mapping[str, Material]) -> Sheet | None:
+    try:
+        return reckon_batch(resolve(mixes, mix.id, materials), Wanted(), ())
+    except ReckoningError:
+        return None

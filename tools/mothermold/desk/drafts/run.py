@@ -117,7 +117,7 @@ def _conditions(asking: Asking, mold: str) -> Braced:
 
 
 def _batch(asking: Asking, shop: Shop, recipe: Recipe | None) -> tuple[Braced, ...]:
-    mixes = recipe.mixes if recipe else ()
+    mixes, materials = recipe.mixes if recipe else (), shop.view.materials()
     # A premix is weighed within the mix it goes into.
     inner = {part.mix for mix in mixes for part in mix.parts if part.mix}
     found = []
@@ -125,8 +125,8 @@ def _batch(asking: Asking, shop: Shop, recipe: Recipe | None) -> tuple[Braced, .
         if mix.id in inner:
             continue
         check = fits("run", "batch", 0, "weighed")
-        is_far_from = doubt_weighed(mixes, mix, shop.view.materials())
-        usual = usual_weight(mixes, mix, shop.view.materials()) or "as 263 g"
+        is_far_from = doubt_weighed(mixes, mix, materials)
+        usual = usual_weight(mixes, mix, materials) or "as 263 g"
         if weighed := measured(asking, f"Weighed for {mix.title or mix.id} ({usual})", "g", check, is_far_from):
             found.append(Braced(mix=str(mix.id), weighed=weighed))
     return tuple(found)
