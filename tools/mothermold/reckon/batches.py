@@ -32,12 +32,14 @@ class Wanted:
         fill: The cavity one pour fills, in milliliters.
         piece: The weight of a good casting with its flashing, in grams; no percent comes on top.
         have: What is left of parts; the scarcest decides.
+        poured: A part and its grams that already stand in the cup; all else is scaled to it.
         castings: How many castings.
     """
 
     fill: Fraction | None = None
     piece: Fraction | None = None
     have: tuple[tuple[str, Quantity], ...] = ()
+    poured: tuple[str, Fraction] | None = None
     castings: int = 1
 
 
@@ -113,6 +115,24 @@ def reckon_batch(resolved: Resolved, wanted: Wanted, scales: Sequence[Scale], *,
     return Sheet(fill, mass, _volume(mass, resolved), portions, lines, plain)
 
 
+def adjusted(before: Sheet, after: Sheet, poured: str) -> tuple[tuple[str, Fraction | None], ...]:
+    """What is to be done about the parts that stand before a poured one: how much more of each is weighed in.
+
+    Args:
+        before: The batch as it was meant.
+        after: The batch scaled to what was poured.
+        poured: The part that was poured.
+
+    Returns:
+        Each earlier part with its grams on the scale, less than 0 where the cup already holds too much of it.
+    """
+    place = next((number for number, line in enumerate(after.lines) if line.name == poured), 0)
+    return tuple(
+        (now.name, now.weigh - was.weigh if now.weigh is not None and was.weigh is not None else None)
+        for was, now in zip(before.lines[:place], after.lines[:place], strict=True)
+    )
+
+
 def own_fill(mix: Mix) -> Fraction | None:
     """The volume a mix fills by its own text, in milliliters: its cavity, or the layer it makes."""
     if mix.fills is not None:
@@ -132,8 +152,12 @@ def _volume(mass: Fraction, resolved: Resolved) -> Fraction | None:
 def _total(resolved: Resolved, mix: Mix, wanted: Wanted) -> tuple[Fraction | None, Fraction, int, bool]:
     allowance = mix.allowance
     percent = allowance.percent.value if allowance and allowance.percent else Fraction(0)
+    if wanted.poured is not None:
+        name, grams = wanted.poured
+        have = ((name, Quantity("mass", grams, grams, f"{grams} g")),)
+        return (*_from_leftovers(resolved, have, percent), allowance is None)
     if wanted.have:
-        return (*_from_leftovers(resolved, wanted, percent), allowance is None)
+        return (*_from_leftovers(resolved, wanted.have, percent), allowance is None)
     if wanted.piece is not None:
         poured = wanted.piece * wanted.castings
         mass, portions = _with_cups(poured, allowance, resolved)
@@ -182,14 +206,16 @@ def _largest(amount: Quantity, cups: Fraction, resolved: Resolved) -> Fraction:
     return largest
 
 
-def _from_leftovers(resolved: Resolved, wanted: Wanted, percent: Fraction) -> tuple[Fraction | None, Fraction, int]:
+def _from_leftovers(
+    resolved: Resolved, have: Sequence[tuple[str, Quantity]], percent: Fraction
+) -> tuple[Fraction | None, Fraction, int]:
     known = {
         part.name: part
         for part in (*resolved.materials, *resolved.parts)
         if part.mass != 0 and part.volume != 0 and not by_eye(part)
     }
     scales: list[Fraction] = []
-    for name, amount in wanted.have:
+    for name, amount in have:
         part = known.get(name)
         if part is None:
             listed = ", ".join(f"`{other}`" for other in known)

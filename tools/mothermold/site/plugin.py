@@ -36,6 +36,8 @@ from mothermold.site.listing import LIST, files_of, listed_before, write_list
 from mothermold.site.page import Page
 from mothermold.site.pages import all_pages
 from mothermold.site.steps import drawings
+from mothermold.site.units import FILE as UNITS_FILE
+from mothermold.site.units import units_script
 from mothermold.view.editions import Edition
 from mothermold.view.view import View, open_view
 
@@ -174,6 +176,7 @@ class MothermoldPlugin(BasePlugin[MothermoldConfig]):
             path.parent.mkdir(parents=True, exist_ok=True)
             path.write_bytes(data)
         (site / FIND_FILE).write_text(find_index(self.view), encoding="utf-8", newline="\n")
+        (site / UNITS_FILE).write_text(units_script(), encoding="utf-8", newline="\n")
         if self._alone:
             write_list(site, sorted(files_of(site)), self.view.edition)
 

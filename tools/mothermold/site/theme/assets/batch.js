@@ -1,0 +1,208 @@
+/* The batch sheet of the commands (reckon/batches.py), to the letter and in exact fractions:
+   total = max(fill * castings * (1 + percent) * density + left in cups * portions, smallest batch). */
+(function () {
+  "use strict";
+  var exact = window.mothermoldExact, COMMON_STEP = exact.of("1/10"), TOLERATED = exact.of("1/100");
+  var ZERO = exact.of(0), ONE = exact.of(1);
+
+  function Fault(code, fault, advice) { this.code = code; this.fault = fault; this.advice = advice; }
+
+  function maybe(value) { return value === null || value === undefined ? null : exact.of(value); }
+  function byEye(part) { return Boolean(part.outside) && part.share === null && part.volume_share === null; }
+  function listed(names) { return names.map(function (name) { return "`" + name + "`"; }).join(", "); }
+
+  function lacks(mix) {
+    return new Fault("missing-density", "A volume is asked, and the density of " + (listed(mix.lacking || []) || "this mix") + " is not in the book.",
+      "Type `density: 1.05 g/ml` from the label in the material, or measure it on the mix.");
+  }
+
+  function density(mix) {
+    if (mix.density === null) { throw lacks(mix); }
+    return exact.of(mix.density);
+  }
+
+  /* Grams of an allowance; "?" stands for a volume whose density nobody knows. */
+  function grams(mix, value) {
+    if (value === "?") { throw lacks(mix); }
+    return exact.of(value);
+  }
+
+  function volume(mix, mass) { return mix.density === null ? null : exact.div(mass, mix.density); }
+
+  function cupsOf(mix) { return mix.left_in_cups === null ? ZERO : grams(mix, mix.left_in_cups); }
+
+  function largest(mix, cups) {
+    var most = grams(mix, mix.largest);
+    if (exact.cmp(cups, most) >= 0) {
+      throw new Fault("cups-too-large", "What stays in the cups is as much as the largest batch.", "Raise `largest_batch` or lower `left_in_cups`.");
+    }
+    return most;
+  }
+
+  function withCups(mix, poured) {
+    var cups = cupsOf(mix), portions = ONE;
+    /* Each portion leaves its own rest in its own cups, so the rests count towards the largest batch. */
+    if (mix.largest !== null) { portions = exact.max(ONE, exact.ceil(exact.div(poured, exact.sub(largest(mix, cups), cups)))); }
+    var mass = exact.add(poured, exact.mul(cups, portions));
+    if (mix.smallest !== null) { mass = exact.max(mass, grams(mix, mix.smallest)); }
+    return { mass: mass, portions: exact.number(portions) };
+  }
+
+  function known(mix) {
+    var found = new Map();
+    mix.materials.concat(mix.parts).forEach(function (part) {
+      if (!byEye(part) && !(part.share !== null && exact.cmp(part.share, 0) === 0) &&
+          !(part.volume_share !== null && exact.cmp(part.volume_share, 0) === 0)) { found.set(part.name, part); }
+    });
+    return found;
+  }
+
+  /* Grams of the whole mix that an amount of one part makes. */
+  function massFrom(mix, name, amount) {
+    var part = known(mix).get(name);
+    if (!part) {
+      throw new Fault("unknown-part", "`" + name + "` is nothing that is measured in this mix.", "Type one of " + listed(Array.from(known(mix).keys())) + ".");
+    }
+    var heavy = amount.mass !== undefined, per = heavy ? part.share : part.volume_share;
+    if (per === null) {
+      throw new Fault("missing-density", "The density of `" + name + "` is not in the book.",
+        "Say what is left in " + (heavy ? "milliliters" : "grams") + ", or type its density in the material.");
+    }
+    return exact.div(heavy ? amount.mass : amount.volume, per);
+  }
+
+  function fromLeftovers(mix, have) {
+    var masses = have.map(function (each) { return massFrom(mix, each[0], each[1]); });
+    weighed(mix);
+    var mass = masses.reduce(function (least, each) { return exact.cmp(each, least) < 0 ? each : least; });
+    var cups = cupsOf(mix), portions = ONE;
+    if (mix.largest !== null) { portions = exact.max(ONE, exact.ceil(exact.div(mass, largest(mix, cups)))); }
+    var poured = exact.max(exact.sub(mass, exact.mul(cups, portions)), ZERO);
+    return { fill: volume(mix, exact.div(poured, exact.add(ONE, mix.percent))), mass: mass, portions: exact.number(portions) };
+  }
+
+  /* Without its weight in all nothing of a mix can be scaled. */
+  function weighed(mix) { if (mix.unweighed) { throw lacks(mix); } }
+
+  function total(mix, wanted) {
+    var castings = exact.of(wanted.castings === undefined ? 1 : wanted.castings), found;
+    if (exact.cmp(castings, 1) < 0 || castings.d !== ONE.d) { throw new Fault("out-of-range", "Castings are counted in whole numbers from 1.", "Type `1` or more."); }
+    if (wanted.poured) { return fromLeftovers(mix, [[wanted.poured[0], { mass: wanted.poured[1] }]]); }
+    if (wanted.have && wanted.have.length) { return fromLeftovers(mix, wanted.have); }
+    if (wanted.piece !== undefined && wanted.piece !== null) {
+      var weight = exact.mul(wanted.piece, castings);
+      found = withCups(mix, weight);
+      return { fill: volume(mix, weight), mass: found.mass, portions: found.portions };
+    }
+    var single = wanted.fill === undefined || wanted.fill === null ? maybe(mix.fill) : exact.of(wanted.fill);
+    if (single === null) {
+      if (mix.batch === null) {
+        throw new Fault("no-fill", "It is not said how much `" + mix.id + "` shall fill.", "Say `--fill 185 ml`, or type `fills:`, `covers:` or `batch:` in the mix.");
+      }
+      return { fill: null, mass: exact.mul(grams(mix, mix.batch), castings), portions: 1, plain: false };
+    }
+    var fill = exact.mul(single, castings);
+    found = withCups(mix, exact.mul(exact.mul(fill, exact.add(ONE, mix.percent)), density(mix)));
+    return { fill: fill, mass: found.mass, portions: found.portions };
+  }
+
+  /* The finest scale that can carry a weight; a tenth of a gram where none is named. */
+  function stepFor(weight, scales) {
+    var best = null;
+    if (weight !== null) {
+      scales.forEach(function (scale) {
+        if (exact.cmp(scale.up_to, weight) >= 0 && exact.cmp(scale.step, 0) > 0 && (best === null || exact.cmp(scale.step, best) < 0)) { best = scale.step; }
+      });
+    }
+    return best === null ? COMMON_STEP : exact.of(best);
+  }
+
+  function linesOf(parts, scale, mass, scales) {
+    var reads = ZERO;
+    return parts.map(function (part) {
+      var weight = part.share === null ? null : exact.mul(part.share, scale), step = stepFor(weight, scales);
+      var weigh = weight === null ? null : exact.roundTo(weight, step);
+      if (weigh !== null) { reads = exact.add(reads, weigh); }
+      return {
+        name: part.name, title: part.title, grams: weight,
+        milliliters: part.volume_share === null ? null : exact.mul(part.volume_share, scale),
+        share: weight !== null && mass !== null && exact.cmp(mass, 0) !== 0 ? exact.div(weight, mass) : null,
+        weigh: weigh, reads: weigh === null ? null : reads, step: step, outside: part.outside || ""
+      };
+    });
+  }
+
+  /* The words of reckon/rounding.py. */
+  function warningsOf(mix, lines) {
+    var found = [], heavier = null, lighter = null;
+    lines.forEach(function (line) {
+      if (line.grams === null || exact.cmp(line.grams, 0) === 0 || line.outside) { return; }
+      var off = exact.sub(line.weigh, line.grams), bound = exact.mul(line.grams, TOLERATED);
+      if (exact.cmp(off, bound) > 0 || exact.cmp(exact.sub(ZERO, off), bound) > 0) {
+        found.push({ code: "coarse-scale", words: line.title + " is " + exact.digits(line.grams, 3) + " g, and the scale shows steps of " + exact.digits(line.step, 3) + " g." });
+      }
+    });
+    lines.forEach(function (line) {
+      if (line.grams === null || exact.cmp(line.grams, 0) === 0 || exact.cmp(line.weigh, 0) === 0) { return; }
+      var factor = exact.div(line.weigh, line.grams);
+      if (!heavier || exact.cmp(factor, heavier.factor) > 0) { heavier = { factor: factor, title: line.title }; }
+      if (!lighter || exact.cmp(factor, lighter.factor) < 0) { lighter = { factor: factor, title: line.title }; }
+    });
+    var by = heavier ? exact.sub(exact.div(heavier.factor, lighter.factor), 1) : ZERO;
+    if (exact.cmp(by, TOLERATED) > 0) {
+      found.push({ code: "ratio-moved", words: "Rounded to the scale, " + heavier.title + " is " + exact.digits(exact.mul(by, 100), 2) + " % too much for " + lighter.title + "." });
+    }
+    return found.concat(mix.told || []);
+  }
+
+  function reckoned(mix, wanted, scales, flat) {
+    var parts = flat ? mix.materials : mix.parts, lines;
+    if (mix.fixed) {
+      if (Object.keys(wanted).some(function (key) { return key === "castings" ? Number(wanted[key]) !== 1 : wanted[key] !== undefined && wanted[key] !== null; })) {
+        throw new Fault("not-scaled", "`" + mix.id + "` is written in fixed amounts and is not scaled.",
+          "Ask for it without a fill, or give its parts as `parts:` in the recipe.");
+      }
+      lines = linesOf(parts, ONE, maybe(mix.mass), scales);
+      return { fill: null, mass: maybe(mix.mass), volume: maybe(mix.volume), portions: 1, plain: false, lines: lines, warnings: warningsOf(mix, lines) };
+    }
+    var found = total(mix, wanted);
+    weighed(mix);
+    if (flat && mix.materials.some(function (part) { return part.share === null && part.volume_share === null && !byEye(part); })) { throw lacks(mix); }
+    lines = linesOf(parts, found.mass, found.mass, scales);
+    return {
+      fill: found.fill, mass: found.mass, volume: volume(mix, found.mass), portions: found.portions,
+      plain: found.plain === undefined ? mix.plain : found.plain, lines: lines, warnings: warningsOf(mix, lines)
+    };
+  }
+
+  /* mix: what site/batching.py gives a page; wanted: {fill} | {piece} | {have: [[name, {mass | volume}]]} |
+     {poured: [name, grams]} | {}, and castings; scales: [{step, up_to}]; options: {flat}. */
+  function sheet(mix, wanted, scales, options) {
+    try {
+      return reckoned(mix, wanted || {}, scales || [], Boolean(options && options.flat));
+    } catch (problem) {
+      if (!(problem instanceof Fault)) { throw problem; }
+      return { code: problem.code, fault: problem.fault, advice: problem.advice };
+    }
+  }
+
+  /* What is to be done about the parts before the poured one: how much more of each, less than nothing where it is over. */
+  function adjusted(before, after, name) {
+    var place = after.lines.findIndex(function (line) { return line.name === name; });
+    return after.lines.slice(0, Math.max(place, 0)).map(function (line, index) {
+      var was = before.lines[index].weigh;
+      return { name: line.name, title: line.title, step: line.step, add: was === null ? null : exact.sub(line.weigh, was) };
+    });
+  }
+
+  /* A sheet with its exact fractions as floats. */
+  function floats(found) {
+    function each(value) { return value && typeof value === "object" && typeof value.d === "bigint" ? exact.number(value) : value; }
+    function all(row) { var made = {}; Object.keys(row).forEach(function (key) { made[key] = each(row[key]); }); return made; }
+    var made = all(found);
+    made.lines = found.lines && found.lines.map(all);
+    return made;
+  }
+
+  window.mothermoldBatch = { sheet: sheet, adjusted: adjusted, floats: floats, stepFor: stepFor };
+})();
