@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Final
 
 from mothermold.model.failure import Failure
 from mothermold.model.run import Run, WentWrong
+from mothermold.quantities import Quantity
 from mothermold.view.view import View
 
 
@@ -77,6 +79,33 @@ def _same_recipe(view: View, cited: str, address: str) -> bool:
 def runs_with(view: View, failure: str) -> list[tuple[Run, WentWrong]]:
     """The runs in which a failure happened, newest first, each with its entry."""
     return [(run, entry) for run in reversed(all_runs(view)) for entry in run.went_wrong if entry.failure == failure]
+
+
+@dataclass(frozen=True, slots=True)
+class LastCasting:
+    """The last good casting of a mold that was weighed with its flashing: the best word on what the mold takes."""
+
+    run: Run
+    weight: Quantity
+
+
+def last_casting(view: View, mold: str) -> LastCasting | None:
+    """The newest casting out of a mold that ended good or usable and was weighed with its flashing.
+
+    The weight of "piece with flashing" is looked for; a piece weighed trimmed says less than the mold holds.
+    """
+    for run in reversed(all_runs(view)):
+        if run.mold != mold or run.outcome not in {"good", "usable"}:
+            continue
+        for each in run.measured:
+            weight = each.value
+            if _with_flashing(str(each.what)) and isinstance(weight, Quantity) and weight.dimension == "mass":
+                return LastCasting(run, weight)
+    return None
+
+
+def _with_flashing(what: str) -> bool:
+    return bool(re.search(r"\bwith (the |its )?flashing\b", what.casefold()))
 
 
 @dataclass(frozen=True, slots=True)

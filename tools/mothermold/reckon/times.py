@@ -45,7 +45,7 @@ def step_minutes(step: Step, mixes: Mapping[str, Mix]) -> Fraction:
     coats: Sequence[Coats] = [coats for coats in (step.coats, *(use.coats for use in step.uses)) if coats is not None]
     total += sum((_coats_minutes(each) for each in coats), Fraction(0))
     if step.wait is not None:
-        total += _wait_minutes(step, mixes)
+        total += wait_minutes(step, mixes)
     elif step.until is not None and step.until.usual is not None:
         total += step.until.usual.value
     return total
@@ -57,8 +57,10 @@ def _coats_minutes(coats: Coats) -> Fraction:
     return (coats.count - 1) * between + last
 
 
-def _wait_minutes(step: Step, mixes: Mapping[str, Mix]) -> Fraction:
-    assert step.wait is not None
+def wait_minutes(step: Step, mixes: Mapping[str, Mix]) -> Fraction:
+    """The waiting after a step, in minutes: as written, or the demold or full cure of its mix; coats not counted."""
+    if step.wait is None:
+        return Fraction(0)
     if step.wait.time is not None:
         return step.wait.time.value
     for name, field in ((step.wait.demold, "demold"), (step.wait.full_cure, "full_cure")):

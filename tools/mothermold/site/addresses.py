@@ -47,6 +47,11 @@ def version_page(address: str, number: int) -> str:
     return f"versions/{address}@{number}.html"
 
 
+def bench_page(address: str, number: int) -> str:
+    """The bench view of one version of a recipe."""
+    return f"bench/{address}@{number}.html"
+
+
 def picture_page(file: str) -> str:
     """Where a drawing lies in the site."""
     return f"pictures/{file}"

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from mothermold.site import compare, documents, guide, hubs, recipes
-from mothermold.site.addresses import HOME, HUBS, compare_page, leaves, page_of, version_page
+from mothermold.site import bench, compare, documents, guide, hubs, recipes
+from mothermold.site.addresses import HOME, HUBS, bench_page, compare_page, leaves, page_of, version_page
 from mothermold.site.page import Page
 from mothermold.view.view import View
 
@@ -23,6 +23,7 @@ def all_pages(view: View) -> Iterator[Page]:
     for address in sorted({*view.recipes, *view.documents["recipe"]}):
         yield from recipes.recipe_pages(view, address)
         yield from compare.compare_pages(view, address)
+        yield from bench.bench_pages(view, address)
     for kind in ("failure", "material", "run", "mold", "build", "course"):
         for address in sorted(view.documents[kind]):
             yield documents.document_page(view, kind, address)
@@ -40,4 +41,6 @@ def expected_addresses(view: View) -> set[str]:
         found |= {version_page(address, row.number) for row in rows}
         if sum(1 for row in rows if row.recipe is not None) > 1:
             found.add(compare_page(address))
+        if versions is not None:
+            found |= {bench_page(address, row.number) for row in bench.bench_rows(view, versions)}
     return found

@@ -29,6 +29,7 @@ from mkdocs.structure.files import File, Files
 from mothermold.book.files import RECIPES, find_book
 from mothermold.ground.errors import CannotRunError, RefusedError
 from mothermold.site.addresses import HUBS, leaves
+from mothermold.site.bench import BOOK_FILE, bench_book
 from mothermold.site.finding import FILE as FIND_FILE
 from mothermold.site.finding import find_index
 from mothermold.site.frames import frame_file, frame_source, split_frame
@@ -176,6 +177,7 @@ class MothermoldPlugin(BasePlugin[MothermoldConfig]):
             path.parent.mkdir(parents=True, exist_ok=True)
             path.write_bytes(data)
         (site / FIND_FILE).write_text(find_index(self.view), encoding="utf-8", newline="\n")
+        (site / BOOK_FILE).write_text(bench_book(self.view), encoding="utf-8", newline="\n")
         (site / UNITS_FILE).write_text(units_script(), encoding="utf-8", newline="\n")
         if self._alone:
             write_list(site, sorted(files_of(site)), self.view.edition)

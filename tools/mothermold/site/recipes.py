@@ -13,7 +13,8 @@ from mothermold.history.versions import Version, Versions, as_text
 from mothermold.model.recipe import Recipe
 from mothermold.quantities.wording import minutes_in_words
 from mothermold.reckon.times import elapsed_minutes, hands_on_minutes
-from mothermold.site.addresses import page_of, version_page
+from mothermold.site.addresses import bench_page, page_of, version_page
+from mothermold.site.bench import bench_rows
 from mothermold.site.mixes import mixes_shown
 from mothermold.site.page import Page, render
 from mothermold.site.runs import entries
@@ -79,6 +80,7 @@ def _page(  # noqa: PLR0917 - one page, all it is made of
         "state": lambda each: _state(view, each),
         "broken_head": head is not None and head.model is None,
         "as_it_is": _unlike(versions, head),
+        "bench": bench_page(versions.address, row.number) if row in bench_rows(view, versions) else None,
         "comparable": sum(1 for each in versions.rows if each.recipe is not None) > 1,
         "record": lambda number: record_of(runs_of(view, versions.address, number)),
     }

@@ -1,0 +1,258 @@
+"""The bench view: one step a screen for wet hands, with everything its script needs carried in the page.
+
+Pages are made for the version in use, for the draft beside it, and for every version a build or a course pins.
+"""
+
+from __future__ import annotations
+
+import contextlib
+from collections.abc import Iterator
+from typing import Any, Final
+
+from mothermold.answers.records import all_runs, last_casting, runs_of
+from mothermold.answers.result import number, title_words
+from mothermold.book.files import build_of
+from mothermold.history.versions import Version, Versions
+from mothermold.model.build import Build
+from mothermold.model.course import Course
+from mothermold.model.failure import Failure
+from mothermold.model.mold import Mold
+from mothermold.model.parts import Coats, Timed
+from mothermold.model.recipe import Mix, Recipe, Step
+from mothermold.reckon.errors import ReckoningError
+from mothermold.reckon.mixes import resolve
+from mothermold.reckon.times import wait_minutes
+from mothermold.site.addresses import bench_page, page_of
+from mothermold.site.batching import as_block, mix_data, scales_data
+from mothermold.site.page import Page, render
+from mothermold.site.steps import steps_shown
+from mothermold.view.view import View
+
+BOOK_FILE: Final = "assets/bench-book.js"
+"""What all bench pages share: rescues, and which runs are in the book."""
+
+_OUT_OF_USE: Final = {"retired", "broken", "drying"}
+
+
+def bench_rows(view: View, versions: Versions) -> list[Version]:
+    """The versions of a recipe someone may work by: the one in use, the newest draft, and what is pinned."""
+    pinned = _pinned(view, versions.address)
+    newest = versions.rows[-1] if versions.rows else None
+    return [
+        row
+        for row in versions.rows
+        if row.recipe is not None
+        and row.recipe.steps
+        and (row == versions.current or row.number in pinned or (row == newest and row.status == "draft"))
+    ]
+
+
+def _pinned(view: View, address: str) -> set[int]:
+    pins = [thing.recipe for _, build in _builds(view) for thing in build.things]
+    for _, build in _builds(view):
+        pins += [pin for look in build.looks for pin in (look.application, look.wear, look.removal) if pin]
+    pins += [
+        pin for each in view.documents["course"].values() if isinstance(each.model, Course) for pin in each.model.pins
+    ]
+    found = set()
+    for pin in pins:
+        versions = view.versions(pin.address)
+        if pin.version is not None and versions is not None and versions.address == address:
+            found.add(int(pin.version))
+    return found
+
+
+def _builds(view: View) -> list[tuple[str, Build]]:
+    return [
+        (name, each.model) for name, each in sorted(view.documents["build"].items()) if isinstance(each.model, Build)
+    ]
+
+
+def bench_pages(view: View, address: str) -> Iterator[Page]:
+    """The bench views of one recipe."""
+    versions = view.versions(address)
+    for row in bench_rows(view, versions) if versions else ():
+        assert versions is not None
+        assert row.recipe is not None
+        page = bench_page(versions.address, row.number)
+        yield render(
+            view,
+            "bench.html",
+            page,
+            f"{row.recipe.title}, at the bench",
+            recipe=row.recipe,
+            address=versions.address,
+            row=row,
+            steps=steps_shown(view, row.recipe, row.number, {}, {}),
+            mix_titles={mix.id: mix.title or mix.id for mix in row.recipe.mixes},
+            titles=title_words(view),
+            data=(data := bench_data(view, versions.address, row.number, row.recipe)),
+            data_json=as_block(data),
+        )
+
+
+def bench_data(view: View, address: str, version: int, recipe: Recipe) -> dict[str, Any]:
+    """What the script of a bench view needs."""
+    mixes: dict[str, Mix] = {mix.id: mix for mix in recipe.mixes}
+    titles = title_words(view)
+    return {
+        "recipe": f"{address}@{version}",
+        "name": address.rpartition("/")[2],
+        "title": recipe.title,
+        "makes": bool(recipe.gives) or recipe.stage == "cast",
+        "zone": view.settings.time_zone,
+        "scales": scales_data(view.settings.scales),
+        "steps": [_step(step, mixes) for step in recipe.steps],
+        "mixes": _mixes(view, recipe, titles),
+        "times": {mix.id: _times(mix) for mix in recipe.mixes},
+        "molds": _molds(view, address),
+        "things": [
+            {"build": name, "title": f"{build.title}: {str(thing.id).replace('-', ' ')}", "thing": str(thing.id)}
+            for name, build in _builds(view)
+            for thing in build.things
+            if _same(view, thing.recipe.address, address)
+        ],
+        "lots": _lots(view, recipe, titles),
+    }
+
+
+def _mixes(view: View, recipe: Recipe, titles: dict[str, str]) -> list[dict[str, Any]]:
+    """The mixes that can be reckoned; one that cannot says so on the recipe's page."""
+    materials = view.materials()
+    called = titles | {mix.id: mix.title or mix.id for mix in recipe.mixes}
+    found = []
+    for mix in recipe.mixes:
+        with contextlib.suppress(ReckoningError):
+            found.append(mix_data(resolve(recipe.mixes, mix.id, materials), materials, called))
+    return found
+
+
+def _same(view: View, cited: str, address: str) -> bool:
+    versions = view.versions(cited)
+    return cited == address or (versions is not None and versions.address == address)
+
+
+def _step(step: Step, mixes: dict[str, Mix]) -> dict[str, Any]:
+    return {
+        "id": str(step.id),
+        "title": step.title,
+        "starts": str(step.starts) if step.starts else None,
+        "mixes": list(dict.fromkeys(str(use.mix) for use in step.uses if use.mix)),
+        "watch": [str(name) for name in step.watch],
+        "timers": _timers(step, mixes),
+    }
+
+
+def _timers(step: Step, mixes: dict[str, Mix]) -> list[dict[str, Any]]:
+    """The waits a step asks for, as timers to offer: name, minutes, and the mix whose demold or cure it is."""
+    found: list[dict[str, Any]] = []
+    coats: list[Coats] = [each for each in (step.coats, *(use.coats for use in step.uses)) if each is not None]
+    for each in coats:
+        if each.between is not None:
+            found.append({"name": "Next coat", "minutes": number(each.between.value)})
+        if each.last is not None:
+            found.append({"name": "After the last coat", "minutes": number(each.last.value)})
+    if step.wait is not None:
+        mix = mixes.get(str(step.wait.demold or step.wait.full_cure or ""))
+        minutes = wait_minutes(step, mixes)
+        if minutes:
+            what = "Demold" if step.wait.demold else "Full cure" if step.wait.full_cure else step.title
+            found.append({"name": what, "minutes": number(minutes), "mix": mix.id if mix else None})
+    elif step.until is not None and step.until.usual is not None:
+        found.append({"name": f"Look again: {step.title}", "minutes": number(step.until.usual.value)})
+    return found
+
+
+def _times(mix: Mix) -> dict[str, Any]:
+    said = {"pot_life": mix.pot_life, "demold": mix.demold, "full_cure": mix.full_cure}
+    return {"title": mix.title or mix.id, "by": str(mix.by), "fills": mix.fills is not None} | {
+        key: _timed(each) for key, each in said.items() if each is not None
+    }
+
+
+def _timed(timed: Timed) -> dict[str, Any]:
+    at = timed.at
+    return {
+        "low": number(timed.time.low),
+        "high": number(timed.time.high),
+        "words": str(timed.time),
+        "at": number((at.low + at.high) / 2) if at is not None else None,
+    }
+
+
+def _molds(view: View, address: str) -> list[dict[str, Any]]:
+    """Molds this recipe was cast in, and those of builds that make it; each with what is known of its cavity."""
+    used = {str(run.mold) for run in runs_of(view, address) if run.mold}
+    makers = {
+        name for name, build in _builds(view) if any(_same(view, each.recipe.address, address) for each in build.things)
+    }
+    found = []
+    for name, document in sorted(view.documents["mold"].items()):
+        mold = document.model
+        if not isinstance(mold, Mold) or mold.state in _OUT_OF_USE or (used and name not in used):
+            continue
+        if not used and build_of(document.file) not in makers:
+            continue
+        casting = last_casting(view, name) if mold.cavity is None else None
+        found.append(
+            {
+                "id": name,
+                "title": mold.title,
+                "fill": number(mold.cavity.volume.value) if mold.cavity else None,
+                "piece": number(casting.weight.value) if casting else None,
+                "bolts": int(mold.bolts) if mold.bolts else None,
+            }
+        )
+    return found
+
+
+def _lots(view: View, recipe: Recipe, titles: dict[str, str]) -> list[dict[str, Any]]:
+    """The deliveries in hand of what the recipe uses, the opened one first."""
+    names = dict.fromkeys(str(part.material) for mix in recipe.mixes for part in mix.parts if part.material)
+    names |= dict.fromkeys(str(use.material) for step in recipe.steps for use in step.uses if use.material)
+    materials = view.materials()
+    found = []
+    for name in names:
+        material = materials.get(name)
+        if material is None or not material.lots:
+            continue
+        lots = sorted(material.lots, key=lambda lot: (lot.opened is None, lot.got is None, str(lot.got)))
+        found.append(
+            {
+                "material": name,
+                "title": titles.get(name, name),
+                "kit": [str(other) for other in material.kit if str(other) in names],
+                "lots": [
+                    {
+                        "lot": str(lot.lot),
+                        "use_by": lot.use_by.isoformat() if lot.use_by else None,
+                        "opened": bool(lot.opened),
+                    }
+                    for lot in lots
+                ],
+            }
+        )
+    return found
+
+
+def bench_book(view: View) -> str:
+    """The script all bench pages share: every failure with what to do now, and the runs the book already has."""
+    failures = [
+        {
+            "id": name,
+            "title": each.title,
+            "said": list(each.symptoms),
+            "now": list(each.now),
+            "not": list(each.do_not),
+            "seen": str(each.seen_at or ""),
+            "page": page_of("failure", name),
+        }
+        for name, document in sorted(view.documents["failure"].items())
+        if isinstance(each := document.model, Failure)
+    ]
+    data = {
+        "book": view.settings.title,
+        "failures": failures,
+        "runs": [str(run.id) for run in all_runs(view)],
+    }
+    return f"window.mothermoldBook = {as_block(data)};\n"

@@ -1,0 +1,59 @@
+/* Time at the bench: what a pot life is today, how long is left, and an entry for the phone's own calendar. Pure. */
+(function () {
+  "use strict";
+
+  /* The end to close by and the end to demold by: both of today's band where the temperature is known, else as written. */
+  function today(timed, room) {
+    var reckoned = window.mothermoldSetting, band = { short: timed.low, long: timed.high, words: timed.words, note: "" };
+    if (timed.at === null || timed.at === undefined || room === null || !reckoned) {
+      band.note = "as written" + (timed.at === null || timed.at === undefined ? "" : " for " + timed.at + " °C");
+      return band;
+    }
+    var low = reckoned.cure(timed.low, timed.at, room), high = reckoned.cure(timed.high, timed.at, room);
+    if (low.fault || high.fault) {
+      band.note = "as written for " + timed.at + " °C: " + (low.fault || high.fault);
+      return band;
+    }
+    return { short: low.short, long: high.long, words: timed.words, note: "reckoned for " + room + " °C from " + timed.words + " at " + timed.at + " °C" };
+  }
+
+  /* 4:05 or 1:02:09; what is over shows with a plus. */
+  function digits(milliseconds) {
+    var over = milliseconds < 0, seconds = over ? Math.floor(-milliseconds / 1000) : Math.ceil(milliseconds / 1000);
+    var hours = Math.floor(seconds / 3600), minutes = Math.floor(seconds % 3600 / 60), rest = seconds % 60;
+    function two(value) { return (value < 10 ? "0" : "") + value; }
+    return (over ? "+" : "") + (hours ? hours + ":" + two(minutes) : minutes) + ":" + two(rest);
+  }
+
+  function words(minutes) {
+    var whole = Math.round(minutes), hours = Math.floor(whole / 60), rest = whole % 60;
+    if (whole < 1) { return Math.max(1, Math.round(minutes * 60)) + " s"; }
+    return [hours ? hours + " h" : "", rest ? rest + " min" : ""].filter(Boolean).join(" ");
+  }
+
+  function stamp(time) {
+    return new Date(time).toISOString().replace(/[-:]|\.\d+/g, "");
+  }
+
+  /* RFC 5545: an event with an alarm at its start, for a phone that is locked. Long lines are folded at 75 octets. */
+  function calendar(name, end, id, now) {
+    var plain = name.replace(/[\\;,]/g, "\\$&").replace(/\s+/g, " ");
+    var lines = ["BEGIN:VCALENDAR", "VERSION:2.0", "PRODID:-//mothermold//bench//EN", "BEGIN:VEVENT", "UID:" + id + "@mothermold.invalid",
+      "DTSTAMP:" + stamp(now), "DTSTART:" + stamp(end), "DTEND:" + stamp(end + 300000), "SUMMARY:" + plain, "BEGIN:VALARM", "ACTION:DISPLAY",
+      "DESCRIPTION:" + plain, "TRIGGER:PT0S", "END:VALARM", "END:VEVENT", "END:VCALENDAR"];
+    return lines.map(fold).join("\r\n") + "\r\n";
+  }
+
+  function fold(line) {
+    var folded = "", length = 0;
+    Array.from(line).forEach(function (letter) {
+      var size = new TextEncoder().encode(letter).length;
+      if (length + size > 74) { folded += "\r\n "; length = 1; }
+      folded += letter;
+      length += size;
+    });
+    return folded;
+  }
+
+  window.mothermoldClock = { today: today, digits: digits, words: words, calendar: calendar };
+})();

@@ -1,0 +1,142 @@
+/* The end of a run and what waits on this device: finishing, handing over, and showing steps to a class. */
+(function () {
+  "use strict";
+  var parts = window.mothermoldBenchParts = window.mothermoldBenchParts || [];
+
+  parts.push(function (bench) {
+    var make = bench.make, button = bench.button, doc = window.mothermoldRun, data = bench.data, sure = "";
+
+    /* The computer's own door says that it is there by a mark only its pages carry. */
+    function door() { return /(?:^|; )mothermold-inbox=/.test(document.cookie); }
+    function sheetable(file) { return Boolean(navigator.canShare && navigator.canShare({ files: [file] })); }
+    function asFile(run) { return new File([doc.yaml(run, data.zone)], run.id + ".yaml.txt", { type: "text/plain" }); }
+
+    function handOver(run) {
+      var row = make("div", null, { "class": "choice" });
+      row.appendChild(button("Save the file", "save-file", { "data-run": run.id }));
+      if (sheetable(asFile(run))) { row.appendChild(button("Share it", "share", { "data-run": run.id })); }
+      if (door()) { row.appendChild(button("To the computer", "send", { "class": "main", "data-run": run.id })); }
+      return row;
+    }
+
+    function state(run) {
+      if (bench.book.runs.indexOf(run.id) >= 0 && !stale(run)) { return "In the book."; }
+      if (!run.handed) { return "On this device only."; }
+      return stale(run) ? "Changed since it was handed over: hand it over again." : "Handed over " + doc.moment(run.handed, data.zone) + "; in the book once the computer took it in.";
+    }
+    function stale(run) { return !run.handed || (run.touched || 0) > run.handed; }
+
+    function handed(id, words) {
+      var run = bench.keep.get(id), next = Object.assign({}, run, { handed: Date.now() });
+      bench.keep.put(next);
+      if (bench.run() && bench.run().id === id) { bench.reload(); }
+      repaint(words);
+    }
+    function repaint(words) {
+      if (bench.screen() === "runs") { paintRuns(); bench.paint(); } else { bench.paint(); }
+      if (words) { bench.said(bench.screen() === "runs" ? "runs" : "hand-state").prepend(make("p", words, { role: "status" })); }
+    }
+
+    function paintEnd() {
+      var run = bench.run(), place = bench.said("hand");
+      bench.root.querySelectorAll("[data-do='outcome']").forEach(function (each) {
+        each.setAttribute("aria-pressed", String(each.dataset.value === run.outcome));
+      });
+      bench.said("hand-state").textContent = run.finished ? state(run) : "The run is under way until you tap Finish. " + state(run);
+      place.textContent = "";
+      place.appendChild(handOver(run));
+    }
+
+    function finish() {
+      var run = bench.run(), fault = bench.said("end-fault"), flashing = bench.field("flashing"), piece = bench.field("piece");
+      var weighed = flashing && flashing.value.trim() ? bench.amount(flashing.value, ["mass"], "g") : null;
+      var wrong = !run.outcome ? "Say how it ended: good, usable or scrapped." : weighed && weighed.fault ? [weighed.fault, weighed.advice].filter(Boolean).join(" ") : "";
+      fault.hidden = !wrong;
+      fault.textContent = wrong;
+      if (wrong) { return; }
+      bench.tap("finished", function (next) {
+        next.finished = next.finished || Date.now();
+        if (weighed) { next.measured = next.measured.filter(function (each) { return each.what !== "piece with flashing"; }).concat([{ what: "piece with flashing", value: weighed.written }]); }
+        if (piece && piece.value.trim()) { next.kept = [{ piece: piece.value.trim(), grade: bench.field("grade").value }]; }
+      });
+    }
+
+    function paintRuns() {
+      var place = bench.said("runs"), runs = bench.waiting();
+      place.textContent = "";
+      if (!runs.length) { place.appendChild(make("p", "Nothing waits on this device.")); }
+      runs.forEach(function (run) {
+        var card = make("div", null, { "class": "waiting" });
+        card.append(make("h3", run.recipe + ", " + doc.moment(run.started, data.zone)),
+          make("p", (run.finished ? "Ended " + (run.outcome || "") : "Under way") + ". " + state(run), { "class": "quiet" }), handOver(run));
+        if (run.recipe === data.recipe) { card.appendChild(button("Open it", "go-on", { "data-run": run.id })); }
+        card.appendChild(button(sure === run.id ? "Really remove it: tap again" : "Remove from this device", "remove", { "data-run": run.id }));
+        place.appendChild(card);
+      });
+    }
+
+    /* Steps for a class: one, its picture, and the keys of a clicker. */
+    function projector() {
+      var screens = Array.from(bench.root.querySelectorAll("[data-screen='step']")), at = 0, foot = bench.said("projector");
+      function show() {
+        bench.root.querySelectorAll(".screen").forEach(function (screen) { screen.hidden = screen !== screens[at]; });
+        foot.textContent = (at + 1) + " / " + screens.length;
+        window.scrollTo(0, 0);
+      }
+      function move(by) { at = Math.max(0, Math.min(screens.length - 1, at + by)); show(); }
+      function leave() {
+        document.body.classList.remove("projector");
+        foot.hidden = true;
+        document.removeEventListener("keydown", key);
+        document.removeEventListener("click", click);
+        bench.start();
+      }
+      function key(event) {
+        var by = { ArrowRight: 1, ArrowDown: 1, PageDown: 1, " ": 1, Enter: 1, ArrowLeft: -1, ArrowUp: -1, PageUp: -1, Backspace: -1 }[event.key];
+        if (event.key === "Escape") { leave(); } else if (event.key === "Home") { move(-screens.length); } else if (event.key === "End") { move(screens.length); }
+        else if (by) { move(by); } else { return; }
+        event.preventDefault();
+      }
+      function click(event) { if (!event.target.closest("a")) { move(event.clientX < window.innerWidth / 3 ? -1 : 1); } }
+      document.body.classList.add("projector");
+      foot.hidden = false;
+      document.addEventListener("keydown", key);
+      /* The tap that opened it must not already turn the page. */
+      window.setTimeout(function () { document.addEventListener("click", click); }, 0);
+      show();
+    }
+
+    Object.assign(bench, { paintEnd: paintEnd, finish: finish, paintRuns: paintRuns, stale: stale });
+    bench.deeds = Object.assign(bench.deeds || {}, {
+      projector: projector,
+      outcome: function (from) { bench.tap("ended " + from.dataset.value, function (run) { run.outcome = from.dataset.value; }); },
+      "save-file": function (from) {
+        var run = bench.keep.get(from.dataset.run);
+        bench.download(run.id + ".yaml", "text/yaml", doc.yaml(run, data.zone));
+        handed(run.id, "Saved as " + run.id + ".yaml.");
+      },
+      share: function (from) {
+        var run = bench.keep.get(from.dataset.run);
+        navigator.share({ files: [asFile(run)], title: run.id }).then(function () { handed(run.id, "Shared."); }, function () { repaint("Not shared."); });
+      },
+      send: function (from) {
+        var run = bench.keep.get(from.dataset.run);
+        window.fetch(bench.root.dataset.home + "inbox", {
+          method: "POST", headers: { "Content-Type": "text/yaml; charset=utf-8", "X-Mothermold": "run" }, body: doc.yaml(run, data.zone)
+        }).then(function (answer) {
+          return answer.json().then(function (told) {
+            if (answer.ok) { handed(run.id, "On the computer now."); } else { repaint(told.message || "The computer refused it. Save the file instead."); }
+          });
+        }).catch(function () { repaint("The computer does not answer. The run stays here; save the file, or try again."); });
+      },
+      remove: function (from) {
+        if (sure !== from.dataset.run) { sure = from.dataset.run; paintRuns(); return; }
+        sure = "";
+        bench.keep.drop(from.dataset.run);
+        if (bench.run() && bench.run().id === from.dataset.run) { bench.forget(); }
+        paintRuns();
+        bench.paint();
+      }
+    });
+  });
+})();

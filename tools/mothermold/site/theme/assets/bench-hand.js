@@ -1,0 +1,153 @@
+/* What is weighed, and handing a run over: the sheet for today's mold, the end of the run, the runs that wait here. */
+(function () {
+  "use strict";
+  var parts = window.mothermoldBenchParts = window.mothermoldBenchParts || [];
+
+  parts.push(function (bench) {
+    var make = bench.make, button = bench.button, doc = window.mothermoldRun, data = bench.data, exact = window.mothermoldExact;
+
+    /* An amount as typed, and as the book writes it; a decimal comma becomes a point. */
+    function amount(typed, wanted, unit) {
+      var read = window.mothermoldAmounts.read(typed, wanted, unit ? { unit: unit } : undefined);
+      if (read.fault) { return read; }
+      var written = typed.trim().replace(/(\d),(?=\d)/g, "$1.");
+      return { value: read.value, exact: read.exact, dimension: read.dimension, written: /[^\d.]/.test(written) || !unit ? written : written + " " + unit };
+    }
+
+    /* Degrees Celsius unless F is said; nothing typed is nothing known. */
+    function temperature(typed) {
+      var text = typed.trim().replace(/\s*(?:deg\s*|°\s*)?c$/i, " degC").replace(/\s*(?:deg\s*|°\s*)?f$/i, " degF");
+      if (!text) { return { written: "" }; }
+      var read = amount(text, ["temperature"], "degC");
+      if (!read.fault && (read.value < -10 || read.value > 60)) {
+        return { fault: "A room of " + typed.trim() + " is not meant.", advice: "" };
+      }
+      return read.fault ? { fault: read.fault + " " + (read.advice || "") } : read;
+    }
+
+    function mold() {
+      var run = bench.run();
+      return (run && data.molds.find(function (each) { return each.id === run.mold; })) || null;
+    }
+
+    /* What the batch is for: what was poured, else today's mold where the mix fills one, else as the recipe says. */
+    function wish(mix) {
+      var run = bench.run(), noted = run && run.batches[mix.id], today = mold();
+      if (noted && noted.poured) { return { wanted: { poured: noted.poured }, words: "rescaled to what was poured" }; }
+      if (today && data.times[mix.id].fills && today.fill !== null) { return { wanted: { fill: today.fill }, words: today.title + ", " + today.fill + " ml" }; }
+      if (today && data.times[mix.id].fills && today.piece !== null) {
+        return { wanted: { piece: today.piece }, words: today.title + ", by its last good casting of " + today.piece + " g" };
+      }
+      return { wanted: {}, words: "the recipe's own amount" };
+    }
+
+    function places(step) { return (String(exact.number(step)).split(".")[1] || "").length; }
+    function grams(line, value) { return exact.number(value).toFixed(places(line.step)) + " g"; }
+
+    function weighedInAll(found) {
+      var last = found.lines.filter(function (line) { return line.reads !== null; }).pop();
+      return last ? Math.round(exact.number(last.reads) * 1000) / 1000 + " g" : "";
+    }
+
+    function sheet(mix) {
+      var place = make("section", null, { "class": "sheet-of", "data-mix": mix.id }), asked = wish(mix), run = bench.run();
+      var found = window.mothermoldBatch.sheet(mix, asked.wanted, data.scales), noted = run && run.batches[mix.id];
+      place.appendChild(make("h3", mix.title));
+      if (found.fault) {
+        place.appendChild(make("p", found.fault + " " + (found.advice || ""), { "class": "bench-fault" }));
+        return place;
+      }
+      place.appendChild(make("p", "For " + asked.words + (found.portions > 1 ? ", in " + found.portions + " equal portions" : "") + ".", { "class": "quiet" }));
+      var table = make("table", null, { "class": "cards" }), head = make("tr"), body = make("tbody");
+      ["Part", "Weigh", "Scale reads"].forEach(function (words, index) { head.appendChild(make("th", words, { scope: "col", "class": index ? "number" : "" })); });
+      found.lines.forEach(function (line) {
+        var row = make("tr");
+        row.appendChild(make("th", line.title, { scope: "row" }));
+        var weigh = make("td", line.weigh === null ? line.outside : grams(line, line.weigh), { "class": "number weigh", "data-label": "Weigh" });
+        if (data.times[mix.id].by === "volume" && line.milliliters !== null) {
+          weigh.appendChild(make("span", " or " + exact.number(line.milliliters).toFixed(1) + " ml", { "class": "quiet" }));
+        }
+        row.append(weigh, make("td", line.reads === null ? "" : grams(line, line.reads), { "class": "number", "data-label": "Scale reads" }));
+        body.appendChild(row);
+      });
+      var top = make("thead");
+      top.appendChild(head);
+      table.append(top, body);
+      place.appendChild(table);
+      found.warnings.forEach(function (each) { place.appendChild(make("p", each.words, { "class": "bench-fault" })); });
+      if (!run) { return place; }
+      var more = make("details"), parts_ = found.lines.filter(function (line) { return line.grams !== null && exact.cmp(line.grams, 0) > 0; });
+      more.appendChild(make("summary", noted && noted.weighed ? "Mixed: " + noted.weighed : "Poured something else?"));
+      var which = bench.labeled("select", "I poured", "poured-part"), much = bench.labeled("input", "of it", "poured", { inputmode: "decimal", autocomplete: "off", placeholder: "45.2 g" });
+      parts_.forEach(function (line) { which.field.appendChild(make("option", line.title, { value: line.name })); });
+      var fault = make("p", "", { "class": "bench-fault", role: "alert" });
+      fault.hidden = true;
+      more.append(which.label, much.label, fault, button("Rescale the rest", "pour", { "data-mix": mix.id }));
+      if (noted && noted.poured) { more.appendChild(button("Back to the sheet as it was", "unpour", { "data-mix": mix.id })); }
+      place.append(more, button(noted && noted.weighed ? "Noted: " + noted.weighed : "Mixed as shown", "mixed", { "data-mix": mix.id, "data-weighed": weighedInAll(found) }));
+      return place;
+    }
+
+    function paintStep(screen, step) {
+      var sheets = screen.querySelector("[data-said='sheets']"), run = bench.run(), names = [step.starts].concat(step.mixes).filter(Boolean);
+      sheets.textContent = "";
+      names.filter(function (name, index) { return names.indexOf(name) === index; }).forEach(function (name) {
+        var mix = data.mixes.find(function (each) { return each.id === name; });
+        if (mix) { sheets.appendChild(sheet(mix)); }
+        if (name !== step.starts) { return; }
+        if (run.clock && run.clock.mix === name) {
+          sheets.appendChild(make("p", run.clock.stopped ? "The clock was stopped." : "The clock runs. It stays on top of every step.", { "class": "quiet" }));
+        } else {
+          var noted = sheets.querySelector("[data-do='mixed']");
+          sheets.appendChild(button("B meets A: start the clock", "start-clock", { "class": "main alarm", "data-mix": name, "data-weighed": noted ? noted.dataset.weighed : "" }));
+          sheets.appendChild(make("p", "It counts to the short end. Deadener, a large batch, retarder and a cold core change a pot life; the label and your own log win.", { "class": "quiet" }));
+        }
+      });
+      bench.paintWaits(screen.querySelector("[data-said='waits']"), step);
+      var here = function (list) { return list.filter(function (each) { return each.step === step.id; }).length; };
+      var told = [[here(run.notes), "note"], [here(run.measured), "measure"], [here(run.wrong), "thing that went wrong"]].filter(function (each) { return each[0]; });
+      screen.querySelector("[data-said='noted']").textContent = told.length ? "Noted here: " + told.map(function (each) { return each[0] + " " + each[1] + (each[0] > 1 && each[1] !== "thing that went wrong" ? "s" : ""); }).join(", ") + "." : "";
+    }
+
+    function paintLots() {
+      var place = bench.said("lots"), form = bench.root.querySelector("[data-form='start']"), chosen = {}, told = [];
+      var now = new Date(), today = now.getFullYear() + "-" + ("0" + (now.getMonth() + 1)).slice(-2) + "-" + ("0" + now.getDate()).slice(-2);
+      data.lots.forEach(function (each) { chosen[each.material] = form.elements["lot:" + each.material].value; });
+      data.lots.forEach(function (each) {
+        var lot = each.lots.find(function (one) { return one.lot === chosen[each.material]; });
+        if (lot && lot.use_by && lot.use_by < today) { told.push(each.title + ", lot " + lot.lot + ", is past its date (" + lot.use_by + ")."); }
+        each.kit.forEach(function (other) {
+          var theirs = chosen[other];
+          if (chosen[each.material] && theirs && theirs !== chosen[each.material] && (each.material < other || !data.lots.some(function (one) { return one.material === other && one.kit.indexOf(each.material) >= 0; }))) {
+            told.push(each.title + " is of lot " + chosen[each.material] + " and what is matched to it of lot " + theirs + ".");
+          }
+        });
+      });
+      place.textContent = "";
+      told.forEach(function (words) { place.appendChild(make("p", words, { "class": "bench-fault" })); });
+    }
+    bench.root.addEventListener("change", function (event) { if (/^lot:/.test(event.target.name || "")) { paintLots(); } });
+
+    Object.assign(bench, { amount: amount, temperature: temperature, sheet: sheet, paintStep: paintStep, paintLots: paintLots });
+    bench.deeds = Object.assign(bench.deeds || {}, {
+      mixed: function (from) {
+        bench.tap("batch noted", function (run) { run.batches[from.dataset.mix] = Object.assign({}, run.batches[from.dataset.mix], { weighed: from.dataset.weighed }); });
+      },
+      pour: function (from) {
+        var place = from.closest(".sheet-of"), field = place.querySelector("[name='poured']"), fault = place.querySelector("details .bench-fault");
+        var read = amount(field.value, ["mass"], "g");
+        if (!read.fault && !(read.value > 0)) { read = { fault: "Nothing was poured." }; }
+        fault.hidden = !read.fault;
+        fault.textContent = read.fault ? [read.fault, read.advice].filter(Boolean).join(" ") : "";
+        if (read.fault) { field.focus(); return; }
+        var part = place.querySelector("[name='poured-part']").value;
+        bench.tap("rescaled", function (run) { run.batches[from.dataset.mix] = { poured: [part, String(read.value)] }; });
+        if (from.closest("dialog")) { bench.deeds.batch(); }
+      },
+      unpour: function (from) {
+        bench.tap("as it was", function (run) { delete run.batches[from.dataset.mix]; });
+        if (from.closest("dialog")) { bench.deeds.batch(); }
+      }
+    });
+  });
+})();

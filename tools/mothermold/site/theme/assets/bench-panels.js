@@ -1,0 +1,138 @@
+/* What can be called up at any step: rescue, timers, notes, batches. Each is one panel over the step. */
+(function () {
+  "use strict";
+  var parts = window.mothermoldBenchParts = window.mothermoldBenchParts || [];
+
+  function fold(text) { return text.toLowerCase().normalize("NFD").replace(/\p{Mn}/gu, ""); }
+
+  parts.push(function (bench) {
+    var panel = bench.root.querySelector(".panel"), body = panel.querySelector(".panel-body"), make = bench.make, button = bench.button;
+
+    function open(title, fill) {
+      panel.querySelector("h2").textContent = title;
+      body.textContent = "";
+      fill(body);
+      if (!panel.open) { panel.showModal(); }
+      panel.scrollTop = 0;
+      panel.querySelector("h2").focus();
+    }
+    function close() { if (panel.open) { panel.close(); } }
+    function here() { var run = bench.run(); return bench.steps[Math.min(run.at, bench.steps.length - 1)].id; }
+
+    /* A labeled field; `kind` is input, textarea or select. */
+    function labeled(kind, words, name, more) {
+      var label = make("label", words + " "), field = make(kind, null, Object.assign({ name: name }, more || {}));
+      label.appendChild(field);
+      return { label: label, field: field };
+    }
+    function listed(words, tag, items) {
+      var made = make(tag);
+      items.forEach(function (item) { made.appendChild(make("li", item)); });
+      return [make("h3", words), made];
+    }
+
+    /* Something went wrong: what is watched for at this step first, then everything, narrowed by words. */
+    function wrong() {
+      open("What went wrong?", function (place) {
+        var search = labeled("input", "Words", "words", { autocomplete: "off", autocapitalize: "off", inputmode: "search" }), found = make("div");
+        var watched = bench.run().at < bench.steps.length ? bench.steps[bench.run().at].watch : [];
+        function fill() {
+          var words = fold(search.field.value).split(/\s+/).filter(Boolean);
+          found.textContent = "";
+          bench.book.failures.slice().sort(function (a, b) {
+            return (watched.indexOf(b.id) >= 0) - (watched.indexOf(a.id) >= 0);
+          }).filter(function (each) {
+            var text = fold(each.title + " " + each.said.join(" "));
+            return words.every(function (word) { return text.indexOf(word) >= 0; });
+          }).forEach(function (each) {
+            found.appendChild(button(each.title, "rescue", { "class": "pick", "data-failure": each.id }));
+          });
+          found.appendChild(button("Something else: say it in your own words", "own-words", { "class": "pick" }));
+        }
+        search.field.addEventListener("input", fill);
+        place.append(search.label, found);
+        fill();
+      });
+    }
+
+    function noteWrong(title, failure, ask) {
+      return function (place) {
+        var note = labeled("textarea", ask, "wrong-note", { rows: 2 }), harm = labeled("select", "What it cost this time", "harm");
+        [["", "not said"], ["cosmetic", "cosmetic"], ["rework", "rework"], ["piece lost", "the piece"], ["mold lost", "the mold"], ["somebody hurt", "somebody was hurt"]]
+          .forEach(function (each) { harm.field.appendChild(make("option", each[1], { value: each[0] })); });
+        place.append(note.label, harm.label, button("Note it in the run", "keep-wrong", { "class": "main", "data-failure": failure }));
+      };
+    }
+
+    function rescue(from) {
+      var failure = bench.book.failures.find(function (each) { return each.id === from.dataset.failure; });
+      open(failure.title, function (place) {
+        var now = make("div", null, { "class": "rescue" });
+        now.append.apply(now, failure.now.length ? listed("Now", "ol", failure.now) : [make("p", "Nobody has written yet what to do now.")]);
+        place.appendChild(now);
+        if (failure.not.length) {
+          var not = make("div", null, { "class": "do-not" });
+          not.append.apply(not, listed("Do not", "ul", failure.not));
+          place.appendChild(not);
+        }
+        noteWrong(failure.title, failure.id, "A few words, where wanted")(place);
+        place.appendChild(make("a", "The whole note", { href: bench.root.dataset.home + failure.page }));
+      });
+    }
+
+    function keepWrong(from) {
+      var note = body.querySelector("[name='wrong-note']").value.trim(), harm = body.querySelector("[name='harm']").value;
+      var failure = from.dataset.failure || "";
+      if (!failure && !note) { body.querySelector("[name='wrong-note']").focus(); return; }
+      var step = here();
+      bench.tap("noted what went wrong", function (run) { run.wrong.push({ failure: failure, note: note, harm: harm, step: step }); });
+      close();
+    }
+
+    /* Any text and any measure at this step. */
+    function note() {
+      open("Note", function (place) {
+        var text = labeled("textarea", "What was done otherwise, or seen", "note-text", { rows: 3 });
+        var what = labeled("input", "Measured: what", "what", { autocomplete: "off", placeholder: "film, dry" });
+        var value = labeled("input", "How much, with its unit", "value", { autocomplete: "off", placeholder: "0.4 mm" });
+        var fault = make("p", "", { "class": "bench-fault", role: "alert" });
+        fault.hidden = true;
+        place.append(text.label, what.label, value.label, fault, button("Keep it", "keep-note", { "class": "main" }));
+      });
+    }
+
+    function keepNote() {
+      var text = body.querySelector("[name='note-text']").value.trim(), what = body.querySelector("[name='what']").value.trim();
+      var typed = body.querySelector("[name='value']").value.trim(), fault = body.querySelector(".bench-fault"), step = here(), read = null;
+      if (typed || what) {
+        read = what && typed ? bench.amount(typed, ["mass", "volume", "length", "area", "time", "temperature", "share", "density"])
+          : { fault: what ? "How much it was is missing." : "What was measured is missing." };
+        fault.hidden = !read.fault;
+        fault.textContent = read.fault ? [read.fault, read.advice].filter(Boolean).join(" ") : "";
+        if (read.fault) { return; }
+      }
+      if (!text && !read) { close(); return; }
+      bench.tap("note", function (run) {
+        if (text) { run.notes.push({ step: step, note: text }); }
+        if (read) { run.measured.push({ step: step, what: what, value: read.written }); }
+      });
+      close();
+    }
+
+    function batch() {
+      open("Batches", function (place) {
+        bench.data.mixes.forEach(function (mix) { place.appendChild(bench.sheet(mix)); });
+        if (!bench.data.mixes.length) { place.appendChild(make("p", "This recipe has no mix.")); }
+      });
+    }
+
+    bench.labeled = labeled;
+    bench.openPanel = open;
+    bench.closePanel = close;
+    bench.here = here;
+    bench.deeds = Object.assign(bench.deeds || {}, {
+      wrong: wrong, rescue: rescue, note: note, batch: batch, close: close, "keep-note": keepNote, "keep-wrong": keepWrong,
+      "own-words": function () { open("What went wrong?", noteWrong("", "", "What happened, in your own words")); }
+    });
+  });
+})();

@@ -1,0 +1,87 @@
+/* A run as the bench notes it, and the same as a document of the book. Pure: it touches neither page nor storage. */
+(function () {
+  "use strict";
+
+  /* Any text as one quoted scalar: JSON's quotes are also the book's. What cannot be shown is left out. */
+  function quoted(text) {
+    return JSON.stringify(String(text).replace(/[\u0000-\u001f\u007f-\u009f\u2028\u2029\ufeff\u200b-\u200f\u00a0\u00ad]+/g, " ").replace(/ +/g, " ").trim());
+  }
+
+  /* A moment on the book's own clock: 2026-04-18 09:10. */
+  function moment(time, zone) {
+    var parts = {};
+    new Intl.DateTimeFormat("en-GB", {
+      timeZone: zone, year: "numeric", month: "2-digit", day: "2-digit", hour: "2-digit", minute: "2-digit", hourCycle: "h23"
+    }).formatToParts(new Date(time)).forEach(function (part) { parts[part.type] = part.value; });
+    return parts.year + "-" + parts.month + "-" + parts.day + " " + parts.hour + ":" + parts.minute;
+  }
+
+  function newId(name, time, zone, taken) {
+    var at = moment(time, zone), base = "r-" + at.slice(0, 10) + "-" + name.slice(0, 36).replace(/-+$/, "") + "-" + at.slice(11).replace(":", "");
+    var id = base, count = 2;
+    while (taken.indexOf(id) >= 0) { id = base + "-" + count; count += 1; }
+    return id;
+  }
+
+  function minutesSaid(milliseconds) {
+    return Math.max(1, Math.round(milliseconds / 60000)) + " min";
+  }
+
+  function list(lines, key, entries) {
+    if (!entries.length) { return; }
+    lines.push(key + ":");
+    entries.forEach(function (pairs) {
+      pairs.filter(function (pair) { return pair[1] !== null && pair[1] !== undefined && pair[1] !== ""; }).forEach(function (pair, place) {
+        lines.push((place ? "    " : "  - ") + pair[0] + ": " + pair[1]);
+      });
+    });
+  }
+
+  function group(lines, key, pairs) {
+    var said = pairs.filter(function (pair) { return pair[1]; });
+    if (!said.length) { return; }
+    lines.push(key + ":");
+    said.forEach(function (pair) { lines.push("  " + pair[0] + ": " + pair[1]); });
+  }
+
+  /* The run as a document. What was not noted is not in it; a run without an outcome is under way. */
+  function yaml(run, zone) {
+    var lines = ["# Noted at the bench.", "format: 1", "id: " + run.id, "kind: " + run.kind, "recipe: " + run.recipe];
+    if (run.thing) { lines.push("thing: " + run.thing); }
+    lines.push("started: " + moment(run.started, zone));
+    if (run.finished) { lines.push("finished: " + moment(run.finished, zone)); }
+    if (run.mold) { lines.push("mold: " + run.mold); }
+    group(lines, "conditions", [["room", run.room], ["humidity", run.humidity], ["mold_temp", run.moldTemp]]);
+    list(lines, "batch", Object.keys(run.batches).map(function (mix) {
+      var batch = run.batches[mix];
+      return [["mix", mix], ["weighed", batch.weighed], ["pot_life", batch.setAfter ? minutesSaid(batch.setAfter) : ""]];
+    }));
+    list(lines, "took", Object.keys(run.done).map(function (step) {
+      return [["step", step], ["done", moment(run.done[step].at, zone)], ["waited", run.done[step].waited ? minutesSaid(run.done[step].waited) : ""]];
+    }));
+    list(lines, "measured", run.measured.map(function (each) {
+      return [["step", each.step], ["what", quoted(each.what)], ["value", each.value]];
+    }));
+    list(lines, "changed", run.notes.map(function (each) { return [["step", each.step], ["note", quoted(each.note)]]; }));
+    if (run.outcome) { lines.push("outcome: " + run.outcome); }
+    list(lines, "went_wrong", run.wrong.map(function (each) {
+      return [["failure", each.failure], ["what", each.failure || !each.note ? "" : quoted(each.note)], ["step", each.step],
+        ["harm", each.harm], ["note", each.failure && each.note ? quoted(each.note) : ""]];
+    }));
+    list(lines, "kept", run.kept.map(function (each) { return [["piece", quoted(each.piece)], ["grade", each.grade]]; }));
+    list(lines, "lots", Object.keys(run.lots).filter(function (name) { return run.lots[name]; }).map(function (name) {
+      return [["material", name], ["lot", quoted(run.lots[name])]];
+    }));
+    return lines.join("\n") + "\n";
+  }
+
+  /* A new run of a recipe, nothing noted yet. */
+  function fresh(id, recipe, time) {
+    return {
+      id: id, recipe: recipe, kind: "run", thing: "", build: "", mold: "", started: time, finished: null, room: "", humidity: "", moldTemp: "",
+      at: 0, done: {}, batches: {}, clock: null, timers: [], notes: [], measured: [], wrong: [], lots: {}, outcome: "", kept: [], handed: null
+    };
+  }
+
+  window.mothermoldRun = { fresh: fresh, newId: newId, moment: moment, yaml: yaml };
+})();

@@ -1,0 +1,211 @@
+/* Clocks of the bench: the pot life from the moment B meets A, named timers that keep their end, the screen held awake. */
+(function () {
+  "use strict";
+  var parts = window.mothermoldBenchParts = window.mothermoldBenchParts || [];
+
+  /* Hands a text to the device as a file. */
+  function download(name, kind, text) {
+    var link = document.createElement("a"), address = URL.createObjectURL(new Blob([text], { type: kind }));
+    link.href = address;
+    link.download = name;
+    document.body.appendChild(link);
+    link.click();
+    link.remove();
+    window.setTimeout(function () { URL.revokeObjectURL(address); }, 10000);
+  }
+
+  parts.push(function (bench) {
+    var clock = window.mothermoldClock, make = bench.make, button = bench.button, sound = null, lock = null, wanted = false;
+
+    function room() {
+      var run = bench.run(), read = run && run.room ? bench.temperature(run.room) : {};
+      return read.value === undefined ? null : read.value;
+    }
+    function times(mix) { return bench.data.times[mix] || { title: mix }; }
+
+    /* The strip on every screen. It is drawn once a second from the ends that were stored, never counted down. */
+    function paintClocks() {
+      var place = bench.said("clocks"), run = bench.run(), now = Date.now();
+      if (!run) { place.textContent = ""; return; }
+      var rows = run.timers.length + (run.clock && !run.clock.stopped ? 1 : 0);
+      if (place.dataset.shape !== shape(run)) { draw(place, run); }
+      if (!rows) { return; }
+      if (run.clock && !run.clock.stopped) { paintPot(place, run, now); }
+      run.timers.forEach(function (timer) {
+        var row = place.querySelector("[data-timer='" + timer.id + "']"), left = timer.end - now;
+        row.querySelector("b").textContent = clock.digits(left);
+        row.classList.toggle("over", left <= 0);
+        row.querySelector("[role='status']").textContent = left <= 0 ? "time is up" : "";
+        if (left <= 0 && left > -60000) { ring(); }
+      });
+    }
+    function shape(run) {
+      return JSON.stringify([run.id, run.clock, run.timers]);
+    }
+    function draw(place, run) {
+      place.textContent = "";
+      place.dataset.shape = shape(run);
+      if (run.clock && !run.clock.stopped) {
+        var pot = make("div", null, { "class": "clock-row pot" }), text = make("p");
+        text.append(make("b", ""), make("span", " " + times(run.clock.mix).title), make("small", "", { role: "status" }));
+        pot.append(text, button("Closed", "closed"), button("It sets", "sets"));
+        place.appendChild(pot);
+      }
+      run.timers.forEach(function (timer) {
+        var row = make("div", null, { "class": "clock-row", "data-timer": timer.id }), text = make("p");
+        text.append(make("b", ""), make("span", " " + timer.name), make("small", "", { role: "status" }));
+        row.append(text, button("Calendar", "calendar", { "data-id": timer.id, "aria-label": "Calendar entry for " + timer.name }),
+          button("Stop", "stop-timer", { "data-id": timer.id, "aria-label": "Stop " + timer.name }));
+        place.appendChild(row);
+      });
+    }
+    function paintPot(place, run, now) {
+      var row = place.querySelector(".pot"), timed = times(run.clock.mix).pot_life, since = now - run.clock.start;
+      var big = row.querySelector("b"), small = row.querySelector("small");
+      if (!timed) { big.textContent = clock.digits(since); small.textContent = "since B met A; no pot life is written"; return; }
+      var band = clock.today(timed, room()), left = band.short * 60000 - since;
+      big.textContent = clock.digits(left);
+      row.classList.toggle("over", left <= 0);
+      small.textContent = left > 0 ? "left to close, of " + clock.words(band.short) + " " + band.note
+        : "past the short end; it may hold until " + clock.words(band.long) + " after B";
+      if (left <= 0 && left > -20000) { ring(); }
+    }
+
+    function ring() {
+      if (document.hidden) { return; }
+      if (navigator.vibrate) { navigator.vibrate([300, 200, 300]); }
+      if (!sound || sound.state !== "running") { return; }
+      var tone = sound.createOscillator(), gain = sound.createGain();
+      tone.frequency.value = 880;
+      gain.gain.value = 0.2;
+      tone.connect(gain);
+      gain.connect(sound.destination);
+      tone.start();
+      tone.stop(sound.currentTime + 0.25);
+    }
+    /* A browser lets a page sound only after a tap on it. */
+    function mayRing() {
+      var Sound = window.AudioContext || window.webkitAudioContext;
+      if (!sound && Sound) { sound = new Sound(); }
+      if (sound && sound.state === "suspended") { sound.resume(); }
+    }
+
+    function addTimer(name, minutes, step) {
+      mayRing();
+      var now = Date.now();
+      bench.tap("timer “" + name + "”", function (run) {
+        run.timers.push({ id: "t" + now + "-" + run.timers.length, name: name, started: now, end: now + Math.round(minutes * 60000), step: step });
+      });
+    }
+
+    function timerPanel() {
+      bench.openPanel("Timer", function (place) {
+        var name = bench.labeled("input", "What for", "timer-name", { autocomplete: "off", maxlength: "40", placeholder: "degas" });
+        var length = bench.labeled("input", "How long", "timer-length", { autocomplete: "off", placeholder: "10 min" }), quick = make("div", null, { "class": "choice" });
+        var fault = make("p", "", { "class": "bench-fault", role: "alert" });
+        fault.hidden = true;
+        [1, 3, 5, 10, 15, 30, 60].forEach(function (minutes) {
+          quick.appendChild(button(clock.words(minutes), "quick-timer", { "data-minutes": String(minutes) }));
+        });
+        place.append(name.label, quick, length.label, fault, button("Start it", "own-timer", { "class": "main" }),
+          make("p", "A page can ring only while it is open and the phone awake. The end is kept, also when you close the page; for a locked phone take the calendar entry that stands beside a running timer.", { "class": "quiet" }));
+      });
+    }
+    function startNamed(minutes) {
+      var name = document.querySelector("[name='timer-name']").value.trim() || clock.words(minutes);
+      addTimer(name, minutes, bench.here());
+      bench.closePanel();
+    }
+    function ownTimer() {
+      var field = document.querySelector("[name='timer-length']"), fault = document.querySelector(".panel .bench-fault");
+      var typed = field.value.trim(), read = bench.amount(/^\d+$/.test(typed) ? typed + " min" : typed, ["time"]);
+      if (!read.fault && !(read.value > 0)) { read = { fault: "That is no time at all." }; }
+      fault.hidden = !read.fault;
+      fault.textContent = read.fault ? [read.fault, read.advice].filter(Boolean).join(" ") : "";
+      if (read.fault) { field.focus(); return; }
+      startNamed(read.value);
+    }
+
+    /* Waits the step asks for; of a mix the demold by the long end of today's band. */
+    function paintWaits(place, step) {
+      place.textContent = "";
+      step.timers.forEach(function (timer, index) {
+        var minutes = timer.minutes, note = "", timed = timer.mix && times(timer.mix);
+        var cure = timed && (timer.name === "Demold" ? timed.demold : timed.full_cure);
+        if (cure) {
+          var band = clock.today(cure, room());
+          minutes = band.long;
+          note = band.note;
+        }
+        place.appendChild(button("Timer: " + timer.name + ", " + clock.words(minutes), "step-timer", { "data-index": String(index), "data-minutes": String(minutes) }));
+        if (note) { place.appendChild(make("p", "The long end, " + note + ". The kept cup decides.", { "class": "quiet" })); }
+      });
+    }
+
+    /* The screen: held awake where the browser may, and told how it stands. */
+    function state(words, on) {
+      bench.said("awake-state").textContent = words;
+      bench.said("awake").setAttribute("aria-pressed", String(on));
+    }
+    function awake(on) {
+      wanted = on;
+      if (!on) { if (lock) { lock.release(); } lock = null; state("The screen may fall asleep.", false); return; }
+      if (!navigator.wakeLock || !window.isSecureContext) {
+        state("This page cannot hold the screen awake " + (window.isSecureContext ? "in this browser" : "over this connection") + ": set the phone's own screen time to long.", false);
+        return;
+      }
+      navigator.wakeLock.request("screen").then(function (held) {
+        lock = held;
+        state("The screen stays awake while this page is in front.", true);
+        held.addEventListener("release", function () { if (wanted) { state("The screen may fall asleep: the device took the lock back.", false); } });
+      }, function () { state("The device refuses to hold the screen awake (battery low?).", false); });
+    }
+    document.addEventListener("visibilitychange", function () {
+      if (!document.hidden) { bench.keep.refresh(); if (wanted) { awake(true); } paintClocks(); }
+    });
+    window.setInterval(paintClocks, 1000);
+
+    Object.assign(bench, { paintClocks: paintClocks, paintWaits: paintWaits, awake: awake, room: room, download: download });
+    bench.deeds = Object.assign(bench.deeds || {}, {
+      timer: timerPanel,
+      "quick-timer": function (from) { startNamed(Number(from.dataset.minutes)); },
+      "own-timer": ownTimer,
+      "step-timer": function (from) {
+        var step = bench.steps[bench.run().at];
+        addTimer(step.timers[Number(from.dataset.index)].name + ": " + step.title, Number(from.dataset.minutes), step.id);
+      },
+      "stop-timer": function (from) {
+        var now = Date.now();
+        bench.tap("timer stopped", function (run) {
+          var timer = run.timers.find(function (each) { return each.id === from.dataset.id; });
+          run.timers = run.timers.filter(function (each) { return each.id !== from.dataset.id; });
+          if (timer && run.done[timer.step]) { run.done[timer.step].waited = now - timer.started; }
+        });
+      },
+      calendar: function (from) {
+        var timer = bench.run().timers.find(function (each) { return each.id === from.dataset.id; });
+        download("timer.ics", "text/calendar", clock.calendar(timer.name, timer.end, timer.id, Date.now()));
+      },
+      "start-clock": function (from) {
+        mayRing();
+        var mix = from.dataset.mix, weighed = from.dataset.weighed || "";
+        bench.tap("clock started", function (run) {
+          run.clock = { mix: mix, start: Date.now(), stopped: null };
+          run.batches[mix] = run.batches[mix] || {};
+          if (weighed && !run.batches[mix].weighed) { run.batches[mix].weighed = weighed; }
+        });
+      },
+      closed: function () {
+        bench.tap("closed", function (run) { run.clock.stopped = Date.now(); });
+      },
+      sets: function () {
+        bench.tap("it sets", function (run) {
+          var now = Date.now(), batch = run.batches[run.clock.mix] = run.batches[run.clock.mix] || {};
+          batch.setAfter = now - run.clock.start;
+          run.clock.stopped = now;
+        });
+      },
+      awake: function () { awake(!wanted); }
+    });
+  });
+})();
