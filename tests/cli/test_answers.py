@@ -20,8 +20,13 @@ KEYS = {
     "diff": ["recipe", "from", "to", "changes", "at_ml", "consequences", "reasons", "evidence", "notices"],
     "mix": ["recipe", "version", "mix", "fill_ml", "total_g", "total_ml", "parts", "readings", "notices"],
     "export": ["edition", "title", "documents", "versions", "notices"],
+    "gypsum": ["ratio", "powder_g", "water_g", "slurry_ml", "wet_density_g_ml", "free_water_g", "dry_g", "dry_density_g_ml",
+               "loss_percent", "heat_rise_k", "demolded_g", "dry_target_g", "cautions", "notices"],
+    "cure": ["time_min", "stated_at_deg_c", "room_deg_c", "short_min", "usual_min", "long_min", "q10", "cautions", "notices"],
+    "curve": ["shape", "surface", "radius_mm", "off_percent", "about_percent", "wrinkle_mm", "tolerance_percent",
+              "largest_across_mm", "cautions", "notices"],
     "about": ["code", "severity", "title", "why", "wrong", "right", "notices"],
-}
+}  # fmt: skip
 
 
 @pytest.fixture(scope="module")
@@ -49,6 +54,9 @@ ASKED = [
     ("versions", "cast/face-piece"),
     ("diff", "cast/face-piece"),
     ("mix", "cast/face-piece", "base"),
+    ("gypsum", "--fill", "2.5 l", "--ratio", "38"),
+    ("cure", "--time", "6 min", "--at", "23 degC", "--room", "18 degC"),
+    ("curve", "--disc", "60 mm", "--radius", "90 mm"),
     ("export",),
     ("about", "unknown-key"),
 ]

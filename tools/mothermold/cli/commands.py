@@ -116,6 +116,41 @@ COMMANDS: Final[dict[str, Command]] = {
             ),
         ),
         Command(
+            "gypsum", "powder and water for a volume, or about what a mold will weigh when dry",
+            (
+                _option("--fill", "Q", "the volume to fill, as '2.5 l'"),
+                _option("--powder", "Q", "or the powder there is, as '3 kg'"),
+                _option("--demolded", "Q", "or a mold's weight just out of its box, for its dry weight"),
+                _option("--ratio", "N", "grams of water per 100 g of powder, from the bag"),
+                _option("--density", "Q", "of the solid powder; 2.75 g/ml unless given"),
+                _option("--water-density", "Q", "of the water; 0.998 g/ml unless given"),
+            ),
+            reads=False,
+        ),
+        Command(
+            "cure", "a pot life or demold time in another room, as a band",
+            (
+                _option("--time", "Q", "the time as stated, as '6 min' or '30-60 min'"),
+                _option("--at", "T", "the temperature it is stated for, as '23 degC'"),
+                _option("--room", "T", "the temperature of the room"),
+                _option("--second", "Q", "instead of the room: the same time logged elsewhere, to learn how it changes"),
+                _option("--second-at", "T", "the temperature of that second log"),
+            ),
+            reads=False,
+        ),
+        Command(
+            "curve", "how a piece cast flat fits a curved head",
+            (
+                _option("--disc", "Q", "a round piece, how wide, as '60 mm'"),
+                _option("--band", "Q", "or a long band, how wide, as '40 mm'"),
+                _option("--radius", "Q", "gauge radius of the place, as '90 mm'"),
+                _option("--across", "Q", "gauge radius at right angles to it, or flat; the same unless given"),
+                (("--saddle",), {"action": "store_true", "help": "the two bend to opposite sides, as on a nose bridge"}),
+                _option("--tolerance", "P", "how much still lies down; 2 %% unless given"),
+            ),
+            reads=False,
+        ),
+        Command(
             "build", "build the site of an edition, the public one unless told",
             (
                 _option("--out", "DIR", "where to; site/EDITION in the book unless given"),

@@ -6,10 +6,11 @@ import argparse
 import json
 import sys
 from collections.abc import Callable, Mapping
+from dataclasses import fields
 from pathlib import Path
 from typing import Any, Final
 
-from mothermold.answers import batch, check, difference, export, find, meanings, schemas, versions
+from mothermold.answers import batch, check, cure, curve, difference, export, find, gypsum, meanings, schemas, versions
 from mothermold.answers.result import Result, refused
 from mothermold.book.files import find_book
 from mothermold.cli.asking import Terminal
@@ -99,6 +100,11 @@ def _mix(asked: argparse.Namespace) -> Result:
     return batch.mix_batch(_view(asked), asked.recipe, asked.mix, wish)
 
 
+def _options(asked: argparse.Namespace, kind: Any) -> dict[str, Any]:
+    """The options of a command by name, as the dataclass of what it can be asked has them."""
+    return {each.name: getattr(asked, each.name) for each in fields(kind)}
+
+
 def _schema(asked: argparse.Namespace) -> Result:
     if asked.write is not None:
         write_schemas(Path(asked.write), schemas.schema_files())
@@ -112,6 +118,9 @@ _ANSWERS: Final[Mapping[str, Callable[[argparse.Namespace], Result]]] = {
     "versions": lambda asked: versions.list_versions(_view(asked), asked.recipe),
     "diff": lambda asked: difference.explain_difference(_view(asked), asked.recipe, asked.a, asked.b),
     "mix": _mix,
+    "gypsum": lambda asked: gypsum.reckon_gypsum(gypsum.Asked(**_options(asked, gypsum.Asked))),
+    "cure": lambda asked: cure.reckon_cure(cure.Asked(**_options(asked, cure.Asked))),
+    "curve": lambda asked: curve.reckon_curve(curve.Asked(**_options(asked, curve.Asked))),
     "export": lambda asked: export.export_book(_view(asked)),
     "schema": _schema,
 }
@@ -119,7 +128,7 @@ _ANSWERS: Final[Mapping[str, Callable[[argparse.Namespace], Result]]] = {
 # What a command answers where it refuses: the same keys, with nothing in them.
 _EMPTY: Final[Mapping[str, Mapping[str, Any]]] = {
     "check": check.EMPTY, "about": meanings.EMPTY, "find": find.EMPTY, "versions": versions.EMPTY, "diff": difference.EMPTY,
-    "mix": batch.EMPTY, "export": export.EMPTY, "schema": {},
+    "mix": batch.EMPTY, "gypsum": gypsum.EMPTY, "cure": cure.EMPTY, "curve": curve.EMPTY, "export": export.EMPTY, "schema": {},
 }  # fmt: skip
 
 

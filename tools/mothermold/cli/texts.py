@@ -11,6 +11,7 @@ from mothermold.answers.result import Result
 from mothermold.compare.fields import KIND_WORDS
 from mothermold.ground.notices import in_order
 from mothermold.ground.rendering import as_text, verdict
+from mothermold.quantities.wording import bench_minutes, plain_number, weight_in_words
 
 
 def _check(result: Result) -> str:
@@ -116,6 +117,56 @@ def _told(result: Result) -> str:
     return "".join(["\n", *(f"{as_text(notice)}\n" for notice in notices)]) if notices else ""
 
 
+def _gypsum(result: Result) -> str:
+    data = result.data
+    if data["dry_target_g"] is not None:
+        said = f"Fully dry it will weigh about {weight_in_words(data['dry_target_g'])}, of {weight_in_words(data['demolded_g'])} now."
+        return f"{said}\n{_cautions(result)}"
+    rise = data["heat_rise_k"]
+    rows = [
+        ("powder", weight_in_words(data["powder_g"])),
+        ("water", weight_in_words(data["water_g"])),
+        ("makes", f"{plain_number(data['slurry_ml'])} ml of slurry at {data['wet_density_g_ml']:.3f} g/ml"),
+        ("has to dry out", f"{weight_in_words(data['free_water_g'])}, {data['loss_percent']:.1f} % of its weight"),
+        ("fully dry", f"about {weight_in_words(data['dry_g'])}, {data['dry_density_g_ml']:.3f} g/ml"),
+        ("warms by", f"up to about {rise['alpha']:.0f} to {rise['beta']:.0f} K deep in a thick mass (rough)"),
+    ]
+    said = "".join(f"  {name:<15} {words}\n" for name, words in rows)
+    return f"Gypsum, {data['ratio']:g} g of water per 100 g of powder; nothing added for the bucket\n\n{said}{_cautions(result)}"
+
+
+def _cure(result: Result) -> str:
+    data = result.data
+    if data["q10"] is not None:
+        return f"These two logs make it {data['q10']:.2f} times as fast for each 10 K (usually 1.5 to 2.5).\n{_cautions(result)}"
+    said = (
+        f"At {data['room_deg_c']:g} degC\n\n"
+        f"  at the earliest  {bench_minutes(data['short_min']):<12}  of a pot life: be closed by then\n"
+        f"  usually          {bench_minutes(data['usual_min'])}\n"
+        f"  at the latest    {bench_minutes(data['long_min']):<12}  of a demold time: not before then\n"
+    )
+    return said + _cautions(result)
+
+
+def _curve(result: Result) -> str:
+    data = result.data
+    if data["surface"] == "flat":
+        return f"Flat one way: any size lies down by bending alone.\n{_cautions(result)}"
+    disc, off = data["shape"] == "disc", data["wrinkle_mm"]
+    where = "around its rim" if disc else "along each 100 mm of an edge"
+    what = f"{abs(off):.1f} mm too {'much' if off > 0 else 'little'} {where}"
+    does = "wrinkles" if off > 0 else "stretches"
+    return (
+        f"The {data['shape']} {does}: {what} ({data['off_percent']:+.2f} %).\n"
+        f"Up to {int(data['largest_across_mm'])} mm across stays within {data['tolerance_percent']:g} %.\n{_cautions(result)}"
+    )
+
+
+def _cautions(result: Result) -> str:
+    told = [line for each in result.data["cautions"] for line in textwrap.wrap(each, 96)]
+    return "".join(["\n", *(f"{line}\n" for line in told)]) if told else ""
+
+
 def _find(result: Result) -> str:
     lines: list[str] = []
     for hit in result.data["results"]:
@@ -132,6 +183,6 @@ def _as_json(result: Result) -> str:
 
 
 TEXTS: Final[Mapping[str, Callable[[Result], str]]] = {
-    "check": _check, "about": _about, "versions": _versions, "diff": _diff, "mix": _mix, "find": _find, "export": _as_json,
+    "check": _check, "about": _about, "versions": _versions, "diff": _diff, "mix": _mix, "gypsum": _gypsum, "cure": _cure, "curve": _curve, "find": _find, "export": _as_json,
     "schema": _as_json,
 }  # fmt: skip

@@ -31,3 +31,17 @@ def percent_words(percent: object) -> str:
 def plain_number(value: Fraction | float, digits: int = 4) -> str:
     """A number without needless zeros, at most so many digits that matter."""
     return f"{float(value):.{digits}g}"
+
+
+def bench_minutes(minutes: Fraction | float) -> str:
+    """A short time as a stopwatch shows it, ``7 min 21 s``; an hour and more without seconds."""
+    if minutes >= 60:
+        return minutes_in_words(minutes)
+    whole, seconds = divmod(round(minutes * 60), 60)
+    words = [f"{whole} min" if whole else "", f"{seconds} s" if seconds else ""]
+    return " ".join(word for word in words if word) or "0 s"
+
+
+def weight_in_words(grams: Fraction | float) -> str:
+    """A weight to the gram, ``1343 g``; under 100 g to the tenth."""
+    return f"{float(grams):.0f} g" if grams >= 100 else f"{float(grams):.1f} g"

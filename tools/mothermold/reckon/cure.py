@@ -63,7 +63,7 @@ def at_temperature(time: Span, stated_at: Span, wanted: Number) -> Band:
         itself.
 
     Raises:
-        ReckoningError: ``out-of-range`` where a time is not above 0, the room is not within 10 to 40 degC, or it is
+        ReckoningError: ``out-of-range`` where a time is not above 0; ``beyond-range`` where the room is not within 10 to 40 degC, or
             more than 15 K away from a stated temperature: further away the rule of thumb is off by more than it helps.
     """
     low, high = _ends(time)
@@ -93,7 +93,7 @@ def fitted_q10(first: Number, first_at: Number, second: Number, second_at: Numbe
         second_at: The temperature that one was logged at, in degC.
 
     Raises:
-        ReckoningError: ``out-of-range`` where a time is not above 0, the temperatures are less than 3 K apart or
+        ReckoningError: ``out-of-range`` where a time is not above 0; ``beyond-range`` where the temperatures are less than 3 K apart or
             outside 10 to 40 degC, or the warmer one took as long as the cooler one or longer: something else differed.
     """
     one, other, one_at, other_at = float(first), float(second), float(first_at), float(second_at)
@@ -102,14 +102,14 @@ def fitted_q10(first: Number, first_at: Number, second: Number, second_at: Numbe
         _refuse_room(temperature)
     if abs(other_at - one_at) < APART:
         raise ReckoningError(
-            "out-of-range",
+            "beyond-range",
             f"Two logs less than {APART} K apart say nothing about temperature.",
             "Log the same mix once more in a clearly warmer or cooler room.",
         )
     q10: float = (one / other) ** (10 / (other_at - one_at))
     if q10 <= 1:
         raise ReckoningError(
-            "out-of-range",
+            "beyond-range",
             "The warmer log is not the shorter one, so something besides temperature differed.",
             "Compare two logs of the same mix, the same mass and the same sign that time is up.",
         )
@@ -133,7 +133,7 @@ def _refuse(low: float, cold: float, warm: float, wanted: Number) -> None:
     if not far <= REACH:
         stated = plain_number(cold) if cold == warm else f"{plain_number(cold)} to {plain_number(warm)}"
         raise ReckoningError(
-            "out-of-range",
+            "beyond-range",
             f"{plain_number(wanted)} degC is more than {REACH} K away from the {stated} degC the time is stated for.",
             "Ask the maker, or time a small cup of the same mix in that room.",
         )
@@ -149,7 +149,7 @@ def _refuse_time(time: float) -> None:
 def _refuse_room(temperature: Number) -> None:
     if not COLDEST <= float(temperature) <= WARMEST:
         raise ReckoningError(
-            "out-of-range",
+            "beyond-range",
             f"{plain_number(temperature)} degC is outside {COLDEST} to {WARMEST} degC, where the rule is used.",
             "Bring the room or the material nearer to the label's temperature, or time a small cup of the mix.",
         )

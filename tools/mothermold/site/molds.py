@@ -9,6 +9,7 @@ from mothermold.answers.records import all_runs, record_of, went_wrong_in
 from mothermold.book.document import Document
 from mothermold.model.mold import Mold, Weight
 from mothermold.model.names import RunRef
+from mothermold.reckon.gypsum import is_dry
 from mothermold.site.runs import cited, entries
 from mothermold.view.view import View
 
@@ -40,16 +41,8 @@ def mold_details(view: View, document: Document) -> dict[str, Any]:
         "cited": lambda name: cited(view, str(name)),
         "made_by": mold.made if isinstance(mold.made, RunRef) else None,
         "curve": drying_curve(mold.weights),
-        "dry": _is_dry(mold.weights),
+        "dry": is_dry([(each.date, each.weight.value) for each in mold.weights]),
     }
-
-
-def _is_dry(weights: tuple[Weight, ...]) -> bool:
-    """Whether the last two weighings are equal: the gate before sealing."""
-    if len(weights) < 2:
-        return False
-    last = sorted(weights, key=lambda each: each.date)[-2:]
-    return last[0].weight.value == last[1].weight.value
 
 
 def drying_curve(weights: tuple[Weight, ...]) -> Curve | None:

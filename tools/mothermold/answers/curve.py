@@ -1,0 +1,72 @@
+"""How a piece cast flat fits a curved head, in millimeters of wrinkle."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any, Final
+
+from mothermold.answers.amounts import missing, one_amount, percent
+from mothermold.answers.result import Result, reckoning_refused, refused
+from mothermold.reckon import curve
+from mothermold.reckon.errors import ReckoningError
+
+EMPTY: Final[dict[str, Any]] = {
+    "shape": None, "surface": None, "radius_mm": None, "off_percent": None, "about_percent": None, "wrinkle_mm": None,
+    "tolerance_percent": None, "largest_across_mm": None, "cautions": [],
+}  # fmt: skip
+BOUND: Final = "Heads are no spheres: use the radii of the very place, and read this as a bound."
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What is asked, as typed; exactly one of the first two."""
+
+    disc: str | None = None
+    band: str | None = None
+    radius: str | None = None
+    across: str | None = None
+    saddle: bool = False
+    tolerance: str | None = None
+
+
+def reckon_curve(asked: Asked) -> Result:
+    """Excess or stretch at the edge of a flat disc or band, and the largest one that lies down.
+
+    Raises:
+        RefusedError: Something is missing, given twice, cannot be read, or is beyond what the formulas hold for.
+    """
+    if asked.disc is not None and asked.band is not None:
+        raise refused("two-fills", "`--disc` and `--band` say two different pieces.", "Give only one of them.")
+    if (width := asked.disc or asked.band) is None or asked.radius is None:
+        raise missing("The piece or the radius of the place", "mothermold curve --disc '60 mm' --radius '90 mm'")
+    shape: curve.Shape = "disc" if asked.disc is not None else "band"
+    half = one_amount(f"--{shape}", width, "length") / 2
+    radius = one_amount("--radius", asked.radius, "length")
+    flat = asked.across is not None and asked.across.strip() == "flat"
+    across = radius if asked.across is None else None if flat else one_amount("--across", asked.across, "length")
+    tolerance = curve.TOLERANCE if asked.tolerance is None else float(percent("--tolerance", asked.tolerance))
+    try:
+        found = curve.fit(
+            shape,
+            float(half),
+            float(radius),
+            None if across is None else float(across),
+            saddle=asked.saddle,
+            tolerance=tolerance,
+        )
+    except ReckoningError as problem:
+        raise reckoning_refused(problem) from None
+    return Result(
+        {
+            **EMPTY,
+            "shape": shape,
+            "surface": found.surface,
+            "radius_mm": found.radius,
+            "off_percent": found.share * 100,
+            "about_percent": found.about * 100,
+            "wrinkle_mm": found.wrinkle,
+            "tolerance_percent": tolerance * 100,
+            "largest_across_mm": None if found.largest is None else 2 * found.largest,
+            "cautions": [BOUND],
+        }
+    )
