@@ -42,6 +42,9 @@ WITHOUT_EXAMPLE = {
     "history-busy", "history-damaged", "inside-a-book", "needs-why", "no-commits", "no-git", "no-repository", "not-edited", "not-ours",
     "not-saved", "not-utf8", "nothing-to-undo", "shallow-history", "symlink-outside", "too-large",
     "version-clash", "wider-edition",
+    # What only a scan can show.
+    "core-through", "mesh-apart", "mesh-bodies", "mesh-crossing", "mesh-mended", "mesh-open", "mesh-too-large", "mesh-unit",
+    "mesh-unreadable", "no-such-file", "thin-places", "unknown-axis", "unknown-unit",
 }  # fmt: skip
 # What needs history: shown in a few lines, which are no whole document.
 TOLD_IN_WORDS = {"draft-on-locked", "locked-changed", "step-gone"}

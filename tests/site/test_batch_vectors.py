@@ -13,7 +13,7 @@ from browser import open_browser
 from playwright.sync_api import Page
 
 from mothermold.model.settings import Scale
-from mothermold.quantities import DIMENSION_WORDS, Dimension, Quantity, QuantityError, parse
+from mothermold.quantities import Dimension, Quantity, QuantityError, parse
 from mothermold.quantities.units import DOUBTFUL_UNITS, UNITS
 from mothermold.reckon.batches import Line, Sheet, Wanted, reckon_batch
 from mothermold.reckon.errors import ReckoningError

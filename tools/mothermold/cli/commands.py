@@ -151,6 +151,23 @@ COMMANDS: Final[dict[str, Command]] = {
             reads=False,
         ),
         Command(
+            "cavity", "how much a mold holds: from clay, water, a casting, or scans",
+            (
+                _option("--piece", "Q", "a good casting with its flashing, weighed, as '214 g'; the best way"),
+                _option("--clay", "Q", "the sculpture's clay, weighed"),
+                _option("--density", "Q", "of the casting or the clay, as '1.08 g/ml'"),
+                _option("--water", "Q", "water a sealed mold holds or bagged clay displaces, in ml or g"),
+                _option("--temperature", "Q", "of weighed water; 20 degC unless given"),
+                _option("--mesh", "FILE", "a closed mesh (STL, OBJ, PLY): the cavity, or the sculpture with --core"),
+                _option("--core", "FILE", "the core's closed mesh, in the same position"),
+                _option("--unit", "UNIT", "of the meshes: mm, cm, in or m; mm unless given"),
+                _option("--thin", "Q", "under how much a place is thin; '1 mm' unless given"),
+                _option("--up", "AXIS", "the axis that points up: y (the face looks along +z) or z (along -y)"),
+                _option("--picture", "FILE", "write a drawing of the thin places, as thin.svg"),
+            ),
+            reads=False,
+        ),
+        Command(
             "build", "build the site of an edition, the public one unless told",
             (
                 _option("--out", "DIR", "where to; site/EDITION in the book unless given"),

@@ -10,7 +10,20 @@ from dataclasses import fields
 from pathlib import Path
 from typing import Any, Final
 
-from mothermold.answers import batch, check, cure, curve, difference, export, find, gypsum, meanings, schemas, versions
+from mothermold.answers import (
+    batch,
+    cavity,
+    check,
+    cure,
+    curve,
+    difference,
+    export,
+    find,
+    gypsum,
+    meanings,
+    schemas,
+    versions,
+)  # fmt: skip
 from mothermold.answers.result import Result, refused
 from mothermold.book.files import find_book
 from mothermold.cli.asking import Terminal
@@ -121,6 +134,7 @@ _ANSWERS: Final[Mapping[str, Callable[[argparse.Namespace], Result]]] = {
     "gypsum": lambda asked: gypsum.reckon_gypsum(gypsum.Asked(**_options(asked, gypsum.Asked))),
     "cure": lambda asked: cure.reckon_cure(cure.Asked(**_options(asked, cure.Asked))),
     "curve": lambda asked: curve.reckon_curve(curve.Asked(**_options(asked, curve.Asked))),
+    "cavity": lambda asked: cavity.measure_cavity(cavity.Asked(**_options(asked, cavity.Asked))),
     "export": lambda asked: export.export_book(_view(asked)),
     "schema": _schema,
 }
@@ -128,7 +142,8 @@ _ANSWERS: Final[Mapping[str, Callable[[argparse.Namespace], Result]]] = {
 # What a command answers where it refuses: the same keys, with nothing in them.
 _EMPTY: Final[Mapping[str, Mapping[str, Any]]] = {
     "check": check.EMPTY, "about": meanings.EMPTY, "find": find.EMPTY, "versions": versions.EMPTY, "diff": difference.EMPTY,
-    "mix": batch.EMPTY, "gypsum": gypsum.EMPTY, "cure": cure.EMPTY, "curve": curve.EMPTY, "export": export.EMPTY, "schema": {},
+    "mix": batch.EMPTY, "cavity": cavity.EMPTY, "gypsum": gypsum.EMPTY, "cure": cure.EMPTY, "curve": curve.EMPTY,
+    "export": export.EMPTY, "schema": {},
 }  # fmt: skip
 
 

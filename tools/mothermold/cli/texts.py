@@ -6,12 +6,22 @@ import textwrap
 from collections.abc import Callable, Mapping
 from typing import Final
 
+from mothermold.answers.cavity import edge_words
 from mothermold.answers.consequences import figure, name_of
 from mothermold.answers.result import Result
 from mothermold.compare.fields import KIND_WORDS
 from mothermold.ground.notices import in_order
 from mothermold.ground.rendering import as_text, verdict
+from mothermold.quantities.units import UNITS
 from mothermold.quantities.wording import bench_minutes, plain_number, weight_in_words
+
+_US_FL_OZ_ML: Final = float(UNITS["US fl oz"].factor)
+_METHODS: Final = {
+    "clay": "the weight of its clay",
+    "water": "water",
+    "casting": "the weight of a casting",
+    "scan": "scan",
+}
 
 
 def _check(result: Result) -> str:
@@ -106,6 +116,27 @@ def _mix(result: Result) -> str:
     return first + "\n".join(lines) + "\n" + ("" if first else _told(result))
 
 
+def _cavity(result: Result) -> str:
+    data = result.data
+    volume = data["volume_ml"]
+    lines = [f"The cavity holds {volume:.1f} ml ({volume / _US_FL_OZ_ML:.2f} US fl oz), by {_METHODS[data['method']]}."]
+    lines += textwrap.wrap(data["caution"], 100)
+    if data["area_cm2"] is not None:
+        lines.append(f"Surface {data['area_cm2']:.1f} cm2.")
+    thick = data["thickness_mm"]
+    if thick["median"] is not None:
+        lines += [
+            f"Thickness: half of it over {thick['median']:.2f} mm, 95 % under {thick['p95']:.2f} mm, least "
+            f"{thick['min']:.2f} mm; looked at about every {data['sampled_every_mm']:.1f} mm.",
+            *textwrap.wrap(edge_words(data), 100),
+        ]
+    for place in data.get("places", ()):
+        told = "opening" if place["kind"] == "opening" else f"thin, least {place['least_mm']:.2f} mm"
+        lines.append(f"  {told}: {place['where']}; {place['across_mm']:.0f} mm across")
+    lines += ["", "For the mold's page, with the day added as `date: 2026-04-20`:", f"    {data['record']}"]
+    return "\n".join(lines) + "\n" + _told(result)
+
+
 def _of(of: str | list[str]) -> str:
     if isinstance(of, list):
         return " + ".join(of)
@@ -183,6 +214,7 @@ def _as_json(result: Result) -> str:
 
 
 TEXTS: Final[Mapping[str, Callable[[Result], str]]] = {
-    "check": _check, "about": _about, "versions": _versions, "diff": _diff, "mix": _mix, "gypsum": _gypsum, "cure": _cure, "curve": _curve, "find": _find, "export": _as_json,
+    "check": _check, "about": _about, "versions": _versions, "diff": _diff, "mix": _mix, "cavity": _cavity, "gypsum": _gypsum,
+    "cure": _cure, "curve": _curve, "find": _find, "export": _as_json,
     "schema": _as_json,
 }  # fmt: skip

@@ -1,0 +1,311 @@
+"""The cavity between the scan of a sculpture and the scan of its core: volume, free surface, thickness, thin places.
+
+volume = sculpture minus core (a boolean of solids). Thickness at a point of the sculpture's free surface is the
+distance to the nearest point of the core, from points laid evenly by area with a fixed start, so that the same
+scans give the same answer. Distances are sampled, so a thin place smaller than about the gap between two points
+can be missed; the gap is told. Where the free surface meets the core is an edge: the longest one is taken for the
+cutting edge, shorter closed ones for openings, which may be an eye or a place where the core comes through. A thin
+place nearer than 5 mm to an edge is counted with the edge and not told apart from its feathering.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any, Final, Literal
+
+from mothermold.reckon.errors import ReckoningError
+from mothermold.reckon.meshes import Solid, signed_volume
+
+Up = Literal["y", "z"]
+_POINTS: Final = 8000
+EDGE_MM: Final = 5.0
+"""How near to an edge a thin place counts as the edge's feathering (common practice, no source)."""
+# Nearer than this the sculpture lies on the core; it is the rounding of scans and no cavity.
+_TOUCHING_MM: Final = 0.005
+# Of the free surface; thinner shares are grains of the boolean.
+_SMALLEST_SHARE: Final = 0.0005
+_MOST_OPENINGS: Final = 12
+
+
+@dataclass(frozen=True, slots=True)
+class Thickness:
+    """How thick a cavity is, in millimeters, over the points of its free surface."""
+
+    least: float
+    median: float
+    p95: float
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """A place to look at.
+
+    Attributes:
+        kind: ``thin`` away from every edge, or ``opening``, where the core comes through.
+        center: Its middle, in millimeters of the scan.
+        share: Its share of the free surface; 0 for an opening.
+        least: The least thickness in it, in millimeters.
+        across: How far it reaches, in millimeters.
+        where: In plain words, as the wearer has it.
+    """
+
+    kind: Literal["thin", "opening"]
+    center: tuple[float, float, float]
+    share: float
+    least: float
+    across: float
+    where: str
+
+
+@dataclass(frozen=True, slots=True)
+class Cavity:
+    """What lies between sculpture and core.
+
+    Attributes:
+        volume_ml: Its volume.
+        area_cm2: The sculpture's free surface.
+        thickness: Over that surface.
+        thin_at_edges: Share of the free surface that is thin within 5 mm of an edge.
+        places: Thin places away from edges, largest first, then openings.
+        gap_mm: The usual gap between two sampled points.
+        points: The sampled points, an array of n by 3.
+        removed_ml: How much of the core lay within the sculpture.
+    """
+
+    volume_ml: float
+    area_cm2: float
+    thickness: Thickness
+    thin_at_edges: float
+    places: tuple[Place, ...]
+    gap_mm: float
+    points: Any
+    removed_ml: float
+
+
+def subtract(sculpture: Solid, core: Solid, thin_mm: float = 1.0, up: Up = "y") -> Cavity:
+    """Reckons the cavity between a sculpture and its core.
+
+    Args:
+        sculpture: The scan of the sculpture, closed.
+        core: The scan of the core it was built on, closed and in the same position.
+        thin_mm: Under how many millimeters a place is thin.
+        up: The axis of the scans that points up: with ``y`` the face looks along +z, with ``z`` along -y; both
+            ways +x is the wearer's left.
+
+    Raises:
+        ReckoningError: ``mesh-apart`` where the two do not lie together, ``mesh-crossing`` where the boolean
+            cannot be done.
+    """
+    import numpy as np  # noqa: PLC0415 - an extra
+
+    if (sculpture.mesh.bounds[0] > core.mesh.bounds[1]).any() or (core.mesh.bounds[0] > sculpture.mesh.bounds[1]).any():
+        raise _apart(sculpture, core)
+    middle = sculpture.mesh.bounds.mean(axis=0)
+    points, faces, free = _difference(sculpture, core, middle)
+    volume = signed_volume(points, faces) / 1000
+    if not free.any() or volume <= 1e-6:
+        raise ReckoningError(
+            "mesh-apart",
+            f"Nothing of {sculpture.name} stands out of {core.name}, so there is no cavity.",
+            "Give the sculpture as `--mesh` and the core as `--core`; were they changed round?",
+        )
+    sampled, area = _even_points(points, faces[free])
+    distances = _distances(core, sampled + middle)
+    kept = distances > _TOUCHING_MM
+    if not kept.any():
+        raise _apart(sculpture, core)
+    sampled, distances = sampled[kept], distances[kept]
+    gap = float(np.sqrt(area / _POINTS))
+    loops = _edges(points, faces, free)
+    words = _Words(sampled, up, middle)
+    places, at_edges = _thin_places((sampled, distances), thin_mm, gap, loops, words)
+    least, median, p95 = (float(each) for each in (distances.min(), np.median(distances), np.percentile(distances, 95)))
+    return Cavity(
+        volume_ml=volume,
+        area_cm2=area * float(kept.mean()) / 100,
+        thickness=Thickness(least, median, p95),
+        thin_at_edges=at_edges,
+        places=(*places, *_openings(loops, words)),
+        gap_mm=gap,
+        points=sampled + middle,
+        removed_ml=sculpture.volume_ml - volume,
+    )
+
+
+def _difference(sculpture: Solid, core: Solid, middle: Any) -> tuple[Any, Any, Any]:
+    """Points and triangles of sculpture minus core, and which triangles are of the sculpture's own surface."""
+    import manifold3d  # noqa: PLC0415 - an extra
+    import numpy as np  # noqa: PLC0415
+
+    solids = []
+    for each in (sculpture, core):
+        points = np.ascontiguousarray(each.mesh.vertices - middle, dtype=np.float64)
+        solid = manifold3d.Manifold(manifold3d.Mesh64(points, np.ascontiguousarray(each.mesh.faces, dtype=np.uint64)))
+        if solid.status() != manifold3d.Error.NoError:
+            raise _impossible(sculpture, core)
+        solids.append(solid.as_original())
+    rest = solids[0] - solids[1]
+    if rest.status() != manifold3d.Error.NoError:
+        raise _impossible(sculpture, core)
+    mesh = rest.to_mesh64()
+    faces = np.asarray(mesh.tri_verts, dtype=np.int64).reshape(-1, 3)
+    starts = np.asarray(mesh.run_index, dtype=np.int64) // 3
+    free = np.zeros(len(faces), dtype=bool)
+    for run, origin in enumerate(mesh.run_original_id):
+        free[starts[run] : starts[run + 1]] = origin == solids[0].original_id()
+    points, same = np.unique(np.asarray(mesh.vert_properties)[:, :3], axis=0, return_inverse=True)
+    return points, same.reshape(-1)[faces], free
+
+
+def _even_points(points: Any, faces: Any) -> tuple[Any, float]:
+    """Points laid evenly over triangles, one in each of as many equal shares of their area; and the area."""
+    import numpy as np  # noqa: PLC0415
+
+    corners = points[faces]
+    areas = np.linalg.norm(np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]), axis=1) / 2
+    sums = np.cumsum(areas)
+    chance = np.random.default_rng(0)
+    at = (np.arange(_POINTS) + chance.random(_POINTS)) / _POINTS * sums[-1]
+    face = np.minimum(np.searchsorted(sums, at), len(faces) - 1)
+    root, second = np.sqrt(chance.random(_POINTS)), chance.random(_POINTS)
+    shares = np.column_stack((1 - root, root * (1 - second), root * second))
+    return np.einsum("ij,ijk->ik", shares, corners[face]), float(sums[-1])
+
+
+def _distances(core: Solid, points: Any) -> Any:
+    """The distance of each point to the core's surface."""
+    import trimesh  # noqa: PLC0415
+    from scipy.spatial import cKDTree  # noqa: PLC0415
+
+    # No nearest point lies further than the nearest corner; triangles beyond that need no search.
+    furthest = float(cKDTree(core.mesh.vertices).query(points)[0].max())
+    low, high = points.min(axis=0) - furthest, points.max(axis=0) + furthest
+    corners = core.mesh.triangles
+    near = (corners.max(axis=1) >= low).all(axis=1) & (corners.min(axis=1) <= high).all(axis=1)
+    part = trimesh.Trimesh(core.mesh.vertices, core.mesh.faces[near], process=False)
+    return trimesh.proximity.closest_point(part, points)[1]
+
+
+@dataclass(frozen=True, slots=True)
+class _Loop:
+    """An edge where the free surface meets the core: points along it, and its length."""
+
+    points: Any
+    length: float
+
+
+def _edges(points: Any, faces: Any, free: Any) -> list[_Loop]:
+    """The edges where the free surface meets the core's, longest first."""
+    import numpy as np  # noqa: PLC0415
+    from scipy.sparse import coo_matrix  # noqa: PLC0415
+    from scipy.sparse.csgraph import connected_components  # noqa: PLC0415
+
+    edges = np.sort(faces[:, [0, 1, 1, 2, 2, 0]].reshape(-1, 2), axis=1)
+    kind = np.repeat(free, 3)
+    every, index = np.unique(edges, axis=0, return_inverse=True)
+    index = index.reshape(-1)
+    own = np.bincount(index, weights=kind, minlength=len(every))
+    other = np.bincount(index, weights=~kind, minlength=len(every))
+    border = every[(own > 0) & (other > 0)]
+    if not len(border):
+        return []
+    ones = np.ones(len(border), dtype=np.int8)
+    labels = connected_components(
+        coo_matrix((ones, (border[:, 0], border[:, 1])), shape=(len(points), len(points))), directed=False
+    )[1]
+    of = labels[border[:, 0]]
+    loops = []
+    for label in np.unique(of):
+        mine = border[of == label]
+        first, second = points[mine[:, 0]], points[mine[:, 1]]
+        lengths = np.linalg.norm(second - first, axis=1)
+        steps = np.maximum(1, np.ceil(lengths)).astype(int)
+        # A point at least every millimeter, for long edges of coarse meshes have nothing in between.
+        part = np.repeat(np.arange(len(mine)), steps)
+        nth = np.arange(len(part)) - np.repeat(np.cumsum(steps) - steps, steps)
+        share = (nth / steps[part])[:, None]
+        loops.append(_Loop(np.concatenate((first[part] * (1 - share) + second[part] * share, second)), lengths.sum()))
+    return sorted(loops, key=lambda loop: -loop.length)
+
+
+class _Words:
+    """Says where a point lies on the wearer, by thirds of the free surface's extent."""
+
+    def __init__(self, points: Any, up: Up, middle: Any) -> None:
+        self._low, self._high = points.min(axis=0), points.max(axis=0)
+        self._up = up
+        self.middle = middle
+
+    def where(self, point: Any) -> str:
+        """The place in words: ``upper, wearer's left, front``."""
+        third = [
+            1 if each > 2 / 3 else -1 if each < 1 / 3 else 0
+            for each in (point - self._low) / (self._high - self._low + 1e-9)
+        ]
+        side, height, front = (third[0], third[1], third[2]) if self._up == "y" else (third[0], third[2], -third[1])
+        words = [
+            {1: "upper", 0: "middle", -1: "lower"}[height],
+            {1: "wearer's left", 0: "center", -1: "wearer's right"}[side],
+            {1: "toward the front", 0: "", -1: "toward the back"}[front],
+        ]
+        return ", ".join(word for word in words if word)
+
+
+def _thin_places(
+    sampled: tuple[Any, Any], limit: float, gap: float, loops: list[_Loop], words: _Words
+) -> tuple[list[Place], float]:
+    """Thin places away from the edges, and the share of the surface that is thin at them."""
+    import numpy as np  # noqa: PLC0415
+    from scipy.sparse.csgraph import connected_components  # noqa: PLC0415
+    from scipy.spatial import cKDTree  # noqa: PLC0415
+
+    points, distances = sampled
+    thin = distances < limit
+    near = np.zeros(len(points), dtype=bool)
+    if loops:
+        border = cKDTree(np.concatenate([loop.points for loop in loops]))
+        near = border.query(points, distance_upper_bound=EDGE_MM)[0] <= EDGE_MM
+    inner = np.flatnonzero(thin & ~near)
+    places = []
+    if len(inner):
+        tree = cKDTree(points[inner])
+        labels = connected_components(tree.sparse_distance_matrix(tree, 2.5 * gap), directed=False)[1]
+        for label in np.unique(labels):
+            mine = inner[labels == label]
+            share = len(mine) / len(points)
+            if share >= _SMALLEST_SHARE:
+                own = points[mine]
+                places.append(_place("thin", own, share=share, least=float(distances[mine].min()), words=words))
+    places.sort(key=lambda place: (-place.share, place.center))
+    return places, float((thin & near).mean())
+
+
+def _openings(loops: list[_Loop], words: _Words) -> list[Place]:
+    return [
+        _place("opening", loop.points, share=0.0, least=0.0, words=words)
+        for loop in loops[1 : _MOST_OPENINGS + 1]
+        if loop.length >= 1.0
+    ]
+
+
+def _place(kind: Literal["thin", "opening"], own: Any, *, share: float, least: float, words: _Words) -> Place:
+    center = own.mean(axis=0)
+    x, y, z = (float(each) for each in center + words.middle)
+    across = float((own.max(axis=0) - own.min(axis=0)).max())
+    return Place(kind, (x, y, z), share, least, across, words.where(center))
+
+
+def _apart(sculpture: Solid, core: Solid) -> ReckoningError:
+    return ReckoningError(
+        "mesh-apart",
+        f"{sculpture.name} and {core.name} do not lie in the same place.",
+        "Save both from the same scene, without moving or centering either.",
+    )
+
+
+def _impossible(sculpture: Solid, core: Solid) -> ReckoningError:
+    return ReckoningError(
+        "mesh-crossing",
+        f"{core.name} could not be taken out of {sculpture.name}: one of them is no clean solid.",
+        "Repair both in the program they were made in, so that no surface touches or crosses itself.",
+    )
