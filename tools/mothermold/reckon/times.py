@@ -69,3 +69,24 @@ def wait_minutes(step: Step, mixes: Mapping[str, Mix]) -> Fraction:
         if name and timed is not None:
             return Fraction(timed.time.value)
     return Fraction(0)
+
+
+def minutes_to_close(recipe: Recipe, mix: str) -> Fraction | None:
+    """Hands-on minutes from the step where part B meets part A to the end of the last step that uses the mix.
+
+    Steps in between count with theirs and with what they wait, because the pot life runs on. None where no step
+    starts the clock of this mix, or where a step on the way does not say how long it takes.
+    """
+    mixes: dict[str, Mix] = {each.id: each for each in recipe.mixes}
+    steps = list(recipe.steps)
+    first = next((index for index, step in enumerate(steps) if step.starts == mix), None)
+    if first is None:
+        return None
+    last = max((index for index, step in enumerate(steps) if any(use.mix == mix for use in step.uses)), default=first)
+    total = Fraction(0)
+    for index in range(first, max(first, last) + 1):
+        hands = steps[index].hands_on
+        if hands is None:
+            return None
+        total += step_minutes(steps[index], mixes) if index < last else hands.value
+    return total

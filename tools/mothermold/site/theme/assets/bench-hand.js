@@ -109,6 +109,9 @@
       screen.querySelector("[data-said='noted']").textContent = told.length ? "Noted here: " + told.map(function (each) { return each[0] + " " + each[1] + (each[0] > 1 && each[1] !== "thing that went wrong" ? "s" : ""); }).join(", ") + "." : "";
     }
 
+    /* Part A and part B of one kit often carry its number with a letter of their own. */
+    function kitNumber(lot) { return lot.trim().replace(/(\d)[\s./-]?[A-Za-z]$/, "$1").toLowerCase(); }
+
     function paintLots() {
       var place = bench.said("lots"), form = bench.root.querySelector("[data-form='start']"), chosen = {}, told = [];
       var now = new Date(), today = now.getFullYear() + "-" + ("0" + (now.getMonth() + 1)).slice(-2) + "-" + ("0" + now.getDate()).slice(-2);
@@ -118,7 +121,7 @@
         if (lot && lot.use_by && lot.use_by < today) { told.push(each.title + ", lot " + lot.lot + ", is past its date (" + lot.use_by + ")."); }
         each.kit.forEach(function (other) {
           var theirs = chosen[other];
-          if (chosen[each.material] && theirs && theirs !== chosen[each.material] && (each.material < other || !data.lots.some(function (one) { return one.material === other && one.kit.indexOf(each.material) >= 0; }))) {
+          if (chosen[each.material] && theirs && kitNumber(theirs) !== kitNumber(chosen[each.material]) && (each.material < other || !data.lots.some(function (one) { return one.material === other && one.kit.indexOf(each.material) >= 0; }))) {
             told.push(each.title + " is of lot " + chosen[each.material] + " and what is matched to it of lot " + theirs + ".");
           }
         });
