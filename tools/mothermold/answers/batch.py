@@ -18,7 +18,8 @@ from mothermold.quantities import Dimension, Quantity, QuantityError, parse
 from mothermold.reckon.batches import Line, Sheet, Wanted, reckon_batch
 from mothermold.reckon.errors import ReckoningError
 from mothermold.reckon.mixes import Resolved, resolve
-from mothermold.reckon.readings import over_maximum, readings
+from mothermold.reckon.readings import maximum_words, over_maximum, readings
+from mothermold.reckon.rounding import coarse_words, moved_words, ratio_moved, too_coarse
 from mothermold.view.view import View
 
 EMPTY: dict[str, Any] = {
@@ -29,13 +30,14 @@ EMPTY: dict[str, Any] = {
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """What someone asks a batch for, as typed; at most one of the first five."""
+    """What someone asks a batch for, as typed; at most one of the first six."""
 
     fill: str | None = None
     mold: str | None = None
     piece: str | None = None
     clay: str | None = None
     have: Sequence[str] = ()
+    poured: str | None = None
     clay_material: str | None = None
     castings: int = 1
     flat: bool = False
@@ -115,7 +117,9 @@ def _choose_mix(recipe: Recipe, asked: str | None) -> Mix:
 
 def _wanted(view: View, asked: Asked, materials: dict[str, Material]) -> Wanted:
     given = [
-        f"--{key}" for key in ("fill", "mold", "piece", "clay", "have") if getattr(asked, key) not in (None, (), [])
+        f"--{key}"
+        for key in ("fill", "mold", "piece", "clay", "have", "poured")
+        if getattr(asked, key) not in (None, (), [])
     ]
     if len(given) > 1:
         raise refused(
@@ -135,7 +139,10 @@ def _wanted(view: View, asked: Asked, materials: dict[str, Material]) -> Wanted:
     if asked.mold is not None:
         return Wanted(fill=_cavity(view, asked.mold), castings=castings)
     if asked.have:
-        return Wanted(have=tuple(_left(each) for each in asked.have), castings=castings)
+        return Wanted(have=tuple(_of_part("--have", each, "mass", "volume") for each in asked.have), castings=castings)
+    if asked.poured is not None:
+        name, poured = _of_part("--poured", asked.poured, "mass")
+        return Wanted(poured=(name, poured.value), castings=castings)
     return Wanted(castings=castings)
 
 
@@ -193,11 +200,11 @@ def _cavity(view: View, name: str) -> Fraction:
     return document.model.cavity.volume.value
 
 
-def _left(text: str) -> tuple[str, Quantity]:
+def _of_part(option: str, text: str, *wanted: Dimension) -> tuple[str, Quantity]:
     name, equals, quantity = text.partition("=")
     if not equals or not name.strip():
-        raise refused("bad-have", f"`--have {text}` names no part.", "Type it as `--have 'gel-silicone-a=60 g'`.")
-    return name.strip(), amount("--have", quantity, "mass", "volume")
+        raise refused("bad-have", f"`{option} {text}` names no part.", f"Type it as `{option} 'gel-silicone-a=60 g'`.")
+    return name.strip(), amount(option, quantity, *wanted)
 
 
 def _line(line: Line) -> dict[str, Any]:
@@ -235,23 +242,32 @@ def _warnings(sheet: Sheet, resolved: Resolved, materials: dict[str, Material], 
                     file=file,
                 )
             )
-        elif line.grams and line.weigh is not None and abs(line.weigh - line.grams) / line.grams > Fraction(1, 100):
-            grams, step = float(line.grams), float(line.step)
+        elif line.grams and too_coarse(line):
             told.append(
                 Notice(
                     "coarse-scale",
                     "warning",
-                    f"`{line.name}` is {grams:.3g} g, and the scale shows steps of {step:g} g.",
+                    coarse_words(f"`{line.name}`", line.grams, line.step),
                     "Mix a larger batch, weigh it on a finer scale, or make a premix.",
                     file=file,
                 )
             )
+    if (moved := ratio_moved(sheet.lines)) is not None:
+        told.append(
+            Notice(
+                "ratio-moved",
+                "warning",
+                moved_words(f"`{moved.heavier}`", f"`{moved.lighter}`", moved.by),
+                "Mix a larger batch, or weigh the smaller of the two on a finer scale.",
+                file=file,
+            )
+        )
     for name, percent, limit in over_maximum(resolved, materials):
         told.append(
             Notice(
                 "over-maximum",
                 "warning",
-                f"`{name}` comes to {float(percent):.3g} %, above the maker's maximum of {limit}.",
+                maximum_words(f"`{name}`", percent, limit),
                 "Lower it, or ask the maker's data sheet again.",
                 file=file,
             )

@@ -111,6 +111,7 @@ COMMANDS: Final[dict[str, Command]] = {
                 _option("--clay-material", "M", "the clay's name in the book"),
                 (("--have",), {"metavar": "PART=Q", "help": "what is left of a part; may be repeated", "action": "append",
                                "default": []}),
+                _option("--poured", "PART=Q", "what already stands in the cup; all else is scaled to it"),
                 _option("--castings", "N", "how many castings"),
                 (("--flat",), {"action": "store_true", "help": "take premixes apart into raw materials"}),
             ),

@@ -106,6 +106,7 @@ def _mix(asked: argparse.Namespace) -> Result:
         piece=asked.piece,
         clay=asked.clay,
         have=tuple(asked.have),
+        poured=asked.poured,
         clay_material=asked.clay_material,
         castings=_castings(asked.castings),
         flat=asked.flat,

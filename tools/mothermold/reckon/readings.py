@@ -12,6 +12,7 @@ from fractions import Fraction
 from mothermold.model.material import Material
 from mothermold.quantities import Quantity
 from mothermold.reckon.mixes import Resolved, by_eye
+from mothermold.reckon.rounding import in_digits
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,3 +96,8 @@ def over_maximum(resolved: Resolved, materials: Mapping[str, Material]) -> list[
         if base and grams / base > limit.percent.value:
             found.append((name, grams / base * 100, limit.percent))
     return found
+
+
+def maximum_words(called: str, percent: Fraction, limit: Quantity) -> str:
+    """That a material is above its maker's maximum, in a sentence."""
+    return f"{called} comes to {in_digits(percent)} %, above the maker's maximum of {limit}."

@@ -12,13 +12,14 @@ from fractions import Fraction
 from typing import Any
 
 from mothermold.model.material import Material
-from mothermold.model.recipe import Mix, Timed
+from mothermold.model.parts import Timed
+from mothermold.model.recipe import Mix
 from mothermold.model.settings import Scale
 from mothermold.quantities import Quantity
 from mothermold.reckon.batches import own_fill
 from mothermold.reckon.errors import ReckoningError
 from mothermold.reckon.mixes import Resolved, ResolvedPart
-from mothermold.reckon.readings import over_maximum, readings
+from mothermold.reckon.readings import maximum_words, over_maximum, readings
 from mothermold.reckon.rounding import in_digits
 
 
@@ -64,11 +65,6 @@ def mix_data(resolved: Resolved, materials: Mapping[str, Material], titles: Mapp
     if resolved.fixed:
         found |= {"mass": _exact(resolved.mass), "volume": _exact(resolved.volume)}
     return found | {key: _timed(timed) for key, timed in _times(mix) if timed is not None}
-
-
-def maximum_words(called: str, percent: Fraction, limit: Quantity) -> str:
-    """That a material is above its maker's maximum, in a sentence."""
-    return f"{called} comes to {in_digits(percent)} %, above the maker's maximum of {limit}."
 
 
 def scales_data(scales: Sequence[Scale]) -> list[dict[str, str]]:

@@ -15,6 +15,7 @@ from mothermold.reckon.batches import Sheet, Wanted, reckon_batch
 from mothermold.reckon.errors import ReckoningError
 from mothermold.reckon.mixes import Resolved, resolve
 from mothermold.reckon.readings import Reading, readings
+from mothermold.site.calculators import Calculator, calculator
 from mothermold.site.sinces import Since
 from mothermold.site.wording import Rows, amount_words, rows_of, spoken
 from mothermold.view.view import View
@@ -34,6 +35,7 @@ class MixShown:
         ratio: All materials as parts of the first, by weight.
         since: The note in the margin.
         rest: What has no place of its own.
+        calculator: Other sizes of it; None where it is not scaled.
     """
 
     mix: Mix
@@ -45,6 +47,7 @@ class MixShown:
     ratio: str
     since: Since | None
     rest: Rows
+    calculator: Calculator | None
 
 
 def mixes_shown(
@@ -71,12 +74,14 @@ class _Bench:
 def _mix_shown(recipe: Recipe, mix: Mix, bench: _Bench, as_said: Mapping[str, Any], since: Since | None) -> MixShown:
     sheet: Sheet | None = None
     fault = ratio = ""
+    sizes: Calculator | None = None
     said: dict[str, list[Reading]] = {}
     try:
         resolved: Resolved = resolve(recipe.mixes, mix.id, bench.materials)
         for reading in readings(resolved, bench.materials):
             said.setdefault(reading.part, []).append(reading)
         ratio = _ratio(resolved, 100 if any(str(part.parts) == "100" for part in mix.parts) else 1) if said else ""
+        sizes = calculator(resolved, bench.materials, bench.titles, bench.scales)
         sheet = reckon_batch(resolved, Wanted(), bench.scales)
     except ReckoningError as problem:
         fault = "" if problem.code == "no-fill" else problem.message
@@ -95,6 +100,7 @@ def _mix_shown(recipe: Recipe, mix: Mix, bench: _Bench, as_said: Mapping[str, An
         ratio,
         since,
         rest,
+        sizes,
     )
 
 

@@ -15,6 +15,7 @@ from mothermold.quantities.wording import minutes_in_words
 from mothermold.reckon.times import elapsed_minutes, hands_on_minutes
 from mothermold.site.addresses import bench_page, page_of, version_page
 from mothermold.site.bench import bench_rows
+from mothermold.site.calculators import molds_for, page_block
 from mothermold.site.mixes import mixes_shown
 from mothermold.site.page import Page, render
 from mothermold.site.runs import entries
@@ -89,6 +90,8 @@ def _page(  # noqa: PLR0917 - one page, all it is made of
     changed = history[row.number]
     reasons = {each.number: each.why for each in versions.rows}
     sinces = since_notes([changed.get(("mixes", mix.id)) for mix in recipe.mixes], row.number, reasons)
+    mixes = mixes_shown(view, recipe, row.document.said.get("mixes") or [], sinces)
+    calculators = [each.calculator for each in mixes if each.calculator is not None]
     return render(
         view,
         "recipe.html",
@@ -97,7 +100,8 @@ def _page(  # noqa: PLR0917 - one page, all it is made of
         recipe=recipe,
         **common,
         glance=_glance(recipe, view, versions.address, row.number),
-        mixes=mixes_shown(view, recipe, row.document.said.get("mixes") or [], sinces),
+        mixes=mixes,
+        batch_block=page_block(view, calculators, molds_for(view, versions.address) if calculators else ()),
         steps=steps_shown(view, recipe, row.number, changed, reasons),
         titles=title_words(view),
         runs=entries(view, reversed(runs_of(view, versions.address, row.number))),

@@ -48,9 +48,12 @@
     return { mass: mass, portions: exact.number(portions) };
   }
 
+  /* A page leaves the materials out where they are the parts. */
+  function flatOf(mix) { return mix.materials || mix.parts; }
+
   function known(mix) {
     var found = new Map();
-    mix.materials.concat(mix.parts).forEach(function (part) {
+    flatOf(mix).concat(mix.parts).forEach(function (part) {
       if (!byEye(part) && !(part.share !== null && exact.cmp(part.share, 0) === 0) &&
           !(part.volume_share !== null && exact.cmp(part.volume_share, 0) === 0)) { found.set(part.name, part); }
     });
@@ -156,7 +159,7 @@
   }
 
   function reckoned(mix, wanted, scales, flat) {
-    var parts = flat ? mix.materials : mix.parts, lines;
+    var parts = flat ? flatOf(mix) : mix.parts, lines;
     if (mix.fixed) {
       if (Object.keys(wanted).some(function (key) { return key === "castings" ? Number(wanted[key]) !== 1 : wanted[key] !== undefined && wanted[key] !== null; })) {
         throw new Fault("not-scaled", "`" + mix.id + "` is written in fixed amounts and is not scaled.",
@@ -167,7 +170,7 @@
     }
     var found = total(mix, wanted);
     weighed(mix);
-    if (flat && mix.materials.some(function (part) { return part.share === null && part.volume_share === null && !byEye(part); })) { throw lacks(mix); }
+    if (flat && flatOf(mix).some(function (part) { return part.share === null && part.volume_share === null && !byEye(part); })) { throw lacks(mix); }
     lines = linesOf(parts, found.mass, found.mass, scales);
     return {
       fill: found.fill, mass: found.mass, volume: volume(mix, found.mass), portions: found.portions,

@@ -1,0 +1,260 @@
+/* The batch calculator of a page: asks what there is, reckons with batch.js, and says what to weigh and where the extra
+   goes. Without scripts the table of three sizes stands in its place. */
+(function () {
+  "use strict";
+  var block = document.getElementById("batch-data");
+  if (!block || !window.mothermoldBatch) { return; }
+  var data = JSON.parse(block.textContent), exact = window.mothermoldExact, batch = window.mothermoldBatch;
+  var read = window.mothermoldAmounts.read, OUNCE = "45359237/1600000", FLUID = "473176473/16000000";
+  var count = 0;
+
+  function make(tag, words, attributes) {
+    var made = document.createElement(tag);
+    if (words) { made.textContent = words; }
+    Object.keys(attributes || {}).forEach(function (key) { made.setAttribute(key, attributes[key]); });
+    return made;
+  }
+
+  /* A page leaves out what is empty. */
+  function whole(mix) {
+    function part(each) { return Object.assign({ premix: false, share: null, volume_share: null, outside: "" }, each); }
+    var made = Object.assign({
+      density: null, percent: "0", left_in_cups: null, smallest: null, largest: null, fill: null, batch: null, plain: false,
+      fixed: false, unweighed: false, lacking: [], told: []
+    }, mix);
+    made.parts = made.parts.map(part);
+    if (made.materials) { made.materials = made.materials.map(part); }
+    return made;
+  }
+
+  function places(step) { return Math.max(0, (exact.number(step).toFixed(6).replace(/0+$/, "").split(".")[1] || "").length); }
+  function onScale(value, step) { return exact.fixed(value, places(step)) + " g"; }
+  function milliliters(value) { return exact.digits(exact.roundTo(value, "0.1"), 6) + " ml"; }
+
+  function field(form, words, control, note) {
+    count += 1;
+    control.id = "batch-" + count;
+    var holder = make("div", "", { "class": "field" });
+    holder.appendChild(make("label", words, { "for": control.id }));
+    holder.appendChild(control);
+    if (note) {
+      var told = make("span", note, { "class": "quiet", id: control.id + "-unit" });
+      control.setAttribute("aria-describedby", told.id);
+      holder.appendChild(told);
+    }
+    form.appendChild(holder);
+    return holder;
+  }
+
+  function choice(options) {
+    var made = make("select");
+    options.forEach(function (each) { made.appendChild(make("option", each[1], { value: each[0] })); });
+    return made;
+  }
+
+  function typed() { return make("input", "", { type: "text", autocomplete: "off", inputmode: "text", spellcheck: "false" }); }
+
+  function amount(input, wanted, unit) {
+    var found = read(input.value, wanted, { unit: unit });
+    if (found.fault) { found.input = input; }
+    return found;
+  }
+
+  /* The parts that can be weighed, by their titles; what lies in a premix too. */
+  function measured(mix) {
+    var seen = {};
+    return mix.parts.concat(mix.materials || []).filter(function (part) {
+      var has = (part.share !== null || part.volume_share !== null) && !seen[part.name];
+      seen[part.name] = true;
+      return has;
+    }).map(function (part) { return [part.name, part.title]; });
+  }
+
+  function ways(mix) {
+    var sized = mix.fill !== null || mix.batch === null, listed = [];
+    if (sized || mix.density !== null) { listed.push(["fill", sized ? "A cavity or layer to fill" : "A volume of it"]); }
+    if (data.molds.length && sized) { listed.push(["mold", "A mold of this book"]); }
+    listed.push(["piece", sized ? "A good casting, weighed with its flashing" : "A weight of it"]);
+    if (data.clays.length && sized) { listed.push(["clay", "The clay of the sculpture, weighed"]); }
+    listed.push(["have", "What is left of a part"], ["poured", "A part already poured"]);
+    return listed;
+  }
+
+  function Calculator(place, mix) {
+    var self = this, form = make("form", "", { "class": "calculator", novalidate: "" });
+    this.mix = mix;
+    form.setAttribute("aria-label", "Another size of " + mix.title);
+    this.way = choice(ways(mix));
+    field(form, "What do you have?", this.way);
+    this.value = typed();
+    this.valueField = field(form, "How much?", this.value, "ml");
+    this.mold = choice(data.molds.map(function (each, at) { return [String(at), each[0] + ", " + each[1]]; }));
+    this.moldField = field(form, "Which mold?", this.mold);
+    this.clay = choice(data.clays.map(function (each, at) { return [String(at), each[0]]; }));
+    this.clayField = field(form, "Which clay?", this.clay);
+    this.rows = make("div", "", { "class": "rows" });
+    form.appendChild(this.rows);
+    this.have = [];
+    this.more = make("button", "Another part", { type: "button" });
+    form.appendChild(this.more);
+    this.castings = make("input", "", { type: "text", inputmode: "numeric", autocomplete: "off", value: "1" });
+    this.castingsField = field(form, "How many castings?", this.castings);
+    form.appendChild(make("button", "Reckon", { type: "submit" }));
+    this.fault = make("p", "", { role: "alert", "class": "fault" });
+    this.result = make("div", "", { "class": "result", "aria-live": "polite" });
+    form.appendChild(this.fault);
+    form.appendChild(this.result);
+    this.addRow();
+    this.more.addEventListener("click", function () { self.addRow(); self.have[self.have.length - 1].part.focus(); self.show(); });
+    this.way.addEventListener("change", function () { self.value.value = ""; self.clear(); self.show(); });
+    form.addEventListener("submit", function (event) { event.preventDefault(); self.reckon(); });
+    var start = mix.start || {};
+    if (start.mode) { this.way.value = start.mode; this.value.value = start.text; }
+    else if (mix.fill !== null) { this.value.value = exact.digits(mix.fill, 6) + " ml"; }
+    this.show();
+    place.appendChild(form);
+    if (start.mode) { this.reckon(); }
+  }
+
+  Calculator.prototype.addRow = function () {
+    var row = { part: choice(measured(this.mix)), left: typed() };
+    row.partField = field(this.rows, "Part", row.part);
+    row.leftField = field(this.rows, "How much of it?", row.left, "g");
+    this.have.push(row);
+  };
+
+  Calculator.prototype.show = function () {
+    var way = this.way.value, parts = way === "have" || way === "poured", single = way === "poured";
+    var unit = way === "fill" ? "ml, or US fl oz" : "g, or oz";
+    this.valueField.hidden = parts || way === "mold";
+    this.valueField.lastChild.textContent = unit;
+    this.moldField.hidden = way !== "mold";
+    this.clayField.hidden = way !== "clay";
+    this.rows.hidden = !parts;
+    this.more.hidden = way !== "have" || this.have.length >= measured(this.mix).length;
+    this.castingsField.hidden = parts;
+    this.have.forEach(function (row, at) {
+      row.partField.hidden = row.leftField.hidden = single && at > 0;
+      row.leftField.lastChild.textContent = single ? "g, or oz" : "g; or ml, US fl oz";
+    });
+  };
+
+  Calculator.prototype.clear = function () {
+    this.fault.textContent = "";
+    this.result.textContent = "";
+    Array.prototype.forEach.call(this.fault.parentNode.querySelectorAll("[aria-invalid]"), function (each) { each.removeAttribute("aria-invalid"); });
+  };
+
+  /* What is wanted as batch.js takes it, or the first fault. */
+  Calculator.prototype.wanted = function () {
+    var way = this.way.value, found, faults, rows;
+    if (way === "poured") {
+      found = amount(this.have[0].left, ["mass"], "g");
+      return found.fault ? found : { poured: [this.have[0].part.value, found.exact] };
+    }
+    if (way === "have") {
+      rows = this.have.filter(function (row, at) { return at === 0 || row.left.value.trim(); }).map(function (row) {
+        var left = amount(row.left, ["mass", "volume"], "g"), said = {};
+        said[left.dimension] = left.exact;
+        return left.fault ? left : [row.part.value, said];
+      });
+      faults = rows.filter(function (each) { return each.fault; });
+      return faults[0] || { have: rows };
+    }
+    if (!/^[1-9]\d{0,3}$/.test(this.castings.value.trim())) {
+      return { fault: "Castings are counted in whole numbers from 1.", advice: "Type `1` or more.", input: this.castings };
+    }
+    var castings = Number(this.castings.value);
+    if (way === "mold") { return { fill: data.molds[Number(this.mold.value)][2], castings: castings }; }
+    found = amount(this.value, [way === "fill" ? "volume" : "mass"], way === "fill" ? "ml" : "g");
+    if (found.fault) { return found; }
+    if (way === "fill") { return { fill: found.exact, castings: castings }; }
+    if (way === "piece") { return { piece: found.exact, castings: castings }; }
+    return { fill: exact.div(found.exact, data.clays[Number(this.clay.value)][1]), castings: castings };
+  };
+
+  Calculator.prototype.say = function (problem) {
+    this.fault.textContent = (problem.fault + " " + problem.advice).replace(/`/g, "");
+    if (problem.input) { problem.input.setAttribute("aria-invalid", "true"); problem.input.focus(); }
+  };
+
+  Calculator.prototype.reckon = function () {
+    this.clear();
+    var wanted = this.wanted();
+    if (wanted.fault) { this.say(wanted); return; }
+    var sheet = batch.sheet(this.mix, wanted, data.scales);
+    if (sheet.fault) { this.say(sheet); return; }
+    this.result.appendChild(make("p", extra(this.mix, wanted, sheet), { "class": "words" }));
+    this.result.appendChild(table(sheet));
+    this.notes(wanted, sheet).forEach(function (words) { this.result.appendChild(make("p", words, { "class": "notice warning" })); }, this);
+  };
+
+  Calculator.prototype.notes = function (wanted, sheet) {
+    var found = [];
+    if (sheet.portions > 1) { found.push("Mix it in " + sheet.portions + " equal portions of " + exact.digits(exact.div(sheet.mass, sheet.portions), 4) + " g."); }
+    if (wanted.poured) { found = found.concat(this.topped(wanted, sheet)); }
+    if (sheet.plain && this.mix.fill !== null) { found.push("No allowance is written, so nothing is left for cups and stick."); }
+    return found.concat(sheet.warnings.map(function (each) { return each.words; }));
+  };
+
+  Calculator.prototype.topped = function (wanted, sheet) {
+    var before = batch.sheet(this.mix, {}, data.scales);
+    if (before.fault) { return []; }
+    return batch.adjusted(before, sheet, wanted.poured[0]).filter(function (each) { return each.add !== null && exact.cmp(each.add, 0) !== 0; }).map(function (each) {
+      return exact.cmp(each.add, 0) > 0
+        ? each.title + ": if the batch as written is in the cup already, add " + onScale(each.add, each.step) + "."
+        : each.title + ": if the batch as written is in the cup already, it is over by " + onScale(exact.mul(each.add, -1), each.step) + "; pour more of the rest instead.";
+    });
+  };
+
+  function extra(mix, wanted, sheet) {
+    var words = [], total = exact.digits(sheet.mass, 4) + " g", cups = mix.left_in_cups, castings = wanted.castings || 1;
+    if (wanted.have || wanted.poured) {
+      return total + " in all" + (sheet.fill !== null && mix.batch === null ? "; it fills " + milliliters(sheet.fill) : "") + ".";
+    }
+    if (wanted.piece !== undefined) { words.push((castings > 1 ? castings + " x " : "") + exact.digits(wanted.piece, 4) + " g"); }
+    else {
+      words.push((castings > 1 ? castings + " x " : "") + milliliters(wanted.fill) + " x " + exact.digits(mix.density, 3) + " g/ml");
+      if (exact.cmp(mix.percent, 0) > 0) { words.push(exact.digits(exact.mul(mix.percent, 100), 3) + " % more"); }
+    }
+    if (cups !== null && cups !== "?") {
+      words.push(exact.digits(exact.mul(cups, sheet.portions), 3) + " g for cups and stick");
+    }
+    if (mix.smallest !== null && mix.smallest !== "?" && exact.cmp(sheet.mass, mix.smallest) === 0) { words.push("at least the smallest batch of " + exact.digits(mix.smallest, 3) + " g"); }
+    return total + ": " + words.join(", ") + ".";
+  }
+
+  function table(sheet) {
+    var holder = make("div", "", { "class": "scroll", tabindex: "0", role: "region", "aria-label": "What to weigh" });
+    var made = make("table", "", { "class": "cards" }), head = made.appendChild(make("thead")).appendChild(make("tr"));
+    var body = make("tbody"), sum = exact.of(0), finest = null, known = true;
+    [["Part", ""], ["Weigh", "number"], ["Scale reads", "number"], ["In US measures", "number quiet"]].forEach(function (each) {
+      head.appendChild(make("th", each[0], each[1] ? { scope: "col", "class": each[1] } : { scope: "col" }));
+    });
+    function row(title, weigh, reads, us) {
+      var line = body.appendChild(make("tr"));
+      line.appendChild(make("th", title, { scope: "row" }));
+      line.appendChild(make("td", weigh, { "class": "number weigh", "data-label": "Weigh" }));
+      line.appendChild(make("td", reads, { "class": "number", "data-label": "Scale reads" }));
+      line.appendChild(make("td", us, { "class": "number quiet", "data-label": "In US measures" }));
+    }
+    function us(weigh, volume) {
+      return exact.fixed(exact.div(weigh, OUNCE), 2) + " oz" + (volume === null ? "" : ", " + exact.fixed(exact.div(volume, FLUID), 2) + " US fl oz");
+    }
+    sheet.lines.forEach(function (line) {
+      if (line.weigh === null) { known = known && Boolean(line.outside); row(line.title, line.outside || milliliters(line.milliliters), "", ""); return; }
+      sum = line.reads;
+      if (finest === null || exact.cmp(line.step, finest) < 0) { finest = line.step; }
+      row(line.title + (line.outside ? " (and " + line.outside + ")" : ""), onScale(line.weigh, line.step), onScale(line.reads, line.step), us(line.weigh, line.milliliters));
+    });
+    if (finest !== null) { row("Together", onScale(sum, finest), "", us(sum, sheet.volume)); }
+    made.appendChild(body);
+    holder.appendChild(made);
+    return holder;
+  }
+
+  Array.prototype.forEach.call(document.querySelectorAll(".batch[data-mix]"), function (place) {
+    var mix = data.mixes[place.dataset.mix];
+    if (mix) { new Calculator(place, whole(mix)); }
+  });
+})();
