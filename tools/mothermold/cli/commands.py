@@ -173,6 +173,8 @@ COMMANDS: Final[dict[str, Command]] = {
             (
                 _option("--out", "DIR", "where to; site/EDITION in the book unless given"),
                 (("--strict",), {"action": "store_true", "help": "fail on a warning of the site builder"}),
+                (("--forget",), {"action": "store_true",
+                                 "help": "devices delete what they keep of the site, instead of keeping it"}),
                 (("--for",), {"dest": "edition", "metavar": "EDITION", "default": "public", "help": "private, class or public"}),
             ),
             reads=False, answers=False,

@@ -155,7 +155,8 @@ def _say(text: str) -> None:
 
 def _build(asked: argparse.Namespace) -> None:
     edition, book = _edition(asked), _book(asked)
-    built = building.build_site(book, edition, Path(asked.out) if asked.out else None, strict=asked.strict)
+    out = Path(asked.out) if asked.out else None
+    built = building.build_site(book, edition, out, strict=asked.strict, forget=asked.forget)
     _say(built.said)
     view = built.view
     if not view.recipes:

@@ -23,6 +23,8 @@ HOME: Final = "index.html"
 NOTICES: Final = "notices.html"
 ABOUT: Final = ("about.html", "What notices mean")
 FIRST_EVENING: Final = ("first-evening.html", "Your first evening")
+OFFLINE: Final = ("offline.html", "Not kept on this device yet")
+"""What a device without signal shows for a page it does not keep; nothing leads there."""
 
 
 def leaves(view: View) -> list[tuple[str, str]]:

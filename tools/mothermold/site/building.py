@@ -10,6 +10,7 @@ from pathlib import Path
 
 from mothermold.ground.errors import CannotRunError
 from mothermold.ground.writing import place_bytes
+from mothermold.site.keeping import WORKER
 from mothermold.site.listing import LIST, files_of, is_rest, listed_before, not_ours, write_list
 from mothermold.view.editions import Edition
 from mothermold.view.view import View
@@ -23,7 +24,7 @@ class Built:
     view: View
 
 
-def build_site(book: Path, edition: Edition, out: Path | None, *, strict: bool = False) -> Built:
+def build_site(book: Path, edition: Edition, out: Path | None, *, strict: bool = False, forget: bool = False) -> Built:
     """Builds an edition and publishes it.
 
     Args:
@@ -31,6 +32,7 @@ def build_site(book: Path, edition: Edition, out: Path | None, *, strict: bool =
         edition: The edition.
         out: Where to; ``site/EDITION`` in the book unless given.
         strict: Whether a warning of the site builder is a failure.
+        forget: Whether devices that keep the site for reading without signal are told to delete it.
 
     Returns:
         What was made, and of what.
@@ -44,11 +46,13 @@ def build_site(book: Path, edition: Edition, out: Path | None, *, strict: bool =
     target = out or book / "site" / edition
     before = listed_before(target, edition)
     with tempfile.TemporaryDirectory(prefix="mothermold-site-") as stage:
-        view = build_into(book, edition, Path(stage), strict=strict)
+        view = build_into(book, edition, Path(stage), strict=strict, forget=forget)
         files = sorted(files_of(Path(stage)))
         changed = _publish(Path(stage), files, target, before, edition)
     pages = sum(1 for file in files if file.endswith(".html"))
     said = f"The {edition} edition has {pages} pages in {target} ({changed} files new or changed)."
+    if forget:
+        return Built(f"{said} Put it where the site is: a device that keeps it deletes that at its next visit.", view)
     return Built(f"{said} Open {target / 'index.html'}.", view)
 
 
@@ -60,7 +64,8 @@ def _publish(stage: Path, files: list[str], target: Path, before: set[str], edit
     write_list(target, sorted(every), edition)
     _sweep(target, every)
     changed = 0
-    for file in files:
+    # A device that finds the new worker must find all that it lists.
+    for file in sorted(files, key=lambda file: file == WORKER):
         data = (stage / file).read_bytes()
         path = target / file
         if not path.is_file() or path.read_bytes() != data:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from mothermold.site import bench, compare, documents, guide, hubs, recipes
-from mothermold.site.addresses import HOME, HUBS, bench_page, compare_page, leaves, page_of, version_page
+from mothermold.site.addresses import HOME, HUBS, OFFLINE, bench_page, compare_page, leaves, page_of, version_page
 from mothermold.site.page import Page
 from mothermold.view.view import View
 
@@ -17,6 +17,7 @@ def all_pages(view: View) -> Iterator[Page]:
         if view.documents[kind] or (kind == "recipe" and view.recipes):
             yield hubs.hub(view, kind)
     yield hubs.notices(view)
+    yield guide.offline(view)
     if view.edition == "private":
         yield guide.about(view)
         yield guide.first_evening(view)
@@ -31,7 +32,7 @@ def all_pages(view: View) -> Iterator[Page]:
 
 def expected_addresses(view: View) -> set[str]:
     """The addresses an edition must have, reckoned without making a page: an empty site can never pass for whole."""
-    found = {HOME, *(address for address, _ in leaves(view))}
+    found = {HOME, OFFLINE[0], *(address for address, _ in leaves(view))}
     found |= {HUBS[kind][0] for kind in HUBS if view.documents[kind] or (kind == "recipe" and view.recipes)}
     found |= {page_of(kind, name) for kind in HUBS for name in view.documents[kind]}
     for address in view.recipes:

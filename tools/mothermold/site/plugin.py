@@ -23,7 +23,7 @@ from mkdocs.config.base import Config
 from mkdocs.config.config_options import Choice, Type
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import MkDocsException, PluginError
-from mkdocs.plugins import BasePlugin
+from mkdocs.plugins import BasePlugin, event_priority
 from mkdocs.structure.files import File, Files
 
 from mothermold.book.files import RECIPES, find_book
@@ -33,6 +33,7 @@ from mothermold.site.bench import BOOK_FILE, bench_book
 from mothermold.site.finding import FILE as FIND_FILE
 from mothermold.site.finding import find_index
 from mothermold.site.frames import frame_file, frame_source, split_frame
+from mothermold.site.keeping import WORKER, forgetting_worker, keeping_worker, kept_file
 from mothermold.site.listing import LIST, files_of, listed_before, write_list
 from mothermold.site.page import Page
 from mothermold.site.pages import all_pages
@@ -45,7 +46,7 @@ from mothermold.view.view import View, open_view
 THEME: Final = Path(__file__).with_name("theme")
 POLICY: Final = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; font-src 'self'; "
-    "connect-src 'self'; base-uri 'none'; form-action 'none'; object-src 'none'"
+    "connect-src 'self'; worker-src 'self'; base-uri 'none'; form-action 'none'; object-src 'none'"
 )
 _STYLE_404: Final = "body{font-family:Georgia,serif;margin:3rem auto;max-width:36rem;padding:0 1rem}"
 
@@ -56,6 +57,7 @@ class Wanted:
 
     book: Path
     edition: Edition
+    forget: bool = False
 
 
 _wanted: Wanted | None = None
@@ -98,6 +100,7 @@ class MothermoldPlugin(BasePlugin[MothermoldConfig]):
             "day": view.newest.astimezone(view.settings.zone).date().isoformat() if view.newest else "",
             "hubs": [hub for kind, hub in HUBS.items() if view.documents[kind] or (kind == "recipe" and view.recipes)],
             "leaves": leaves(view),
+            "keeps": self._keeps,
             "failures": bool(view.documents["failure"]),
             # Live reload needs inline scripts, which the policy forbids.
             "policy": "" if self.serving else POLICY,
@@ -110,6 +113,11 @@ class MothermoldPlugin(BasePlugin[MothermoldConfig]):
     def _alone(self) -> bool:
         """Whether MkDocs builds by itself, into the folder that will be published."""
         return _wanted is None and not self.serving
+
+    @property
+    def _keeps(self) -> bool:
+        """Whether devices keep this site; never one that changes while it is served."""
+        return not self.serving and not (_wanted is not None and _wanted.forget)
 
     @staticmethod
     def _refuse_wider(target: Path, edition: Edition) -> None:
@@ -157,8 +165,9 @@ class MothermoldPlugin(BasePlugin[MothermoldConfig]):
             files.remove(file)
         return env
 
+    @event_priority(-100)  # what other plugins write is of this build too
     def on_post_build(self, *, config: MkDocsConfig) -> None:
-        """Hangs every page in the frame of its depth and takes the frames away."""
+        """Hangs every page in the frame of its depth, takes the frames away, and writes the worker last."""
         assert self.view is not None
         site = Path(config.site_dir)
         frames = []
@@ -179,8 +188,17 @@ class MothermoldPlugin(BasePlugin[MothermoldConfig]):
         (site / FIND_FILE).write_text(find_index(self.view), encoding="utf-8", newline="\n")
         (site / BOOK_FILE).write_text(bench_book(self.view), encoding="utf-8", newline="\n")
         (site / UNITS_FILE).write_text(units_script(), encoding="utf-8", newline="\n")
+        (site / WORKER).write_text(self._worker(site), encoding="utf-8", newline="\n")
         if self._alone:
             write_list(site, sorted(files_of(site)), self.view.edition)
+
+    def _worker(self, site: Path) -> str:
+        assert self.view is not None
+        if not self._keeps:
+            # A worker of an earlier build on the same address would show its old pages first.
+            return forgetting_worker()
+        files = [kept_file(name, (site / name).read_bytes()) for name in files_of(site)]
+        return keeping_worker(files, self.view.edition)
 
     def on_serve(self, server: Any, *, config: MkDocsConfig, builder: Any) -> Any:  # noqa: ARG002 - MkDocs names them
         """Watches the book's documents and what git saved."""
@@ -199,10 +217,10 @@ def _is_theirs(path: Path, config: MkDocsConfig) -> bool:
 
 
 @contextmanager
-def _configured(book: Path, edition: Edition) -> Iterator[str]:
+def _configured(book: Path, edition: Edition, *, forget: bool = False) -> Iterator[str]:
     """The path of a configuration: the book's own mkdocs.yml, or a plain one where it has none."""
     global _wanted  # noqa: PLW0603 - MkDocs makes the plugin itself; there is no other way to hand it something
-    _wanted = Wanted(book, edition)
+    _wanted = Wanted(book, edition, forget)
     os.environ.setdefault("NO_MKDOCS_2_WARNING", "1")
     try:
         with tempfile.TemporaryDirectory(prefix="mothermold-") as folder:
@@ -224,14 +242,21 @@ def _configured(book: Path, edition: Edition) -> Iterator[str]:
         _wanted = None
 
 
-def build_into(book: Path, edition: Edition, folder: Path, *, strict: bool) -> View:
+def build_into(book: Path, edition: Edition, folder: Path, *, strict: bool, forget: bool = False) -> View:
     """Builds an edition of a book into a folder, and hands back what it was built of.
+
+    Args:
+        book: The book's folder.
+        edition: The edition.
+        folder: An empty folder.
+        strict: Whether a warning of the site builder is a failure.
+        forget: Whether devices delete what they keep of the site instead of keeping it.
 
     Raises:
         CannotRunError: MkDocs refused; its reason.
     """
     logging.getLogger("mkdocs").setLevel(logging.WARNING)
-    with _configured(book, edition) as path:
+    with _configured(book, edition, forget=forget) as path:
         try:
             config = load_config(config_file=path, site_dir=str(folder), strict=strict)
             config.plugins.on_startup(command="build", dirty=False)
