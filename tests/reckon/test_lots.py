@@ -57,4 +57,12 @@ def test_a_lot_without_any_date_is_never_past_it() -> None:
 def test_parts_of_a_kit_are_told_by_their_number_without_the_last_letter(
     one: list[str], other: list[str], same: bool
 ) -> None:
-    assert same_kit(one, other) is same
+    parts = material(lots=[lot(each) for each in one]), material(lots=[lot(each) for each in other])
+    assert same_kit(parts[0].lots, parts[1].lots) is same
+
+
+def test_parts_that_came_on_one_day_are_one_kit_whatever_their_numbers() -> None:
+    one, other = material(lots=[lot("20E5", got="2026-02-03")]), material(lots=[lot("1.10", got="2026-02-03")])
+    later = material(lots=[lot("1.11", got="2026-03-03")])
+    assert same_kit(one.lots, other.lots)
+    assert not same_kit(one.lots, later.lots)

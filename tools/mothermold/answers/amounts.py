@@ -4,10 +4,20 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from mothermold.answers.batch import amount
 from mothermold.answers.result import refused
 from mothermold.ground.errors import RefusedError
 from mothermold.quantities import Dimension, Quantity, QuantityError, parse
+
+
+def amount(option: str, text: str, *wanted: Dimension) -> Quantity:
+    """An amount given on the command line; refused with what to type where it cannot be read."""
+    try:
+        found = parse(text, wanted)
+    except QuantityError as problem:
+        raise refused(problem.code, f"{option}: {problem.message}", problem.advice) from None
+    if found.value == 0:
+        raise refused("out-of-range", f"{option}: `{text}` is nothing.", "Give an amount above 0.")
+    return found
 
 
 def one_amount(option: str, text: str, *wanted: Dimension) -> Fraction:

@@ -5,8 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any, Final
 
-from mothermold.answers.amounts import missing, one_amount, temperature
-from mothermold.answers.batch import amount
+from mothermold.answers.amounts import amount, missing, one_amount, temperature
 from mothermold.answers.result import Result, number, reckoning_refused, refused
 from mothermold.reckon import cure
 from mothermold.reckon.errors import ReckoningError

@@ -114,6 +114,8 @@ COMMANDS: Final[dict[str, Command]] = {
                 _option("--poured", "PART=Q", "what already stands in the cup; all else is scaled to it"),
                 _option("--castings", "N", "how many castings"),
                 (("--flat",), {"action": "store_true", "help": "take premixes apart into raw materials"}),
+                _option("--room", "T", "today's temperature, as '26 degC': can it be closed in time?"),
+                _option("--today", "DAY", "the day it is mixed, for the lots' dates; that of the last save unless given"),
             ),
         ),
         Command(

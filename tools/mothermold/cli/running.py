@@ -110,6 +110,8 @@ def _mix(asked: argparse.Namespace) -> Result:
         clay_material=asked.clay_material,
         castings=_castings(asked.castings),
         flat=asked.flat,
+        room=asked.room,
+        today=asked.today,
     )
     return batch.mix_batch(_view(asked), asked.recipe, asked.mix, wish)
 

@@ -1,8 +1,8 @@
 """Which deliveries are in use, which of them are past their date, and whether the parts of a kit belong together.
 
 A lot is past its date after ``use_by``, and after ``keeps.opened`` from the day it was opened, whichever comes first
-(a maker's label says both; common practice, no source). Kits are matched by their maker: lot numbers of the parts are
-compared without a last letter, because part A and part B of one kit are often printed ``0214A`` and ``0214B``.
+(a maker's label says both; common practice, no source). Parts of a kit were bought together: they came on one day, or
+carry one number, a last letter apart, as ``0214A`` and ``0214B`` are often printed (common practice, no source).
 """
 
 from __future__ import annotations
@@ -35,11 +35,16 @@ def past_date(material: Material, today: date) -> list[tuple[Lot, date]]:
     return [(lot, last) for lot, last in found if last is not None and last < today]
 
 
-def same_kit(one: Sequence[str], other: Sequence[str]) -> bool:
-    """Whether some lot of one part and some lot of the other carry one kit's number; nothing known is no difference."""
+def same_kit(one: Sequence[Lot], other: Sequence[Lot]) -> bool:
+    """Whether some lot of one part and some lot of the other came as one kit; nothing known is no difference."""
     if not one or not other:
         return True
-    return bool({_kit_number(lot) for lot in one} & {_kit_number(lot) for lot in other})
+    return any(_together(a, b) for a in one for b in other)
+
+
+def _together(one: Lot, other: Lot) -> bool:
+    same_day = one.got is not None and one.got == other.got
+    return same_day or _kit_number(str(one.lot)) == _kit_number(str(other.lot))
 
 
 def _kit_number(lot: str) -> str:

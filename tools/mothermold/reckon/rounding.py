@@ -43,10 +43,12 @@ def too_coarse(line: Line) -> bool:
 def ratio_moved(lines: Sequence[Line]) -> Moved | None:
     """The worst pair of a sheet where rounding moves a ratio by more than is tolerated.
 
-    ``(weigh a / weigh b) / (grams a / grams b) - 1``, the largest over all pairs; parts that print as nothing are
-    left to `too_coarse`, for their ratio is lost altogether. Of equal ones the first in pouring order counts.
+    ``(weigh a / weigh b) / (grams a / grams b) - 1``, the largest over all pairs; parts the scale is too
+    coarse for are told by `too_coarse`, and not again here. Of equal ones the first in pouring order counts.
     """
-    factors = [(line.weigh / line.grams, line.name) for line in lines if line.grams and line.weigh]
+    factors = [
+        (line.weigh / line.grams, line.name) for line in lines if line.grams and line.weigh and not too_coarse(line)
+    ]
     if len(factors) < 2:
         return None
     heavier = max(factors, key=lambda each: each[0])

@@ -227,6 +227,7 @@ def _lots(view: View, recipe: Recipe, titles: dict[str, str]) -> list[dict[str, 
                         "lot": str(lot.lot),
                         "use_by": lot.use_by.isoformat() if lot.use_by else None,
                         "opened": bool(lot.opened),
+                        "got": lot.got.isoformat() if lot.got else None,
                     }
                     for lot in lots
                 ],

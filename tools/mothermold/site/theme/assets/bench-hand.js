@@ -112,6 +112,12 @@
     /* Part A and part B of one kit often carry its number with a letter of their own. */
     function kitNumber(lot) { return lot.trim().replace(/(\d)[\s./-]?[A-Za-z]$/, "$1").toLowerCase(); }
 
+    function gotOn(material, number) {
+      var entry = data.lots.find(function (each) { return each.material === material; });
+      var lot = entry && entry.lots.find(function (each) { return each.lot === number; });
+      return lot ? lot.got : null;
+    }
+
     function paintLots() {
       var place = bench.said("lots"), form = bench.root.querySelector("[data-form='start']"), chosen = {}, told = [];
       var now = new Date(), today = now.getFullYear() + "-" + ("0" + (now.getMonth() + 1)).slice(-2) + "-" + ("0" + now.getDate()).slice(-2);
@@ -120,8 +126,8 @@
         var lot = each.lots.find(function (one) { return one.lot === chosen[each.material]; });
         if (lot && lot.use_by && lot.use_by < today) { told.push(each.title + ", lot " + lot.lot + ", is past its date (" + lot.use_by + ")."); }
         each.kit.forEach(function (other) {
-          var theirs = chosen[other];
-          if (chosen[each.material] && theirs && kitNumber(theirs) !== kitNumber(chosen[each.material]) && (each.material < other || !data.lots.some(function (one) { return one.material === other && one.kit.indexOf(each.material) >= 0; }))) {
+          var theirs = chosen[other], day = gotOn(each.material, chosen[each.material]);
+          if (chosen[each.material] && theirs && kitNumber(theirs) !== kitNumber(chosen[each.material]) && !(day && day === gotOn(other, theirs)) && (each.material < other || !data.lots.some(function (one) { return one.material === other && one.kit.indexOf(each.material) >= 0; }))) {
             told.push(each.title + " is of lot " + chosen[each.material] + " and what is matched to it of lot " + theirs + ".");
           }
         });

@@ -1,0 +1,127 @@
+"""What a batch is asked for: a fill, a mold, a casting, clay, what is left, or what was poured already."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from mothermold.answers.amounts import amount
+from mothermold.answers.records import last_casting
+from mothermold.answers.result import refused
+from mothermold.ground.words import nearest
+from mothermold.model.material import Material
+from mothermold.model.mold import Mold
+from mothermold.quantities import Dimension, Quantity
+from mothermold.reckon.batches import Wanted
+from mothermold.view.view import View
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What someone asks a batch for, as typed; at most one of the first six."""
+
+    fill: str | None = None
+    mold: str | None = None
+    piece: str | None = None
+    clay: str | None = None
+    have: Sequence[str] = ()
+    poured: str | None = None
+    clay_material: str | None = None
+    castings: int = 1
+    flat: bool = False
+    room: str | None = None
+    today: str | None = None
+
+
+def wanted_of(view: View, asked: Asked, materials: dict[str, Material]) -> tuple[Wanted, str]:
+    """What a batch is for, read; and in a sentence what it goes by where the mold's own record did not say.
+
+    Raises:
+        RefusedError: Two amounts are given, or one cannot be read or is not in the book.
+    """
+    given = [
+        f"--{key}"
+        for key in ("fill", "mold", "piece", "clay", "have", "poured")
+        if getattr(asked, key) not in (None, (), [])
+    ]
+    if len(given) > 1:
+        raise refused(
+            "two-fills",
+            f"{' and '.join(f'`{key}`' for key in given)} say two different amounts.",
+            "Give only one of them.",
+        )
+    if asked.clay_material is not None and asked.clay is None:
+        raise refused("no-clay", "`--clay-material` needs the weight of the clay.", "Give `--clay 300 g` too.")
+    castings = asked.castings
+    if asked.fill is not None:
+        return Wanted(fill=amount("--fill", asked.fill, "volume").value, castings=castings), ""
+    if asked.piece is not None:
+        return Wanted(piece=amount("--piece", asked.piece, "mass").value, castings=castings), ""
+    if asked.clay is not None:
+        return Wanted(fill=_clay(asked, materials), castings=castings), ""
+    if asked.mold is not None:
+        return _of_mold(view, asked.mold, castings)
+    if asked.have:
+        return Wanted(
+            have=tuple(_of_part("--have", each, "mass", "volume") for each in asked.have), castings=castings
+        ), ""
+    if asked.poured is not None:
+        name, poured = _of_part("--poured", asked.poured, "mass")
+        return Wanted(poured=(name, poured.value), castings=castings), ""
+    return Wanted(castings=castings), ""
+
+
+def _clay(asked: Asked, materials: dict[str, Material]) -> Fraction:
+    weight = amount("--clay", str(asked.clay), "mass")
+    if asked.clay_material is None:
+        raise refused(
+            "no-clay-material",
+            "The clay's density is not known without its material.",
+            "Give `--clay-material` with the clay's name in the book.",
+        )
+    clay = materials.get(asked.clay_material)
+    if clay is None:
+        near = nearest(asked.clay_material, materials)
+        raise refused(
+            "unknown-reference",
+            f"No material is called `{asked.clay_material}`.",
+            f"Did you mean `{near}`?" if near else "Write the clay as a material first.",
+        )
+    if clay.density is None:
+        raise refused(
+            "missing-density",
+            f"The density of `{asked.clay_material}` is not in the book.",
+            "Type `density: 1.5 g/ml` from a weighed block into the material.",
+        )
+    return weight.value / clay.density.value
+
+
+def _of_mold(view: View, name: str, castings: int) -> tuple[Wanted, str]:
+    """By the mold's record, else by the last good casting out of it that was weighed with its flashing."""
+    document = view.documents["mold"].get(name)
+    if document is None or not isinstance(document.model, Mold):
+        near = nearest(name, view.documents["mold"])
+        raise refused(
+            "unknown-reference",
+            f"No mold is called `{name}`.",
+            f"Did you mean `{near}`?" if near else "Write the mold down first.",
+        )
+    if document.model.cavity is not None:
+        return Wanted(fill=document.model.cavity.volume.value, castings=castings), ""
+    casting = last_casting(view, name)
+    if casting is not None:
+        said = f"Nobody wrote the cavity of `{name}` down; it goes by its last good casting of {casting.weight}, `{casting.run.id}`."
+        return Wanted(piece=casting.weight.value, castings=castings), said
+    raise refused(
+        "no-cavity",
+        f"The cavity of `{name}` was not measured yet.",
+        "Weigh its last good casting with the flashing and give `--piece`, or type `cavity:` in the mold.",
+    )
+
+
+def _of_part(option: str, text: str, *wanted: Dimension) -> tuple[str, Quantity]:
+    name, equals, quantity = text.partition("=")
+    if not equals or not name.strip():
+        raise refused("bad-have", f"`{option} {text}` names no part.", f"Type it as `{option} 'gel-silicone-a=60 g'`.")
+    return name.strip(), amount(option, quantity, *wanted)
