@@ -22,6 +22,7 @@ HUBS: Final[dict[str, tuple[str, str]]] = {
 HOME: Final = "index.html"
 NOTICES: Final = "notices.html"
 ABOUT: Final = ("about.html", "What notices mean")
+SUMS: Final = ("sums.html", "Sums at the bench")
 FIRST_EVENING: Final = ("first-evening.html", "Your first evening")
 OFFLINE: Final = ("offline.html", "Not kept on this device yet")
 """What a device without signal shows for a page it does not keep; nothing leads there."""
@@ -29,7 +30,7 @@ OFFLINE: Final = ("offline.html", "Not kept on this device yet")
 
 def leaves(view: View) -> list[tuple[str, str]]:
     """The pages that are no hub, as they stand at the foot of every page; the guide is the owner's alone."""
-    found = [(NOTICES, "Notices")]
+    found = [SUMS, (NOTICES, "Notices")]
     return [*found, FIRST_EVENING, ABOUT] if view.edition == "private" else found
 
 
