@@ -1,7 +1,7 @@
 """What a scale's steps do to a mix: a part it cannot show well, and a ratio it moves.
 
-The ratio is sacred: a part that is off by over 1 % of itself, and two parts whose printed weights stand to each
-other otherwise than the exact ones by over 1 %, are told. The 1 % is common practice, no source. The browser says the
+The ratio is sacred: a part that is off by over 1 % of itself is told, and where none of two parts is, but their printed
+weights stand to each other otherwise than the exact ones by over 1 %, these two. The 1 % is common practice, no source. The browser says the
 same in the same words (site/theme/assets/batch.js).
 """
 
@@ -43,8 +43,8 @@ def too_coarse(line: Line) -> bool:
 def ratio_moved(lines: Sequence[Line]) -> Moved | None:
     """The worst pair of a sheet where rounding moves a ratio by more than is tolerated.
 
-    ``(weigh a / weigh b) / (grams a / grams b) - 1``, the largest over all pairs; parts the scale is too
-    coarse for are told by `too_coarse`, and not again here. Of equal ones the first in pouring order counts.
+    ``(weigh a / weigh b) / (grams a / grams b) - 1``, the largest over all pairs. A part that is too coarse moves its
+    ratio to every other, and is told by itself already. Of equal ones the first in pouring order counts.
     """
     factors = [
         (line.weigh / line.grams, line.name) for line in lines if line.grams and line.weigh and not too_coarse(line)

@@ -136,20 +136,21 @@
   }
 
   /* The words of reckon/rounding.py. */
+  function tooCoarse(line) {
+    if (line.grams === null || exact.cmp(line.grams, 0) === 0) { return false; }
+    var off = exact.sub(line.weigh, line.grams), bound = exact.mul(line.grams, TOLERATED);
+    return exact.cmp(off, bound) > 0 || exact.cmp(exact.sub(ZERO, off), bound) > 0;
+  }
+
   function warningsOf(mix, lines) {
     var found = [], heavier = null, lighter = null;
-    function coarse(line) {
-      var off = exact.sub(line.weigh, line.grams), bound = exact.mul(line.grams, TOLERATED);
-      return exact.cmp(off, bound) > 0 || exact.cmp(exact.sub(ZERO, off), bound) > 0;
-    }
     lines.forEach(function (line) {
-      if (line.grams === null || exact.cmp(line.grams, 0) === 0 || line.outside) { return; }
-      if (coarse(line)) {
+      if (!line.outside && tooCoarse(line)) {
         found.push({ code: "coarse-scale", words: line.title + " is " + exact.digits(line.grams, 3) + " g, and the scale shows steps of " + exact.digits(line.step, 3) + " g." });
       }
     });
     lines.forEach(function (line) {
-      if (line.grams === null || exact.cmp(line.grams, 0) === 0 || exact.cmp(line.weigh, 0) === 0 || coarse(line)) { return; }
+      if (line.grams === null || exact.cmp(line.grams, 0) === 0 || exact.cmp(line.weigh, 0) === 0 || tooCoarse(line)) { return; }
       var factor = exact.div(line.weigh, line.grams);
       if (!heavier || exact.cmp(factor, heavier.factor) > 0) { heavier = { factor: factor, title: line.title }; }
       if (!lighter || exact.cmp(factor, lighter.factor) < 0) { lighter = { factor: factor, title: line.title }; }

@@ -1,0 +1,209 @@
+"""The batch calculator of a page: by hand, by keyboard, on a phone, on paper, and without scripts."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from browser import Watched, breaches, open_browser, too_small, too_wide, watched
+from playwright.sync_api import Browser, Locator, expect
+
+from mothermold.answers.batch import Asked, mix_batch
+from mothermold.desk.replaying import replay_story
+from mothermold.site.building import build_site
+from mothermold.view.view import View, open_view
+
+RECIPE = "recipes/cast/face-piece.html"
+MOLD = "molds/face-mold-2.html"
+
+
+@pytest.fixture(scope="module")
+def book(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("calculator") / "book"
+    replay_story(folder)
+    build_site(folder, "private", folder.parent / "site")
+    return folder
+
+
+@pytest.fixture(scope="module")
+def view(book: Path) -> View:
+    return open_view(book, "private")
+
+
+@pytest.fixture(scope="module")
+def chromium() -> Iterator[Browser]:
+    with open_browser() as browser:
+        yield browser
+
+
+@pytest.fixture
+def phone(chromium: Browser, book: Path) -> Iterator[Watched]:
+    """The owner's edition from a folder on a phone; whatever goes wrong meanwhile fails the test."""
+    home = f"{(book.parent / 'site').as_uri()}/"
+    with watched(chromium, home, viewport={"width": 390, "height": 844}) as seen:
+        yield seen
+        assert seen.told() == []
+
+
+def base(seen: Watched) -> Locator:
+    """The calculator of the mix that fills the mold."""
+    seen.open(RECIPE)
+    return seen.page.locator("#mix-base .calculator")
+
+
+def weighed(form: Locator) -> list[str]:
+    """What is weighed, the total last."""
+    return [text.strip() for text in form.locator("td.weigh").all_inner_texts()]
+
+
+def printed(view: View, asked: Asked) -> list[str]:
+    """What the command weighs, as its table would be typed."""
+    parts = mix_batch(view, "cast/face-piece", "base", asked).data["parts"]
+    return [f"{part['weigh']:g}" for part in parts]
+
+
+def choose(form: Locator, way: str) -> None:
+    form.get_by_label("What do you have?").select_option(way)
+
+
+@pytest.mark.parametrize(
+    ("way", "typed", "asked"),
+    [
+        ("fill", "185 ml", Asked(fill="185 ml")),
+        ("fill", "185,5", Asked(fill="185.5 ml")),
+        ("fill", "6 US fl oz", Asked(fill="6 US fl oz")),
+        ("piece", "214", Asked(piece="214 g")),
+        ("clay", "300 g", Asked(clay="300 g", clay_material="clay-sulfur-free")),
+    ],
+)
+def test_what_is_typed_gives_the_sheet_of_the_command(
+    way: str, typed: str, asked: Asked, phone: Watched, view: View
+) -> None:
+    form = base(phone)
+    choose(form, way)
+    if way == "clay":
+        form.get_by_label("Which clay?").select_option(label=view.materials()["clay-sulfur-free"].title)
+    form.get_by_label("How much?").fill(typed)
+    form.get_by_label("How much?").press("Enter")
+    shown = [f"{float(text.split()[0]):g}" for text in weighed(form)[:-1]]
+    assert shown == printed(view, asked)
+    expect(form.get_by_role("alert")).to_have_text("")
+
+
+def test_a_mold_of_the_book_and_several_castings_are_chosen(phone: Watched, view: View) -> None:
+    form = base(phone)
+    choose(form, "mold")
+    form.get_by_label("Which mold?").select_option(label="Face mold 2, 207 ml")
+    form.get_by_label("How many castings?").fill("2")
+    form.get_by_role("button", name="Reckon").click()
+    assert [f"{float(text.split()[0]):g}" for text in weighed(form)[:-1]] == printed(
+        view, Asked(mold="face-mold-2", castings=2)
+    )
+    words = form.locator(".words").inner_text()
+    assert re.match(r"\d+(\.\d)? g: 2 x 207 ml x 1\.\d+ g/ml, 10 % more, 15 g for cups and stick\.", words), words
+
+
+def test_of_what_is_left_the_scarcest_decides(phone: Watched, view: View) -> None:
+    form = base(phone)
+    choose(form, "have")
+    form.get_by_label("How much of it?").fill("60 g")
+    form.get_by_role("button", name="Another part").click()
+    form.get_by_label("Part", exact=True).nth(1).select_option("gel-silicone-b")
+    form.get_by_label("How much of it?").nth(1).fill("100 g")
+    form.get_by_role("button", name="Reckon").click()
+    first = form.get_by_label("Part", exact=True).first.input_value()
+    asked = Asked(have=(f"{first}=60 g", "gel-silicone-b=100 g"))
+    assert [f"{float(text.split()[0]):g}" for text in weighed(form)[:-1]] == printed(view, asked)
+    assert "it fills" in form.locator(".words").inner_text()
+
+
+def test_a_part_already_poured_scales_the_rest_and_says_what_to_add(phone: Watched, view: View) -> None:
+    form = base(phone)
+    choose(form, "poured")
+    form.get_by_label("Part", exact=True).first.select_option("gel-silicone-b")
+    form.get_by_label("How much of it?").first.fill("90 g")
+    form.get_by_role("button", name="Reckon").click()
+    assert [f"{float(text.split()[0]):g}" for text in weighed(form)[:-1]] == printed(
+        view, Asked(poured="gel-silicone-b=90 g")
+    )
+    expect(form.locator(".result .notice").filter(has_text="in the cup already")).to_have_count(1)
+
+
+@pytest.mark.parametrize(
+    ("typed", "words"),
+    [
+        ("1,500 ml", "can mean a decimal or thousands"),
+        ("3 fl oz", "3 US fl oz or 3 imp fl oz"),
+        ("", "Nothing is typed"),
+        ("0 ml", "is nothing"),
+        ("185 g", "a volume is wanted"),
+        ("20-25 ml", "is a range"),
+    ],
+)
+def test_what_cannot_be_read_is_said_aloud_and_nothing_old_stays(typed: str, words: str, phone: Watched) -> None:
+    form = base(phone)
+    form.get_by_role("button", name="Reckon").click()
+    assert weighed(form)
+    form.get_by_label("How much?").fill(typed)
+    form.get_by_role("button", name="Reckon").click()
+    expect(form.get_by_role("alert")).to_contain_text(words)
+    expect(form.get_by_label("How much?")).to_be_focused()
+    expect(form.get_by_label("How much?")).to_have_attribute("aria-invalid", "true")
+    assert weighed(form) == []
+    assert breaches(phone.page) == []
+
+
+def test_castings_are_whole(phone: Watched) -> None:
+    form = base(phone)
+    for wrong in ("0", "1.5", "-1", "many"):
+        form.get_by_label("How many castings?").fill(wrong)
+        form.get_by_role("button", name="Reckon").click()
+        expect(form.get_by_role("alert")).to_contain_text("whole numbers")
+
+
+def test_it_fits_a_phone_a_finger_and_the_rules_of_access(phone: Watched) -> None:
+    form = base(phone)
+    for way in ("fill", "mold", "piece", "clay", "have", "poured"):
+        choose(form, way)
+        if way in {"have", "poured"}:
+            form.get_by_label("How much of it?").first.fill("50")
+        elif way != "mold":
+            form.get_by_label("How much?").fill("50")
+        form.get_by_role("button", name="Reckon").click()
+        assert weighed(form), way
+        assert too_wide(phone.page) == []
+        assert too_small(phone.page, ".calculator input, .calculator select, .calculator button", 44) == []
+    assert breaches(phone.page) == []
+
+
+def test_a_mold_page_has_its_cavity_filled_in(phone: Watched, view: View) -> None:
+    phone.open(MOLD)
+    form = phone.page.locator(".calculator").first
+    assert form.get_by_label("How much?").input_value() == "207 ml"
+    assert [f"{float(text.split()[0]):g}" for text in weighed(form)[:-1]] == printed(view, Asked(mold="face-mold-2"))
+    assert too_wide(phone.page) == []
+
+
+def test_without_scripts_and_on_paper_three_sizes_stand_there(chromium: Browser, book: Path, view: View) -> None:
+    home = f"{(book.parent / 'site').as_uri()}/"
+    with watched(chromium, home, java_script_enabled=False) as seen:
+        seen.page.goto(home + RECIPE)
+        assert seen.page.locator(".calculator").count() == 0
+        table = seen.page.locator("#mix-base .sizes")
+        expect(table).to_be_visible()
+        assert table.locator("thead th").all_inner_texts() == [
+            "Part",
+            "Half, 105 ml",
+            "As written, 210 ml",
+            "Double, 420 ml",
+        ]
+        for column, fill in enumerate(("105 ml", "210 ml", "420 ml")):
+            cells = table.locator(f"tbody tr:not(:last-child) td:nth-of-type({column + 1})").all_inner_texts()
+            assert [f"{float(text.split()[0]):g}" for text in cells] == printed(view, Asked(fill=fill))
+    with watched(chromium, home) as seen:
+        seen.page.emulate_media(media="print")
+        seen.open(RECIPE)
+        expect(seen.page.locator("#mix-base .sizes")).to_be_visible()
+        expect(seen.page.locator("#mix-base .calculator")).to_be_hidden()
