@@ -150,20 +150,25 @@ def test_every_element_is_closed_and_every_id_is_there_once(read: Mapping[str, R
         assert [each for each, times in Counter(page.ids).items() if times > 1 or each in framed] == [], name
 
 
-def _is_ours(script: Mapping[str, str]) -> bool:
-    """Whether a script is one of the site's own files, or the block of data of the calculators, which runs nothing."""
-    if "src" in script:
-        return (
-            re.fullmatch(r"(\./|(\.\./)+)assets/(units|exact|amounts|batch|calculator)\.js", script["src"]) is not None
-        )
-    return script == {"type": "application/json", "id": "batch-data"}
+def is_our_own(script: Mapping[str, str]) -> bool:
+    """Whether a script is a file that lies beside the page's looks, or data that nothing runs."""
+    if script.get("type") == "application/json":
+        return "src" not in script
+    return re.fullmatch(r"(\./|(\.\./)+)assets/[a-z-]+\.js", script.get("src", "")) is not None
 
 
-def test_no_element_carries_a_style_a_script_or_an_address_outside(read: Mapping[str, Read]) -> None:
+def is_own_sheet(link: Mapping[str, str]) -> bool:
+    """Whether a link is one of the style sheets that lie beside the page's looks."""
+    sheet = re.fullmatch(r"(\./|(\.\./)+)assets/[a-z-]+\.css", link.get("href", ""))
+    return link.get("rel") == "stylesheet" and sheet is not None
+
+
+def test_no_element_carries_a_style_a_strange_script_or_an_address_outside(read: Mapping[str, Read]) -> None:
     for name, page in read.items():
         for tag, given in page.elements:
-            assert tag != "script" or _is_ours(given), name
-            assert tag not in ("style", "iframe", "object", "embed", "base", "link"), name
+            assert tag not in ("style", "iframe", "object", "embed", "base"), name
+            assert tag != "link" or is_own_sheet(given), f"{name}: {given}"
+            assert tag != "script" or is_our_own(given), f"{name}: {given}"
             assert not [key for key in given if key == "style" or key.startswith("on")], name
             for key in ("href", "src", "action", "formaction", "srcset"):
                 value = given.get(key, "")
@@ -449,7 +454,7 @@ def test_a_broken_settings_file_leaves_every_page_standing(text: str, tmp_path: 
     assert made.keys() == whole.keys()
     for notice in (notice for notice in view.notices if notice.file == "recipes/book.yaml"):
         assert _shown(notice.message) in words(made["notices.html"])
-    assert set(by_address(open_view(tmp_path, "public"))) == {"index.html", "notices.html"}
+    assert set(by_address(open_view(tmp_path, "public"))) == {"index.html", "notices.html", "sums.html"}
 
 
 # Texts shown as they stand
