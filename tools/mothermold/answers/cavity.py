@@ -14,7 +14,7 @@ from mothermold.answers.scan_drawing import draw_places
 from mothermold.ground.errors import CannotRunError
 from mothermold.ground.notices import Notice
 from mothermold.ground.writing import write_text
-from mothermold.reckon.cavity import volume_of, water_density
+from mothermold.reckon.cavity import WATER_USUAL_DEGC, volume_of, water_density
 from mothermold.reckon.errors import ReckoningError
 from mothermold.reckon.meshes import UNITS_MM, Solid, need_scan_parts, read_solid, refuse_large
 from mothermold.reckon.scans import EDGE_MM, Cavity, Up, subtract
@@ -142,7 +142,7 @@ def _water(asked: Asked) -> Result:
                 "Leave out `--temperature`, or give the water's weight.",
             )
         return _answer("water", water.value)
-    warmth = None
+    warmth = WATER_USUAL_DEGC
     if asked.temperature is not None:
         warmth = amount("--temperature", asked.temperature, "temperature").value
     return _answer("water", volume_of(water.value, water_density(warmth)))
@@ -170,6 +170,9 @@ def _record(method: str, volume: float) -> str:
 
 
 def _scan(asked: Asked) -> Result:
+    # What a glance at the files refuses costs no loading of libraries.
+    for given in filter(None, (asked.mesh, asked.core)):
+        _look_at(Path(given))
     need_scan_parts()
     unit, up, thin = _unit(asked.unit), _up(asked.up), Fraction(1)
     if asked.thin is not None:
@@ -182,7 +185,7 @@ def _scan(asked: Asked) -> Result:
         return _answer("scan", sculpture.volume_ml, area_cm2=sculpture.area_cm2, notices=notices)
     core = _solid(asked.core, unit)
     cavity = subtract(sculpture, core, float(thin), up)
-    notices += [*_told(core), *_about(cavity, float(thin))]
+    notices += [*_told(core), *_about(cavity, float(thin), drawn=asked.picture is not None)]
     if asked.picture is not None:
         title = f"{sculpture.name} on {core.name}, thin under {float(thin):g} mm"
         write_text(Path(asked.picture), draw_places(cavity, title, float(thin), up))
@@ -238,12 +241,15 @@ def _refuse_picture(name: str) -> None:
         )
 
 
+def _look_at(path: Path) -> None:
+    if not path.is_file():
+        raise refused("no-such-file", f"There is no file {path}.", "Type the name of the scan with its folder.")
+    refuse_large(path.name, path.stat().st_size)
+
+
 def _solid(given: str, unit: str | None) -> Solid:
     path = Path(given)
-    if not path.is_file():
-        raise refused("no-such-file", f"There is no file {given}.", "Type the name of the scan with its folder.")
     try:
-        refuse_large(path.name, path.stat().st_size)
         data = path.read_bytes()
     except OSError as problem:
         raise CannotRunError(f"{given} could not be read: {problem.strerror or problem}.") from problem
@@ -273,7 +279,7 @@ def _told(solid: Solid) -> list[Notice]:
     return told
 
 
-def _about(cavity: Cavity, thin: float) -> list[Notice]:
+def _about(cavity: Cavity, thin: float, *, drawn: bool) -> list[Notice]:
     told = []
     spots = [place for place in cavity.places if place.kind == "thin"]
     if spots:
@@ -285,7 +291,7 @@ def _about(cavity: Cavity, thin: float) -> list[Notice]:
                 "warning",
                 f"Away from the edges the cavity is under {thin:g} mm at: {first.where} "
                 f"({first.share * 100:.2g} % of the surface, least {first.least:.2f} mm){others}.",
-                "Add clay there, or carve the core back; `--picture thin.svg` draws where.",
+                "Add clay there, or carve the core back" + ("." if drawn else "; `--picture thin.svg` draws where."),
             )
         )
     openings = [place for place in cavity.places if place.kind == "opening"]

@@ -11,12 +11,13 @@ from typing import Final
 
 from mothermold.reckon.errors import ReckoningError
 
-WATER_USUAL: Final = Fraction("0.998207")
-"""Density of water at 20 degC in g/ml (Kell 1975, rounded to six places)."""
-# Kell 1975: rho = (a0 + a1 t + ... + a5 t^5) / (1 + b t) in kg/m3, air-free water at one atmosphere.
-_KELL: Final = ("999.83952", "16.945176", "-7.9870401e-3", "-46.170461e-6", "105.56302e-9", "-280.54253e-12")
-_KELL_BELOW: Final = Fraction("16.879850e-3")
-_COLDEST, _HOTTEST = Fraction(1), Fraction(60)
+WATER_USUAL_DEGC: Final = Fraction(20)
+"""How warm water is where nobody says."""
+# CIPM formula (Tanaka and others 2001), numbers as public code states them, kg/m3 for water without air:
+# rho = a5 (1 - (t + a1)^2 (t + a2) / (a3 (t + a4))).
+_A1, _A2, _A3 = Fraction("-3.983035"), Fraction("301.797"), Fraction("522528.9")
+_A4, _A5 = Fraction("69.34881"), Fraction("999.974950")
+_COLDEST, _HOTTEST = Fraction(1), Fraction(40)
 
 
 def volume_of(weight: Fraction, density: Fraction) -> Fraction:
@@ -34,23 +35,22 @@ def volume_of(weight: Fraction, density: Fraction) -> Fraction:
     return weight / density
 
 
-def water_density(temperature: Fraction | None = None) -> Fraction:
-    """Density of water in g/ml.
+def water_density(temperature: Fraction = WATER_USUAL_DEGC) -> Fraction:
+    """Density of water in g/ml, to six places: 0.998207 at 20 degC.
+
+    Formula: CIPM 2001, which holds from 0 to 40 degC; here from 1 on, for ice is no water.
 
     Args:
-        temperature: In degC; 20 degC unless given. Kell 1975 (J. Chem. Eng. Data), as public code states it,
-            holds from 0 to 150 degC for water without air; here 1 to 60 degC, what a bench pours.
+        temperature: In degC.
 
     Raises:
         ReckoningError: ``out-of-range``.
     """
-    if temperature is None:
-        return WATER_USUAL
     if not _COLDEST <= temperature <= _HOTTEST:
         raise ReckoningError(
             "out-of-range",
             f"Water at {float(temperature):g} degC is not reckoned here.",
-            "Use water between 1 and 60 degC; a room's 20 degC is best.",
+            "Use water between 1 and 40 degC; a room's 20 degC is best.",
         )
-    above = sum((Fraction(each) * temperature**power for power, each in enumerate(_KELL)), Fraction(0))
-    return above / (1 + _KELL_BELOW * temperature) / 1000
+    shrunk = (temperature + _A1) ** 2 * (temperature + _A2) / (_A3 * (temperature + _A4))
+    return round(_A5 * (1 - shrunk) / 1000, 6)

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import io
 import re
+import warnings
 from dataclasses import dataclass
 from pathlib import PurePath
 from typing import Any, Final
@@ -145,7 +146,10 @@ def _read(name: str, data: bytes) -> Any:
         raise _too_large(name, f"{count:,} triangles, and the limit is {MOST_TRIANGLES:,}")
     try:
         settings = {"skip_materials": True} if kind == ".obj" else {}
-        mesh = trimesh.load_mesh(io.BytesIO(data), file_type=kind[1:], process=False, **settings)
+        with warnings.catch_warnings():
+            # What the library remarks about a file is judged below, in our words.
+            warnings.simplefilter("ignore")
+            mesh = trimesh.load_mesh(io.BytesIO(data), file_type=kind[1:], process=False, **settings)
         points, faces = np.asarray(mesh.vertices, dtype=float), np.asarray(mesh.faces)
     except Exception:  # whatever the library stumbles over, the file is no mesh to us
         raise _unreadable(name, "cannot be read as a mesh") from None
