@@ -2,22 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from pathlib import Path
-from typing import Any, Final, get_args
+from typing import Any, Final
 
 from mothermold.answers.amounts import amount
 from mothermold.answers.result import Result, reckoning_refused, refused
-from mothermold.answers.scan_drawing import draw_places
-from mothermold.ground.errors import CannotRunError
+from mothermold.answers.scan import Scans, measure_scans
 from mothermold.ground.notices import Notice
-from mothermold.ground.writing import write_text
 from mothermold.reckon.cavity import WATER_USUAL_DEGC, volume_of, water_density
 from mothermold.reckon.errors import ReckoningError
-from mothermold.reckon.meshes import UNITS_MM, Solid, need_scan_parts, read_solid, refuse_large
-from mothermold.reckon.scans import EDGE_MM, Cavity, Up, subtract
 
 _NO_THICKNESS: Final[Mapping[str, float | None]] = {"min": None, "median": None, "p95": None}
 EMPTY: dict[str, Any] = {"method": None, "volume_ml": None, "area_cm2": None, "thickness_mm": dict(_NO_THICKNESS)}
@@ -148,14 +143,15 @@ def _water(asked: Asked) -> Result:
     return _answer("water", volume_of(water.value, water_density(warmth)))
 
 
-def _answer(method: str, volume: Fraction | float, **more: Any) -> Result:
-    notices = more.pop("notices", ())
+def _answer(
+    method: str, volume: Fraction | float, notices: Sequence[Notice] = (), more: Mapping[str, Any] | None = None
+) -> Result:
     data = {
         **EMPTY,
         "method": method,
         "volume_ml": float(volume),
         "thickness_mm": dict(_NO_THICKNESS),
-        **more,
+        **(more or {}),
         "caution": _CAUTIONS[method],
         "record": _record(method, float(volume)),
     }
@@ -170,149 +166,8 @@ def _record(method: str, volume: float) -> str:
 
 
 def _scan(asked: Asked) -> Result:
-    # What a glance at the files refuses costs no loading of libraries.
-    for given in filter(None, (asked.mesh, asked.core)):
-        _look_at(Path(given))
-    need_scan_parts()
-    unit, up, thin = _unit(asked.unit), _up(asked.up), Fraction(1)
-    if asked.thin is not None:
-        thin = amount("--thin", asked.thin, "length").value
-    if asked.picture is not None:
-        _refuse_picture(asked.picture)
-    sculpture = _solid(str(asked.mesh), unit)
-    notices = _told(sculpture)
-    if asked.core is None:
-        return _answer("scan", sculpture.volume_ml, area_cm2=sculpture.area_cm2, notices=notices)
-    core = _solid(asked.core, unit)
-    cavity = subtract(sculpture, core, float(thin), up)
-    notices += [*_told(core), *_about(cavity, float(thin), drawn=asked.picture is not None)]
-    if asked.picture is not None:
-        title = f"{sculpture.name} on {core.name}, thin under {float(thin):g} mm"
-        write_text(Path(asked.picture), draw_places(cavity, title, float(thin), up))
-    return _answer("scan", cavity.volume_ml, **_cavity_data(cavity), notices=notices)
-
-
-def _cavity_data(cavity: Cavity) -> dict[str, Any]:
-    found = cavity.thickness
-    return {
-        "area_cm2": cavity.area_cm2,
-        "thickness_mm": {"min": found.least, "median": found.median, "p95": found.p95},
-        "thin_at_edges": cavity.thin_at_edges,
-        "places": [
-            {
-                "kind": place.kind,
-                "where": place.where,
-                "share": place.share,
-                "least_mm": place.least,
-                "across_mm": place.across,
-                "center_mm": list(place.center),
-            }
-            for place in cavity.places
-        ],
-        "sampled_every_mm": cavity.gap_mm,
-    }
-
-
-def _unit(asked: str | None) -> str | None:
-    if asked is not None and asked not in UNITS_MM:
-        raise refused("unknown-unit", f"`{asked}` is no unit of a scan.", f"Type one of {', '.join(UNITS_MM)}.")
-    return asked
-
-
-def _up(asked: str | None) -> Up:
-    if asked is None:
-        return "y"
-    if asked not in get_args(Up):
-        raise refused("unknown-axis", f"`{asked}` is no axis that points up.", "Type `--up y` or `--up z`.")
-    return asked  # type: ignore[return-value]
-
-
-def _refuse_picture(name: str) -> None:
-    # Looked at before the long arithmetic; the writing itself looks again.
-    if not name.endswith(".svg"):
-        raise refused(
-            "wrong-suffix", f"`{name}` is no drawing by its name.", f"Type `--picture {Path(name).stem}.svg`."
-        )
-    if Path(name).exists():
-        raise refused(
-            "already-there",
-            f"{Path(name).name} is already there.",
-            "Choose another name or move the file away; nothing was written.",
-        )
-
-
-def _look_at(path: Path) -> None:
-    if not path.is_file():
-        raise refused("no-such-file", f"There is no file {path}.", "Type the name of the scan with its folder.")
-    refuse_large(path.name, path.stat().st_size)
-
-
-def _solid(given: str, unit: str | None) -> Solid:
-    path = Path(given)
-    try:
-        data = path.read_bytes()
-    except OSError as problem:
-        raise CannotRunError(f"{given} could not be read: {problem.strerror or problem}.") from problem
-    return read_solid(path.name, data, unit)
-
-
-def _told(solid: Solid) -> list[Notice]:
-    told = []
-    if solid.mended:
-        told.append(
-            Notice(
-                "mesh-mended",
-                "advice",
-                f"Triangles of {solid.name} faced inward and were turned for the reckoning; the file is as it was.",
-                "Let the program it was made in turn its surface outward, and save it again.",
-            )
-        )
-    if solid.bodies > 1:
-        told.append(
-            Notice(
-                "mesh-bodies",
-                "warning",
-                f"{solid.name} holds {solid.bodies} separate surfaces; all were counted, a hollow inside one was taken off.",
-                "Delete crumbs of the scan that are no part of the piece.",
-            )
-        )
-    return told
-
-
-def _about(cavity: Cavity, thin: float, *, drawn: bool) -> list[Notice]:
-    told = []
-    spots = [place for place in cavity.places if place.kind == "thin"]
-    if spots:
-        first = spots[0]
-        others = f", and {len(spots) - 1} more" if len(spots) > 1 else ""
-        told.append(
-            Notice(
-                "thin-places",
-                "warning",
-                f"Away from the edges the cavity is under {thin:g} mm at: {first.where} "
-                f"({first.share * 100:.2g} % of the surface, least {first.least:.2f} mm){others}.",
-                "Add clay there, or carve the core back" + ("." if drawn else "; `--picture thin.svg` draws where."),
-            )
-        )
-    openings = [place for place in cavity.places if place.kind == "opening"]
-    if openings:
-        told.append(
-            Notice(
-                "core-through",
-                "warning",
-                f"The core comes through the sculpture at: {'; '.join(place.where for place in openings)}.",
-                "Fine for an eye, a nostril or a mouth; anywhere else the clay is missing there.",
-            )
-        )
-    return told
-
-
-def edge_words(data: Mapping[str, Any]) -> str:
-    """What is thin near edges, and what is not told apart."""
-    return (
-        f"{data['thin_at_edges'] * 100:.2g} % of the surface is thin within {EDGE_MM:g} mm of an edge, where a cutting "
-        "edge feathers out by design; a thin place that near to an edge is not told apart from it."
-    )
+    found = measure_scans(Scans(str(asked.mesh), asked.core, asked.unit, asked.thin, asked.up, asked.picture))
+    return _answer("scan", found.volume_ml, found.notices, found.data)
 
 
 _WAYS: Final[Mapping[str, Callable[[Asked], Result]]] = {

@@ -9,7 +9,8 @@ import html
 from collections.abc import Sequence
 from typing import Any, Final
 
-from mothermold.reckon.scans import Cavity, Place, Up
+from mothermold.reckon.places import Place, Up
+from mothermold.reckon.scans import Cavity
 
 _ROWS: Final = 60
 _MARGIN: Final = 12.0

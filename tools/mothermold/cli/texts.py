@@ -6,9 +6,9 @@ import textwrap
 from collections.abc import Callable, Mapping
 from typing import Final
 
-from mothermold.answers.cavity import edge_words
 from mothermold.answers.consequences import figure, name_of
 from mothermold.answers.result import Result
+from mothermold.answers.scan import edge_words
 from mothermold.compare.fields import KIND_WORDS
 from mothermold.ground.notices import in_order
 from mothermold.ground.rendering import as_text, verdict

@@ -3,28 +3,21 @@
 volume = sculpture minus core (a boolean of solids). Thickness at a point of the sculpture's free surface is the
 distance to the nearest point of the core, from points laid evenly by area with a fixed start, so that the same
 scans give the same answer. Distances are sampled, so a thin place smaller than about the gap between two points
-can be missed; the gap is told. Where the free surface meets the core is an edge: the longest one is taken for the
-cutting edge, shorter closed ones for openings, which may be an eye or a place where the core comes through. A thin
-place nearer than 5 mm to an edge is counted with the edge and not told apart from its feathering.
+can be missed; the gap is told.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any, Final, Literal
+from typing import Any, Final
 
 from mothermold.reckon.errors import ReckoningError
 from mothermold.reckon.meshes import Solid, signed_volume
+from mothermold.reckon.places import Place, Up, Words, find_edges, find_openings, find_thin
 
-Up = Literal["y", "z"]
 _POINTS: Final = 8000
-EDGE_MM: Final = 5.0
-"""How near to an edge a thin place counts as the edge's feathering (common practice, no source)."""
 # Nearer than this the sculpture lies on the core; it is the rounding of scans and no cavity.
 _TOUCHING_MM: Final = 0.005
-# Of the free surface; thinner shares are grains of the boolean.
-_SMALLEST_SHARE: Final = 0.0005
-_MOST_OPENINGS: Final = 12
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,27 +27,6 @@ class Thickness:
     least: float
     median: float
     p95: float
-
-
-@dataclass(frozen=True, slots=True)
-class Place:
-    """A place to look at.
-
-    Attributes:
-        kind: ``thin`` away from every edge, or ``opening``, where the core comes through.
-        center: Its middle, in millimeters of the scan.
-        share: Its share of the free surface; 0 for an opening.
-        least: The least thickness in it, in millimeters.
-        across: How far it reaches, in millimeters.
-        where: In plain words, as the wearer has it.
-    """
-
-    kind: Literal["thin", "opening"]
-    center: tuple[float, float, float]
-    share: float
-    least: float
-    across: float
-    where: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,16 +88,16 @@ def subtract(sculpture: Solid, core: Solid, thin_mm: float = 1.0, up: Up = "y") 
         raise _apart(sculpture, core)
     sampled, distances = sampled[kept], distances[kept]
     gap = float(np.sqrt(area / _POINTS))
-    loops = _edges(points, faces, free)
-    words = _Words(sampled, up, middle)
-    places, at_edges = _thin_places((sampled, distances), thin_mm, gap, loops, words)
+    loops = find_edges(points, faces, free)
+    words = Words(sampled, up, middle)
+    places, at_edges = find_thin((sampled, distances), thin_mm, gap, loops, words)
     least, median, p95 = (float(each) for each in (distances.min(), np.median(distances), np.percentile(distances, 95)))
     return Cavity(
         volume_ml=volume,
         area_cm2=area * float(kept.mean()) / 100,
         thickness=Thickness(least, median, p95),
         thin_at_edges=at_edges,
-        places=(*places, *_openings(loops, words)),
+        places=(*places, *find_openings(loops, words)),
         gap_mm=gap,
         points=sampled + middle,
         removed_ml=sculpture.volume_ml - volume,
@@ -184,115 +156,6 @@ def _distances(core: Solid, points: Any) -> Any:
     near = (corners.max(axis=1) >= low).all(axis=1) & (corners.min(axis=1) <= high).all(axis=1)
     part = trimesh.Trimesh(core.mesh.vertices, core.mesh.faces[near], process=False)
     return trimesh.proximity.closest_point(part, points)[1]
-
-
-@dataclass(frozen=True, slots=True)
-class _Loop:
-    """An edge where the free surface meets the core: points along it, and its length."""
-
-    points: Any
-    length: float
-
-
-def _edges(points: Any, faces: Any, free: Any) -> list[_Loop]:
-    """The edges where the free surface meets the core's, longest first."""
-    import numpy as np  # noqa: PLC0415
-    from scipy.sparse import coo_matrix  # noqa: PLC0415
-    from scipy.sparse.csgraph import connected_components  # noqa: PLC0415
-
-    edges = np.sort(faces[:, [0, 1, 1, 2, 2, 0]].reshape(-1, 2), axis=1)
-    kind = np.repeat(free, 3)
-    every, index = np.unique(edges, axis=0, return_inverse=True)
-    index = index.reshape(-1)
-    own = np.bincount(index, weights=kind, minlength=len(every))
-    other = np.bincount(index, weights=~kind, minlength=len(every))
-    border = every[(own > 0) & (other > 0)]
-    if not len(border):
-        return []
-    ones = np.ones(len(border), dtype=np.int8)
-    labels = connected_components(
-        coo_matrix((ones, (border[:, 0], border[:, 1])), shape=(len(points), len(points))), directed=False
-    )[1]
-    of = labels[border[:, 0]]
-    loops = []
-    for label in np.unique(of):
-        mine = border[of == label]
-        first, second = points[mine[:, 0]], points[mine[:, 1]]
-        lengths = np.linalg.norm(second - first, axis=1)
-        steps = np.maximum(1, np.ceil(lengths)).astype(int)
-        # A point at least every millimeter, for long edges of coarse meshes have nothing in between.
-        part = np.repeat(np.arange(len(mine)), steps)
-        nth = np.arange(len(part)) - np.repeat(np.cumsum(steps) - steps, steps)
-        share = (nth / steps[part])[:, None]
-        loops.append(_Loop(np.concatenate((first[part] * (1 - share) + second[part] * share, second)), lengths.sum()))
-    return sorted(loops, key=lambda loop: -loop.length)
-
-
-class _Words:
-    """Says where a point lies on the wearer, by thirds of the free surface's extent."""
-
-    def __init__(self, points: Any, up: Up, middle: Any) -> None:
-        self._low, self._high = points.min(axis=0), points.max(axis=0)
-        self._up = up
-        self.middle = middle
-
-    def where(self, point: Any) -> str:
-        """The place in words: ``upper, wearer's left, front``."""
-        third = [
-            1 if each > 2 / 3 else -1 if each < 1 / 3 else 0
-            for each in (point - self._low) / (self._high - self._low + 1e-9)
-        ]
-        side, height, front = (third[0], third[1], third[2]) if self._up == "y" else (third[0], third[2], -third[1])
-        words = [
-            {1: "upper", 0: "middle", -1: "lower"}[height],
-            {1: "wearer's left", 0: "center", -1: "wearer's right"}[side],
-            {1: "toward the front", 0: "", -1: "toward the back"}[front],
-        ]
-        return ", ".join(word for word in words if word)
-
-
-def _thin_places(
-    sampled: tuple[Any, Any], limit: float, gap: float, loops: list[_Loop], words: _Words
-) -> tuple[list[Place], float]:
-    """Thin places away from the edges, and the share of the surface that is thin at them."""
-    import numpy as np  # noqa: PLC0415
-    from scipy.sparse.csgraph import connected_components  # noqa: PLC0415
-    from scipy.spatial import cKDTree  # noqa: PLC0415
-
-    points, distances = sampled
-    thin = distances < limit
-    near = np.zeros(len(points), dtype=bool)
-    if loops:
-        border = cKDTree(np.concatenate([loop.points for loop in loops]))
-        near = border.query(points, distance_upper_bound=EDGE_MM)[0] <= EDGE_MM
-    inner = np.flatnonzero(thin & ~near)
-    places = []
-    if len(inner):
-        tree = cKDTree(points[inner])
-        labels = connected_components(tree.sparse_distance_matrix(tree, 2.5 * gap), directed=False)[1]
-        for label in np.unique(labels):
-            mine = inner[labels == label]
-            share = len(mine) / len(points)
-            if share >= _SMALLEST_SHARE:
-                own = points[mine]
-                places.append(_place("thin", own, share=share, least=float(distances[mine].min()), words=words))
-    places.sort(key=lambda place: (-place.share, place.center))
-    return places, float((thin & near).mean())
-
-
-def _openings(loops: list[_Loop], words: _Words) -> list[Place]:
-    return [
-        _place("opening", loop.points, share=0.0, least=0.0, words=words)
-        for loop in loops[1 : _MOST_OPENINGS + 1]
-        if loop.length >= 1.0
-    ]
-
-
-def _place(kind: Literal["thin", "opening"], own: Any, *, share: float, least: float, words: _Words) -> Place:
-    center = own.mean(axis=0)
-    x, y, z = (float(each) for each in center + words.middle)
-    across = float((own.max(axis=0) - own.min(axis=0)).max())
-    return Place(kind, (x, y, z), share, least, across, words.where(center))
 
 
 def _apart(sculpture: Solid, core: Solid) -> ReckoningError:
