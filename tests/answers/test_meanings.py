@@ -44,7 +44,7 @@ WITHOUT_EXAMPLE = {
     "version-clash", "wider-edition",
     # What only a scan can show.
     "core-through", "mesh-apart", "mesh-bodies", "mesh-crossing", "mesh-mended", "mesh-open", "mesh-too-large", "mesh-unit",
-    "mesh-unreadable", "no-such-file", "thin-places", "unknown-axis", "unknown-unit",
+    "mesh-unreadable", "no-such-file", "scan-film", "thin-places", "unknown-axis", "unknown-unit",
 }  # fmt: skip
 # What needs history: shown in a few lines, which are no whole document.
 TOLD_IN_WORDS = {"draft-on-locked", "locked-changed", "step-gone"}

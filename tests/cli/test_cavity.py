@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+import trimesh
 import yaml
 
 from mothermold.answers.cavity import EMPTY
@@ -37,6 +38,12 @@ def ask(tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.
         return status, json.loads(out)
 
     return asking
+
+
+def noisy() -> Any:
+    """A whole head scanned again: everywhere a little off the core."""
+    made = head()
+    return trimesh.Trimesh(made.vertices * 1.001 + [0.02, 0, 0], made.faces, process=False)
 
 
 @pytest.fixture
@@ -144,6 +151,13 @@ def test_what_was_mended_and_what_is_twice_is_told(ask: Ask, scans: Path) -> Non
     assert status == 0
     assert answer["volume_ml"] == pytest.approx(12.0)
     assert [each["code"] for each in answer["notices"]] == ["mesh-bodies", "mesh-mended"]
+
+
+def test_a_film_between_two_scans_is_told(ask: Ask, scans: Path) -> None:
+    (scans / "again.ply").write_bytes(as_file(noisy()))
+    status, answer = ask("--mesh", "again.ply", "--core", "core.ply")
+    assert status == 0
+    assert "scan-film" in [each["code"] for each in answer["notices"]]
 
 
 def test_scans_of_sculpture_and_core_give_thickness_and_a_drawing_the_book_takes(ask: Ask, scans: Path) -> None:

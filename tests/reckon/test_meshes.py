@@ -191,6 +191,17 @@ def test_where_the_core_comes_through_is_told_as_an_opening_and_not_as_an_edge()
     assert [(place.kind, place.where) for place in found.places] == [("opening", "lower, wearer's right")]
 
 
+def test_bare_core_scanned_twice_is_told_as_a_film_and_not_as_openings() -> None:
+    made = face_piece()
+    points, ways = np.array(made.vertices), np.array(made.vertices) / np.linalg.norm(made.vertices, axis=1)[:, None]
+    bare = np.linalg.norm(points, axis=1) < 80
+    points[bare] = ways[bare] * (80 + np.random.default_rng(3).normal(0, 0.05, (bare.sum(), 1)))
+    found = subtract(solid(trimesh.Trimesh(points, made.faces, process=False)), solid(head()))
+    assert found.film > 0.5
+    assert not [place for place in found.places if place.kind == "opening"]
+    assert subtract(solid(made), solid(head())).film == 0
+
+
 def test_with_z_up_the_same_place_has_the_same_words() -> None:
     turn = trimesh.transformations.rotation_matrix(np.pi / 2, (1, 0, 0))
     sculpture, core = face_piece(((0.45, 0.45, 1), 0.5)), head()

@@ -16,7 +16,7 @@ from mothermold.ground.notices import Notice
 from mothermold.ground.writing import write_text
 from mothermold.reckon.meshes import UNITS_MM, Solid, need_scan_parts, read_solid, refuse_large
 from mothermold.reckon.places import EDGE_MM, Up
-from mothermold.reckon.scans import Cavity, subtract
+from mothermold.reckon.scans import FILM_MM, Cavity, subtract
 
 
 @dataclass(frozen=True, slots=True)
@@ -181,6 +181,15 @@ def _about(cavity: Cavity, thin: float, *, drawn: bool) -> list[Notice]:
                 f"Away from the edges the cavity is under {thin:g} mm at: {first.where} "
                 f"({first.share * 100:.2g} % of the surface, least {first.least:.2f} mm){others}.",
                 "Add clay there, or carve the core back" + ("." if drawn else "; `--picture thin.svg` draws where."),
+            )
+        )
+    if cavity.film:
+        told.append(
+            Notice(
+                "scan-film",
+                "warning",
+                f"{cavity.film * 100:.0f} % of the surface lies within {FILM_MM:g} mm of the core: bare core, scanned twice and not the same.",
+                "Cut the sculpture's scan off a little beyond its edge; as it is, the volume is too high and the thickness says little.",
             )
         )
     openings = [place for place in cavity.places if place.kind == "opening"]

@@ -18,6 +18,10 @@ from mothermold.reckon.places import Place, Up, Words, find_edges, find_openings
 _POINTS: Final = 8000
 # Nearer than this the sculpture lies on the core; it is the rounding of scans and no cavity.
 _TOUCHING_MM: Final = 0.005
+FILM_MM: Final = 0.3
+"""Two scans of the same bare core differ by about this much (common practice, no source)."""
+# Above this share of the free surface a film that thin is scans that differ, not an edge.
+_MOST_FILM: Final = 0.25
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +45,8 @@ class Cavity:
         places: Thin places away from edges, largest first, then openings.
         gap_mm: The usual gap between two sampled points.
         points: The sampled points, an array of n by 3.
-        removed_ml: How much of the core lay within the sculpture.
+        film: Share of the free surface within 0.3 mm of the core, where that is a quarter or more; else 0. It is then
+            two scans of the bare core that differ, and openings are not looked for.
     """
 
     volume_ml: float
@@ -51,7 +56,7 @@ class Cavity:
     places: tuple[Place, ...]
     gap_mm: float
     points: Any
-    removed_ml: float
+    film: float
 
 
 def subtract(sculpture: Solid, core: Solid, thin_mm: float = 1.0, up: Up = "y") -> Cavity:
@@ -91,16 +96,18 @@ def subtract(sculpture: Solid, core: Solid, thin_mm: float = 1.0, up: Up = "y") 
     loops = find_edges(points, faces, free)
     words = Words(sampled, up, middle)
     places, at_edges = find_thin((sampled, distances), thin_mm, gap, loops, words)
+    film = float((distances < FILM_MM).mean())
+    film = film if film >= _MOST_FILM else 0.0
     least, median, p95 = (float(each) for each in (distances.min(), np.median(distances), np.percentile(distances, 95)))
     return Cavity(
         volume_ml=volume,
         area_cm2=area * float(kept.mean()) / 100,
         thickness=Thickness(least, median, p95),
         thin_at_edges=at_edges,
-        places=(*places, *find_openings(loops, words)),
+        places=(*places, *(() if film else find_openings(loops, words))),
         gap_mm=gap,
         points=sampled + middle,
-        removed_ml=sculpture.volume_ml - volume,
+        film=film,
     )
 
 
