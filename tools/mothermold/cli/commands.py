@@ -181,7 +181,16 @@ COMMANDS: Final[dict[str, Command]] = {
             ),
             reads=False, answers=False,
         ),
-        Command("serve", "serve the site on this computer; an edit shows by itself", answers=False),
+        Command(
+            "serve", "serve the site on this computer, or to your phone; an edit shows by itself",
+            (
+                (("--phone",), {"action": "store_true",
+                                "help": "to a phone in the local network that scanned the square on the screen, with an inbox for runs"}),
+                _option("--host", "ADDRESS", "with --phone: which address of this computer, as 192.168.1.20"),
+                _option("--port", "N", "with --phone: the port; the first free one from 8000 unless given"),
+            ),
+            answers=False,
+        ),
         Command("export", "the whole book as JSON"),
         Command("schema", "the JSON Schemas of all documents, for editors",
                 (_option("--write", "DIR", "write them as files into this folder"),), reads=False),

@@ -173,7 +173,22 @@ def _build(asked: argparse.Namespace) -> None:
 
 def _serve(asked: argparse.Namespace) -> None:
     edition, book = _edition(asked), _book(asked)
-    _serve_book(book, edition)
+    if not asked.phone:
+        if asked.host is not None or asked.port is not None:
+            raise CannotRunError("--host and --port go with `serve --phone`; without it this computer alone is served.")
+        _serve_book(book, edition)
+        return
+    from mothermold.site.phone import serve_phone  # noqa: PLC0415 - the site builder is heavy
+
+    serve_phone(book, edition, _say, host=asked.host, port=_port(asked.port))
+
+
+def _port(asked: str | None) -> int | None:
+    if asked is None:
+        return None
+    if not (asked.isascii() and asked.isdigit() and len(asked) < 6 and 1024 <= int(asked) <= 65535):
+        raise CannotRunError(f"--port: `{asked}` is no port for this; give a whole number from 1024 to 65535.")
+    return int(asked)
 
 
 def _serve_book(book: Path, edition: Edition) -> None:

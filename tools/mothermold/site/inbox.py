@@ -1,0 +1,118 @@
+"""The inbox of a book: runs as they come from the bench, each a file of its own, for `mothermold bring` to look at.
+
+Nothing here reads a run for more than its name.
+"""
+
+from __future__ import annotations
+
+import re
+import threading
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from itertools import count
+from pathlib import Path
+from typing import Final
+
+from mothermold.ground.errors import CannotRunError, MothermoldError
+from mothermold.ground.writing import write_text
+from mothermold.model.names import name_fault
+
+FOLDER: Final = "inbox"
+MOST_BYTES: Final = 256 * 1024
+"""The longest run; a long evening with notes is a fortieth of it."""
+MOST_FILES: Final = 500
+MOST_ALTOGETHER: Final = 20 * 1024 * 1024
+_ID: Final = re.compile(r"^id:[ \t]*([\"']?)(?P<name>[a-z0-9-]{1,60})\1[ \t]*(?:#.*)?\r?$", re.MULTILINE)
+
+
+class InboxFullError(MothermoldError):
+    """No room is left for another run until the computer took some in."""
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """What became of a run that came in.
+
+    Attributes:
+        name: Its file in the inbox.
+        new: Whether it was written now; the same text twice makes one file.
+    """
+
+    name: str
+    new: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Inbox:
+    """The inbox of one book."""
+
+    book: Path
+    _lock: threading.Lock = field(default_factory=threading.Lock)
+
+    @property
+    def folder(self) -> Path:
+        """Where the runs lie."""
+        return self.book / FOLDER
+
+    def check(self) -> None:
+        """Makes sure runs can be kept here.
+
+        Raises:
+            CannotRunError: Something else than a folder of the book stands in the inbox's place.
+        """
+        if self.folder.is_symlink() or (self.folder.exists() and not self.folder.is_dir()):
+            raise CannotRunError(
+                f"{self.folder} is no folder of this book, so no run can be kept there; move it away and start again."
+            )
+
+    def waiting(self) -> int:
+        """How many runs lie in the inbox."""
+        return sum(1 for path in self._files() if path.suffix == ".yaml")
+
+    def keep(self, text: str) -> Kept:
+        """Writes a run into a file of its own; never over another.
+
+        Args:
+            text: The run as it came.
+
+        Raises:
+            InboxFullError: Too many files, or too much in them.
+            CannotRunError: It could not be written.
+        """
+        with self._lock:
+            self.check()
+            data = text.encode("utf-8")
+            for name in _names(text):
+                path = self.folder / name
+                if not path.is_symlink() and path.is_file() and path.read_bytes() == data:
+                    return Kept(name, new=False)
+                if not path.is_symlink() and not path.exists():
+                    break
+            self._refuse_full(len(data))
+            self._lay_out()
+            write_text(path, text)
+            return Kept(name, new=True)
+
+    def _lay_out(self) -> None:
+        # What nobody has looked at yet is not part of the book, so it does not enter its history with the next save.
+        if not (self.folder / ".gitignore").exists():
+            write_text(self.folder / ".gitignore", "*\n")
+
+    def _refuse_full(self, more: int) -> None:
+        sizes = [path.stat().st_size for path in self._files()]
+        if len(sizes) >= MOST_FILES or sum(sizes) + more > MOST_ALTOGETHER:
+            raise InboxFullError(
+                "The inbox on the computer is full. Type `mothermold bring inbox` there, then send this run again."
+            )
+
+    def _files(self) -> Iterator[Path]:
+        if self.folder.is_dir():
+            yield from (path for path in self.folder.iterdir() if path.is_file() and not path.name.startswith("."))
+
+
+def _names(text: str) -> Iterator[str]:
+    """The file names a run may get, best first: its own, else a plain one; then numbered."""
+    match = _ID.search(text)
+    own = match["name"] if match is not None and name_fault(match["name"]) is None else "run"
+    yield f"{own}.yaml"
+    yield from (f"{own}-{number}.yaml" for number in count(2))
