@@ -50,6 +50,8 @@ def phone(chromium: Browser, book: Path) -> Iterator[Watched]:
 def base(seen: Watched) -> Locator:
     """The calculator of the mix that fills the mold."""
     assert seen.open(RECIPE) == []
+    expect(seen.page.locator("#mix-base .three")).to_be_hidden()
+    seen.page.locator("#mix-base summary").click()
     return seen.page.locator("#mix-base .calculator")
 
 

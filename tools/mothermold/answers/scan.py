@@ -8,7 +8,7 @@ from fractions import Fraction
 from pathlib import Path
 from typing import Any, get_args
 
-from mothermold.answers.batch import amount
+from mothermold.answers.amounts import amount
 from mothermold.answers.result import refused
 from mothermold.answers.scan_drawing import draw_places
 from mothermold.ground.errors import CannotRunError

@@ -112,8 +112,13 @@
     if (start.mode) { this.way.value = start.mode; this.value.value = start.text; }
     else if (mix.fill !== null) { this.value.value = exact.digits(mix.fill, 6) + " ml"; }
     this.show();
-    place.appendChild(form);
-    if (start.mode) { this.reckon(); }
+    /* The form takes the place of the three sizes, which stay for paper. */
+    var fold = make("details", "", { "class": "another" });
+    fold.appendChild(make("summary", start.mode ? "Batch for this mold" : "Another size, mold or leftovers"));
+    fold.appendChild(form);
+    place.classList.add("reckons");
+    place.appendChild(fold);
+    if (start.mode) { fold.open = true; this.reckon(); }
   }
 
   Calculator.prototype.addRow = function () {
