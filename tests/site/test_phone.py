@@ -22,6 +22,7 @@ from pathlib import Path
 import pytest
 import segno
 
+from mothermold.cli.main import main
 from mothermold.desk.founding import found_book
 from mothermold.ground.errors import CannotRunError
 from mothermold.site import inbox as inbox_module
@@ -451,6 +452,16 @@ def test_a_run_of_the_largest_size_is_kept_and_a_larger_one_not(phone: Phone) ->
     assert phone.runs == ["long.yaml"]
 
 
+def test_a_run_that_is_too_large_hears_why_although_it_is_still_speaking(phone: Phone) -> None:
+    head = f"POST /inbox HTTP/1.1\r\nHost: {phone.host}\r\n{cookie_line(phone)}X-Mothermold: run\r\n"
+    with socket.create_connection(("127.0.0.1", phone.server.doors.port), timeout=5) as line:
+        line.sendall(f"{head}Content-Type: text/yaml\r\nContent-Length: 900000\r\n\r\n".encode())
+        for _ in range(3):
+            time.sleep(0.05)
+            line.sendall(b"x" * 100_000)
+        assert line.recv(12) == b"HTTP/1.1 413"
+
+
 @pytest.mark.parametrize("body", [b"", b"  \n", b"id: r-1\nnote: \xff\n", b"id: r-1\nnote: \0\n"])
 def test_what_is_no_text_is_not_kept(steady: Phone, body: bytes) -> None:
     assert steady.send(body)[0] == 400
@@ -466,6 +477,7 @@ def test_what_follows_a_run_that_says_it_is_shorter_is_never_read_as_a_request(p
     heard = phone.raw((head + RUN + hidden).encode())
     assert heard.count(b"HTTP/1.1") == 1
     assert heard.startswith(b"HTTP/1.1 201")
+    assert b"\r\nConnection: close\r\n" in heard
 
 
 def test_a_full_inbox_says_so_and_still_knows_what_it_has(phone: Phone, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -516,7 +528,9 @@ def test_a_caller_that_dribbles_is_hung_up_on(phone: Phone) -> None:
 
 def test_one_caller_cannot_take_every_place(phone: Phone, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(phone_server, "MOST_FROM_ONE", 3)
-    lines = [socket.create_connection(("127.0.0.1", phone.server.doors.port), timeout=5) for _ in range(4)]
+    # So patient that only a place refused can end the fourth.
+    phone.server.patience = 30
+    lines = [socket.create_connection(("127.0.0.1", phone.server.doors.port), timeout=3) for _ in range(4)]
     assert lines[3].recv(10) == b""
     for line in lines:
         line.close()
@@ -595,6 +609,27 @@ def test_loopback_and_addresses_of_the_open_internet_are_not_offered(monkeypatch
 def test_a_port_that_is_taken_is_told_in_one_message(phone: Phone) -> None:
     with pytest.raises(CannotRunError, match="Nothing could be opened at"):
         open_server("127.0.0.1", phone.server.doors.port, phone.server.shelf, phone.server.inbox, print)
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        (("--port", "8000"), "go with `serve --phone`"),
+        (("--host", "192.168.1.20"), "go with `serve --phone`"),
+        (("--phone", "--port", "80"), "from 1024 to 65535"),
+        (("--phone", "--port", "many"), "from 1024 to 65535"),
+        (("--phone", "--host", "0.0.0.0"), "not the address of one computer"),
+    ],
+)
+def test_what_cannot_be_opened_ends_with_2_before_anything_is_built(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], words: tuple[str, ...], told: str
+) -> None:
+    found_book(tmp_path / "book")
+    assert main(["-C", str(tmp_path / "book"), "serve", *words]) == 2
+    out, err = capsys.readouterr()
+    assert (out, err.count("\n")) == ("", 1)
+    assert told in err
+    assert not (tmp_path / "book/site").exists()
 
 
 # The whole way
