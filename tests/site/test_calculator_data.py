@@ -1,0 +1,117 @@
+"""What a page with calculators carries: only what its edition shows, compact, and nothing that ends its block."""
+
+from __future__ import annotations
+
+import json
+from fractions import Fraction
+from pathlib import Path
+
+import pytest
+
+from mothermold.answers.records import all_runs
+from mothermold.desk.replaying import replay_story
+from mothermold.model.mold import Mold
+from mothermold.site.batching import as_block
+from mothermold.site.calculators import calculator, mold_calculators, molds_for, page_block
+from mothermold.view.editions import EDITIONS
+from mothermold.view.view import View, open_view
+from reckon.bench import materials_of, resolved, scales_of
+
+DENSE = "{a: {density: 1 g/ml}, b: {density: 1 g/ml}}"
+HALVES = "parts: [{material: a, parts: 1}, {material: b, parts: 1}]"
+BENCH = scales_of(("0.1 g", "5 kg"))
+
+
+@pytest.fixture(scope="module")
+def book(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("data") / "book"
+    replay_story(folder)
+    return folder
+
+
+@pytest.fixture(scope="module")
+def view(book: Path) -> View:
+    return open_view(book, "private")
+
+
+def test_a_block_of_data_cannot_be_ended_from_within_and_says_the_same() -> None:
+    data = {"title": "</script><!-- & ]]>", "clay": "grün"}
+    block = as_block(data)
+    assert not set("<>&") & set(block)
+    assert json.loads(block) == data
+
+
+@pytest.mark.parametrize(
+    ("keys", "words"),
+    [
+        ("fills: 100 ml", ["Half, 50 ml", "As written, 100 ml", "Double, 200 ml"]),
+        ("covers: {area: 100 cm2, thick: 2 mm}", ["Half, 10 ml", "As written, 20 ml", "Double, 40 ml"]),
+        ("batch: 1.2 kg", ["Half, 600 g", "As written, 1200 g", "Double, 2400 g"]),
+        ("batch: 60 ml", ["Half, 30 ml", "As written, 60 ml", "Double, 120 ml"]),
+        ("by: weight", []),
+    ],
+)
+def test_three_sizes_are_half_own_and_double(keys: str, words: list[str]) -> None:
+    found = calculator(resolved(f"m: {{{HALVES}, {keys}}}", "m", DENSE), materials_of(DENSE), {}, BENCH)
+    assert found is not None
+    assert [word for word, _ in found.sizes] == words
+    if words:
+        half, own, double = (sheet.mass or Fraction(0) for _, sheet in found.sizes)
+        assert half * 2 == own == double / 2 > 0
+
+
+def test_fixed_amounts_and_unknown_weights_have_no_calculator() -> None:
+    fixed = resolved("m: {parts: [{material: a, amount: 5 g}]}", "m", DENSE)
+    unknown = resolved(f"m: {{by: volume, {HALVES}, batch: 60 ml}}", "m", "{a: {density: 1 g/ml}, b: {}}")
+    assert calculator(fixed, {}, {}, BENCH) is None
+    assert calculator(unknown, {}, {}, BENCH) is None
+
+
+def test_molds_are_those_a_recipe_is_cast_in_or_that_were_made_for_it(view: View) -> None:
+    faces = [title for title, _ in molds_for(view, "cast/face-piece")]
+    assert "Face mold 2" in faces
+    assert not [title for title, _ in molds_for(view, "lifecast/head") if "Face" in title]
+    for title, volume in molds_for(view, "cast/nose-piece"):
+        assert "Nose" in title
+        assert volume.value > 0
+
+
+def test_a_mold_without_a_cavity_takes_its_last_casting_and_without_either_has_nothing(view: View) -> None:
+    mold = view.documents["mold"]["face-mold-2"].model
+    assert isinstance(mold, Mold)
+    runs = [run for run in all_runs(view) if run.mold == "face-mold-2"]
+    bare = mold.model_copy(update={"cavity": None})
+    assert mold_calculators(view, bare, runs) == []
+    ((address, recipe, found),) = mold_calculators(view, bare, runs, Fraction(214))
+    assert (address, recipe.version) == ("cast/face-piece", 4)
+    assert found.data["start"] == {"mode": "piece", "text": "214 g"}
+    # 214 g and 15 g for the cups; the second casting needs no second cup.
+    assert [sheet.mass for _, sheet in found.sizes] == [229, 443, 657]
+
+
+@pytest.mark.parametrize("edition", EDITIONS)
+def test_a_block_names_only_what_its_edition_shows(edition: str, book: Path) -> None:
+    view = open_view(book, edition)  # type: ignore[arg-type]
+    for address in view.recipes:
+        molds = {
+            document.model.title for document in view.documents["mold"].values() if isinstance(document.model, Mold)
+        }
+        assert {title for title, _ in molds_for(view, address)} <= molds
+
+
+def test_a_part_is_told_once_where_there_is_no_premix() -> None:
+    found = calculator(resolved(f"m: {{{HALVES}, fills: 9 ml}}", "m", DENSE), materials_of(DENSE), {}, BENCH)
+    assert found is not None
+    lean = json.loads(page_block(_Scaled(), [found], clays=False))["mixes"]["m"]  # type: ignore[arg-type]
+    assert "materials" not in lean
+    assert lean["parts"] == [
+        {"name": "a", "title": "a", "share": "1/2", "volume_share": "1/2"},
+        {"name": "b", "title": "b", "share": "1/2", "volume_share": "1/2"},
+    ]
+
+
+class _Scaled:
+    """As much of a view as a block without clays needs."""
+
+    class settings:  # noqa: N801 - stands for an attribute
+        scales = BENCH
