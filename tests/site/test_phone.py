@@ -25,15 +25,16 @@ import segno
 from mothermold.cli.main import main
 from mothermold.desk.founding import found_book
 from mothermold.ground.errors import CannotRunError
-from mothermold.site import inbox as inbox_module
-from mothermold.site import phone_server, reach
-from mothermold.site.doors import FREE_GUESSES, Doors
-from mothermold.site.inbox import Inbox
 from mothermold.site.listing import write_list
-from mothermold.site.phone import farewell, introduction, open_server, traces
-from mothermold.site.phone_server import PhoneServer
-from mothermold.site.shelf import Shelf
-from mothermold.site.square import square
+from mothermold.site.phone import inbox as inbox_module
+from mothermold.site.phone import reach
+from mothermold.site.phone import server as phone_server
+from mothermold.site.phone.doors import FREE_GUESSES, Doors
+from mothermold.site.phone.inbox import Inbox
+from mothermold.site.phone.server import PhoneServer
+from mothermold.site.phone.serving import farewell, introduction, open_server, traces
+from mothermold.site.phone.shelf import Shelf
+from mothermold.site.phone.square import square
 from mothermold.view.editions import Edition
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -786,6 +787,6 @@ def test_a_browser_in_another_network_comes_in_by_a_link_and_sends_a_run(strand:
     with at_work(tmp_path, host=strand.here) as phone:
         phone.server.patience = 10
         told = strand.run(LOOKS, phone.server.doors.invitation)
-        # Neither the address nor a script sees the token.
-        assert told.split() == [f"http://{phone.host}/"]
+        # Neither the address nor a script sees the token; what a script sees says only that there is an inbox.
+        assert told.split() == [f"http://{phone.host}/", f"mothermold-inbox={phone.server.doors.port}"]
         assert phone.runs == ["r-from-a-phone.yaml"]

@@ -178,7 +178,7 @@ def _serve(asked: argparse.Namespace) -> None:
             raise CannotRunError("--host and --port go with `serve --phone`; without it this computer alone is served.")
         _serve_book(book, edition)
         return
-    from mothermold.site.phone import serve_phone  # noqa: PLC0415 - the site builder is heavy
+    from mothermold.site.phone.serving import serve_phone  # noqa: PLC0415 - the site builder is heavy
 
     serve_phone(book, edition, _say, host=asked.host, port=_port(asked.port))
 

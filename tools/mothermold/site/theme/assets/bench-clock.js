@@ -9,7 +9,7 @@
       band.note = "as written" + (timed.at === null || timed.at === undefined ? "" : " for " + timed.at + " °C");
       return band;
     }
-    var low = reckoned.cure(timed.low, timed.at, room), high = reckoned.cure(timed.high, timed.at, room);
+    var low = reckoned.cure({ time: timed.low, at: timed.at, room: room }), high = reckoned.cure({ time: timed.high, at: timed.at, room: room });
     if (low.fault || high.fault) {
       band.note = "as written for " + timed.at + " °C: " + (low.fault || high.fault);
       return band;

@@ -54,6 +54,11 @@ class Doors:
         return f"{self._cookie_name}={self.token}; HttpOnly; SameSite=Strict; Path=/"
 
     @property
+    def mark(self) -> str:
+        """A cookie scripts may read: it tells a bench page that this server has an inbox, and opens nothing."""
+        return f"mothermold-inbox={self.port}; SameSite=Strict; Path=/"
+
+    @property
     def _cookie_name(self) -> str:
         # Browsers keep cookies by host without the port, and two books may be open at once.
         return f"mothermold_{self.port}"

@@ -13,12 +13,12 @@ from typing import Final
 from mothermold.book.files import RECIPES
 from mothermold.ground.errors import CannotRunError, RefusedError
 from mothermold.site.building import build_site
-from mothermold.site.doors import Doors
-from mothermold.site.inbox import Inbox
-from mothermold.site.phone_server import PhoneServer
-from mothermold.site.reach import chosen_address, local_addresses
-from mothermold.site.shelf import Shelf
-from mothermold.site.square import square
+from mothermold.site.phone.doors import Doors
+from mothermold.site.phone.inbox import Inbox
+from mothermold.site.phone.reach import chosen_address, local_addresses
+from mothermold.site.phone.server import PhoneServer
+from mothermold.site.phone.shelf import Shelf
+from mothermold.site.phone.square import square
 from mothermold.view.editions import Edition
 
 FIRST_PORT: Final = 8000

@@ -20,10 +20,10 @@ from socketserver import TCPServer
 from typing import Any, Final
 
 from mothermold.ground.errors import CannotRunError, RefusedError
-from mothermold.site.doors import Doors, Guesses
-from mothermold.site.inbox import MOST_BYTES, Inbox, InboxFullError
-from mothermold.site.replies import ALWAYS, COME_IN, SCAN, Reply, come_in, data, plain, threshold
-from mothermold.site.shelf import Shelf
+from mothermold.site.phone.doors import Doors, Guesses
+from mothermold.site.phone.inbox import MOST_BYTES, Inbox, InboxFullError
+from mothermold.site.phone.replies import ALWAYS, COME_IN, SCAN, Reply, come_in, data, plain, threshold
+from mothermold.site.phone.shelf import Shelf
 
 INBOX: Final = "/inbox"
 ALLOWED: Final = (("Allow", "GET, HEAD, POST"),)
@@ -180,7 +180,7 @@ class _Caller(BaseHTTPRequestHandler):
             if self.headers.get_all("Transfer-Encoding") or self.headers.get("Content-Length", "0") != "0":
                 return plain(HTTPStatus.BAD_REQUEST, "Who reads sends nothing along.")
             if tokens := doors.tokens_in(query):
-                return self._judge(tokens) or come_in(doors.cookie)
+                return self._judge(tokens) or come_in(doors.mark, doors.cookie)
             if path == COME_IN:
                 return threshold()
         cookies = doors.cookies_in(self.headers.get_all("Cookie", []))

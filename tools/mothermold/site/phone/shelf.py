@@ -11,7 +11,7 @@ from urllib.parse import unquote
 
 from mothermold.ground.errors import RefusedError
 from mothermold.site.listing import listed_before
-from mothermold.site.replies import HTML, Reply, plain
+from mothermold.site.phone.replies import HTML, Reply, plain
 from mothermold.view.editions import Edition
 
 KINDS: Final = {

@@ -66,9 +66,10 @@ def data(status: HTTPStatus, told: Mapping[str, Any]) -> Reply:
     return Reply(status, body, "application/json; charset=utf-8", _BARE)
 
 
-def come_in(cookie: str) -> Reply:
-    """Hands the cookie out and leads away from the address that holds the token."""
-    return plain(HTTPStatus.SEE_OTHER, "Come in.", extra=(("Location", COME_IN), ("Set-Cookie", cookie)))
+def come_in(*cookies: str) -> Reply:
+    """Hands the cookies out and leads away from the address that holds the token."""
+    given = tuple(("Set-Cookie", cookie) for cookie in cookies)
+    return plain(HTTPStatus.SEE_OTHER, "Come in.", extra=(("Location", COME_IN), *given))
 
 
 def threshold() -> Reply:
