@@ -686,7 +686,7 @@ def test_the_command_builds_opens_builds_again_and_ends_with_the_count(tmp_path:
         running.send_signal(signal.SIGINT)
         out, err = running.communicate(timeout=20)
         assert (running.returncode, err) == (0, "")
-        assert out == "Stopped. 1 run lies in the inbox; `mothermold bring inbox` takes it in.\n"
+        assert out == "Stopped. 1 run lies in the inbox; `mothermold bring` takes it in.\n"
         assert not [path for path in book.rglob("*") if path.is_file() and token.encode() in path.read_bytes()]
 
 

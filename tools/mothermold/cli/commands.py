@@ -83,6 +83,14 @@ COMMANDS: Final[dict[str, Command]] = {
             ),
             reads=False, answers=False,
         ),
+        Command(
+            "bring", "take runs noted at the bench into the book, each once however often",
+            (
+                _argument("FILE", "files or folders; the book's inbox unless given", nargs="*"),
+                _option("--to", "BUILD", "the build they belong to; that of the mold or the thing unless given"),
+            ),
+            reads=False, answers=False,
+        ),
         Command("check", "say everything that is wrong or doubtful in the book"),
         Command("about", "what a notice means, and what to write instead",
                 (_argument("CODE", "the notice's code, as unknown-key", nargs="?"),), reads=False),

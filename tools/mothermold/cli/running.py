@@ -30,6 +30,7 @@ from mothermold.cli.asking import Terminal
 from mothermold.cli.commands import Command
 from mothermold.cli.texts import TEXTS
 from mothermold.desk.asking import StoppedError
+from mothermold.desk.bringing import bring_runs
 from mothermold.desk.founding import found_book, write_schemas
 from mothermold.desk.numbering import Wish
 from mothermold.desk.putting_back import put_back
@@ -220,6 +221,11 @@ def _save(asked: argparse.Namespace) -> None:
     save_book(_book(asked), wish, Terminal(), asks=_asks(asked))
 
 
+def _bring(asked: argparse.Namespace) -> None:
+    there = sys.stdin is not None and sys.stdin.isatty()
+    _say(bring_runs(_book(asked), asked.file, Terminal(), to=asked.to, asks=there))
+
+
 def _undo(asked: argparse.Namespace) -> None:
     deed = put_back if asked.unsaved else undo_save
     deed(_book(asked), Terminal(), asks=_asks(asked))
@@ -234,6 +240,7 @@ _DEEDS: Final[Mapping[str, Callable[[argparse.Namespace], None]]] = {
     "demo": _demo,
     "new": _new,
     "save": _save,
+    "bring": _bring,
     "undo": _undo,
     "build": _build,
     "serve": _serve,

@@ -1,14 +1,16 @@
-"""What `check` would say if some files of the book said something else."""
+"""What `check` would say if some files of the book said something else, or if there were more of them."""
 
 from __future__ import annotations
 
 import dataclasses
+import shutil
 import tempfile
 from collections.abc import Mapping
 from pathlib import Path
 
 from mothermold.book.files import document_files
 from mothermold.book.library import read_book
+from mothermold.book.pictures import FOLDER as PICTURES
 from mothermold.ground.notices import Notice, in_order
 from mothermold.history.timeline import open_history
 from mothermold.view.pins import find_pin_faults
@@ -19,15 +21,17 @@ def foresee(root: Path, texts: Mapping[str, str]) -> list[Notice]:
 
     Args:
         root: The book's folder.
-        texts: By file, relative to the book.
+        texts: By file, relative to the book; a file that is not there yet is as if it were.
     """
     with tempfile.TemporaryDirectory() as scratch:
         copy = Path(scratch)
-        for file, found in document_files(root):
-            if isinstance(found, Path):
-                target = copy / file
-                target.parent.mkdir(parents=True, exist_ok=True)
-                target.write_bytes(texts[file].encode("utf-8") if file in texts else found.read_bytes())
+        held = {file: found.read_bytes() for file, found in document_files(root) if isinstance(found, Path)}
+        for file, data in (held | {file: text.encode("utf-8") for file, text in texts.items()}).items():
+            target = copy / file
+            target.parent.mkdir(parents=True, exist_ok=True)
+            target.write_bytes(data)
+        if (root / PICTURES).is_dir():
+            shutil.copytree(root / PICTURES, copy / PICTURES)
         # The copy has no history; the texts are judged by the history of the book itself.
         book = dataclasses.replace(read_book(copy), root=root)
     history = open_history(book)

@@ -102,7 +102,7 @@ class Inbox:
         sizes = [path.stat().st_size for path in self._files()]
         if len(sizes) >= MOST_FILES or sum(sizes) + more > MOST_ALTOGETHER:
             raise InboxFullError(
-                "The inbox on the computer is full. Type `mothermold bring inbox` there, then send this run again."
+                "The inbox on the computer is full. Type `mothermold bring` there, then send this run again."
             )
 
     def _files(self) -> Iterator[Path]:

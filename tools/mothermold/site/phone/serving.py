@@ -109,7 +109,7 @@ def farewell(waiting: int) -> str:
     if not waiting:
         return "Stopped. The inbox is empty."
     runs, them = ("1 run lies", "it") if waiting == 1 else (f"{waiting} runs lie", "them")
-    return f"Stopped. {runs} in the inbox; `mothermold bring inbox` takes {them} in."
+    return f"Stopped. {runs} in the inbox; `mothermold bring` takes {them} in."
 
 
 def traces(book: Path) -> frozenset[tuple[str, int, int]]:

@@ -1,0 +1,265 @@
+"""Takes runs noted at the bench into the book: once however often, and nothing that the book would call wrong.
+
+A run is known by its id, not by the name of its file. What is in the book already stays where it lies; a run that was
+handed over half way and comes again with more in it is renewed.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+import os
+import re
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Final, Literal
+
+from mothermold.book.document import Document, read_document
+from mothermold.book.files import build_of
+from mothermold.desk.adding import first_difference
+from mothermold.desk.asking import Asking
+from mothermold.desk.foreseeing import foresee
+from mothermold.ground.errors import CannotRunError, RefusedError
+from mothermold.ground.notices import Notice
+from mothermold.ground.reading import read_bytes
+from mothermold.ground.rendering import as_text
+from mothermold.ground.words import nearest
+from mothermold.ground.writing import write_text
+from mothermold.model.build import Build
+from mothermold.model.names import name_fault
+from mothermold.model.run import Run
+from mothermold.view.view import View, open_view
+
+INBOX: Final = "inbox"
+LARGEST: Final = 1_000_000
+"""Bytes; what a document of a book may have at most."""
+_ENDINGS: Final = (".yaml", ".yml", ".yaml.txt", ".yml.txt")
+_COMMENT: Final = re.compile(r"(?m)(?:^|\s\s)#.*$")
+
+Deed = Literal["new", "renewed", "known"]
+
+
+@dataclass(frozen=True, slots=True)
+class Brought:
+    """What became of one file.
+
+    Attributes:
+        name: The file as it was named.
+        file: Where the run lies in the book; empty where it was refused.
+        deed: Whether it is new there, renewed, or was known; None where it was refused.
+        notices: What is said about it.
+    """
+
+    name: str
+    file: str
+    deed: Deed | None
+    notices: tuple[Notice, ...]
+
+
+def bring_runs(root: Path, given: Sequence[str], asking: Asking, *, to: str | None = None, asks: bool = True) -> str:
+    """Takes runs in, says what became of each, and hands back the sum in a sentence.
+
+    Args:
+        root: The book's folder.
+        given: Files and folders; without any the book's inbox.
+        asking: Who is told, and asked where the book says otherwise than the file.
+        to: The build they belong to, where it is said.
+        asks: Whether anyone can be asked.
+
+    Raises:
+        RefusedError: Some run could not come in; what could is in the book by then.
+        CannotRunError: A file or folder cannot be read.
+    """
+    inbox = root / INBOX
+    view = open_view(root, "private")
+    if to is not None and to not in view.documents["build"]:
+        near = nearest(to, view.documents["build"])
+        raise RefusedError(
+            Notice(
+                "unknown-reference",
+                "error",
+                f"--to: no build is called `{to}`.",
+                f"Did you mean `{near}`?" if near else "Write the build down first, with `mothermold new build`.",
+            )
+        )
+    paths = list(_files(given, inbox))
+    if not paths:
+        return "Nothing to bring: the inbox is empty." if not given else "Nothing to bring: no run lies there."
+    taken: list[Brought] = []
+    for path in paths:
+        done = _take(root, view, path, to, asking if asks else None)
+        taken.append(done)
+        if done.deed is not None and path.parent.resolve() == inbox.resolve():
+            # The book's own copy is safely written by now.
+            path.unlink(missing_ok=True)
+        if done.deed in {"new", "renewed"}:
+            view = open_view(root, "private")
+            asking.say(f"{done.file} {'is new' if done.deed == 'new' else 'has more in it now'}.")
+    told = [notice for done in taken for notice in done.notices]
+    said = _sum(taken)
+    if any(done.deed is None for done in taken):
+        asking.say(said)
+        raise RefusedError(*told)
+    for notice in told:
+        asking.say(as_text(notice))
+    return said
+
+
+def _files(given: Sequence[str], inbox: Path) -> Iterator[Path]:
+    """The files meant, folders looked through, each once and in order."""
+    if not given:
+        yield from _inside(inbox) if inbox.is_dir() else ()
+        return
+    seen: set[Path] = set()
+    for name in given:
+        path = Path(name)
+        if not path.exists():
+            raise CannotRunError(f"There is no file or folder {path}.")
+        for each in _inside(path) if path.is_dir() else (path,):
+            if each.resolve() not in seen:
+                seen.add(each.resolve())
+                yield each
+
+
+def _inside(folder: Path) -> list[Path]:
+    found = [
+        Path(here) / name
+        for here, _, names in os.walk(folder)
+        for name in names
+        if name.endswith(_ENDINGS) and not name.startswith(".")
+    ]
+    return sorted(found)
+
+
+def _take(root: Path, view: View, path: Path, to: str | None, asking: Asking | None) -> Brought:
+    name = path.as_posix()
+    refusal: Callable[..., Brought] = lambda *told: Brought(name, "", None, tuple(told))  # noqa: E731 - one line, four uses
+    document = _read(path, name)
+    if isinstance(document, Notice):
+        return refusal(document)
+    if not isinstance(document.model, Run):
+        return refusal(*[notice for notice in document.notices if notice.severity == "error"])
+    run = document.model
+    there = view.documents["run"].get(str(run.id))
+    if there is not None:
+        return _again(root, document, there, name, asking)
+    file = _place(view, run, to)
+    told = _judged(root, view, document, file, name)
+    if any(notice.severity == "error" for notice in told):
+        return refusal(*[notice for notice in told if notice.severity == "error"])
+    write_text(root / file, document.text)
+    return Brought(
+        name, file, "new", tuple(dataclasses.replace(each, file=file) if each.file == name else each for each in told)
+    )
+
+
+def _read(path: Path, name: str) -> Document | Notice:
+    """The file as a run, by the id inside; or the one thing that keeps it from being looked at."""
+    if path.is_symlink():
+        return _notice("not-a-run", f"`{name}` only points to another place.", "Name the file itself.", name)
+    if path.stat().st_size > LARGEST:
+        return _notice(
+            "too-large",
+            f"`{name}` is larger than 1 MB, and a run is a page.",
+            "Look whether it is the right file.",
+            name,
+        )
+    data = read_bytes(path)
+    document = read_document("run", path.stem, name, data)
+    own = document.raw.get("id")
+    if document.raw and not ("id" in document.raw and "started" in document.raw):
+        advice = "Bring what the bench page handed over; other documents are copied into the book by hand."
+        return _notice("not-a-run", f"`{name}` is no run: it has no `id` and `started`.", advice, name)
+    if isinstance(own, str) and name_fault(own) is None and own != path.stem:
+        return read_document("run", own, name, data)
+    return document
+
+
+def _notice(code: str, message: str, advice: str, file: str) -> Notice:
+    return Notice(code, "error", message, advice, file=file)
+
+
+def _place(view: View, run: Run, to: str | None) -> str:
+    """Where a new run belongs: the build that is said, that of its mold, or the only one that makes its thing."""
+    build = to or _build_of_mold(view, run) or _build_of_thing(view, run)
+    return f"recipes/builds/{build}/runs/{run.id}.yaml" if build else f"recipes/runs/{run.id}.yaml"
+
+
+def _build_of_mold(view: View, run: Run) -> str | None:
+    document = view.documents["mold"].get(str(run.mold)) if run.mold else None
+    return build_of(document.file) if document else None
+
+
+def _build_of_thing(view: View, run: Run) -> str | None:
+    if run.thing is None or run.recipe is None:
+        return None
+    found = {
+        name
+        for name, document in view.documents["build"].items()
+        if isinstance(document.model, Build)
+        for thing in document.model.things
+        if thing.id == run.thing and thing.recipe.address == run.recipe.address
+    }
+    return found.pop() if len(found) == 1 else None
+
+
+def _judged(root: Path, view: View, document: Document, file: str, name: str) -> list[Notice]:
+    """What the book would say of the run, and of other documents because of it."""
+    before = {_key(notice) for notice in view.notices}
+    fresh = [notice for notice in foresee(root, {file: document.text}) if _key(notice) not in before]
+    return [dataclasses.replace(notice, file=name) if notice.file == file else notice for notice in fresh]
+
+
+def _key(notice: Notice) -> tuple[object, ...]:
+    return notice.code, notice.severity, notice.file, notice.line, notice.message
+
+
+def _again(root: Path, new: Document, old: Document, name: str, asking: Asking | None) -> Brought:
+    """A run whose id the book has: known already, renewed where it only says more, else asked about."""
+    if new.said == old.said:
+        return Brought(name, old.file, "known", ())
+    if first_difference(new.said, old.said) is None:
+        return Brought(name, old.file, "known", ())  # the book says more than the file, which is older
+    differs = first_difference(old.said, new.said)
+    by_hand = not set(_comments(old.text)) <= set(_comments(new.text))
+    if differs is not None or by_hand:
+        what = differs or "There are notes in the book's file which this one does not have."
+        question = f"{name}: the book already has `{new.address}`. {what} Take the file instead?"
+        if asking is None or not asking.agree(question, default=False):
+            advice = f"Change {old.file} by hand, or lay it aside and bring the file again."
+            return Brought(
+                name, "", None, (_notice("run-differs", f"`{new.address}` is in the book. {what}", advice, name),)
+            )
+    told = _judged_again(root, new, old, name)
+    if told:
+        return Brought(name, "", None, tuple(told))
+    write_text(root / old.file, new.text, replaces=read_bytes(root / old.file).decode("utf-8"))
+    return Brought(name, old.file, "renewed", ())
+
+
+def _judged_again(root: Path, new: Document, old: Document, name: str) -> list[Notice]:
+    fresh = [notice for notice in foresee(root, {old.file: new.text}) if notice.file == old.file]
+    return [dataclasses.replace(notice, file=name) for notice in fresh if notice.severity == "error"]
+
+
+def _comments(text: str) -> Iterable[str]:
+    return [found.strip() for found in _COMMENT.findall(text)]
+
+
+def _sum(taken: Sequence[Brought]) -> str:
+    count = {deed: sum(1 for done in taken if done.deed == deed) for deed in ("new", "renewed", "known", None)}
+    told = [
+        f"{_runs(count['new'])} came in" if count["new"] else "",
+        f"{_runs(count['renewed'])} got more" if count["renewed"] else "",
+        f"{_runs(count['known'])} {'was' if count['known'] == 1 else 'were'} in the book already"
+        if count["known"]
+        else "",
+        f"{_runs(count[None])} could not come in" if count[None] else "",
+    ]
+    said = ", ".join(words for words in told if words) + "."
+    changed = count["new"] or count["renewed"]
+    return f"{said} Keep {'it' if changed == 1 else 'them'} with `mothermold save`." if changed else said
+
+
+def _runs(count: int) -> str:
+    return "1 run" if count == 1 else f"{count} runs"
