@@ -116,10 +116,10 @@ def _listen(context: BrowserContext, seen: Watched) -> None:
 
 
 @contextmanager
-def served(folder: Path, below: str) -> Iterator[str]:
-    """A folder served from this computer under a path of its own; the address it begins with."""
+def served(folder: Path, below: str, port: int = 0) -> Iterator[str]:
+    """A folder served from this computer under a path of its own, on any port unless told; the address it begins with."""
     handler = partial(_Below, directory=str(folder), below=below)
-    server = ThreadingHTTPServer(("127.0.0.1", 0), handler)
+    server = ThreadingHTTPServer(("127.0.0.1", port), handler)
     thread = threading.Thread(target=server.serve_forever, kwargs={"poll_interval": 0.05})
     thread.start()
     try:

@@ -25,6 +25,7 @@ from mothermold.desk.replaying import replay_story
 from mothermold.ground.errors import CannotRunError, RefusedError
 from mothermold.site import building
 from mothermold.site.building import build_site
+from mothermold.site.keeping import WORKER, forgetting_worker
 from mothermold.site.listing import LIST
 from mothermold.site.pages import expected_addresses
 from mothermold.view.editions import EDITIONS
@@ -35,10 +36,11 @@ FONTS: Final = ("besley", "atkinson-hyperlegible-next")
 OURS: Final = {
     *(
         f"assets/{name}"
-        for name in ("icon.svg", "mothermold.css", "dark.css", "glare.css", "mothermold.js", "light.js")
+        for name in ("icon.svg", "mothermold.css", "dark.css", "glare.css", "mothermold.js", "light.js", "offline.js")
     ),
     *(f"assets/fonts/{name}{end}" for name in FONTS for end in (".woff2", ".license.txt")),
     "assets/find-index.js",
+    WORKER,
 }
 PROGRAM: Final = [sys.executable, "-m", "mothermold"]
 
@@ -130,6 +132,19 @@ def test_a_site_holds_exactly_its_pages_its_own_assets_and_its_list(edition: str
     assert listed == {"edition": edition, "files": sorted(files - {LIST})}
 
 
+def test_a_build_told_to_forget_keeps_nothing_and_calls_back_what_was_kept(book: Path, tmp_path: Path) -> None:
+    out = tmp_path / "site"
+    build(book, "private", out)
+    kept = files_below(out)
+    assert b"data-keeps" in kept["index.html"]
+    assert kept[WORKER].startswith(b'const SITE = {"build":"')
+    done = run(*PROGRAM, "-C", str(book), "build", "--for", "private", "--out", str(out), "--forget")
+    assert "a device that keeps it deletes that at its next visit" in done.stdout
+    assert files_below(out)[WORKER] == forgetting_worker().encode()
+    assert b"data-keeps" not in files_below(out)["index.html"]
+    assert files_below(out).keys() == kept.keys()
+
+
 # What changes
 
 
@@ -145,6 +160,7 @@ def test_an_edit_changes_only_the_pages_that_show_it(demo: Path, tmp_path: Path)
     assert {name for name in after if after[name] != before[name]} == {
         "failures/cracked-mold.html",
         "assets/find-index.js",
+        WORKER,
     }
 
 
@@ -460,6 +476,9 @@ def test_served_an_edit_shows_within_three_seconds_and_a_broken_document_says_so
         page = f"{address}/materials/deadener.html"
         assert "Deadener fluid" in _get(page)
         assert "Content-Security-Policy" not in _get(page)
+        # Nothing is kept of what changes all the time, and what an earlier build left on the device goes.
+        assert "data-keeps" not in _get(page)
+        assert _get(f"{address}/{WORKER}") == forgetting_worker()
 
         material.write_text(good.replace("Deadener fluid", "Slacker oil"), encoding="utf-8")
         until(lambda: "Slacker oil" in _get(page), 3, "an edit did not show")

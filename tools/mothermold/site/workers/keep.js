@@ -9,7 +9,8 @@ const NAME = MINE + SITE.edition + " " + SITE.build;
 const FILES = Object.assign({}, SITE.first, SITE.later);
 const AT_ONCE = 6;
 
-const urlOf = (address) => HOME.href + address.split("/").map(encodeURIComponent).join("/");
+/* Written as pages link to it, with the @ of a version as it is. */
+const urlOf = (address) => HOME.href + address.split("/").map(encodeURIComponent).join("/").replace(/%40/g, "@");
 const known = (address) => Object.prototype.hasOwnProperty.call(FILES, address);
 
 /* The address in the list that a request means; null where it means none of ours. */

@@ -130,7 +130,8 @@
           found.addEventListener("updatefound", function () {
             if (found.installing) { follow(found.installing, found, !found.active); }
           });
-          return old ? found.update() : null;
+          /* A browser looks by itself only now and then. */
+          return old && window.navigator.onLine ? found.update() : null;
         });
     }).catch(gone);
   }
@@ -155,7 +156,10 @@
     say("Not kept on this device (this browser, or a private window, does not offer it).");
   } else if (!wanted()) {
     say("Not kept on this device, as you asked.", "Keep it on this device", function () { choose(true); begin(); });
-  } else {
+  } else if (document.readyState === "complete") {
     begin();
+  } else {
+    /* What the reader waits for comes first. */
+    window.addEventListener("load", begin);
   }
 })();
