@@ -6,7 +6,7 @@
   var mine = "mothermold " + home.pathname + " ", choice = "mothermold keeps " + home.pathname;
   var news = document.querySelector(".news"), row = document.querySelector(".keeping");
   var said = row.querySelector("span"), button = row.querySelector("button");
-  var workers = navigator.serviceWorker;
+  var workers = navigator.serviceWorker, script = new URL("worker.js", home).href, ours = false;
 
   function say(text, label, act) {
     said.textContent = text;
@@ -51,6 +51,7 @@
   function asked() {
     choose(false);
     forget().then(function () {
+      ours = false;
       say("Not kept on this device, as you asked.", "Keep it on this device", function () {
         choose(true);
         begin();
@@ -104,20 +105,28 @@
 
   /* A site that is gone for good must not live on here. A bad line or a login in between says nothing about that. */
   function gone() {
-    return fetch(new URL("worker.js", home), { cache: "no-store", redirect: "manual" }).then(function (answer) {
+    return fetch(script, { cache: "no-store", redirect: "manual" }).then(function (answer) {
       if (answer.status !== 404 && answer.status !== 410) { return null; }
       return forget().then(function () { say("Not kept on this device: the site no longer offers it."); });
     }).catch(function () { return null; });
   }
 
+  /* A worker that takes over from another has changed the book under this page; the first one has not. */
+  function watch() {
+    ours = Boolean(workers.controller && workers.controller.scriptURL === script);
+    workers.addEventListener("controllerchange", function () {
+      if (ours) { changed(reload); }
+      ours = true;
+    });
+  }
+
   function begin() {
-    var script = new URL("worker.js", home).href, before = workers.controller;
     return registered().then(function (old) {
-      var ours = Boolean(old && before && before.scriptURL === script);
-      workers.addEventListener("controllerchange", function () {
-        if (ours) { changed(reload); }
-        ours = true;
-      });
+      if (news.firstChild) {
+        /* Another build took over, or called back what was kept: this page is of before, and asks for nothing more. */
+        if (old && old.active) { count(old.active); }
+        return null;
+      }
       return workers.register(script, { scope: home.pathname, updateViaCache: "none" })
         .then(function (found) {
           var first = !found.active;
@@ -154,12 +163,15 @@
     say("Not kept on this device (needs https).");
   } else if (!workers || !window.caches) {
     say("Not kept on this device (this browser, or a private window, does not offer it).");
-  } else if (!wanted()) {
-    say("Not kept on this device, as you asked.", "Keep it on this device", function () { choose(true); begin(); });
-  } else if (document.readyState === "complete") {
-    begin();
   } else {
-    /* What the reader waits for comes first. */
-    window.addEventListener("load", begin);
+    watch();
+    if (!wanted()) {
+      say("Not kept on this device, as you asked.", "Keep it on this device", function () { choose(true); begin(); });
+    } else if (document.readyState === "complete") {
+      begin();
+    } else {
+      /* What the reader waits for comes first. */
+      window.addEventListener("load", begin);
+    }
   }
 })();
