@@ -256,6 +256,17 @@ def test_two_books_of_one_host_keep_apart(chromium: Browser, host: Host, built: 
         assert dict([outer]) == caches(seen)
 
 
+def test_a_book_that_forgets_leaves_the_one_around_it_alone(chromium: Browser, host: Host, built: Path) -> None:
+    shutil.copytree(built / "forget", host.folder / "one" / "within")
+    with reading(chromium, host) as seen:
+        keep(seen)
+        before = caches(seen)
+        # Its worker was never there, so the one that answers for its pages is the other book's.
+        assert seen.open("within/index.html") == []
+        seen.page.wait_for_load_state("networkidle")
+        assert (caches(seen), scopes(seen)) == (before, [f"{BELOW}one/"])
+
+
 # A new build
 
 
@@ -343,6 +354,8 @@ def test_a_reader_makes_the_device_forget_and_it_stays_so_until_asked_for_again(
         keep(seen)
         seen.page.get_by_role("button", name="Forget what this device keeps").click()
         expect(seen.page.locator(".keeping")).to_contain_text("Not kept on this device, as you asked.")
+        # The worker still stands behind this page, and keeps nothing more.
+        seen.page.evaluate(f"fetch({OLD!r}).then((answer) => answer.text())")
         assert (caches(seen), scopes(seen)) == ({}, [])
         seen.open(CHEEK)
         expect(seen.page.locator(".keeping")).to_contain_text("as you asked")
