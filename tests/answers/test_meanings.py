@@ -42,6 +42,8 @@ WITHOUT_EXAMPLE = {
     "history-busy", "history-damaged", "inside-a-book", "needs-why", "no-commits", "no-git", "no-repository", "not-edited", "not-ours",
     "not-saved", "not-utf8", "nothing-to-undo", "shallow-history", "symlink-outside", "too-large",
     "version-clash", "wider-edition",
+    # What only a run brought from the bench can show.
+    "not-a-run", "run-differs",
     # What only a scan can show.
     "core-through", "mesh-apart", "mesh-bodies", "mesh-crossing", "mesh-mended", "mesh-open", "mesh-too-large", "mesh-unit",
     "mesh-unreadable", "no-such-file", "scan-film", "thin-places", "unknown-axis", "unknown-unit",

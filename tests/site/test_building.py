@@ -36,12 +36,17 @@ FONTS: Final = ("besley", "atkinson-hyperlegible-next")
 OURS: Final = {
     *(
         f"assets/{name}"
-        for name in ("icon.svg", "mothermold.css", "dark.css", "glare.css", "mothermold.js", "light.js", "offline.js")
+        for name in (
+            "icon.svg", "mothermold.css", "dark.css", "glare.css", "bench.css", "mothermold.js", "light.js", "offline.js",
+            "units.js", "exact.js", "amounts.js", "batch.js", "calculator.js", "setting.js", "sums.js", "bench.js",
+            "bench-book.js", "bench-run.js", "bench-clock.js", "bench-keep.js", "bench-panels.js", "bench-time.js",
+            "bench-hand.js", "bench-end.js",
+        )
     ),
     *(f"assets/fonts/{name}{end}" for name in FONTS for end in (".woff2", ".license.txt")),
     "assets/find-index.js",
     WORKER,
-}
+}  # fmt: skip
 PROGRAM: Final = [sys.executable, "-m", "mothermold"]
 
 

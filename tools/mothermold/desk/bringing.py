@@ -156,27 +156,26 @@ def _take(root: Path, view: View, path: Path, to: str | None, asking: Asking | N
 def _read(path: Path, name: str) -> Document | Notice:
     """The file as a run, by the id inside; or the one thing that keeps it from being looked at."""
     if path.is_symlink():
-        return _notice("not-a-run", f"`{name}` only points to another place.", "Name the file itself.", name)
+        return Notice(
+            "not-a-run", "error", f"`{name}` only points to another place.", "Name the file itself.", file=name
+        )
     if path.stat().st_size > LARGEST:
-        return _notice(
+        return Notice(
             "too-large",
+            "error",
             f"`{name}` is larger than 1 MB, and a run is a page.",
             "Look whether it is the right file.",
-            name,
+            file=name,
         )
     data = read_bytes(path)
     document = read_document("run", path.stem, name, data)
     own = document.raw.get("id")
     if document.raw and not ("id" in document.raw and "started" in document.raw):
         advice = "Bring what the bench page handed over; other documents are copied into the book by hand."
-        return _notice("not-a-run", f"`{name}` is no run: it has no `id` and `started`.", advice, name)
+        return Notice("not-a-run", "error", f"`{name}` is no run: it has no `id` and `started`.", advice, file=name)
     if isinstance(own, str) and name_fault(own) is None and own != path.stem:
         return read_document("run", own, name, data)
     return document
-
-
-def _notice(code: str, message: str, advice: str, file: str) -> Notice:
-    return Notice(code, "error", message, advice, file=file)
 
 
 def _place(view: View, run: Run, to: str | None) -> str:
@@ -228,7 +227,10 @@ def _again(root: Path, new: Document, old: Document, name: str, asking: Asking |
         if asking is None or not asking.agree(question, default=False):
             advice = f"Change {old.file} by hand, or lay it aside and bring the file again."
             return Brought(
-                name, "", None, (_notice("run-differs", f"`{new.address}` is in the book. {what}", advice, name),)
+                name,
+                "",
+                None,
+                (Notice("run-differs", "error", f"`{new.address}` is in the book. {what}", advice, file=name),),
             )
     told = _judged_again(root, new, old, name)
     if told:
