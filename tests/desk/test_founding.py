@@ -31,7 +31,7 @@ def test_an_empty_book_passes_check_without_a_commit_or_an_identity(
 def test_a_new_book_helps_editors_and_keeps_private_things_out(tmp_path: Path) -> None:
     book = tmp_path / "book"
     main(["init", str(book)])
-    assert "private/" in (book / ".gitignore").read_text().split("\n")
+    assert {"private/", "/inbox/"} <= set((book / ".gitignore").read_text().split("\n"))
     assert "eol=lf" in (book / ".gitattributes").read_text()
     first, second = (book / "recipes" / "book.yaml").read_text().split("\n")[:2]
     assert first == "# yaml-language-server: $schema=../schema/book.schema.json"
