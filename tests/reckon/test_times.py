@@ -8,7 +8,7 @@ import pytest
 
 from mothermold.book.document import read_document
 from mothermold.model.recipe import Recipe
-from mothermold.reckon.times import elapsed_minutes, hands_on_minutes, step_minutes
+from mothermold.reckon.times import elapsed_minutes, hands_on_minutes, minutes_to_close, step_minutes
 from reckon.bench import recipe_of
 
 DESIGN = Path(__file__).parents[1] / "data" / "design" / "recipe.yaml"
@@ -152,3 +152,36 @@ def test_the_recipe_of_the_contract_takes_eighty_minutes_of_hands_and_seven_and_
     # elapsed     15 + 155 + 10 + 250 + 20     = 450, one step after the other
     assert hands_on_minutes(document.model) == 80
     assert elapsed_minutes(document.model) == 450
+
+
+# From B to closed
+
+
+def timed(*steps: dict[str, object]) -> Recipe:
+    mixes = [{"id": "base", "parts": [{"material": "a", "parts": "1"}]}, {"id": "other", "parts": []}]
+    named = [{"title": "Step", "id": f"s{index}", **step} for index, step in enumerate(steps)]
+    return Recipe.model_validate(
+        {"title": "T", "stage": "cast", "version": "1", "status": "locked", "mixes": mixes, "steps": named}
+    )
+
+
+def test_from_b_to_closed_counts_from_the_step_that_starts_the_clock_to_the_last_that_uses_the_mix() -> None:
+    recipe = timed(
+        {"hands_on": "30 min"},
+        {"hands_on": "4 min", "starts": "base"},
+        {"hands_on": "3 min", "wait": "2 min"},
+        {"hands_on": "5 min", "uses": [{"mix": "base", "as": "cast"}], "wait": "4 h"},
+        {"hands_on": "20 min"},
+    )
+    # 4 + (3 + 2) + 5; the wait of the last step is the cure itself.
+    assert minutes_to_close(recipe, "base") == 14
+    assert minutes_to_close(recipe, "other") is None
+
+
+def test_a_step_that_does_not_say_how_long_it_takes_leaves_it_unknown() -> None:
+    recipe = timed({"hands_on": "4 min", "starts": "base"}, {"uses": [{"mix": "base", "as": "cast"}]})
+    assert minutes_to_close(recipe, "base") is None
+
+
+def test_the_starting_step_alone_counts_where_no_later_one_uses_the_mix() -> None:
+    assert minutes_to_close(timed({"hands_on": "4 min", "starts": "base"}, {"hands_on": "1 h"}), "base") == 4

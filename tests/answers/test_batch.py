@@ -1,0 +1,136 @@
+"""What a batch goes by, and what is said beside it: the mold, the clock, the lots."""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from mothermold.answers.batch import Asked, mix_batch
+from mothermold.answers.records import last_casting
+from mothermold.ground.errors import RefusedError
+from mothermold.reckon.cure import at_temperature
+from mothermold.view.view import View, open_view
+
+GOOD = Path(__file__).parents[1] / "data" / "good"
+RUN = "recipes/builds/old-baker/runs/r-2026-03-10-cheek-1.yaml"
+MOLD = "recipes/molds/cheek-mold-1.yaml"
+CAVITY = "cavity: {volume: 96 ml, how: casting, date: 2026-03-10, run: r-2026-03-10-cheek-1, flashing: included}\n"
+
+
+@pytest.fixture
+def book(tmp_path: Path) -> Path:
+    return Path(shutil.copytree(GOOD, tmp_path / "book"))
+
+
+def change(book: Path, file: str, old: str, new: str) -> None:
+    text = (book / file).read_text(encoding="utf-8")
+    assert old in text
+    (book / file).write_text(text.replace(old, new), encoding="utf-8")
+
+
+def view_of(book: Path) -> View:
+    return open_view(book, "private")
+
+
+def told(book: Path, **asked: Any) -> list[str]:
+    """The codes a batch comes with, but what every book without git is told."""
+    result = mix_batch(view_of(book), "cast/cheek", "base", Asked(**asked))
+    return [notice.code for notice in result.notices if notice.file is not None]
+
+
+def total(book: Path, **asked: Any) -> float:
+    return float(mix_batch(view_of(book), "cast/cheek", "base", Asked(**asked)).data["total_g"])
+
+
+# What a mold takes
+
+
+def test_the_molds_own_record_comes_first(book: Path) -> None:
+    assert total(book, mold="cheek-mold-1") == total(book, fill="96 ml")
+    assert told(book, mold="cheek-mold-1") == []
+
+
+def test_without_a_record_the_last_good_casting_with_its_flashing_decides_and_says_so(book: Path) -> None:
+    change(book, MOLD, CAVITY, "")
+    # 98 g as weighed, no percent on top, 15 g for cups and stick.
+    assert total(book, mold="cheek-mold-1") == pytest.approx(98 + 15)
+    assert told(book, mold="cheek-mold-1") == ["by-last-casting"]
+
+
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [
+        ("outcome: good", "outcome: scrapped"),
+        ("outcome: good\n", ""),
+        ("piece with flashing", "piece, flashing trimmed"),
+        ("value: 98 g", "value: 98 mm"),
+    ],
+)
+def test_a_scrapped_an_unfinished_or_a_trimmed_casting_says_nothing_of_a_mold(old: str, new: str, book: Path) -> None:
+    change(book, MOLD, CAVITY, "")
+    change(book, RUN, old, new)
+    with pytest.raises(RefusedError) as refusal:
+        mix_batch(view_of(book), "cast/cheek", "base", Asked(mold="cheek-mold-1"))
+    assert [notice.code for notice in refusal.value.notices] == ["no-cavity"]
+
+
+def test_of_several_castings_the_newest_counts(book: Path) -> None:
+    text = (book / RUN).read_text(encoding="utf-8")
+    later = text.replace("2026-03-10", "2026-04-10").replace("98 g", "101 g").replace("C-01", "C-02")
+    (book / RUN.replace("03-10", "04-10")).write_text(later, encoding="utf-8")
+    casting = last_casting(view_of(book), "cheek-mold-1")
+    assert casting is not None
+    assert (str(casting.run.id), str(casting.weight)) == ("r-2026-04-10-cheek-1", "101 g")
+
+
+# Whether there is time
+
+
+def test_at_the_temperature_of_the_label_there_is_time(book: Path) -> None:
+    # Ten minutes to mix and degas, ten to fill and close; the label says 25.
+    assert told(book, room="23 degC") == told(book) == []
+
+
+def test_warmth_takes_the_time_away_at_the_short_end_of_the_band(book: Path) -> None:
+    rooms = range(23, 36)
+    short = {room: at_temperature(25, 23, room).short for room in rooms}
+    assert [told(book, room=f"{room} degC") for room in rooms] == [
+        ["pot-life-too-short"] if short[room] < 20 else [] for room in rooms
+    ]
+    assert min(room for room in rooms if short[room] < 20) == 26
+
+
+def test_a_fahrenheit_room_is_the_same_room(book: Path) -> None:
+    assert told(book, room="86 degF") == told(book, room="30 degC") == ["pot-life-too-short"]
+
+
+@pytest.mark.parametrize(
+    ("room", "code"), [("45 degC", "beyond-range"), ("24", "missing-unit"), ("20-25 degC", "bad-quantity")]
+)
+def test_a_room_that_cannot_be_reckoned_with_is_refused(room: str, code: str, book: Path) -> None:
+    with pytest.raises(RefusedError) as refusal:
+        mix_batch(view_of(book), "cast/cheek", "base", Asked(room=room))
+    assert [notice.code for notice in refusal.value.notices] == [code]
+
+
+# The lots
+
+
+def test_a_lot_is_told_the_day_after_its_last_and_not_before(book: Path) -> None:
+    # Opened 2026-02-10, and an opened one keeps 6 months of 30.436875 days.
+    assert told(book, today="2026-08-11") == []
+    assert told(book, today="2026-08-12") == ["lot-past-date"]
+
+
+def test_parts_of_a_kit_that_came_on_different_days_under_different_numbers_are_told_once(book: Path) -> None:
+    change(book, "recipes/materials/gel-silicone-b.yaml", "got: 2026-02-03", "got: 2026-03-03")
+    assert told(book) == ["kit-lots-differ"]
+
+
+def test_a_day_that_is_none_is_refused(book: Path) -> None:
+    with pytest.raises(RefusedError) as refusal:
+        mix_batch(view_of(book), "cast/cheek", "base", Asked(today="tomorrow"))
+    assert [notice.code for notice in refusal.value.notices] == ["bad-date"]
