@@ -486,7 +486,7 @@ def test_a_full_inbox_says_so_and_still_knows_what_it_has(phone: Phone, monkeypa
     assert phone.send("id: r-1\n")[0] == phone.send("id: r-2\n")[0] == 201
     status, told = phone.send("id: r-3\n")
     assert status == 507
-    assert "mothermold bring inbox" in str(told["message"])
+    assert "mothermold bring" in str(told["message"])
     assert phone.send("id: r-1\n") == (200, {"kept": "r-1.yaml"})
     monkeypatch.setattr(inbox_module, "MOST_FILES", 500)
     monkeypatch.setattr(inbox_module, "MOST_ALTOGETHER", 20)
@@ -572,7 +572,7 @@ def test_at_the_end_the_runs_that_wait_are_counted() -> None:
     assert farewell(0) == "Stopped. The inbox is empty."
     assert "1 run lies" in farewell(1)
     assert "3 runs lie" in farewell(3)
-    assert "mothermold bring inbox" in farewell(3)
+    assert "mothermold bring" in farewell(3)
 
 
 def test_a_saved_document_shows_in_the_traces_and_a_built_page_does_not(tmp_path: Path) -> None:
