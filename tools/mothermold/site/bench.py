@@ -198,6 +198,7 @@ def _molds(view: View, address: str) -> list[dict[str, Any]]:
             {
                 "id": name,
                 "title": mold.title,
+                "build": build_of(document.file),
                 "fill": number(mold.cavity.volume.value) if mold.cavity else None,
                 "piece": number(casting.weight.value) if casting else None,
                 "bolts": int(mold.bolts) if mold.bolts else None,

@@ -14,7 +14,7 @@
       band.note = "as written for " + timed.at + " °C: " + (low.fault || high.fault);
       return band;
     }
-    return { short: low.short, long: high.long, words: timed.words, note: "reckoned for " + room + " °C from " + timed.words + " at " + timed.at + " °C" };
+    return { short: low.short, long: high.long, words: timed.words, reckoned: true, note: "reckoned for " + room + " °C from " + timed.words + " at " + timed.at + " °C" };
   }
 
   /* 4:05 or 1:02:09; what is over shows with a plus. */
@@ -37,7 +37,7 @@
 
   /* RFC 5545: an event with an alarm at its start, for a phone that is locked. Long lines are folded at 75 octets. */
   function calendar(name, end, id, now) {
-    var plain = name.replace(/[\\;,]/g, "\\$&").replace(/\s+/g, " ");
+    var plain = window.mothermoldRun.clean(name).replace(/[\\;,]/g, "\\$&");
     var lines = ["BEGIN:VCALENDAR", "VERSION:2.0", "PRODID:-//mothermold//bench//EN", "BEGIN:VEVENT", "UID:" + id + "@mothermold.invalid",
       "DTSTAMP:" + stamp(now), "DTSTART:" + stamp(end), "DTEND:" + stamp(end + 300000), "SUMMARY:" + plain, "BEGIN:VALARM", "ACTION:DISPLAY",
       "DESCRIPTION:" + plain, "TRIGGER:PT0S", "END:VALARM", "END:VEVENT", "END:VCALENDAR"];

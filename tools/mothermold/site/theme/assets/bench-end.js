@@ -4,7 +4,7 @@
   var parts = window.mothermoldBenchParts = window.mothermoldBenchParts || [];
 
   parts.push(function (bench) {
-    var make = bench.make, button = bench.button, doc = window.mothermoldRun, data = bench.data, sure = "";
+    var make = bench.make, button = bench.button, doc = window.mothermoldRun, data = bench.data, sure = "", gone = null;
 
     /* The computer's own door says that it is there by a mark only its pages carry. */
     function door() { return /(?:^|; )mothermold-inbox=/.test(document.cookie); }
@@ -54,16 +54,29 @@
       fault.hidden = !wrong;
       fault.textContent = wrong;
       if (wrong) { return; }
+      var clean = doc.clean;
       bench.tap("finished", function (next) {
         next.finished = next.finished || Date.now();
         if (weighed) { next.measured = next.measured.filter(function (each) { return each.what !== "piece with flashing"; }).concat([{ what: "piece with flashing", value: weighed.written }]); }
-        if (piece && piece.value.trim()) { next.kept = [{ piece: piece.value.trim(), grade: bench.field("grade").value }]; }
+        if (piece && clean(piece.value)) { next.kept = [{ piece: clean(piece.value), grade: bench.field("grade").value }]; }
       });
+      bench.root.querySelector("#hand-title").scrollIntoView({ block: "center" });
+      bench.root.querySelector("#hand-title").focus({ preventScroll: true });
     }
 
     function paintRuns() {
       var place = bench.said("runs"), runs = bench.waiting();
       place.textContent = "";
+      if (gone) {
+        var back = make("p", "Removed: " + gone.run.recipe + ", " + doc.moment(gone.run.started, data.zone) + ". ", { role: "status" });
+        back.appendChild(button("Put it back", "put-back"));
+        place.appendChild(back);
+      }
+      if (bench.keep.aside()) {
+        var odd = make("div", null, { "class": "waiting" });
+        odd.append(make("h3", "Put aside"), make("p", "This could not be read as a run. Save it and have it looked at.", { "class": "quiet" }), button("Save what was put aside", "save-aside"));
+        place.appendChild(odd);
+      }
       if (!runs.length) { place.appendChild(make("p", "Nothing waits on this device.")); }
       runs.forEach(function (run) {
         var card = make("div", null, { "class": "waiting" });
@@ -129,10 +142,17 @@
           });
         }).catch(function () { repaint("The computer does not answer. The run stays here; save the file, or try again."); });
       },
+      "put-back": function () {
+        bench.keep.restore(gone);
+        gone = null;
+        paintRuns();
+        bench.paint();
+      },
+      "save-aside": function () { bench.download("put-aside.txt", "text/plain", bench.keep.aside()); },
       remove: function (from) {
         if (sure !== from.dataset.run) { sure = from.dataset.run; paintRuns(); return; }
         sure = "";
-        bench.keep.drop(from.dataset.run);
+        gone = bench.keep.drop(from.dataset.run);
         if (bench.run() && bench.run().id === from.dataset.run) { bench.forget(); }
         paintRuns();
         bench.paint();

@@ -10,7 +10,7 @@
     function amount(typed, wanted, unit) {
       var read = window.mothermoldAmounts.read(typed, wanted, unit ? { unit: unit } : undefined);
       if (read.fault) { return read; }
-      var written = typed.trim().replace(/(\d),(?=\d)/g, "$1.");
+      var written = typed.replace(/[\u00a0\u2009\u202f]/g, " ").trim().replace(/\u2212/g, "-").replace(/(\d),(?=\d)/g, "$1.");
       return { value: read.value, exact: read.exact, dimension: read.dimension, written: /[^\d.]/.test(written) || !unit ? written : written + " " + unit };
     }
 
@@ -20,9 +20,41 @@
       if (!text) { return { written: "" }; }
       var read = amount(text, ["temperature"], "degC");
       if (!read.fault && (read.value < -10 || read.value > 60)) {
-        return { fault: "A room of " + typed.trim() + " is not meant.", advice: "" };
+        return { fault: typed.trim() + " is no temperature to work in.", advice: "" };
       }
-      return read.fault ? { fault: read.fault + " " + (read.advice || "") } : read;
+      return read.fault ? { fault: [read.fault, read.advice].filter(Boolean).join(" ") } : read;
+    }
+
+    function humidity(typed) {
+      if (!typed.trim()) { return { written: "" }; }
+      var read = amount(typed, ["share"], "%");
+      if (read.fault) { return { fault: [read.fault, read.advice].filter(Boolean).join(" ") }; }
+      return read.written.indexOf("%") > 0 && parseFloat(read.written) <= 100 ? read : { fault: "Humidity is 0 to 100 %.", advice: "" };
+    }
+
+    /* The room as typed on the first screen, or the first field that cannot be read. */
+    function conditions(fields) {
+      var read = { room: temperature(fields.room.value), humidity: humidity(fields.humidity.value), moldTemp: temperature(fields.moldTemp.value) };
+      var wrong = Object.keys(read).find(function (key) { return read[key].fault; });
+      if (wrong) { return { fault: read[wrong].fault, field: fields[wrong] }; }
+      return { written: { room: read.room.written, humidity: read.humidity.written, moldTemp: read.moldTemp.written } };
+    }
+
+    /* A mold goes with what its own build makes: one choice narrows the other. */
+    function fit(changed) {
+      var form = bench.root.querySelector("[data-form='start']"), mold = form.elements.mold, thing = form.elements.thing;
+      if (!mold) { return; }
+      var known = data.molds.find(function (each) { return each.id === mold.value; });
+      if (thing && changed === "mold" && known && known.build && thing.value.split("/")[0] !== known.build) {
+        var mine = data.things.filter(function (each) { return each.build === known.build; });
+        thing.value = mine.length === 1 ? mine[0].build + "/" + mine[0].thing : "";
+      }
+      var build = thing ? thing.value.split("/")[0] : "";
+      Array.from(mold.options).forEach(function (option) {
+        var each = data.molds.find(function (one) { return one.id === option.value; });
+        option.hidden = option.disabled = Boolean(changed === "thing" && build && each && each.build && each.build !== build);
+        if (option.disabled && option.selected) { mold.value = ""; }
+      });
     }
 
     function mold() {
@@ -77,14 +109,18 @@
       found.warnings.forEach(function (each) { place.appendChild(make("p", each.words, { "class": "bench-fault" })); });
       if (!run) { return place; }
       var more = make("details"), parts_ = found.lines.filter(function (line) { return line.grams !== null && exact.cmp(line.grams, 0) > 0; });
-      more.appendChild(make("summary", noted && noted.weighed ? "Mixed: " + noted.weighed : "Poured something else?"));
+      more.appendChild(make("summary", "Poured something else?"));
       var which = bench.labeled("select", "I poured", "poured-part"), much = bench.labeled("input", "of it", "poured", { inputmode: "decimal", autocomplete: "off", placeholder: "45.2 g" });
       parts_.forEach(function (line) { which.field.appendChild(make("option", line.title, { value: line.name })); });
       var fault = make("p", "", { "class": "bench-fault", role: "alert" });
       fault.hidden = true;
       more.append(which.label, much.label, fault, button("Rescale the rest", "pour", { "data-mix": mix.id }));
       if (noted && noted.poured) { more.appendChild(button("Back to the sheet as it was", "unpour", { "data-mix": mix.id })); }
-      place.append(more, button(noted && noted.weighed ? "Noted: " + noted.weighed : "Mixed as shown", "mixed", { "data-mix": mix.id, "data-weighed": weighedInAll(found) }));
+      var total = weighedInAll(found);
+      if (noted && noted.weighed) { place.appendChild(make("p", "Noted in the run: " + noted.weighed + " mixed.", { "class": "noted" })); }
+      if (!noted || noted.weighed !== total) { place.appendChild(button("Mixed as shown", "mixed", { "data-mix": mix.id, "data-weighed": total })); }
+      place.dataset.weighed = total;
+      place.appendChild(more);
       return place;
     }
 
@@ -96,10 +132,11 @@
         if (mix) { sheets.appendChild(sheet(mix)); }
         if (name !== step.starts) { return; }
         if (run.clock && run.clock.mix === name) {
-          sheets.appendChild(make("p", run.clock.stopped ? "The clock was stopped." : "The clock runs. It stays on top of every step.", { "class": "quiet" }));
-        } else {
-          var noted = sheets.querySelector("[data-do='mixed']");
-          sheets.appendChild(button("B meets A: start the clock", "start-clock", { "class": "main alarm", "data-mix": name, "data-weighed": noted ? noted.dataset.weighed : "" }));
+          sheets.appendChild(make("p", run.clock.stopped ? "The clock was stopped." : "The clock runs. It stays on top of every step. " + bench.potWords(name), { "class": "quiet" }));
+        }
+        if (!run.clock || run.clock.mix !== name || run.clock.stopped) {
+          var mixed = sheets.querySelector(".sheet-of");
+          sheets.appendChild(button(run.clock && run.clock.mix === name ? "B meets A again: a new clock" : "B meets A: start the clock", "start-clock", { "class": "main alarm", "data-mix": name, "data-weighed": mixed ? mixed.dataset.weighed || "" : "" }));
           sheets.appendChild(make("p", "It counts to the short end. Deadener, a large batch, retarder and a cold core change a pot life; the label and your own log win.", { "class": "quiet" }));
         }
       });
@@ -135,9 +172,12 @@
       place.textContent = "";
       told.forEach(function (words) { place.appendChild(make("p", words, { "class": "bench-fault" })); });
     }
-    bench.root.addEventListener("change", function (event) { if (/^lot:/.test(event.target.name || "")) { paintLots(); } });
+    bench.root.addEventListener("change", function (event) { 
+      if (/^lot:/.test(event.target.name || "")) { paintLots(); }
+      if (/^(?:mold|thing)$/.test(event.target.name || "")) { fit(event.target.name); }
+    });
 
-    Object.assign(bench, { amount: amount, temperature: temperature, sheet: sheet, paintStep: paintStep, paintLots: paintLots });
+    Object.assign(bench, { amount: amount, conditions: conditions, temperature: temperature, sheet: sheet, paintStep: paintStep, paintLots: paintLots });
     bench.deeds = Object.assign(bench.deeds || {}, {
       mixed: function (from) {
         bench.tap("batch noted", function (run) { run.batches[from.dataset.mix] = Object.assign({}, run.batches[from.dataset.mix], { weighed: from.dataset.weighed }); });
@@ -150,11 +190,11 @@
         fault.textContent = read.fault ? [read.fault, read.advice].filter(Boolean).join(" ") : "";
         if (read.fault) { field.focus(); return; }
         var part = place.querySelector("[name='poured-part']").value;
-        bench.tap("rescaled", function (run) { run.batches[from.dataset.mix] = { poured: [part, String(read.value)] }; });
+        bench.tap("rescaled", function (run) { run.batches[from.dataset.mix] = Object.assign({}, run.batches[from.dataset.mix], { poured: [part, String(read.value)], weighed: "" }); });
         if (from.closest("dialog")) { bench.deeds.batch(); }
       },
       unpour: function (from) {
-        bench.tap("as it was", function (run) { delete run.batches[from.dataset.mix]; });
+        bench.tap("as it was", function (run) { delete run.batches[from.dataset.mix].poured; run.batches[from.dataset.mix].weighed = ""; });
         if (from.closest("dialog")) { bench.deeds.batch(); }
       }
     });

@@ -83,8 +83,9 @@
     function keepWrong(from) {
       var note = body.querySelector("[name='wrong-note']").value.trim(), harm = body.querySelector("[name='harm']").value;
       var failure = from.dataset.failure || "";
-      if (!failure && !note) { body.querySelector("[name='wrong-note']").focus(); return; }
+      if (!failure && !window.mothermoldRun.clean(note)) { body.querySelector("[name='wrong-note']").focus(); return; }
       var step = here();
+      note = window.mothermoldRun.clean(note);
       bench.tap("noted what went wrong", function (run) { run.wrong.push({ failure: failure, note: note, harm: harm, step: step }); });
       close();
     }
@@ -102,7 +103,7 @@
     }
 
     function keepNote() {
-      var text = body.querySelector("[name='note-text']").value.trim(), what = body.querySelector("[name='what']").value.trim();
+      var clean = window.mothermoldRun.clean, text = clean(body.querySelector("[name='note-text']").value), what = clean(body.querySelector("[name='what']").value);
       var typed = body.querySelector("[name='value']").value.trim(), fault = body.querySelector(".bench-fault"), step = here(), read = null;
       if (typed || what) {
         read = what && typed ? bench.amount(typed, ["mass", "volume", "length", "area", "time", "temperature", "share", "density"])
@@ -119,6 +120,20 @@
       close();
     }
 
+    /* All steps with what is done, one tap away; and how the screen is kept. */
+    function steps() {
+      open("Steps", function (place) {
+        var run = bench.run();
+        bench.steps.forEach(function (step, index) {
+          var more = { "class": "pick", "data-index": String(index) };
+          if (index === run.at) { more["aria-current"] = "step"; }
+          place.appendChild(button((run.done[step.id] ? "✓ " : "") + (index + 1) + ". " + step.title + (run.done[step.id] ? ", done" : ""), "jump", more));
+        });
+        place.append(button("The end", "jump", { "class": "pick", "data-index": String(bench.steps.length) }), button("Another run: before you begin", "restart", { "class": "pick" }));
+        place.append(button("Keep the screen awake", "awake", { "aria-pressed": String(bench.wanted()) }), make("p", bench.said("awake-state").textContent, { "class": "quiet" }));
+      });
+    }
+
     function batch() {
       open("Batches", function (place) {
         bench.data.mixes.forEach(function (mix) { place.appendChild(bench.sheet(mix)); });
@@ -131,7 +146,10 @@
     bench.closePanel = close;
     bench.here = here;
     bench.deeds = Object.assign(bench.deeds || {}, {
-      wrong: wrong, rescue: rescue, note: note, batch: batch, close: close, "keep-note": keepNote, "keep-wrong": keepWrong,
+      wrong: wrong, rescue: rescue, note: note, batch: batch, steps: steps, close: close,
+      jump: function (from) { close(); bench.at(Number(from.dataset.index)); },
+      restart: function () { close(); bench.start(); },
+      "keep-note": keepNote, "keep-wrong": keepWrong,
       "own-words": function () { open("What went wrong?", noteWrong("", "", "What happened, in your own words")); }
     });
   });

@@ -2,10 +2,14 @@
 (function () {
   "use strict";
 
-  /* Any text as one quoted scalar: JSON's quotes are also the book's. What cannot be shown is left out. */
-  function quoted(text) {
-    return JSON.stringify(String(text).replace(/[\u0000-\u001f\u007f-\u009f\u2028\u2029\ufeff\u200b-\u200f\u00a0\u00ad]+/g, " ").replace(/ +/g, " ").trim());
+  /* Text on one line. What cannot be shown is left out: control letters, direction marks, halves of a letter. */
+  function clean(text) {
+    var whole = Array.from(String(text)).filter(function (letter) { return !/^[\ud800-\udfff]$/.test(letter); }).join("");
+    return whole.replace(/[\u0000-\u001f\u007f-\u00a0\u00ad\u200b-\u200f\u2028-\u202e\u2060-\u206f\ufeff\ufff0-\uffff]+/g, " ").replace(/ +/g, " ").trim();
   }
+
+  /* Any text as one quoted scalar: JSON's quotes are also the book's. */
+  function quoted(text) { return JSON.stringify(clean(text)); }
 
   /* A moment on the book's own clock: 2026-04-18 09:10. */
   function moment(time, zone) {
@@ -16,8 +20,9 @@
     return parts.year + "-" + parts.month + "-" + parts.day + " " + parts.hour + ":" + parts.minute;
   }
 
-  function newId(name, time, zone, taken) {
-    var at = moment(time, zone), base = "r-" + at.slice(0, 10) + "-" + name.slice(0, 36).replace(/-+$/, "") + "-" + at.slice(11).replace(":", "");
+  /* Named by its moment; `mark` keeps apart what two devices begin in one minute. */
+  function newId(name, time, zone, taken, mark) {
+    var at = moment(time, zone), base = "r-" + at.slice(0, 10) + "-" + name.slice(0, 34).replace(/-+$/, "") + "-" + at.slice(11).replace(":", "") + (mark || "");
     var id = base, count = 2;
     while (taken.indexOf(id) >= 0) { id = base + "-" + count; count += 1; }
     return id;
@@ -57,7 +62,7 @@
       return [["mix", mix], ["weighed", batch.weighed], ["pot_life", batch.setAfter ? minutesSaid(batch.setAfter) : ""]];
     }));
     list(lines, "took", Object.keys(run.done).map(function (step) {
-      return [["step", step], ["done", moment(run.done[step].at, zone)], ["waited", run.done[step].waited ? minutesSaid(run.done[step].waited) : ""]];
+      return [["step", step], ["done", moment(run.done[step].at, zone)], ["waited", run.waited[step] ? minutesSaid(run.waited[step]) : ""]];
     }));
     list(lines, "measured", run.measured.map(function (each) {
       return [["step", each.step], ["what", quoted(each.what)], ["value", each.value]];
@@ -79,9 +84,9 @@
   function fresh(id, recipe, time) {
     return {
       id: id, recipe: recipe, kind: "run", thing: "", build: "", mold: "", started: time, finished: null, room: "", humidity: "", moldTemp: "",
-      at: 0, done: {}, batches: {}, clock: null, timers: [], notes: [], measured: [], wrong: [], lots: {}, outcome: "", kept: [], handed: null
+      at: 0, done: {}, waited: {}, batches: {}, clock: null, timers: [], notes: [], measured: [], wrong: [], lots: {}, outcome: "", kept: [], handed: null
     };
   }
 
-  window.mothermoldRun = { fresh: fresh, newId: newId, moment: moment, yaml: yaml };
+  window.mothermoldRun = { fresh: fresh, newId: newId, moment: moment, clean: clean, yaml: yaml };
 })();

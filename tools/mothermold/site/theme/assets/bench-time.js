@@ -3,6 +3,8 @@
   "use strict";
   var parts = window.mothermoldBenchParts = window.mothermoldBenchParts || [];
 
+  var CALLS = [10, 5, 1, 0.5], LONGEST = 44640;
+
   /* Hands a text to the device as a file. */
   function download(name, kind, text) {
     var link = document.createElement("a"), address = URL.createObjectURL(new Blob([text], { type: kind }));
@@ -15,7 +17,7 @@
   }
 
   parts.push(function (bench) {
-    var clock = window.mothermoldClock, make = bench.make, button = bench.button, sound = null, lock = null, wanted = false;
+    var clock = window.mothermoldClock, make = bench.make, button = bench.button, run = bench.run, sound = null, lock = null, wanted = false, called = {};
 
     function room() {
       var run = bench.run(), read = run && run.room ? bench.temperature(run.room) : {};
@@ -26,7 +28,7 @@
     /* The strip on every screen. It is drawn once a second from the ends that were stored, never counted down. */
     function paintClocks() {
       var place = bench.said("clocks"), run = bench.run(), now = Date.now();
-      if (!run) { place.textContent = ""; return; }
+      if (!run) { place.textContent = ""; place.dataset.shape = ""; return; }
       var rows = run.timers.length + (run.clock && !run.clock.stopped ? 1 : 0);
       if (place.dataset.shape !== shape(run)) { draw(place, run); }
       if (!rows) { return; }
@@ -35,10 +37,23 @@
         var row = place.querySelector("[data-timer='" + timer.id + "']"), left = timer.end - now;
         row.querySelector("b").textContent = clock.digits(left);
         row.classList.toggle("over", left <= 0);
-        row.querySelector("[role='status']").textContent = left <= 0 ? "time is up" : "";
+        say(row.querySelector("small"), left <= 0 ? "time is up, at " + window.mothermoldRun.moment(timer.end, bench.data.zone).slice(11) : "");
+        call(timer.id, timer.name, left);
         if (left <= 0 && left > -60000) { ring(); }
       });
     }
+    /* Words that stand already are not written again: a reader of screens would say them each second. */
+    function say(place, words) { if (place.textContent !== words) { place.textContent = words; } }
+
+    /* Said aloud by a reader of screens, once each: so much is left. */
+    function call(id, name, left) {
+      var mark = left <= 0 ? 0 : CALLS.filter(function (each) { return left <= each * 60000; }).pop();
+      if (mark === undefined || called[id] === mark) { return; }
+      var first = called[id] === undefined && mark > 0;
+      called[id] = mark;
+      if (!first) { bench.said("call").textContent = name + ": " + (mark ? clock.words(mark) + " left" : "time is up") + "."; }
+    }
+
     function shape(run) {
       return JSON.stringify([run.id, run.clock, run.timers]);
     }
@@ -47,13 +62,13 @@
       place.dataset.shape = shape(run);
       if (run.clock && !run.clock.stopped) {
         var pot = make("div", null, { "class": "clock-row pot" }), text = make("p");
-        text.append(make("b", ""), make("span", " " + times(run.clock.mix).title), make("small", "", { role: "status" }));
-        pot.append(text, button("Closed", "closed"), button("It sets", "sets"));
+        text.append(make("b", "", { role: "timer" }), make("span", " " + times(run.clock.mix).title));
+        pot.append(text, button("Closed", "closed"), button("It sets", "sets"), make("small", ""));
         place.appendChild(pot);
       }
       run.timers.forEach(function (timer) {
         var row = make("div", null, { "class": "clock-row", "data-timer": timer.id }), text = make("p");
-        text.append(make("b", ""), make("span", " " + timer.name), make("small", "", { role: "status" }));
+        text.append(make("b", "", { role: "timer" }), make("span", " " + timer.name), make("small", ""));
         row.append(text, button("Calendar", "calendar", { "data-id": timer.id, "aria-label": "Calendar entry for " + timer.name }),
           button("Stop", "stop-timer", { "data-id": timer.id, "aria-label": "Stop " + timer.name }));
         place.appendChild(row);
@@ -62,13 +77,20 @@
     function paintPot(place, run, now) {
       var row = place.querySelector(".pot"), timed = times(run.clock.mix).pot_life, since = now - run.clock.start;
       var big = row.querySelector("b"), small = row.querySelector("small");
-      if (!timed) { big.textContent = clock.digits(since); small.textContent = "since B met A; no pot life is written"; return; }
+      if (!timed) { big.textContent = clock.digits(since); say(small, "since B met A; no pot life is written"); return; }
       var band = clock.today(timed, room()), left = band.short * 60000 - since;
       big.textContent = clock.digits(left);
       row.classList.toggle("over", left <= 0);
-      small.textContent = left > 0 ? "left to close, of " + clock.words(band.short) + " " + band.note
-        : "past the short end; it may hold until " + clock.words(band.long) + " after B";
+      say(small, left > 0 ? "to close: " + clock.words(band.short) + (band.reckoned ? " at " + room() + " °C" : ", " + band.note)
+        : "past " + clock.words(band.short) + "; it may hold until " + clock.words(band.long) + " after B");
+      call("pot", times(run.clock.mix).title, left);
       if (left <= 0 && left > -20000) { ring(); }
+    }
+
+    /* Where the end of the clock comes from. */
+    function potWords(mix) {
+      var timed = times(mix).pot_life;
+      return timed ? "Its end is " + clock.today(timed, room()).note + "." : "";
     }
 
     function ring() {
@@ -90,11 +112,12 @@
       if (sound && sound.state === "suspended") { sound.resume(); }
     }
 
-    function addTimer(name, minutes, step) {
+    function addTimer(name, minutes, step, waits) {
       mayRing();
+      name = window.mothermoldRun.clean(name);
       var now = Date.now();
       bench.tap("timer “" + name + "”", function (run) {
-        run.timers.push({ id: "t" + now + "-" + run.timers.length, name: name, started: now, end: now + Math.round(minutes * 60000), step: step });
+        run.timers.push({ id: "t" + now + "-" + run.timers.length, name: name, started: now, end: now + Math.round(minutes * 60000), step: step, waits: Boolean(waits) });
       });
     }
 
@@ -112,7 +135,7 @@
       });
     }
     function startNamed(minutes) {
-      var name = document.querySelector("[name='timer-name']").value.trim() || clock.words(minutes);
+      var name = window.mothermoldRun.clean(document.querySelector("[name='timer-name']").value) || clock.words(minutes);
       addTimer(name, minutes, bench.here());
       bench.closePanel();
     }
@@ -120,6 +143,7 @@
       var field = document.querySelector("[name='timer-length']"), fault = document.querySelector(".panel .bench-fault");
       var typed = field.value.trim(), read = bench.amount(/^\d+$/.test(typed) ? typed + " min" : typed, ["time"]);
       if (!read.fault && !(read.value > 0)) { read = { fault: "That is no time at all." }; }
+      if (!read.fault && read.value > LONGEST) { read = { fault: "That is longer than a month.", advice: "Put it in the calendar." }; }
       fault.hidden = !read.fault;
       fault.textContent = read.fault ? [read.fault, read.advice].filter(Boolean).join(" ") : "";
       if (read.fault) { field.focus(); return; }
@@ -145,7 +169,8 @@
     /* The screen: held awake where the browser may, and told how it stands. */
     function state(words, on) {
       bench.said("awake-state").textContent = words;
-      bench.said("awake").setAttribute("aria-pressed", String(on));
+      bench.said("awake-short").textContent = on ? "awake" : "may sleep";
+      bench.root.querySelectorAll("[data-do='awake']").forEach(function (each) { each.setAttribute("aria-pressed", String(on)); });
     }
     function awake(on) {
       wanted = on;
@@ -155,36 +180,40 @@
         return;
       }
       navigator.wakeLock.request("screen").then(function (held) {
+        if (!wanted) { held.release(); return; }
         lock = held;
         state("The screen stays awake while this page is in front.", true);
-        held.addEventListener("release", function () { if (wanted) { state("The screen may fall asleep: the device took the lock back.", false); } });
-      }, function () { state("The device refuses to hold the screen awake (battery low?).", false); });
+        held.addEventListener("release", function () { if (lock === held) { lock = null; } if (wanted && !lock) { state("The screen may fall asleep: the device took the lock back. Any tap asks again.", false); } });
+      }, function () { state("The device refuses to hold the screen awake (battery low?). Any tap asks again.", false); });
     }
+    bench.root.addEventListener("click", function (event) {
+      if (wanted && !lock && navigator.wakeLock && !event.target.closest("[data-do='awake']")) { awake(true); }
+    });
     document.addEventListener("visibilitychange", function () {
-      if (!document.hidden) { bench.keep.refresh(); if (wanted) { awake(true); } paintClocks(); }
+      if (!document.hidden) { bench.catchUp(); if (wanted && !lock) { awake(true); } }
     });
     window.setInterval(paintClocks, 1000);
 
-    Object.assign(bench, { paintClocks: paintClocks, paintWaits: paintWaits, awake: awake, room: room, download: download });
+    Object.assign(bench, { paintClocks: paintClocks, potWords: potWords, paintWaits: paintWaits, awake: awake, wanted: function () { return wanted; }, room: room, download: download });
     bench.deeds = Object.assign(bench.deeds || {}, {
       timer: timerPanel,
       "quick-timer": function (from) { startNamed(Number(from.dataset.minutes)); },
       "own-timer": ownTimer,
       "step-timer": function (from) {
         var step = bench.steps[bench.run().at];
-        addTimer(step.timers[Number(from.dataset.index)].name + ": " + step.title, Number(from.dataset.minutes), step.id);
+        addTimer(step.timers[Number(from.dataset.index)].name + ": " + step.title, Number(from.dataset.minutes), step.id, true);
       },
       "stop-timer": function (from) {
         var now = Date.now();
         bench.tap("timer stopped", function (run) {
           var timer = run.timers.find(function (each) { return each.id === from.dataset.id; });
           run.timers = run.timers.filter(function (each) { return each.id !== from.dataset.id; });
-          if (timer && run.done[timer.step]) { run.done[timer.step].waited = now - timer.started; }
+          if (timer && timer.waits) { run.waited[timer.step] = (run.waited[timer.step] || 0) + now - timer.started; }
         });
       },
       calendar: function (from) {
         var timer = bench.run().timers.find(function (each) { return each.id === from.dataset.id; });
-        download("timer.ics", "text/calendar", clock.calendar(timer.name, timer.end, timer.id, Date.now()));
+        download("timer.ics", "text/calendar", clock.calendar(timer.name, timer.end, run().id + "-" + timer.id, Date.now()));
       },
       "start-clock": function (from) {
         mayRing();
@@ -205,7 +234,7 @@
           run.clock.stopped = now;
         });
       },
-      awake: function () { awake(!wanted); }
+      awake: function (from) { awake(!wanted); if (from.closest("dialog")) { bench.closePanel(); } }
     });
   });
 })();

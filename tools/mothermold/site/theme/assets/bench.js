@@ -1,6 +1,7 @@
 /* The bench view: one step a screen, what was done kept at each tap, and a step back for each. From a folder or served. */
 (function () {
   "use strict";
+  var HALF_A_DAY = 43200000;
   var root = document.querySelector(".bench");
   if (!root || !window.mothermoldBook) { return; }
   var data = JSON.parse(root.querySelector(".bench-data").textContent), book = window.mothermoldBook;
@@ -22,7 +23,8 @@
 
   /* Changes the run through one tap: what it was is kept, so that the tap can be taken back. */
   function tap(deed, change) {
-    var next = JSON.parse(JSON.stringify(current));
+    keep.refresh();
+    var next = JSON.parse(JSON.stringify(keep.get(current.id) || current));
     change(next);
     next.touched = Date.now();
     keep.put(next, deed);
@@ -42,6 +44,7 @@
       screen.hidden = name === "step" ? screen.dataset.step !== steps[current.at].id : screen.dataset.screen !== name;
     });
     document.body.classList.toggle("working", name !== "start");
+    root.dataset.shown = name;
     var bar = root.querySelector(".bench-bar");
     bar.hidden = !current || name === "start" || name === "runs";
     root.querySelector(".bench-top").hidden = false;
@@ -53,8 +56,10 @@
 
   function paint() {
     var count = waiting().length, at = current ? current.at : -1;
-    said("where").textContent = !current || shown === "start" || shown === "runs" ? data.title : shown === "end" ? "The end" : "Step " + (at + 1) + " of " + steps.length;
-    said("count").textContent = count ? count + (count === 1 ? " run" : " runs") + " not in the book" : "All in the book";
+    said("where").hidden = !current || shown === "start" || shown === "runs";
+    said("where").textContent = shown === "end" ? "The end" : (at + 1) + " of " + steps.length;
+    said("where").setAttribute("aria-label", (shown === "end" ? "The end" : "Step " + (at + 1) + " of " + steps.length) + ": all steps");
+    said("count").textContent = count ? count + " not in the book" : "All in the book";
     said("fault").textContent = keep.fault();
     said("fault").hidden = !keep.fault();
     if (!current) { return; }
@@ -62,7 +67,7 @@
     said("undo").textContent = "Undo";
     said("undo").disabled = !back;
     said("undo").setAttribute("aria-label", back ? "Undo: " + back : "Nothing to undo");
-    said("next").textContent = at >= steps.length ? "Finish" : current.done[steps[at].id] ? "Next" : "Done, next";
+    said("next").textContent = at >= steps.length ? (current.finished ? "Done" : "Finish") : current.done[steps[at].id] ? "Next" : "Done, next";
     if (shown === "step" && steps[at]) { bench.paintStep(screens.filter(function (screen) { return screen.dataset.step === steps[at].id; })[0], steps[at]); }
     if (shown === "end") { bench.paintEnd(); }
     bench.paintClocks();
@@ -73,19 +78,28 @@
     show(screenOf(at));
   }
 
+  /* Three letters, none that is read for another. */
+  function mark() {
+    return Array.from(window.crypto.getRandomValues(new Uint8Array(3))).map(function (each) { return "abcdefghkmnprstuvwxyz".charAt(each % 21); }).join("");
+  }
+
   function begin(form) {
-    var fault = said("start-fault"), room = bench.temperature(form.elements.room.value);
-    fault.hidden = !room.fault;
-    fault.textContent = room.fault || "";
-    if (room.fault) { form.elements.room.focus(); return; }
+    var fault = said("start-fault"), read = bench.conditions(form.elements);
+    fault.hidden = !read.fault;
+    fault.textContent = read.fault || "";
+    if (read.fault) {
+      if (read.field.closest("details")) { read.field.closest("details").open = true; }
+      read.field.focus();
+      return;
+    }
     var now = Date.now(), taken = book.runs.concat(keep.runs().map(function (run) { return run.id; }));
     var thing = form.elements.thing ? form.elements.thing.value : data.things.length === 1 ? data.things[0].build + "/" + data.things[0].thing : "";
-    var run = doc.fresh(doc.newId(data.name, now, data.zone, taken), data.recipe, now);
+    var run = doc.fresh(doc.newId(data.name, now, data.zone, taken, mark()), data.recipe, now);
     run.build = thing.split("/")[0] || "";
     run.thing = thing.split("/")[1] || "";
     run.mold = form.elements.mold ? form.elements.mold.value : "";
     run.kind = form.elements.pull && form.elements.pull.checked && run.mold ? "pull" : "run";
-    run.room = room.written;
+    Object.assign(run, read.written);
     data.lots.forEach(function (each) { run.lots[each.material] = form.elements["lot:" + each.material].value; });
     keep.put(run);
     current = run;
@@ -95,14 +109,16 @@
 
   function goOn(id) {
     current = keep.get(id);
-    if (current) { show(screenOf(current.at)); }
+    if (current) { bench.awake(true); show(screenOf(current.at)); }
   }
+
+  function underWay() { return waiting().filter(function (run) { return run.recipe === data.recipe && !run.finished; }); }
 
   /* What is under way, on the first screen: of this recipe it can be gone on with. */
   function paintStart() {
     var place = said("going-on");
     place.textContent = "";
-    waiting().filter(function (run) { return run.recipe === data.recipe && !run.finished; }).forEach(function (run) {
+    underWay().forEach(function (run) {
       place.appendChild(button("Go on with the run of " + doc.moment(run.started, data.zone), "go-on", { "class": "main", "data-run": run.id }));
     });
     bench.paintLots();
@@ -111,9 +127,10 @@
   var deeds = {
     next: function () {
       var at = current.at, step = steps[at];
+      if (at >= steps.length && current.finished) { current = null; paintStart(); show("start"); return; }
       if (at >= steps.length) { bench.finish(); return; }
       tap("“" + step.title + "” done", function (run) {
-        if (!run.done[step.id]) { run.done[step.id] = { at: Date.now(), waited: 0 }; }
+        if (!run.done[step.id]) { run.done[step.id] = { at: Date.now() }; }
         run.at = at + 1;
       });
       show(screenOf(current.at));
@@ -139,13 +156,22 @@
     if (event.target.dataset.form === "start") { begin(event.target); }
   });
   window.addEventListener("storage", function (event) {
-    if (event.key === keep.key) { keep.refresh(); if (current) { current = keep.get(current.id) || current; } paint(); }
+    if (event.key === keep.key) { catchUp(); }
   });
+
+  /* What another tab wrote meanwhile. */
+  function catchUp() {
+    var before = current;
+    keep.refresh();
+    current = current && (keep.get(current.id) || current);
+    if (current && shown !== "start" && shown !== "runs" && (before.at !== current.at)) { show(screenOf(current.at)); } else { paint(); }
+  }
 
   Object.assign(bench, {
     said: said, field: field, make: make, button: button, tap: tap, show: show, paint: paint, waiting: waiting, steps: steps,
     run: function () { return current; },
     forget: function () { current = null; },
+    catchUp: catchUp,
     reload: function () { current = keep.get(current.id); },
     start: function () { paintStart(); show("start"); },
     screen: function () { return shown; },
@@ -153,6 +179,8 @@
   });
   document.body.classList.add("at-bench");
   window.mothermoldBenchParts.forEach(function (part) { part(bench); });
+  /* A page that was closed or shut down half way opens where it was left. */
+  var left = underWay().sort(function (a, b) { return (b.touched || b.started) - (a.touched || a.started); })[0];
   paintStart();
-  show("start");
+  if (left && Date.now() - (left.touched || left.started) < HALF_A_DAY) { goOn(left.id); } else { show("start"); }
 })();
