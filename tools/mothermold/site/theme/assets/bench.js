@@ -62,7 +62,7 @@
     said("count").textContent = count ? count + " not in the book" : "All in the book";
     said("fault").textContent = keep.fault();
     said("fault").hidden = !keep.fault();
-    if (!current) { return; }
+    if (!current) { bench.paintClocks(); return; }
     var back = keep.last(current.id);
     said("undo").textContent = "Undo";
     said("undo").disabled = !back;
