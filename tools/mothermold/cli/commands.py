@@ -181,7 +181,9 @@ COMMANDS: Final[dict[str, Command]] = {
         Command(
             "build", "build the site of an edition, the public one unless told",
             (
-                _option("--out", "DIR", "where to; site/EDITION in the book unless given"),
+                _option("--out", "DIR", "where to; site/EDITION in the book unless given; with --one-file a file or a folder"),
+                (("--one-file",), {"metavar": "RECIPE", "nargs": "*", "default": None,
+                                   "help": "instead of the site one file to carry on a phone: all recipes in use, or those named"}),
                 (("--strict",), {"action": "store_true", "help": "fail on a warning of the site builder"}),
                 (("--forget",), {"action": "store_true",
                                  "help": "devices delete what they keep of the site, instead of keeping it"}),

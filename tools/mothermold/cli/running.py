@@ -159,12 +159,28 @@ def _say(text: str) -> None:
 def _build(asked: argparse.Namespace) -> None:
     edition, book = _edition(asked), _book(asked)
     out = Path(asked.out) if asked.out else None
+    if asked.one_file is not None:
+        _tell_built(_one_file(asked, out))
+        return
     built = building.build_site(book, edition, out, strict=asked.strict, forget=asked.forget)
     _say(built.said)
-    view = built.view
+    _tell_built(built.view)
+
+
+def _one_file(asked: argparse.Namespace, out: Path | None) -> View:
+    if asked.strict or asked.forget:
+        raise CannotRunError("--strict and --forget are of the site; leave them away with --one-file.")
+    from mothermold.site.carried.placing import build_one_file  # noqa: PLC0415 - only this needs it
+
+    view = _view(asked)
+    _say(build_one_file(view, asked.one_file, out))
+    return view
+
+
+def _tell_built(view: View) -> None:
     if not view.recipes:
         _say(
-            f"No recipe is in the {edition} edition. A document is private until it says `visibility: {edition}`;\n"
+            f"No recipe is in the {view.edition} edition. A document is private until it says `visibility: {view.edition}`;\n"
             "a recipe needs it in its materials too. For your own eyes: `mothermold build --for private`."
         )
     for notice in view.notices:

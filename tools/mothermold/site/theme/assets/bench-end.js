@@ -7,7 +7,7 @@
     var make = bench.make, button = bench.button, doc = window.mothermoldRun, data = bench.data, sure = "", gone = null;
 
     /* The computer's own door says that it is there by a mark only its pages carry. */
-    function door() { return /(?:^|; )mothermold-inbox=/.test(document.cookie); }
+    function door() { return bench.root.dataset.home !== undefined && /(?:^|; )mothermold-inbox=/.test(document.cookie); }
     function sheetable(file) { return Boolean(navigator.canShare && navigator.canShare({ files: [file] })); }
     function asFile(run) { return new File([doc.yaml(run, data.zone)], run.id + ".yaml.txt", { type: "text/plain" }); }
 
@@ -97,13 +97,14 @@
         window.scrollTo(0, 0);
       }
       function move(by) { at = Math.max(0, Math.min(screens.length - 1, at + by)); show(); }
-      function leave() {
+      function quit() {
         document.body.classList.remove("projector");
         foot.hidden = true;
         document.removeEventListener("keydown", key);
         document.removeEventListener("click", click);
-        bench.start();
+        bench.ends = bench.ends.filter(function (each) { return each !== quit; });
       }
+      function leave() { quit(); bench.start(); }
       function key(event) {
         var by = { ArrowRight: 1, ArrowDown: 1, PageDown: 1, " ": 1, Enter: 1, ArrowLeft: -1, ArrowUp: -1, PageUp: -1, Backspace: -1 }[event.key];
         if (event.key === "Escape") { leave(); } else if (event.key === "Home") { move(-screens.length); } else if (event.key === "End") { move(screens.length); }
@@ -116,6 +117,7 @@
       document.addEventListener("keydown", key);
       /* The tap that opened it must not already turn the page. */
       window.setTimeout(function () { document.addEventListener("click", click); }, 0);
+      bench.ends.push(quit);
       show();
     }
 

@@ -76,7 +76,8 @@
           place.appendChild(not);
         }
         noteWrong(failure.title, failure.id, "A few words, where wanted")(place);
-        place.appendChild(make("a", "The whole note", { href: bench.root.dataset.home + failure.page }));
+        /* A view in a file of its own has no home, and no other page to lead to. */
+        if (bench.root.dataset.home !== undefined) { place.appendChild(make("a", "The whole note", { href: bench.root.dataset.home + failure.page })); }
       });
     }
 

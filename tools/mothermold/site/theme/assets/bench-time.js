@@ -189,10 +189,17 @@
     bench.root.addEventListener("click", function (event) {
       if (wanted && !lock && navigator.wakeLock && !event.target.closest("[data-do='awake']")) { awake(true); }
     });
-    document.addEventListener("visibilitychange", function () {
+    function seen() {
       if (!document.hidden) { bench.catchUp(); if (wanted && !lock) { awake(true); } }
+    }
+    document.addEventListener("visibilitychange", seen);
+    var ticking = window.setInterval(paintClocks, 1000);
+    bench.ends.push(function () {
+      window.clearInterval(ticking);
+      document.removeEventListener("visibilitychange", seen);
+      wanted = false;
+      if (lock) { lock.release(); lock = null; }
     });
-    window.setInterval(paintClocks, 1000);
 
     Object.assign(bench, { paintClocks: paintClocks, potWords: potWords, paintWaits: paintWaits, awake: awake, wanted: function () { return wanted; }, room: room, download: download });
     bench.deeds = Object.assign(bench.deeds || {}, {

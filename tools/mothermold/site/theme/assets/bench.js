@@ -2,185 +2,199 @@
 (function () {
   "use strict";
   var HALF_A_DAY = 43200000;
-  var root = document.querySelector(".bench");
-  if (!root || !window.mothermoldBook) { return; }
-  var data = JSON.parse(root.querySelector(".bench-data").textContent), book = window.mothermoldBook;
-  var keep = window.mothermoldKeep.open(book.book), clock = window.mothermoldClock, doc = window.mothermoldRun;
-  var screens = Array.from(root.querySelectorAll(".screen")), steps = data.steps, current = null, shown = "start", came = "start";
-  var bench = window.mothermoldBench = { data: data, book: book, keep: keep, root: root };
 
-  function said(name) { return root.querySelector("[data-said='" + name + "']"); }
-  function field(name) { return root.querySelector("[name='" + name + "']"); }
+  /* Starts the view on its element; it is started once. */
+  function start(root) {
+    var data = JSON.parse(root.querySelector(".bench-data").textContent), book = window.mothermoldBook;
+    var keep = window.mothermoldKeep.open(book.book), clock = window.mothermoldClock, doc = window.mothermoldRun;
+    var screens = Array.from(root.querySelectorAll(".screen")), steps = data.steps, current = null, shown = "start", came = "start";
+    var bench = window.mothermoldBench = { data: data, book: book, keep: keep, root: root, ends: [] };
 
-  /* One element with its words; what an author wrote is only ever text. */
-  function make(name, words, more) {
-    var made = document.createElement(name);
-    if (words !== undefined && words !== null) { made.textContent = words; }
-    Object.keys(more || {}).forEach(function (key) { made.setAttribute(key, more[key]); });
-    return made;
-  }
-  function button(words, deed, more) { return make("button", words, Object.assign({ type: "button", "data-do": deed }, more || {})); }
+    function said(name) { return root.querySelector("[data-said='" + name + "']"); }
+    function field(name) { return root.querySelector("[name='" + name + "']"); }
 
-  /* Changes the run through one tap: what it was is kept, so that the tap can be taken back. */
-  function tap(deed, change) {
-    keep.refresh();
-    var next = JSON.parse(JSON.stringify(keep.get(current.id) || current));
-    change(next);
-    next.touched = Date.now();
-    keep.put(next, deed);
-    current = next;
-    paint();
-  }
-
-  function waiting() {
-    return keep.runs().filter(function (run) { return book.runs.indexOf(run.id) < 0 || bench.stale(run); });
-  }
-
-  function screenOf(at) { return at < 0 ? "start" : at >= steps.length ? "end" : "step"; }
-
-  function show(name) {
-    shown = name;
-    screens.forEach(function (screen) {
-      screen.hidden = name === "step" ? screen.dataset.step !== steps[current.at].id : screen.dataset.screen !== name;
-    });
-    document.body.classList.toggle("working", name !== "start");
-    root.dataset.shown = name;
-    var bar = root.querySelector(".bench-bar");
-    bar.hidden = !current || name === "start" || name === "runs";
-    root.querySelector(".bench-top").hidden = false;
-    paint();
-    window.scrollTo(0, 0);
-    var head = screens.filter(function (screen) { return !screen.hidden; })[0].querySelector("h2");
-    head.focus({ preventScroll: true });
-  }
-
-  function paint() {
-    var count = waiting().length, at = current ? current.at : -1;
-    said("where").hidden = !current || shown === "start" || shown === "runs";
-    said("where").textContent = shown === "end" ? "The end" : (at + 1) + " of " + steps.length;
-    said("where").setAttribute("aria-label", (shown === "end" ? "The end" : "Step " + (at + 1) + " of " + steps.length) + ": all steps");
-    said("count").textContent = count ? count + " not in the book" : "All in the book";
-    said("fault").textContent = keep.fault();
-    said("fault").hidden = !keep.fault();
-    if (!current) { bench.paintClocks(); return; }
-    var back = keep.last(current.id);
-    said("undo").textContent = "Undo";
-    said("undo").disabled = !back;
-    said("undo").setAttribute("aria-label", back ? "Undo: " + back : "Nothing to undo");
-    said("next").textContent = at >= steps.length ? (current.finished ? "Done" : "Finish") : current.done[steps[at].id] ? "Next" : "Done, next";
-    if (shown === "step" && steps[at]) { bench.paintStep(screens.filter(function (screen) { return screen.dataset.step === steps[at].id; })[0], steps[at]); }
-    if (shown === "end") { bench.paintEnd(); }
-    bench.paintClocks();
-  }
-
-  function go(at) {
-    tap("to " + (at < 0 ? "the start" : at >= steps.length ? "the end" : steps[at].title), function (run) { run.at = at; });
-    show(screenOf(at));
-  }
-
-  /* Three letters, none that is read for another. */
-  function mark() {
-    return Array.from(window.crypto.getRandomValues(new Uint8Array(3))).map(function (each) { return "abcdefghkmnprstuvwxyz".charAt(each % 21); }).join("");
-  }
-
-  function begin(form) {
-    var fault = said("start-fault"), read = bench.conditions(form.elements);
-    fault.hidden = !read.fault;
-    fault.textContent = read.fault || "";
-    if (read.fault) {
-      if (read.field.closest("details")) { read.field.closest("details").open = true; }
-      read.field.focus();
-      return;
+    /* One element with its words; what an author wrote is only ever text. */
+    function make(name, words, more) {
+      var made = document.createElement(name);
+      if (words !== undefined && words !== null) { made.textContent = words; }
+      Object.keys(more || {}).forEach(function (key) { made.setAttribute(key, more[key]); });
+      return made;
     }
-    var now = Date.now(), taken = book.runs.concat(keep.runs().map(function (run) { return run.id; }));
-    var thing = form.elements.thing ? form.elements.thing.value : data.things.length === 1 ? data.things[0].build + "/" + data.things[0].thing : "";
-    var run = doc.fresh(doc.newId(data.name, now, data.zone, taken, mark()), data.recipe, now);
-    run.build = thing.split("/")[0] || "";
-    run.thing = thing.split("/")[1] || "";
-    run.mold = form.elements.mold ? form.elements.mold.value : "";
-    run.kind = form.elements.pull && form.elements.pull.checked && run.mold ? "pull" : "run";
-    Object.assign(run, read.written);
-    data.lots.forEach(function (each) { run.lots[each.material] = form.elements["lot:" + each.material].value; });
-    keep.put(run);
-    current = run;
-    bench.awake(true);
-    show("step");
-  }
+    function button(words, deed, more) { return make("button", words, Object.assign({ type: "button", "data-do": deed }, more || {})); }
 
-  function goOn(id) {
-    current = keep.get(id);
-    if (current) { bench.awake(true); show(screenOf(current.at)); }
-  }
+    /* Changes the run through one tap: what it was is kept, so that the tap can be taken back. */
+    function tap(deed, change) {
+      keep.refresh();
+      var next = JSON.parse(JSON.stringify(keep.get(current.id) || current));
+      change(next);
+      next.touched = Date.now();
+      keep.put(next, deed);
+      current = next;
+      paint();
+    }
 
-  function underWay() { return waiting().filter(function (run) { return run.recipe === data.recipe && !run.finished; }); }
+    function waiting() {
+      return keep.runs().filter(function (run) { return book.runs.indexOf(run.id) < 0 || bench.stale(run); });
+    }
 
-  /* What is under way, on the first screen: of this recipe it can be gone on with. */
-  function paintStart() {
-    var place = said("going-on");
-    place.textContent = "";
-    underWay().forEach(function (run) {
-      place.appendChild(button("Go on with the run of " + doc.moment(run.started, data.zone), "go-on", { "class": "main", "data-run": run.id }));
-    });
-    bench.paintLots();
-  }
+    function screenOf(at) { return at < 0 ? "start" : at >= steps.length ? "end" : "step"; }
 
-  var deeds = {
-    next: function () {
-      var at = current.at, step = steps[at];
-      if (at >= steps.length && current.finished) { current = null; paintStart(); show("start"); return; }
-      if (at >= steps.length) { bench.finish(); return; }
-      tap("“" + step.title + "” done", function (run) {
-        if (!run.done[step.id]) { run.done[step.id] = { at: Date.now() }; }
-        run.at = at + 1;
+    function show(name) {
+      shown = name;
+      screens.forEach(function (screen) {
+        screen.hidden = name === "step" ? screen.dataset.step !== steps[current.at].id : screen.dataset.screen !== name;
       });
-      show(screenOf(current.at));
-    },
-    back: function () { if (current.at <= 0) { paintStart(); show("start"); } else { go(current.at - 1); } },
-    undo: function () {
-      if (keep.undo(current.id)) {
-        current = keep.get(current.id);
-        show(screenOf(current.at));
+      document.body.classList.toggle("working", name !== "start");
+      root.dataset.shown = name;
+      var bar = root.querySelector(".bench-bar");
+      bar.hidden = !current || name === "start" || name === "runs";
+      root.querySelector(".bench-top").hidden = false;
+      paint();
+      window.scrollTo(0, 0);
+      var head = screens.filter(function (screen) { return !screen.hidden; })[0].querySelector("h2");
+      head.focus({ preventScroll: true });
+    }
+
+    function paint() {
+      var count = waiting().length, at = current ? current.at : -1;
+      said("where").hidden = !current || shown === "start" || shown === "runs";
+      said("where").textContent = shown === "end" ? "The end" : (at + 1) + " of " + steps.length;
+      said("where").setAttribute("aria-label", (shown === "end" ? "The end" : "Step " + (at + 1) + " of " + steps.length) + ": all steps");
+      said("count").textContent = count ? count + " not in the book" : "All in the book";
+      said("fault").textContent = keep.fault();
+      said("fault").hidden = !keep.fault();
+      if (!current) { bench.paintClocks(); return; }
+      var back = keep.last(current.id);
+      said("undo").textContent = "Undo";
+      said("undo").disabled = !back;
+      said("undo").setAttribute("aria-label", back ? "Undo: " + back : "Nothing to undo");
+      said("next").textContent = at >= steps.length ? (current.finished ? "Done" : "Finish") : current.done[steps[at].id] ? "Next" : "Done, next";
+      if (shown === "step" && steps[at]) { bench.paintStep(screens.filter(function (screen) { return screen.dataset.step === steps[at].id; })[0], steps[at]); }
+      if (shown === "end") { bench.paintEnd(); }
+      bench.paintClocks();
+    }
+
+    function go(at) {
+      tap("to " + (at < 0 ? "the start" : at >= steps.length ? "the end" : steps[at].title), function (run) { run.at = at; });
+      show(screenOf(at));
+    }
+
+    /* Three letters, none that is read for another. */
+    function mark() {
+      return Array.from(window.crypto.getRandomValues(new Uint8Array(3))).map(function (each) { return "abcdefghkmnprstuvwxyz".charAt(each % 21); }).join("");
+    }
+
+    function begin(form) {
+      var fault = said("start-fault"), read = bench.conditions(form.elements);
+      fault.hidden = !read.fault;
+      fault.textContent = read.fault || "";
+      if (read.fault) {
+        if (read.field.closest("details")) { read.field.closest("details").open = true; }
+        read.field.focus();
+        return;
       }
-    },
-    "go-on": function (from) { goOn(from.dataset.run); },
-    runs: function () { came = shown === "runs" ? came : shown; bench.paintRuns(); show("runs"); },
-    "leave-runs": function () { paintStart(); show(current ? came : "start"); }
-  };
+      var now = Date.now(), taken = book.runs.concat(keep.runs().map(function (run) { return run.id; }));
+      var thing = form.elements.thing ? form.elements.thing.value : data.things.length === 1 ? data.things[0].build + "/" + data.things[0].thing : "";
+      var run = doc.fresh(doc.newId(data.name, now, data.zone, taken, mark()), data.recipe, now);
+      run.build = thing.split("/")[0] || "";
+      run.thing = thing.split("/")[1] || "";
+      run.mold = form.elements.mold ? form.elements.mold.value : "";
+      run.kind = form.elements.pull && form.elements.pull.checked && run.mold ? "pull" : "run";
+      Object.assign(run, read.written);
+      data.lots.forEach(function (each) { run.lots[each.material] = form.elements["lot:" + each.material].value; });
+      keep.put(run);
+      current = run;
+      bench.awake(true);
+      show("step");
+    }
 
-  root.addEventListener("click", function (event) {
-    var pressed = event.target.closest("[data-do]"), deed = pressed && (deeds[pressed.dataset.do] || bench.deeds[pressed.dataset.do]);
-    if (deed) { deed(pressed); }
-  });
-  root.addEventListener("submit", function (event) {
-    event.preventDefault();
-    if (event.target.dataset.form === "start") { begin(event.target); }
-  });
-  window.addEventListener("storage", function (event) {
-    if (event.key === keep.key) { catchUp(); }
-  });
+    function goOn(id) {
+      current = keep.get(id);
+      if (current) { bench.awake(true); show(screenOf(current.at)); }
+    }
 
-  /* What another tab wrote meanwhile. */
-  function catchUp() {
-    var before = current;
-    keep.refresh();
-    current = current && (keep.get(current.id) || current);
-    if (current && shown !== "start" && shown !== "runs" && (before.at !== current.at)) { show(screenOf(current.at)); } else { paint(); }
+    function underWay() { return waiting().filter(function (run) { return run.recipe === data.recipe && !run.finished; }); }
+
+    /* What is under way, on the first screen: of this recipe it can be gone on with. */
+    function paintStart() {
+      var place = said("going-on");
+      place.textContent = "";
+      underWay().forEach(function (run) {
+        place.appendChild(button("Go on with the run of " + doc.moment(run.started, data.zone), "go-on", { "class": "main", "data-run": run.id }));
+      });
+      bench.paintLots();
+    }
+
+    var deeds = {
+      next: function () {
+        var at = current.at, step = steps[at];
+        if (at >= steps.length && current.finished) { current = null; paintStart(); show("start"); return; }
+        if (at >= steps.length) { bench.finish(); return; }
+        tap("“" + step.title + "” done", function (run) {
+          if (!run.done[step.id]) { run.done[step.id] = { at: Date.now() }; }
+          run.at = at + 1;
+        });
+        show(screenOf(current.at));
+      },
+      back: function () { if (current.at <= 0) { paintStart(); show("start"); } else { go(current.at - 1); } },
+      undo: function () {
+        if (keep.undo(current.id)) {
+          current = keep.get(current.id);
+          show(screenOf(current.at));
+        }
+      },
+      "go-on": function (from) { goOn(from.dataset.run); },
+      runs: function () { came = shown === "runs" ? came : shown; bench.paintRuns(); show("runs"); },
+      "leave-runs": function () { paintStart(); show(current ? came : "start"); }
+    };
+
+    root.addEventListener("click", function (event) {
+      var pressed = event.target.closest("[data-do]"), deed = pressed && (deeds[pressed.dataset.do] || bench.deeds[pressed.dataset.do]);
+      if (deed) { deed(pressed); }
+    });
+    root.addEventListener("submit", function (event) {
+      event.preventDefault();
+      if (event.target.dataset.form === "start") { begin(event.target); }
+    });
+    function elsewhere(event) {
+      if (event.key === keep.key) { catchUp(); }
+    }
+    window.addEventListener("storage", elsewhere);
+    bench.ends.push(function () {
+      window.removeEventListener("storage", elsewhere);
+      document.body.classList.remove("at-bench", "working");
+    });
+
+    /* What another tab wrote meanwhile. */
+    function catchUp() {
+      var before = current;
+      keep.refresh();
+      current = current && (keep.get(current.id) || current);
+      if (current && shown !== "start" && shown !== "runs" && (before.at !== current.at)) { show(screenOf(current.at)); } else { paint(); }
+    }
+
+    Object.assign(bench, {
+      said: said, field: field, make: make, button: button, tap: tap, show: show, paint: paint, waiting: waiting, steps: steps,
+      run: function () { return current; },
+      forget: function () { current = null; },
+      catchUp: catchUp,
+      reload: function () { current = keep.get(current.id); },
+      start: function () { paintStart(); show("start"); },
+      screen: function () { return shown; },
+      at: function (place) { if (current) { go(place); } },
+      /* Where other pages stand in the same document: lets go of all that is not of this view's own elements. */
+      leave: function () { bench.ends.forEach(function (end) { end(); }); }
+    });
+    document.body.classList.add("at-bench");
+    window.mothermoldBenchParts.forEach(function (part) { part(bench); });
+    /* A page that was closed or shut down half way opens where it was left. */
+    var left = underWay().sort(function (a, b) { return (b.touched || b.started) - (a.touched || a.started); })[0];
+    paintStart();
+    if (left && Date.now() - (left.touched || left.started) < HALF_A_DAY) { goOn(left.id); } else { show("start"); }
+    return bench;
   }
 
-  Object.assign(bench, {
-    said: said, field: field, make: make, button: button, tap: tap, show: show, paint: paint, waiting: waiting, steps: steps,
-    run: function () { return current; },
-    forget: function () { current = null; },
-    catchUp: catchUp,
-    reload: function () { current = keep.get(current.id); },
-    start: function () { paintStart(); show("start"); },
-    screen: function () { return shown; },
-    at: function (place) { if (current) { go(place); } }
-  });
-  document.body.classList.add("at-bench");
-  window.mothermoldBenchParts.forEach(function (part) { part(bench); });
-  /* A page that was closed or shut down half way opens where it was left. */
-  var left = underWay().sort(function (a, b) { return (b.touched || b.started) - (a.touched || a.started); })[0];
-  paintStart();
-  if (left && Date.now() - (left.touched || left.started) < HALF_A_DAY) { goOn(left.id); } else { show("start"); }
+  window.mothermoldBenchView = { start: start };
+  var here = document.querySelector(".bench");
+  if (here && window.mothermoldBook) { start(here); }
 })();

@@ -2,9 +2,8 @@
    goes. Without scripts the table of three sizes stands in its place. */
 (function () {
   "use strict";
-  var block = document.getElementById("batch-data");
-  if (!block || !window.mothermoldBatch) { return; }
-  var data = JSON.parse(block.textContent), exact = window.mothermoldExact, batch = window.mothermoldBatch;
+  if (!window.mothermoldBatch) { return; }
+  var exact = window.mothermoldExact, batch = window.mothermoldBatch;
   var read = window.mothermoldAmounts.read, OUNCE = "45359237/1600000", FLUID = "473176473/16000000";
   var count = 0;
 
@@ -70,7 +69,7 @@
     }).map(function (part) { return [part.name, part.title]; });
   }
 
-  function ways(mix) {
+  function ways(mix, data) {
     var sized = mix.fill !== null || mix.batch === null, listed = [];
     if (sized || mix.density !== null) { listed.push(["fill", sized ? "A cavity or layer to fill" : "A volume of it"]); }
     if (data.molds.length && sized) { listed.push(["mold", "A mold of this book"]); }
@@ -80,11 +79,12 @@
     return listed;
   }
 
-  function Calculator(place, mix) {
+  function Calculator(place, mix, data) {
     var self = this, form = make("form", "", { "class": "calculator", novalidate: "" });
     this.mix = mix;
+    this.data = data;
     form.setAttribute("aria-label", "Another size of " + mix.title);
-    this.way = choice(ways(mix));
+    this.way = choice(ways(mix, data));
     field(form, "What do you have?", this.way);
     this.value = typed();
     this.valueField = field(form, "How much?", this.value, "ml");
@@ -170,12 +170,12 @@
       return { fault: "Castings are counted in whole numbers from 1.", advice: "Type `1` or more.", input: this.castings };
     }
     var castings = Number(this.castings.value);
-    if (way === "mold") { return { fill: data.molds[Number(this.mold.value)][2], castings: castings }; }
+    if (way === "mold") { return { fill: this.data.molds[Number(this.mold.value)][2], castings: castings }; }
     found = amount(this.value, [way === "fill" ? "volume" : "mass"], way === "fill" ? "ml" : "g");
     if (found.fault) { return found; }
     if (way === "fill") { return { fill: found.exact, castings: castings }; }
     if (way === "piece") { return { piece: found.exact, castings: castings }; }
-    return { fill: exact.div(found.exact, data.clays[Number(this.clay.value)][1]), castings: castings };
+    return { fill: exact.div(found.exact, this.data.clays[Number(this.clay.value)][1]), castings: castings };
   };
 
   Calculator.prototype.say = function (problem) {
@@ -187,7 +187,7 @@
     this.clear();
     var wanted = this.wanted();
     if (wanted.fault) { this.say(wanted); return; }
-    var sheet = batch.sheet(this.mix, wanted, data.scales);
+    var sheet = batch.sheet(this.mix, wanted, this.data.scales);
     if (sheet.fault) { this.say(sheet); return; }
     this.result.appendChild(make("p", extra(this.mix, wanted, sheet), { "class": "words" }));
     this.result.appendChild(table(sheet));
@@ -203,7 +203,7 @@
   };
 
   Calculator.prototype.topped = function (wanted, sheet) {
-    var before = batch.sheet(this.mix, {}, data.scales);
+    var before = batch.sheet(this.mix, {}, this.data.scales);
     if (before.fault) { return []; }
     return batch.adjusted(before, sheet, wanted.poured[0]).filter(function (each) { return each.add !== null && exact.cmp(each.add, 0) !== 0; }).map(function (each) {
       return exact.cmp(each.add, 0) > 0
@@ -258,8 +258,16 @@
     return holder;
   }
 
-  Array.prototype.forEach.call(document.querySelectorAll(".batch[data-mix]"), function (place) {
-    var mix = data.mixes[place.dataset.mix];
-    if (mix) { new Calculator(place, whole(mix)); }
-  });
+  /* Puts the calculators of one recipe in place: those of a page, or of the part of one that stands for a page. */
+  function start(root) {
+    var block = root.querySelector("script[id$='batch-data']"), data = block && JSON.parse(block.textContent);
+    Array.prototype.forEach.call(block ? root.querySelectorAll(".batch[data-mix]") : [], function (place) {
+      var mix = data.mixes[place.dataset.mix];
+      if (mix) { new Calculator(place, whole(mix), data); }
+    });
+  }
+
+  window.mothermoldCalculators = { start: start };
+  /* Where several recipes stand in one document, each has its block under a longer name and is started when it is shown. */
+  if (document.getElementById("batch-data")) { start(document); }
 })();

@@ -1,0 +1,2 @@
+/* Said before anything is drawn: scripts run, so one recipe is shown at a time. */
+document.documentElement.classList.add("scripted");
