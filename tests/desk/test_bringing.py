@@ -143,9 +143,10 @@ def test_where_the_book_says_otherwise_it_is_asked_and_by_itself_refused(
 
 def test_a_comment_written_by_hand_is_not_lost_without_asking(book: Path, phone: Path) -> None:
     bring(book, put(phone, HALF))
-    (book / PLACE).write_text(HALF.replace("120.5 g", "120.5 g    # the red cup"), encoding="utf-8")
-    assert refused(book, put(phone, WHOLE)) == ["run-differs"]
-    assert "# the red cup" in (book / PLACE).read_text(encoding="utf-8")
+    for comment in ("  # the red cup", " # the red cup", "\n# the red cup"):
+        (book / PLACE).write_text(HALF.replace("120.5 g", f"120.5 g{comment}"), encoding="utf-8")
+        assert refused(book, put(phone, WHOLE)) == ["run-differs"]
+        assert "# the red cup" in (book / PLACE).read_text(encoding="utf-8")
 
 
 @pytest.mark.parametrize(
@@ -247,6 +248,37 @@ def test_a_file_that_is_too_large_or_only_a_pointer_is_not_read(book: Path, phon
     pointer = phone / "pointer.yaml"
     pointer.symlink_to(put(phone, WHOLE))
     assert refused(book, pointer) == ["not-a-run"]
+
+
+def test_a_file_that_may_not_be_read_keeps_no_other_from_coming_in(
+    book: Path, phone: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def read(path: Path) -> bytes:
+        if path.name == "a.yaml":
+            raise CannotRunError(f"{path} could not be read: Permission denied.")
+        return path.read_bytes()
+
+    monkeypatch.setattr(bringing, "read_bytes", read)
+    put(phone, WHOLE, "a.yaml")
+    put(phone, WHOLE, "b.yaml")
+    assert refused(book, phone) == ["not-a-run"]
+    assert (book / PLACE).exists()
+
+
+def test_a_folder_in_the_inbox_is_emptied_too(book: Path) -> None:
+    path = put(book / "inbox" / "from-the-phone", WHOLE, f"{ID}.YAML")
+    assert bring(book)[0].startswith("1 run came in.")
+    assert not path.exists()
+
+
+def test_what_is_doubtful_in_the_second_handing_over_is_told(book: Path, phone: Path) -> None:
+    bring(book, put(phone, HALF))
+    doubtful = WHOLE + "went_wrong:\n  - {what: Edge torn while lifting, step: open}\n"
+    told = {notice.code for notice in open_view(book, "private").notices}
+    said = bring(book, put(phone, doubtful))[1]
+    fresh = {notice.code for notice in open_view(book, "private").notices} - told
+    assert fresh
+    assert all(f"({code})" in said for code in fresh)
 
 
 def test_the_command_ends_with_0_with_1_and_with_2(book: Path, phone: Path, capsys: pytest.CaptureFixture[str]) -> None:

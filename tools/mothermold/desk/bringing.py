@@ -34,7 +34,7 @@ INBOX: Final = "inbox"
 LARGEST: Final = 1_000_000
 """Bytes; what a document of a book may have at most."""
 _ENDINGS: Final = (".yaml", ".yml", ".yaml.txt", ".yml.txt")
-_COMMENT: Final = re.compile(r"(?m)(?:^|\s\s)#.*$")
+_COMMENT: Final = re.compile(r"(?m)(?:^|\s)#.*$")
 
 Deed = Literal["new", "renewed", "known"]
 
@@ -89,7 +89,7 @@ def bring_runs(root: Path, given: Sequence[str], asking: Asking, *, to: str | No
     for path in paths:
         done = _take(root, view, path, to, asking if asks else None)
         taken.append(done)
-        if done.deed is not None and path.parent.resolve() == inbox.resolve():
+        if done.deed is not None and path.resolve().is_relative_to(inbox.resolve()):
             # The book's own copy is safely written by now.
             path.unlink(missing_ok=True)
         if done.deed in {"new", "renewed"}:
@@ -126,7 +126,7 @@ def _inside(folder: Path) -> list[Path]:
         Path(here) / name
         for here, _, names in os.walk(folder)
         for name in names
-        if name.endswith(_ENDINGS) and not name.startswith(".")
+        if name.casefold().endswith(_ENDINGS) and not name.startswith(".")
     ]
     return sorted(found)
 
@@ -155,10 +155,8 @@ def _take(root: Path, view: View, path: Path, to: str | None, asking: Asking | N
 
 def _read(path: Path, name: str) -> Document | Notice:
     """The file as a run, by the id inside; or the one thing that keeps it from being looked at."""
-    if path.is_symlink():
-        return Notice(
-            "not-a-run", "error", f"`{name}` only points to another place.", "Name the file itself.", file=name
-        )
+    if path.is_symlink() or not path.is_file():
+        return Notice("not-a-run", "error", f"`{name}` is no plain file.", "Name the file itself.", file=name)
     if path.stat().st_size > LARGEST:
         return Notice(
             "too-large",
@@ -167,7 +165,12 @@ def _read(path: Path, name: str) -> Document | Notice:
             "Look whether it is the right file.",
             file=name,
         )
-    data = read_bytes(path)
+    try:
+        data = read_bytes(path)
+    except CannotRunError as problem:
+        return Notice(
+            "not-a-run", "error", str(problem), "See that the file may be read, then bring it again.", file=name
+        )
     document = read_document("run", path.stem, name, data)
     own = document.raw.get("id")
     if document.raw and not ("id" in document.raw and "started" in document.raw):
@@ -232,16 +235,11 @@ def _again(root: Path, new: Document, old: Document, name: str, asking: Asking |
                 None,
                 (Notice("run-differs", "error", f"`{new.address}` is in the book. {what}", advice, file=name),),
             )
-    told = _judged_again(root, new, old, name)
-    if told:
-        return Brought(name, "", None, tuple(told))
+    told = [notice for notice in foresee(root, {old.file: new.text}) if notice.file == old.file]
+    if errors := [dataclasses.replace(notice, file=name) for notice in told if notice.severity == "error"]:
+        return Brought(name, "", None, tuple(errors))
     write_text(root / old.file, new.text, replaces=read_bytes(root / old.file).decode("utf-8"))
-    return Brought(name, old.file, "renewed", ())
-
-
-def _judged_again(root: Path, new: Document, old: Document, name: str) -> list[Notice]:
-    fresh = [notice for notice in foresee(root, {old.file: new.text}) if notice.file == old.file]
-    return [dataclasses.replace(notice, file=name) for notice in fresh if notice.severity == "error"]
+    return Brought(name, old.file, "renewed", tuple(told))
 
 
 def _comments(text: str) -> Iterable[str]:
