@@ -47,10 +47,15 @@ def part_of(page: Page, held: Held) -> str:
     Args:
         page: A page whose address ``held`` knows.
         held: What the file holds.
+
+    Raises:
+        ValueError: The page leaves something open; a fault of ours, told because words would be lost.
     """
     reader = _Reader(page, held)
     reader.feed(page.body)
     reader.close()
+    if reader.open:
+        raise ValueError(f"{page.address} leaves something open")
     return "".join(reader.told).strip() + "\n"
 
 
@@ -69,6 +74,11 @@ class _Reader(HTMLParser):
         self._links: list[tuple[str, int, str]] = []
         self._leaving: list[str] = []
         self._jump: int | None = None
+
+    @property
+    def open(self) -> bool:
+        """Whether a link or what stays away has not ended."""
+        return bool(self._links or self._leaving)
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         said = {name: value or "" for name, value in attrs}
@@ -119,7 +129,7 @@ class _Reader(HTMLParser):
     def _stays_away(tag: str, said: Mapping[str, str]) -> bool:
         if tag in ("section", "h2"):
             return said.get("id") in _LEFT or said.get("class") == "versions"
-        return tag == "link" or (tag == "script" and "src" in said)
+        return tag == "link" or (tag == "script" and "src" in said) or said.get("class") == "no-script"
 
     def _link(self, said: Mapping[str, str]) -> None:
         target = said.get("href", "")
