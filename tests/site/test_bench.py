@@ -21,11 +21,12 @@ from mothermold.view.view import View, open_view
 
 BENCH: Final = "bench/cast/face-piece@4.html"
 OTHER: Final = "bench/cast/nose-piece@3.html"
+PHONE: Final[dict[str, Any]] = {"viewport": {"width": 390, "height": 844}, "accept_downloads": True}
 KEY: Final = "mothermold bench The saltpan book"
 TOUCHED: Final = "button, input:not([type=checkbox]), select, textarea, summary, label:has([type=checkbox])"
 ROOM: Final = 27.5
-MIX, FILL, END = 3, 4, 7
-"""Places of steps: where B meets A, where the mold is filled, and what comes after the last."""
+MIX, FILL, OPEN, END = 3, 4, 5, 7
+"""Places of steps: where B meets A, where the mold is filled, and what comes after the last; things are watched for at `OPEN`."""
 
 
 @pytest.fixture(scope="module")
@@ -47,11 +48,26 @@ def chromium() -> Iterator[Browser]:
         yield browser
 
 
+@pytest.fixture(scope="module")
+def lent(chromium: Browser, book: Path) -> Iterator[Watched]:
+    with watched(chromium, f"{(book.parent / 'site').as_uri()}/", **PHONE) as seen:
+        yield seen
+
+
 @pytest.fixture
-def phone(chromium: Browser, book: Path) -> Iterator[Watched]:
-    """The start of one recipe's bench view, from a folder on a phone; what goes wrong meanwhile fails the test."""
-    home = f"{(book.parent / 'site').as_uri()}/"
-    with watched(chromium, home, viewport={"width": 390, "height": 844}, accept_downloads=True) as seen:
+def phone(lent: Watched) -> Iterator[Watched]:
+    """The start of one recipe's bench view, from a folder on a phone that keeps nothing yet; it opens in silence."""
+    lent.open(BENCH)
+    lent.page.evaluate("localStorage.clear()")
+    assert lent.open(BENCH) == []
+    yield lent
+    assert lent.told() == []
+
+
+@pytest.fixture
+def own(chromium: Browser, book: Path) -> Iterator[Watched]:
+    """The same on a phone of one test's own, whose clock, tabs and store it may change."""
+    with watched(chromium, f"{(book.parent / 'site').as_uri()}/", **PHONE) as seen:
         assert seen.open(BENCH) == []
         yield seen
         # A second tab is meant wherever a test opens one.
@@ -164,13 +180,13 @@ def test_a_whole_run_goes_by_taps_and_the_book_reads_it(phone: Watched, view: Vi
     assert heading(page) == "Before you begin"
 
 
-def test_the_pot_life_runs_from_the_tap_on_every_step_to_its_short_end(phone: Watched) -> None:
-    page = phone.page
+def test_the_pot_life_runs_from_the_tap_on_every_step_to_its_short_end(own: Watched) -> None:
+    page = own.page
     page.clock.install(time="2026-11-25T10:00:00Z")
-    phone.open(BENCH)
+    own.open(BENCH)
     begin(page, MIX)
     tap(page, "start-clock")
-    short = float(at_temperature(25, 23, ROOM).short) if hasattr(at_temperature(25, 23, ROOM), "short") else 0.0
+    short = at_temperature(25, 23, ROOM).short
     start = only(page)["clock"]["start"]
     page.clock.run_for(60_000)
     for _ in range(END - MIX):
@@ -184,8 +200,8 @@ def test_the_pot_life_runs_from_the_tap_on_every_step_to_its_short_end(phone: Wa
     expect(page.locator(".pot.over")).to_contain_text("past 17 min")
 
 
-def test_a_run_is_there_again_after_a_reload_and_in_a_new_tab(phone: Watched) -> None:
-    page = phone.page
+def test_a_run_is_there_again_after_a_reload_and_in_a_new_tab(own: Watched) -> None:
+    page = own.page
     begin(page, MIX)
     tap(page, "start-clock")
     for name, length in (("degas", "3 min"), ("plaster", "1 h 10 min")):
@@ -200,20 +216,20 @@ def test_a_run_is_there_again_after_a_reload_and_in_a_new_tab(phone: Watched) ->
     assert only(page) == before
     again = page.context.new_page()
     page.close()
-    again.goto(f"{phone.home}{BENCH}")
+    again.goto(f"{own.home}{BENCH}")
     assert heading(again) == "Fill and close"
     assert only(again) == before
     expect(again.locator(".clock-row")).to_have_count(3)
     expect(again.locator(".clock-row").last).to_contain_text("plaster")
     tap(again, "steps")
     assert len([step for step in again.locator(".panel .pick").all_inner_texts() if step.startswith("✓")]) == FILL
-    phone.page = again
+    own.page = again
 
 
-def test_a_timer_ends_when_it_said_however_long_the_page_was_closed(phone: Watched) -> None:
-    page = phone.page
+def test_a_timer_ends_when_it_said_however_long_the_page_was_closed(own: Watched) -> None:
+    page = own.page
     page.clock.install(time="2026-11-25T10:00:00Z")
-    phone.open(BENCH)
+    own.open(BENCH)
     begin(page)
     tap(page, "timer")
     tap(page, "quick-timer", 1)
@@ -224,10 +240,10 @@ def test_a_timer_ends_when_it_said_however_long_the_page_was_closed(phone: Watch
     expect(page.locator(".clock-row.over")).to_contain_text("time is up, at 11:03")
 
 
-def test_a_wait_that_was_timed_is_in_the_run_whichever_comes_first(phone: Watched) -> None:
-    page = phone.page
+def test_a_wait_that_was_timed_is_in_the_run_whichever_comes_first(own: Watched) -> None:
+    page = own.page
     page.clock.install(time="2026-11-25T10:00:00Z")
-    phone.open(BENCH)
+    own.open(BENCH)
     begin(page, FILL)
     tap(page, "step-timer")
     page.clock.run_for(20 * 60_000)
@@ -255,11 +271,11 @@ def test_rescue_is_two_taps_away_and_noted_with_a_third(phone: Watched, view: Vi
 
 def test_what_is_watched_for_at_a_step_stands_first_and_words_narrow_the_rest(phone: Watched, view: View) -> None:
     page = phone.page
-    begin(page, FILL)
+    begin(page, OPEN)
     tap(page, "wrong")
     recipe = view.versions("cast/face-piece").current.recipe
     first = page.locator(".panel .pick").first.get_attribute("data-failure")
-    assert first in {str(name) for name in recipe.steps[FILL].watch}
+    assert first in {str(name) for name in recipe.steps[OPEN].watch}
     page.get_by_label("Words").fill("CRACK")
     assert page.locator(".panel .pick").first.inner_text() == "Mold cracked while being opened"
 
@@ -394,24 +410,22 @@ def test_an_amount_that_cannot_be_meant_gets_one_message_and_changes_nothing(typ
     assert only(page) == stood
 
 
-@pytest.mark.parametrize(
-    ("label", "typed"),
-    [
+def test_a_room_that_cannot_be_meant_keeps_the_run_from_beginning(phone: Watched) -> None:
+    page = phone.page
+    page.get_by_text("Humidity, mold temperature").click()
+    for label, typed in [
         ("Room temperature", "warm"),
         ("Room temperature", "400"),
         ("Humidity", "140 %"),
         ("Humidity", "-3"),
         ("Mold temperature", "5 g"),
-    ],
-)
-def test_a_room_that_cannot_be_meant_keeps_the_run_from_beginning(label: str, typed: str, phone: Watched) -> None:
-    page = phone.page
-    page.get_by_text("Humidity, mold temperature").click()
-    page.get_by_label(label).fill(typed)
-    page.get_by_role("button", name="Begin").click()
-    assert said(page, "start-fault")
-    expect(page.get_by_label(label)).to_be_focused()
-    assert kept(page) == []
+    ]:
+        page.get_by_label(label).fill(typed)
+        page.get_by_role("button", name="Begin").click()
+        assert said(page, "start-fault"), typed
+        expect(page.get_by_label(label)).to_be_focused()
+        assert kept(page) == [], typed
+        page.get_by_label(label).fill("")
 
 
 def test_the_room_is_in_the_run_with_humidity_and_the_molds_own_temperature(
@@ -430,7 +444,7 @@ def test_the_room_is_in_the_run_with_humidity_and_the_molds_own_temperature(
 
 def test_a_mold_brings_the_build_it_belongs_to(phone: Watched) -> None:
     page = phone.page
-    build, mold = page.get_by_label("For", exact=True), page.get_by_label("Today's mold")
+    build, mold = page.locator("[name='thing']"), page.get_by_label("Today's mold")
     mold.select_option("face-mold-2")
     assert build.input_value() == "saltpan-keeper/face"
     build.select_option("reed-cutter/face")
@@ -488,13 +502,13 @@ def test_a_note_of_nothing_that_can_be_shown_is_not_kept(phone: Watched) -> None
 
 
 def test_a_run_the_book_has_leaves_the_count_and_one_changed_since_comes_back(
-    phone: Watched, book: Path, tmp_path: Path
+    own: Watched, book: Path, tmp_path: Path
 ) -> None:
-    page = phone.page
+    page = own.page
     site = tmp_path / "site"
     shutil.copytree(book.parent / "site", site)
-    phone.home = f"{site.as_uri()}/"
-    phone.open(BENCH)
+    own.home = f"{site.as_uri()}/"
+    own.open(BENCH)
     begin(page)
     assert said(page, "count") == "1 not in the book"
     finish(page)
@@ -502,21 +516,21 @@ def test_a_run_the_book_has_leaves_the_count_and_one_changed_since_comes_back(
     assert said(page, "count") == "1 not in the book"
     assert "Handed over" in said(page, "hand-state")
     shared = site / "assets/bench-book.js"
-    own = only(page)["id"]
+    known = only(page)["id"]
     shared.write_text(
         shared.read_text(encoding="utf-8")
-        .replace('"runs":[', f'"runs":["{own}",')
-        .replace('"runs": [', f'"runs": ["{own}", '),
+        .replace('"runs":[', f'"runs":["{known}",')
+        .replace('"runs": [', f'"runs": ["{known}", '),
         encoding="utf-8",
     )
-    assert own in shared.read_text(encoding="utf-8")
-    phone.open(BENCH)
+    assert known in shared.read_text(encoding="utf-8")
+    own.open(BENCH)
     assert said(page, "count") == "All in the book"
     page.evaluate(
         "(id) => { const keep = window.mothermoldBench.keep, run = keep.get(id); keep.put({ ...run, touched: Date.now() + 9 }); }",
-        own,
+        known,
     )
-    phone.open(BENCH)
+    own.open(BENCH)
     assert said(page, "count") == "1 not in the book"
     tap(page, "runs")
     assert "hand it over again" in page.locator(".waiting").inner_text()
@@ -535,14 +549,19 @@ def test_undo_after_handing_over_asks_to_hand_it_over_again(phone: Watched) -> N
 # What the device keeps
 
 
-def test_two_tabs_at_once_lose_nothing_of_each_other(phone: Watched) -> None:
-    page = phone.page
+def test_two_tabs_at_once_lose_nothing_of_each_other(own: Watched) -> None:
+    page = own.page
     other = page.context.new_page()
-    other.goto(f"{phone.home}{OTHER}")
+    other.goto(f"{own.home}{OTHER}")
+    page.bring_to_front()
     begin(page)
+    other.bring_to_front()
     other.get_by_role("button", name="Begin").click()
+    page.bring_to_front()
     note(page, text="one")
+    other.bring_to_front()
     tap(other, "next")
+    page.bring_to_front()
     note(page, text="two")
     first, second = sorted(kept(page), key=lambda run: str(run["recipe"]))
     assert [each["note"] for each in first["notes"]] == ["one", "two"]
@@ -550,8 +569,9 @@ def test_two_tabs_at_once_lose_nothing_of_each_other(phone: Watched) -> None:
     assert second["at"] == 1
     assert said(other, "count") == "2 not in the book"
     third = page.context.new_page()
-    third.goto(f"{phone.home}{BENCH}")
+    third.goto(f"{own.home}{BENCH}")
     note(third, text="three")
+    page.bring_to_front()
     note(page, text="four")
     assert [each["note"] for each in sorted(kept(page), key=lambda run: str(run["recipe"]))[0]["notes"]] == [
         "one",
@@ -592,12 +612,10 @@ FULL: Final = "Storage.prototype.setItem = () => { throw new DOMException('full'
 
 
 @pytest.mark.parametrize(("how", "words"), [(REFUSED, "keeps nothing here"), (FULL, "no room left")])
-def test_a_device_that_keeps_nothing_says_so_and_the_run_can_be_handed_over(
-    how: str, words: str, phone: Watched
-) -> None:
-    page = phone.page
+def test_a_device_that_keeps_nothing_says_so_and_the_run_can_be_handed_over(how: str, words: str, own: Watched) -> None:
+    page = own.page
     page.add_init_script(how)
-    phone.open(BENCH)
+    own.open(BENCH)
     begin(page)
     note(page, text="two lifts")
     assert words in said(page, "fault")
@@ -606,8 +624,8 @@ def test_a_device_that_keeps_nothing_says_so_and_the_run_can_be_handed_over(
     assert words in said(page, "fault")
 
 
-def test_short_of_room_the_steps_back_go_first(phone: Watched) -> None:
-    page = phone.page
+def test_short_of_room_the_steps_back_go_first(own: Watched) -> None:
+    page = own.page
     begin(page)
     page.evaluate("""() => { const real = Storage.prototype.setItem;
         Storage.prototype.setItem = function (key, text) { if (text.length > 9000) { throw new DOMException("full"); } real.call(this, key, text); }; }""")
@@ -702,20 +720,20 @@ HELD: Final = """{ request: () => { const held = new EventTarget(); held.release
      ("{ request: () => Promise.reject(new Error('no')) }", "may sleep", "refuses"), (HELD, "awake", "stays awake")],
     ids=["absent", "refused", "held"],
 )  # fmt: skip
-def test_the_screen_says_whether_it_stays_awake(how: str, short: str, words: str, phone: Watched) -> None:
-    page = phone.page
+def test_the_screen_says_whether_it_stays_awake(how: str, short: str, words: str, own: Watched) -> None:
+    page = own.page
     page.add_init_script(LOCK.replace("HOW", how))
-    phone.open(BENCH)
+    own.open(BENCH)
     begin(page)
     expect(page.locator("[data-said='awake-short']")).to_have_text(short)
     tap(page, "steps")
     expect(page.locator(".panel")).to_contain_text(words)
 
 
-def test_a_lock_the_device_takes_back_is_told_and_asked_for_at_the_next_tap(phone: Watched) -> None:
-    page = phone.page
+def test_a_lock_the_device_takes_back_is_told_and_asked_for_at_the_next_tap(own: Watched) -> None:
+    page = own.page
     page.add_init_script(LOCK.replace("HOW", HELD))
-    phone.open(BENCH)
+    own.open(BENCH)
     begin(page)
     short = page.locator("[data-said='awake-short']")
     expect(short).to_have_text("awake")
@@ -730,8 +748,8 @@ def test_a_lock_the_device_takes_back_is_told_and_asked_for_at_the_next_tap(phon
     assert page.evaluate("window.__locks.length") == 2
 
 
-def test_a_class_is_shown_one_step_and_its_pictures_by_the_keys_of_a_clicker(phone: Watched) -> None:
-    page = phone.page
+def test_a_class_is_shown_one_step_and_its_pictures_by_the_keys_of_a_clicker(own: Watched) -> None:
+    page = own.page
     page.set_viewport_size({"width": 1280, "height": 720})
     tap(page, "projector")
     foot = page.locator(".projector-foot")
@@ -797,8 +815,8 @@ def screens(page: Page) -> Iterator[str]:
 
 
 @pytest.mark.parametrize(("width", "theme"), [(320, "light"), (390, "dark"), (1280, "light"), (1280, "dark")])
-def test_every_screen_fits_has_room_for_a_glove_and_can_be_read(width: int, theme: Any, phone: Watched) -> None:
-    page = phone.page
+def test_every_screen_fits_has_room_for_a_glove_and_can_be_read(width: int, theme: Any, own: Watched) -> None:
+    page = own.page
     page.set_viewport_size({"width": width, "height": 844})
     page.emulate_media(color_scheme=theme)
     for screen in screens(page):
@@ -807,7 +825,9 @@ def test_every_screen_fits_has_room_for_a_glove_and_can_be_read(width: int, them
         assert (screen, too_wide(page)) == (screen, [])
         assert (screen, too_small(page, touched, 56)) == (screen, [])
         assert (screen, page.evaluate(SMALL_LETTERS)) == (screen, [])
-        assert (screen, breaches(page)) == (screen, [])
+        # The rules are looked at once in each theme.
+        if (width, theme) in {(390, "dark"), (1280, "light")}:
+            assert (screen, breaches(page)) == (screen, [])
         assert page.locator("[data-said='count']").inner_text().endswith("in the book")
 
 
@@ -845,8 +865,8 @@ def test_the_focus_goes_into_a_panel_and_back_to_what_opened_it(phone: Watched) 
         expect(page.locator(f"[data-do='{panel}']")).to_be_focused()
 
 
-def test_on_paper_all_steps_stand_and_no_buttons(phone: Watched) -> None:
-    page = phone.page
+def test_on_paper_all_steps_stand_and_no_buttons(own: Watched) -> None:
+    page = own.page
     page.emulate_media(media="print")
     expect(page.locator("[data-screen='step']:visible")).to_have_count(END)
     expect(page.locator(".bench button:visible")).to_have_count(0)

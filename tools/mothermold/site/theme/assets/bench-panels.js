@@ -13,7 +13,7 @@
       body.textContent = "";
       fill(body);
       if (!panel.open) { panel.showModal(); }
-      panel.scrollTop = 0;
+      body.scrollTop = 0;
       panel.querySelector("h2").focus();
     }
     function close() { if (panel.open) { panel.close(); } }
