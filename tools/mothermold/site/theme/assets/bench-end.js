@@ -60,8 +60,8 @@
         if (weighed) { next.measured = next.measured.filter(function (each) { return each.what !== "piece with flashing"; }).concat([{ what: "piece with flashing", value: weighed.written }]); }
         if (piece && clean(piece.value)) { next.kept = [{ piece: clean(piece.value), grade: bench.field("grade").value }]; }
       });
-      bench.root.querySelector("#hand-title").scrollIntoView({ block: "center" });
-      bench.root.querySelector("#hand-title").focus({ preventScroll: true });
+      bench.said("hand-title").scrollIntoView({ block: "center" });
+      bench.said("hand-title").focus({ preventScroll: true });
     }
 
     function paintRuns() {
