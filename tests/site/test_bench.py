@@ -200,6 +200,21 @@ def test_the_pot_life_runs_from_the_tap_on_every_step_to_its_short_end(own: Watc
     expect(page.locator(".pot.over")).to_contain_text("past 17 min")
 
 
+def test_a_second_cup_gets_a_clock_of_its_own_once_the_first_is_closed(phone: Watched) -> None:
+    page = phone.page
+    begin(page, MIX)
+    expect(page.locator("[data-do='start-clock']:visible")).to_have_text("B meets A: start the clock")
+    tap(page, "start-clock")
+    expect(page.locator("[data-do='start-clock']:visible")).to_have_count(0)
+    tap(page, "sets")
+    first = only(page)
+    expect(page.locator(".pot")).to_have_count(0)
+    tap(page, "start-clock")
+    assert only(page)["clock"]["start"] > first["clock"]["start"]
+    assert only(page)["batches"]["base"]["setAfter"] == first["batches"]["base"]["setAfter"]
+    expect(page.locator(".pot")).to_be_visible()
+
+
 def test_a_run_is_there_again_after_a_reload_and_in_a_new_tab(own: Watched) -> None:
     page = own.page
     begin(page, MIX)
@@ -769,7 +784,8 @@ def test_a_class_is_shown_one_step_and_its_pictures_by_the_keys_of_a_clicker(own
         expect(foot).to_have_text(f"{place} / 7")
     for _ in range(FILL):
         page.keyboard.press("PageDown")
-    expect(page.locator(".screen:visible img").first).to_be_in_viewport()
+    for picture in page.locator(".screen:visible figure").all():
+        expect(picture).to_be_in_viewport(ratio=1)
     assert page.locator(".screen:visible img").first.evaluate("(image) => image.naturalWidth > 0")
     expect(page.locator(".screen:visible .gear")).to_be_visible()
     assert too_wide(page) == []
