@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import re
+from base64 import b64encode
 from collections.abc import Iterator
+from hashlib import sha256
 from pathlib import Path
 
 import pytest
 from browser import THEMES, Theme, Watched, breaches, open_browser, too_wide, watched
 from playwright.sync_api import Browser, expect
+from test_hostile_prose import Read, hostile_book
 from test_site_editions import HIDDEN
 
 from history.repositories import FIRST, empty_book, recipe, start_repository
@@ -91,7 +94,7 @@ def test_the_list_leads_to_a_recipe_and_its_bench_view_and_going_back_works(phon
 
 
 def test_a_place_within_a_recipe_is_found_and_the_skip_link_leaves_the_view(phone: Watched) -> None:
-    assert phone.open(f"{RECIPE}/mixes") == []
+    assert phone.open(f"{RECIPE}:mixes") == []
     title = heading(phone)
     assert phone.page.evaluate("window.scrollY") > 100
     picture = phone.page.locator("article:visible figure img").first
@@ -268,6 +271,25 @@ def test_it_says_nothing_its_edition_does_not_hold(seed: int) -> None:
             assert "zqprivate" in text
 
 
+def test_whatever_an_author_wrote_nothing_of_it_runs_or_leads_away() -> None:
+    view = open_editions(hostile_book(4))["private"]
+    text = one_file(view, view.recipes)
+    reader = Read()
+    reader.feed(text)
+    policy = next(each["content"] for tag, each in reader.elements if each.get("http-equiv"))
+    scripts = re.findall(r"(?s)<script>(.*?)</script>", text)
+    assert len(scripts) == sum(tag == "script" and not each for tag, each in reader.elements)
+    for script in scripts:
+        assert f"'sha256-{b64encode(sha256(script.encode()).digest()).decode()}'" in policy
+    kinds = {each["type"] for tag, each in reader.elements if tag == "script" and each}
+    assert kinds == {"application/json"}
+    assert sum(tag == "article" for tag, _ in reader.elements) == len(view.recipes) > 3
+    for tag, each in reader.elements:
+        assert not [name for name in each if name.startswith("on") or name in ("style", "srcdoc", "action")]
+        assert each.get("href", "#")[0] == "#" or (tag == "link" and each["href"].startswith("data:image/svg+xml;"))
+        assert each.get("src", "data:").startswith("data:image/svg+xml;") or "src" not in each
+
+
 def test_a_link_leads_inside_or_becomes_words() -> None:
     held = Held(
         {"recipes/cast/a.html": "recipe/cast/a", "bench/cast/a@1.html": "bench/cast/a@1"}, {"pictures/p.svg": b"<svg/>"}
@@ -279,7 +301,7 @@ def test_a_link_leads_inside_or_becomes_words() -> None:
         '<section id="runs"><section><br></section>gone</section>'
     )  # fmt: skip
     assert part_of(Page("recipes/cast/a.html", "A", body), held) == (
-        '<p id="recipe/cast/a/x"><a href="#recipe/cast/a/x">up</a> <a href="#bench/cast/a@1/step-y">y</a> a &amp; b '
+        '<p id="recipe/cast/a:x"><a href="#recipe/cast/a:x">up</a> <a href="#bench/cast/a@1:step-y">y</a> a &amp; b '
         'there (https://example.invalid/?a=1&amp;b=2) no</p><img src="data:image/svg+xml;base64,PHN2Zy8+" alt="&lt;">'
         '<svg viewBox="0 0"/>\n'
     )

@@ -40,9 +40,9 @@ class Held:
 def part_of(page: Page, held: Held) -> str:
     """The HTML of a page as a part of the file.
 
-    Names of places begin with the name of the part, so that no two parts share one; a link to a page the file does
-    not hold loses its address, and one to another computer says it in words; pictures lie within; the list of runs
-    and the list of versions stay away, as do scripts and looks, which the file has once.
+    Names of places begin with the name of the part and a colon, which is in no address, so that no two parts share one.
+    A link to a page the file does not hold loses its address, and one to another computer says it in words. Pictures
+    lie within. The list of runs and the list of versions stay away, as do scripts and looks, which the file has once.
 
     Args:
         page: A page whose address ``held`` knows.
@@ -147,7 +147,7 @@ class _Reader(HTMLParser):
         folder = posixpath.dirname(self._page.address)
         page = self._page.address if not path else posixpath.normpath(posixpath.join(folder, unquote(path)))
         place = self._held.places.get(page)
-        return f"{place}/{fragment}" if place is not None and fragment else place
+        return f"{place}:{fragment}" if place is not None and fragment else place
 
     def _renamed(self, tag: str, attrs: list[tuple[str, str | None]]) -> str | None:
         """The tag with its names made longer and its picture within; None where it stands as it is."""
@@ -160,7 +160,7 @@ class _Reader(HTMLParser):
                 continue
             text = value or ""
             if name in _NAMING:
-                text = " ".join(f"{self._here}/{each}" for each in text.split())
+                text = " ".join(f"{self._here}:{each}" for each in text.split())
             elif tag == "img" and name == "src":
                 text = self._picture(text)
             made.append(f" {name}" if value is None else f' {name}="{escape(text)}"')

@@ -45,7 +45,7 @@
   function go() {
     var wanted = asked(), target = wanted ? document.getElementById(wanted) : null;
     if (target && target.tagName === "TEMPLATE") { work(target); return; }
-    var part = parts.find(function (each) { return wanted === each.id || wanted.indexOf(each.id + "/") === 0; });
+    var part = parts.find(function (each) { return wanted === each.id || wanted.indexOf(each.id + ":") === 0; });
     if (part) { open(part, target); return; }
     /* A place that belongs to every view, such as the start of the text, is no reason to leave the one in view. */
     if (!target || !now) { open(list, null); }
