@@ -467,6 +467,17 @@ def test_a_mold_brings_the_build_it_belongs_to(phone: Watched) -> None:
     expect(mold.locator("option[value='face-mold-2']")).to_be_disabled()
 
 
+def test_a_mold_of_another_build_is_believed_before_a_thing_that_build_does_not_make(phone: Watched) -> None:
+    page = phone.page
+    for build, thing in (("reed-cutter", "nose"), ("elsewhere", "")):
+        phone.open(OTHER)
+        page.evaluate("(build) => { window.mothermoldBench.data.molds[0].build = build; localStorage.clear(); }", build)
+        page.get_by_label("Today's mold").select_option("nose-mold-2")
+        page.get_by_role("button", name="Begin").click()
+        assert (only(page)["build"], only(page)["thing"]) == (build, thing)
+        page.evaluate("localStorage.clear()")
+
+
 # What is handed over
 
 NASTY: Final = (

@@ -99,6 +99,9 @@
       run.build = thing.split("/")[0] || "";
       run.thing = thing.split("/")[1] || "";
       run.mold = form.elements.mold ? form.elements.mold.value : "";
+      /* A mold of another build is believed before a thing that build does not make. */
+      var cast = data.molds.filter(function (each) { return each.id === run.mold && each.build && run.build && each.build !== run.build; })[0];
+      if (cast) { run.build = cast.build; run.thing = ""; }
       run.kind = form.elements.pull && form.elements.pull.checked && run.mold ? "pull" : "run";
       Object.assign(run, read.written);
       data.lots.forEach(function (each) { run.lots[each.material] = form.elements["lot:" + each.material].value; });
