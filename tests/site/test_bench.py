@@ -276,11 +276,13 @@ def test_rescue_is_two_taps_away_and_noted_with_a_third(phone: Watched, view: Vi
     begin(page, FILL)
     tap(page, "wrong")
     page.locator(".panel .pick").first.click()
-    failure = view.documents["failure"][page.locator(".panel [data-failure]").get_attribute("data-failure")].model
+    named = page.locator(".panel [data-failure]").get_attribute("data-failure") or ""
+    failure = view.documents["failure"][named].model
+    assert page.locator("#panel-title").inner_text() == failure.title
     expect(page.locator(".panel .rescue li").first).to_be_in_viewport()
     assert page.locator(".panel .rescue li").all_inner_texts() == list(failure.now)
     tap(page, "keep-wrong")
-    assert [each["failure"] for each in only(page)["wrong"]] != []
+    assert [(each["failure"], each["step"]) for each in only(page)["wrong"]] == [(named, "fill")]
     assert "thing that went wrong" in page.locator(".screen:visible [data-said='noted']").inner_text()
 
 
