@@ -10,8 +10,7 @@ from itertools import pairwise
 from typing import Any, Final
 
 import pytest
-from browser import open_browser
-from playwright.sync_api import Page
+from playwright.sync_api import Browser, Page
 
 from mothermold.model.settings import Scale
 from mothermold.quantities import Dimension, Quantity, QuantityError, parse
@@ -47,15 +46,15 @@ _SHEETS: Final = """(asked) => {
 
 
 @pytest.fixture(scope="module")
-def page() -> Iterator[Page]:
+def page(chromium: Browser) -> Iterator[Page]:
     """A blank page that holds the three scripts and the units, and nothing else."""
-    with open_browser() as browser:
-        blank = browser.new_page()
-        blank.set_content("<!doctype html><title>blank</title>")
-        blank.add_script_tag(content=units_script())
-        for name in ("exact", "amounts", "batch"):
-            blank.add_script_tag(content=(THEME / "assets" / f"{name}.js").read_text(encoding="utf-8"))
-        yield blank
+    blank = chromium.new_page()
+    blank.set_content("<!doctype html><title>blank</title>")
+    blank.add_script_tag(content=units_script())
+    for name in ("exact", "amounts", "batch"):
+        blank.add_script_tag(content=(THEME / "assets" / f"{name}.js").read_text(encoding="utf-8"))
+    yield blank
+    blank.close()
 
 
 # --- The batch ---

@@ -10,13 +10,11 @@ from pathlib import Path
 from typing import Any, Final
 
 import pytest
-from browser import Watched, breaches, open_browser, too_small, too_wide, watched
+from browser import Watched, breaches, too_small, too_wide, watched
 from playwright.sync_api import Browser, Download, Page, expect
 
 from mothermold.answers.batch import Asked, mix_batch
-from mothermold.desk.replaying import replay_story
 from mothermold.reckon.cure import at_temperature
-from mothermold.site.building import build_site
 from mothermold.view.view import View, open_view
 
 BENCH: Final = "bench/cast/face-piece@4.html"
@@ -30,27 +28,13 @@ MIX, FILL, OPEN, END = 3, 4, 5, 7
 
 
 @pytest.fixture(scope="module")
-def book(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    folder = tmp_path_factory.mktemp("bench") / "book"
-    replay_story(folder)
-    build_site(folder, "private", folder.parent / "site")
-    return folder
+def view(sample_book: Path) -> View:
+    return open_view(sample_book, "private")
 
 
 @pytest.fixture(scope="module")
-def view(book: Path) -> View:
-    return open_view(book, "private")
-
-
-@pytest.fixture(scope="module")
-def chromium() -> Iterator[Browser]:
-    with open_browser() as browser:
-        yield browser
-
-
-@pytest.fixture(scope="module")
-def lent(chromium: Browser, book: Path) -> Iterator[Watched]:
-    with watched(chromium, f"{(book.parent / 'site').as_uri()}/", **PHONE) as seen:
+def lent(chromium: Browser, sample_site: Path) -> Iterator[Watched]:
+    with watched(chromium, f"{sample_site.as_uri()}/", **PHONE) as seen:
         yield seen
 
 
@@ -65,9 +49,9 @@ def phone(lent: Watched) -> Iterator[Watched]:
 
 
 @pytest.fixture
-def own(chromium: Browser, book: Path) -> Iterator[Watched]:
+def own(chromium: Browser, sample_site: Path) -> Iterator[Watched]:
     """The same on a phone of one test's own, whose clock, tabs and store it may change."""
-    with watched(chromium, f"{(book.parent / 'site').as_uri()}/", **PHONE) as seen:
+    with watched(chromium, f"{sample_site.as_uri()}/", **PHONE) as seen:
         assert seen.open(BENCH) == []
         yield seen
         # A second tab is meant wherever a test opens one.
@@ -152,7 +136,9 @@ def notices(book: Path, text: str, folder: Path, build: str = "saltpan-keeper") 
 # A run from Begin to Finish
 
 
-def test_a_whole_run_goes_by_taps_and_the_book_reads_it(phone: Watched, view: View, book: Path, tmp_path: Path) -> None:
+def test_a_whole_run_goes_by_taps_and_the_book_reads_it(
+    phone: Watched, view: View, sample_book: Path, tmp_path: Path
+) -> None:
     page = phone.page
     begin(page, MIX)
     assert sheet_of(page) == printed(view, Asked(mold="face-mold-2"))
@@ -169,7 +155,7 @@ def test_a_whole_run_goes_by_taps_and_the_book_reads_it(phone: Watched, view: Vi
     page.get_by_label("Label on the piece").fill("F-99")
     tap(page, "next")
     text = file_of(page)
-    assert notices(book, text, tmp_path) == []
+    assert notices(sample_book, text, tmp_path) == []
     run = open_view(tmp_path / "copy", "private").documents["run"][only(page)["id"]].model
     assert str(run.conditions.room) == "27.5 degC"
     assert (str(run.mold), str(run.thing), run.outcome) == ("face-mold-2", "face", "good")
@@ -297,7 +283,7 @@ def test_what_is_watched_for_at_a_step_stands_first_and_words_narrow_the_rest(ph
     assert page.locator(".panel .pick").first.inner_text() == "Mold cracked while being opened"
 
 
-def test_own_words_are_noted_and_need_to_be_words(phone: Watched, book: Path, tmp_path: Path) -> None:
+def test_own_words_are_noted_and_need_to_be_words(phone: Watched, sample_book: Path, tmp_path: Path) -> None:
     page = phone.page
     begin(page)
     tap(page, "wrong")
@@ -310,7 +296,7 @@ def test_own_words_are_noted_and_need_to_be_words(phone: Watched, book: Path, tm
     finish(page)
     text = file_of(page)
     assert 'what: "It stuck at the ear."' in text
-    assert notices(book, text, tmp_path) == []
+    assert notices(sample_book, text, tmp_path) == []
 
 
 def note(page: Page, *, text: str = "", what: str = "", value: str = "") -> None:
@@ -446,7 +432,7 @@ def test_a_room_that_cannot_be_meant_keeps_the_run_from_beginning(phone: Watched
 
 
 def test_the_room_is_in_the_run_with_humidity_and_the_molds_own_temperature(
-    phone: Watched, book: Path, tmp_path: Path
+    phone: Watched, sample_book: Path, tmp_path: Path
 ) -> None:
     page = phone.page
     page.get_by_text("Humidity, mold temperature").click()
@@ -456,7 +442,7 @@ def test_the_room_is_in_the_run_with_humidity_and_the_molds_own_temperature(
     finish(page)
     text = file_of(page)
     assert "  room: 21 degC\n  humidity: 48 %\n  mold_temp: 66 degF\n" in text
-    assert notices(book, text, tmp_path) == []
+    assert notices(sample_book, text, tmp_path) == []
 
 
 def test_a_mold_brings_the_build_it_belongs_to(phone: Watched) -> None:
@@ -497,7 +483,9 @@ NASTY: Final = (
 )
 
 
-def test_whatever_is_typed_the_file_stays_whole_and_the_words_in_it(phone: Watched, book: Path, tmp_path: Path) -> None:
+def test_whatever_is_typed_the_file_stays_whole_and_the_words_in_it(
+    phone: Watched, sample_book: Path, tmp_path: Path
+) -> None:
     page = phone.page
     begin(page)
     for text in NASTY:
@@ -509,7 +497,7 @@ def test_whatever_is_typed_the_file_stays_whole_and_the_words_in_it(phone: Watch
     note(page, text=NASTY[0])
     finish(page)
     text = file_of(page)
-    assert notices(book, text, tmp_path) == []
+    assert notices(sample_book, text, tmp_path) == []
     run = open_view(tmp_path / "copy", "private").documents["run"][only(page)["id"]].model
     noted = [str(each.note) for each in run.changed]
     assert noted[0] == noted[-1] == NASTY[0]
@@ -530,11 +518,11 @@ def test_a_note_of_nothing_that_can_be_shown_is_not_kept(phone: Watched) -> None
 
 
 def test_a_run_the_book_has_leaves_the_count_and_one_changed_since_comes_back(
-    own: Watched, book: Path, tmp_path: Path
+    own: Watched, sample_site: Path, tmp_path: Path
 ) -> None:
     page = own.page
     site = tmp_path / "site"
-    shutil.copytree(book.parent / "site", site)
+    shutil.copytree(sample_site, site)
     own.home = f"{site.as_uri()}/"
     own.open(BENCH)
     begin(page)

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import json
 import re
+import shutil
 import threading
 from collections.abc import Iterator
 from html import unescape
@@ -14,12 +15,11 @@ from pathlib import Path
 from typing import Final
 
 import pytest
-from browser import open_browser, watched
-from playwright.sync_api import expect
+from browser import watched
+from playwright.sync_api import Browser, expect
 from strand import Strand, cable
 
 from mothermold.cli.main import main
-from mothermold.desk.replaying import replay_story
 from mothermold.site.building import build_site
 from mothermold.site.phone.inbox import Inbox
 from mothermold.site.phone.server import PhoneServer
@@ -62,20 +62,12 @@ _made: dict[str, object] = {}
 exec(WORKS, _made)  # the other network world runs the very same text
 
 
-@pytest.fixture(scope="module")
-def told(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    folder = tmp_path_factory.mktemp("told") / "book"
-    replay_story(folder)
-    build_site(folder, "private", None)
-    return folder
-
-
 @pytest.fixture
-def book(told: Path) -> Iterator[Path]:
-    """The sample book as it was told; what a test brings is taken away again."""
-    yield told
-    for path in told.rglob("*face-piece-[0-9][0-9][0-9][0-9]*"):
-        path.unlink()
+def book(sample_book: Path, sample_site: Path, tmp_path: Path) -> Path:
+    """The sample book with its site; what a test brings stays in this copy."""
+    folder = Path(shutil.copytree(sample_book, tmp_path / "book"))
+    shutil.copytree(sample_site, folder / "site" / "private")
+    return folder
 
 
 @pytest.fixture
@@ -108,13 +100,10 @@ def shown_once(book: Path, run: str) -> None:
 
 
 def test_a_run_on_a_phone_without_signal_is_brought_twice_and_found_once(
-    book: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    chromium: Browser, book: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     home = f"{(book / 'site' / 'private').as_uri()}/"
-    with (
-        open_browser() as browser,
-        watched(browser, home, viewport={"width": 390, "height": 844}, accept_downloads=True) as seen,
-    ):
+    with watched(chromium, home, viewport={"width": 390, "height": 844}, accept_downloads=True) as seen:
         assert seen.open(BENCH) == []
         _made["work"](seen.page)  # type: ignore[operator]
         with seen.page.expect_download() as loaded:
@@ -157,7 +146,6 @@ with sync_playwright() as playwright:
 def test_a_run_sent_through_the_phones_door_from_another_network_is_brought_and_found_once(
     book: Path, strand: Strand, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    build_site(book, "private", None)
     shelf = Shelf(book / "site" / "private", "private")
     said: list[str] = []
     with PhoneServer((strand.here, 0), shelf, Inbox(book), "t" * 32, say=said.append) as server:

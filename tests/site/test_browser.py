@@ -10,11 +10,10 @@ from itertools import product
 from pathlib import Path
 
 import pytest
-from browser import THEMES, WIDTHS, Theme, Watched, breaches, open_browser, served, too_small, too_wide, watched
+from browser import THEMES, WIDTHS, Theme, Watched, breaches, served, too_small, too_wide, watched
 from playwright.sync_api import Browser, expect
 
 from mothermold.answers.find import find_documents
-from mothermold.desk.replaying import replay_story
 from mothermold.site.addresses import HUBS, page_of
 from mothermold.site.building import build_site
 from mothermold.view.view import open_view
@@ -58,22 +57,15 @@ class Sites:
 
 
 @pytest.fixture(scope="module")
-def sites(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Sites]:
+def sites(sample_book: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Sites]:
     folder = tmp_path_factory.mktemp("sites")
-    book = folder / "book"
-    replay_story(book)
+    book = Path(shutil.copytree(sample_book, folder / "book"))
     shutil.copytree(ROOT / "site_src", book / "site_src")
     built = folder / "built"
     for edition in ("private", "public"):
         build_site(book, edition, built / edition)
     with served(built, "/some/place/") as address:
         yield Sites(built / "private", built / "public", address)
-
-
-@pytest.fixture(scope="module")
-def chromium() -> Iterator[Browser]:
-    with open_browser() as browser:
-        yield browser
 
 
 @pytest.fixture

@@ -21,7 +21,6 @@ from crawl import files_below
 
 from history.repositories import FIRST as SAVED
 from history.repositories import RECIPE, Repository, clean_git_environment, empty_book, recipe, start_repository
-from mothermold.desk.replaying import replay_story
 from mothermold.ground.errors import CannotRunError, RefusedError
 from mothermold.site import building
 from mothermold.site.building import build_site
@@ -50,17 +49,10 @@ OURS: Final = {
 PROGRAM: Final = [sys.executable, "-m", "mothermold"]
 
 
-@pytest.fixture(scope="module")
-def told(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    folder = tmp_path_factory.mktemp("told") / "book"
-    replay_story(folder)
-    return folder
-
-
 @pytest.fixture
-def demo(told: Path, tmp_path: Path) -> Path:
+def demo(sample_book: Path, tmp_path: Path) -> Path:
     """The sample book with its history, to be changed."""
-    return Path(shutil.copytree(told, tmp_path / "demo"))
+    return Path(shutil.copytree(sample_book, tmp_path / "demo"))
 
 
 @pytest.fixture
@@ -93,12 +85,12 @@ def build(book: Path, edition: str, out: Path, **more: str) -> None:
 
 
 def test_the_same_book_gives_the_same_bytes_in_another_zone_language_umask_and_order_of_hashes(
-    told: Path, tmp_path: Path
+    sample_book: Path, tmp_path: Path
 ) -> None:
-    build(told, "private", tmp_path / "one", TZ="UTC", LC_ALL="C", PYTHONHASHSEED="1")
+    build(sample_book, "private", tmp_path / "one", TZ="UTC", LC_ALL="C", PYTHONHASHSEED="1")
     before = os.umask(0o077)
     try:
-        elsewhere = shutil.copytree(told, tmp_path / "somewhere" / "else")
+        elsewhere = shutil.copytree(sample_book, tmp_path / "somewhere" / "else")
         build(elsewhere, "private", tmp_path / "two", TZ="Pacific/Kiritimati", LC_ALL="C.UTF-8", PYTHONHASHSEED="77")
     finally:
         os.umask(before)
@@ -108,27 +100,29 @@ def test_the_same_book_gives_the_same_bytes_in_another_zone_language_umask_and_o
     assert {(tmp_path / "two" / name).stat().st_mode & 0o777 for name in two} == {0o644}
 
 
-def test_no_file_tells_on_which_computer_or_when_it_was_built(told: Path, tmp_path: Path) -> None:
-    build_site(told, "private", tmp_path / "site")
+def test_no_file_tells_on_which_computer_or_when_it_was_built(sample_book: Path, tmp_path: Path) -> None:
+    build_site(sample_book, "private", tmp_path / "site")
     for name, data in files_below(tmp_path / "site").items():
-        assert str(told).encode() not in data, name
+        assert str(sample_book).encode() not in data, name
         assert b"/tmp/" not in data, name
         assert time.strftime("%Y-%m-%d").encode() not in data, name
 
 
-def test_a_second_build_changes_no_file(told: Path, tmp_path: Path) -> None:
-    build_site(told, "private", tmp_path / "site")
+def test_a_second_build_changes_no_file(sample_book: Path, tmp_path: Path) -> None:
+    build_site(sample_book, "private", tmp_path / "site")
     times = {path: path.stat().st_mtime_ns for path in (tmp_path / "site").rglob("*")}
-    assert "(0 files new or changed)" in build_site(told, "private", tmp_path / "site").said
+    assert "(0 files new or changed)" in build_site(sample_book, "private", tmp_path / "site").said
     assert {path: path.stat().st_mtime_ns for path in (tmp_path / "site").rglob("*")} == times
 
 
 @pytest.mark.parametrize("edition", EDITIONS)
-def test_a_site_holds_exactly_its_pages_its_own_assets_and_its_list(edition: str, told: Path, tmp_path: Path) -> None:
-    build_site(told, edition, tmp_path / "site")  # type: ignore[arg-type]
+def test_a_site_holds_exactly_its_pages_its_own_assets_and_its_list(
+    edition: str, sample_book: Path, tmp_path: Path
+) -> None:
+    build_site(sample_book, edition, tmp_path / "site")  # type: ignore[arg-type]
     written = files_below(tmp_path / "site")
     files = set(written)
-    pages = expected_addresses(open_view(told, edition))  # type: ignore[arg-type]
+    pages = expected_addresses(open_view(sample_book, edition))  # type: ignore[arg-type]
     text = "".join(data.decode() for name, data in written.items() if name.endswith(".html"))
     pictures = {f"pictures/{name}" for name in re.findall(r'src="(?:\.\./)*pictures/([^"]+)"', text)}
     assert pictures

@@ -7,12 +7,10 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from browser import Watched, breaches, open_browser, too_small, too_wide, watched
+from browser import Watched, breaches, too_small, too_wide, watched
 from playwright.sync_api import Browser, Locator, expect
 
 from mothermold.answers.batch import Asked, mix_batch
-from mothermold.desk.replaying import replay_story
-from mothermold.site.building import build_site
 from mothermold.view.view import View, open_view
 
 RECIPE = "recipes/cast/face-piece.html"
@@ -20,28 +18,14 @@ MOLD = "molds/face-mold-2.html"
 
 
 @pytest.fixture(scope="module")
-def book(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    folder = tmp_path_factory.mktemp("calculator") / "book"
-    replay_story(folder)
-    build_site(folder, "private", folder.parent / "site")
-    return folder
+def view(sample_book: Path) -> View:
+    return open_view(sample_book, "private")
 
 
 @pytest.fixture(scope="module")
-def view(book: Path) -> View:
-    return open_view(book, "private")
-
-
-@pytest.fixture(scope="module")
-def chromium() -> Iterator[Browser]:
-    with open_browser() as browser:
-        yield browser
-
-
-@pytest.fixture(scope="module")
-def phone(chromium: Browser, book: Path) -> Iterator[Watched]:
+def phone(chromium: Browser, sample_site: Path) -> Iterator[Watched]:
     """The owner's edition from a folder on a phone; whatever goes wrong meanwhile fails the test."""
-    home = f"{(book.parent / 'site').as_uri()}/"
+    home = f"{sample_site.as_uri()}/"
     with watched(chromium, home, viewport={"width": 390, "height": 844}) as seen:
         yield seen
         assert seen.told() == []
@@ -191,8 +175,8 @@ def test_a_mold_page_has_its_cavity_filled_in(phone: Watched, view: View) -> Non
     assert too_wide(phone.page) == []
 
 
-def test_without_scripts_and_on_paper_three_sizes_stand_there(chromium: Browser, book: Path, view: View) -> None:
-    home = f"{(book.parent / 'site').as_uri()}/"
+def test_without_scripts_and_on_paper_three_sizes_stand_there(chromium: Browser, sample_site: Path, view: View) -> None:
+    home = f"{sample_site.as_uri()}/"
     with watched(chromium, home, java_script_enabled=False) as seen:
         seen.page.goto(home + RECIPE)
         assert seen.page.locator(".calculator").count() == 0

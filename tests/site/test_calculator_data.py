@@ -9,7 +9,6 @@ from pathlib import Path
 import pytest
 
 from mothermold.answers.records import all_runs
-from mothermold.desk.replaying import replay_story
 from mothermold.model.mold import Mold
 from mothermold.site.batching import as_block
 from mothermold.site.calculators import calculator, mold_calculators, molds_for, page_block
@@ -23,15 +22,8 @@ BENCH = scales_of(("0.1 g", "5 kg"))
 
 
 @pytest.fixture(scope="module")
-def book(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    folder = tmp_path_factory.mktemp("data") / "book"
-    replay_story(folder)
-    return folder
-
-
-@pytest.fixture(scope="module")
-def view(book: Path) -> View:
-    return open_view(book, "private")
+def view(sample_book: Path) -> View:
+    return open_view(sample_book, "private")
 
 
 def test_a_block_of_data_cannot_be_ended_from_within_and_says_the_same() -> None:
@@ -90,8 +82,8 @@ def test_a_mold_without_a_cavity_takes_its_last_casting_and_without_either_has_n
 
 
 @pytest.mark.parametrize("edition", EDITIONS)
-def test_a_block_names_only_what_its_edition_shows(edition: str, book: Path) -> None:
-    view = open_view(book, edition)  # type: ignore[arg-type]
+def test_a_block_names_only_what_its_edition_shows(edition: str, sample_book: Path) -> None:
+    view = open_view(sample_book, edition)  # type: ignore[arg-type]
     for address in view.recipes:
         molds = {
             document.model.title for document in view.documents["mold"].values() if isinstance(document.model, Mold)

@@ -17,11 +17,9 @@ ROOT = Path(__file__).resolve().parents[2]
 
 
 @pytest.fixture(scope="module")
-def books(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
+def books(sample_book: Path) -> dict[str, Path]:
     """The sample book with its history and with its hand-written pages, and the one a fresh clone opens with."""
-    demo = tmp_path_factory.mktemp("demo") / "book"
-    replay_story(demo)
-    return {"demo": demo, "top": ROOT}
+    return {"demo": sample_book, "top": ROOT}
 
 
 @pytest.mark.parametrize("edition", EDITIONS)

@@ -13,8 +13,8 @@ from typing import Final
 from urllib.parse import urlsplit
 
 import pytest
-from browser import Watched, open_browser, watched
-from playwright.sync_api import expect
+from browser import Watched, watched
+from playwright.sync_api import Browser, expect
 
 from history.repositories import FIRST, start_repository
 from mothermold.model.build import Build
@@ -195,9 +195,9 @@ def built(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFacto
 
 
 @pytest.fixture(scope="module")
-def reader(built: Path) -> Iterator[Watched]:
+def reader(built: Path, chromium: Browser) -> Iterator[Watched]:
     # Without the policy: the pages themselves have to be harmless, and the policy is only the second wall.
-    with open_browser() as browser, watched(browser, f"{built.as_uri()}/", bypass_csp=True) as seen:
+    with watched(chromium, f"{built.as_uri()}/", bypass_csp=True) as seen:
         yield seen
 
 

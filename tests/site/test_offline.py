@@ -12,7 +12,7 @@ from typing import Any, Final
 from urllib.parse import urlsplit
 
 import pytest
-from browser import Watched, breaches, open_browser, served, too_small, too_wide, watched
+from browser import Watched, breaches, served, too_small, too_wide, watched
 from playwright.sync_api import Browser, expect
 
 from history.repositories import RECIPE, Repository, empty_book, recipe
@@ -70,12 +70,11 @@ def host(built: Path, tmp_path: Path) -> Iterator[Host]:
     found.stop()
 
 
-@pytest.fixture(scope="module")
-def chromium() -> Iterator[Browser]:
-    # A worker takes over when it has loaded a whole site; on a busy computer that lasts.
+@pytest.fixture(scope="module", autouse=True)
+def _patient() -> Iterator[None]:
+    """A worker takes over when it has loaded a whole site; on a busy computer that lasts."""
     expect.set_options(timeout=20_000)
-    with open_browser() as browser:
-        yield browser
+    yield
     expect.set_options(timeout=5_000)
 
 

@@ -9,7 +9,7 @@ from hashlib import sha256
 from pathlib import Path
 
 import pytest
-from browser import THEMES, Theme, Watched, breaches, open_browser, too_wide, watched
+from browser import THEMES, Theme, Watched, breaches, too_wide, watched
 from playwright.sync_api import Browser, expect
 from test_hostile_prose import Read, hostile_book
 from test_site_editions import HIDDEN
@@ -17,7 +17,6 @@ from test_site_editions import HIDDEN
 from history.repositories import FIRST, empty_book, recipe, start_repository
 from history.repositories import RECIPE as RECIPE_FILE
 from mothermold.cli.main import main
-from mothermold.desk.replaying import replay_story
 from mothermold.ground.errors import RefusedError
 from mothermold.site.carried.inside import Held, part_of
 from mothermold.site.carried.one_file import MARK, one_file
@@ -33,10 +32,8 @@ BENCH = "#bench/cast/face-piece@4"
 
 
 @pytest.fixture(scope="module")
-def view(tmp_path_factory: pytest.TempPathFactory) -> View:
-    book = tmp_path_factory.mktemp("carried") / "book"
-    replay_story(book)
-    return open_view(book, "private")
+def view(sample_book: Path) -> View:
+    return open_view(sample_book, "private")
 
 
 @pytest.fixture(scope="module")
@@ -52,12 +49,6 @@ def small(view: View, tmp_path_factory: pytest.TempPathFactory) -> Path:
     path = tmp_path_factory.mktemp("small") / "one.html"
     build_one_file(view, ["cast/face-piece"], path)
     return path
-
-
-@pytest.fixture(scope="module")
-def chromium() -> Iterator[Browser]:
-    with open_browser() as browser:
-        yield browser
 
 
 @pytest.fixture

@@ -30,7 +30,6 @@ from history.repositories import (
     recipe,
     start_repository,
 )
-from mothermold.desk.replaying import replay_story
 from mothermold.model.failure import Failure
 from mothermold.site.compare import MOST, changed_words
 from mothermold.site.page import Page
@@ -47,16 +46,9 @@ SEEDS: Final = range(30)
 
 
 @pytest.fixture(scope="module")
-def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    folder = tmp_path_factory.mktemp("demo") / "book"
-    replay_story(folder)
-    return folder
-
-
-@pytest.fixture(scope="module")
-def views(demo: Path) -> dict[str, View]:
+def views(sample_book: Path) -> dict[str, View]:
     """The sample book in each edition, and thirty generated books in each."""
-    found = {f"demo {edition}": open_view(demo, edition) for edition in EDITIONS}
+    found = {f"demo {edition}": open_view(sample_book, edition) for edition in EDITIONS}
     for seed in SEEDS:
         found |= {f"{seed} {edition}": view for edition, view in open_editions(make_book(seed)).items()}
     return found
@@ -103,12 +95,12 @@ def test_an_edition_has_exactly_the_pages_it_must_have(
     assert len(pages["demo private"]) > 60
 
 
-def test_making_pages_needs_no_site_builder_no_clock_and_no_network(demo: Path) -> None:
+def test_making_pages_needs_no_site_builder_no_clock_and_no_network(sample_book: Path) -> None:
     program = f"""
 import sys, time, socket, datetime
 from pathlib import Path
 from mothermold.view.view import open_view
-view = open_view(Path({str(demo)!r}), "private")
+view = open_view(Path({str(sample_book)!r}), "private")
 from mothermold.site import pages, compare, documents, hubs, recipes, finding
 def refuse(*given, **named):
     raise AssertionError("a page asked the clock or the network")

@@ -9,7 +9,7 @@ from fractions import Fraction
 from typing import Any
 
 import pytest
-from browser import THEMES, Watched, breaches, open_browser, too_small, too_wide, watched
+from browser import THEMES, Watched, breaches, too_small, too_wide, watched
 from playwright.sync_api import Browser, expect
 
 from mothermold.desk.founding import found_book
@@ -22,12 +22,6 @@ from mothermold.site.building import build_site
 PAGE = "sums.html"
 CASES = 200
 Case = tuple[str, dict[str, Any]]
-
-
-@pytest.fixture(scope="module")
-def chromium() -> Iterator[Browser]:
-    with open_browser() as browser:
-        yield browser
 
 
 @pytest.fixture(scope="module")
