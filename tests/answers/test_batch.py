@@ -81,9 +81,33 @@ def test_of_several_castings_the_newest_counts(book: Path) -> None:
     text = (book / RUN).read_text(encoding="utf-8")
     later = text.replace("2026-03-10", "2026-04-10").replace("98 g", "101 g").replace("C-01", "C-02")
     (book / RUN.replace("03-10", "04-10")).write_text(later, encoding="utf-8")
-    casting = last_casting(view_of(book), "cheek-mold-1")
+    casting = last_casting(view_of(book), "cheek-mold-1", "cast/cheek")
     assert casting is not None
     assert (str(casting.run.id), str(casting.weight)) == ("r-2026-04-10-cheek-1", "101 g")
+
+
+def test_a_casting_by_another_recipe_says_nothing_for_this_one(book: Path) -> None:
+    other = (book / "recipes/cast/cheek.yaml").read_text(encoding="utf-8").replace("version: 2", "version: 1")
+    (book / "recipes/cast/trial.yaml").write_text(other.replace("fixes: [air-at-cheek]\n", ""), encoding="utf-8")
+    change(book, MOLD, CAVITY, "")
+    change(book, RUN, "recipe: cast/cheek@2", "recipe: cast/trial@1")
+    assert last_casting(view_of(book), "cheek-mold-1", "cast/cheek") is None
+    assert last_casting(view_of(book), "cheek-mold-1", "cast/trial") is not None
+
+
+def test_what_is_in_the_cup_before_the_poured_part_is_told_with_what_must_be_added(book: Path) -> None:
+    own = {
+        each["material"]: each["weigh"]
+        for each in mix_batch(view_of(book), "cast/cheek", "base", Asked()).data["parts"]
+    }
+    more = mix_batch(view_of(book), "cast/cheek", "base", Asked(poured="gel-silicone-b=60 g")).data
+    new = {each["material"]: each["weigh"] for each in more["parts"]}
+    ((only),) = more["in_the_cup"]
+    assert only["material"] == "softened-a"
+    assert only["add_g"] == pytest.approx(new["softened-a"] - own["softened-a"])
+    assert only["add_g"] > 0
+    less = mix_batch(view_of(book), "cast/cheek", "base", Asked(poured="gel-silicone-b=20 g")).data
+    assert less["in_the_cup"][0]["add_g"] < 0
 
 
 # Whether there is time

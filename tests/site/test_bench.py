@@ -533,17 +533,19 @@ def test_a_run_the_book_has_leaves_the_count_and_one_changed_since_comes_back(
     assert "Handed over" in said(page, "hand-state")
     shared = site / "assets/bench-book.js"
     known = only(page)["id"]
+    digest = page.evaluate(
+        "(id) => { const bench = window.mothermoldBench; return window.mothermoldRun.digest(window.mothermoldRun.yaml(bench.keep.get(id), bench.data.zone)); }",
+        known,
+    )
     shared.write_text(
-        shared.read_text(encoding="utf-8")
-        .replace('"runs":[', f'"runs":["{known}",')
-        .replace('"runs": [', f'"runs": ["{known}", '),
-        encoding="utf-8",
+        shared.read_text(encoding="utf-8").replace('"runs":{', f'"runs":{{"{known}":{digest},'), encoding="utf-8"
     )
     assert known in shared.read_text(encoding="utf-8")
     own.open(BENCH)
     assert said(page, "count") == "All in the book"
     page.evaluate(
-        "(id) => { const keep = window.mothermoldBench.keep, run = keep.get(id); keep.put({ ...run, touched: Date.now() + 9 }); }",
+        "(id) => { const keep = window.mothermoldBench.keep, run = keep.get(id);"
+        " keep.put({ ...run, notes: [{ step: 'open', note: 'one more' }], touched: Date.now() + 9 }); }",
         known,
     )
     own.open(BENCH)

@@ -11,7 +11,7 @@ import pytest
 from mothermold.answers.records import all_runs
 from mothermold.model.mold import Mold
 from mothermold.site.batching import as_block
-from mothermold.site.calculators import calculator, mold_calculators, molds_for, page_block
+from mothermold.site.calculators import calculator, mold_mixes, molds_for, page_block
 from mothermold.view.editions import EDITIONS
 from mothermold.view.view import View, open_view
 from reckon.bench import materials_of, resolved, scales_of
@@ -73,12 +73,16 @@ def test_a_mold_without_a_cavity_takes_its_last_casting_and_without_either_has_n
     assert isinstance(mold, Mold)
     runs = [run for run in all_runs(view) if run.mold == "face-mold-2"]
     bare = mold.model_copy(update={"cavity": None})
-    assert mold_calculators(view, bare, runs) == []
-    ((address, recipe, found),) = mold_calculators(view, bare, runs, Fraction(214))
-    assert (address, recipe.version) == ("cast/face-piece", 4)
-    assert found.data["start"] == {"mode": "piece", "text": "214 g"}
-    # 214 g and 15 g for the cups; the second casting needs no second cup.
-    assert [sheet.mass for _, sheet in found.sizes] == [229, 443, 657]
+    assert mold_mixes(view, "nobodys-mold", bare, runs) == []
+    (found,) = mold_mixes(view, "face-mold-2", bare, runs)
+    assert (found.address, found.recipe.version) == ("cast/face-piece", 4)
+    assert found.casting is not None
+    grams = found.casting.weight.value
+    assert grams > 200
+    # As it was written down, so that a weight of 213.8 g is no fraction in the field.
+    assert found.calculator.data["start"] == {"mode": "piece", "text": str(found.casting.weight)}
+    # 15 g for the cups; the second casting needs no second cup.
+    assert [sheet.mass for _, sheet in found.calculator.sizes] == [grams * count + 15 for count in (1, 2, 3)]
 
 
 @pytest.mark.parametrize("edition", EDITIONS)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
 from fractions import Fraction
 from typing import Any
@@ -14,9 +15,10 @@ from mothermold.answers.wishes import Asked, wanted_of
 from mothermold.ground.notices import Notice
 from mothermold.ground.words import nearest
 from mothermold.model.recipe import Mix, Recipe
-from mothermold.reckon.batches import Line, reckon_batch
+from mothermold.model.settings import Scale
+from mothermold.reckon.batches import Line, Sheet, Wanted, adjusted, reckon_batch
 from mothermold.reckon.errors import ReckoningError
-from mothermold.reckon.mixes import resolve
+from mothermold.reckon.mixes import Resolved, resolve
 from mothermold.reckon.readings import readings
 from mothermold.view.view import View
 
@@ -45,11 +47,12 @@ def mix_batch(view: View, recipe: str, mix: str | None, asked: Asked) -> Result:
     assert isinstance(document.model, Recipe)
     materials = view.materials()
     chosen = _choose_mix(document.model, mix)
-    wanted, goes_by = wanted_of(view, asked, materials)
+    wanted, goes_by = wanted_of(view, versions.address, asked, materials)
     room, today = _room(asked.room), _today(view, asked.today)
     try:
         resolved = resolve(document.model.mixes, chosen.id, materials)
         sheet = reckon_batch(resolved, wanted, view.settings.scales, flat=asked.flat)
+        in_the_cup = _in_the_cup(resolved, wanted, sheet, view.settings.scales)
         closing = closing_notices(document.model, chosen, sheet.portions, room, document.file)
     except ReckoningError as problem:
         raise reckoning_refused(problem, document.file) from None
@@ -70,6 +73,7 @@ def mix_batch(view: View, recipe: str, mix: str | None, asked: Asked) -> Result:
             for reading in readings(resolved, materials)
         ],
         "portions": sheet.portions,
+        "in_the_cup": in_the_cup,
     }
     files = {
         part.name: view.documents["material"][part.name].file for part in resolved.materials if part.name in materials
@@ -84,6 +88,18 @@ def mix_batch(view: View, recipe: str, mix: str | None, asked: Asked) -> Result:
         advice = "Type `cavity:` in the mold once its volume is known; the batch then follows by itself."
         told.append(Notice("by-last-casting", "advice", goes_by, advice, file=document.file))
     return Result(data, told)
+
+
+def _in_the_cup(resolved: Resolved, wanted: Wanted, sheet: Sheet, scales: Sequence[Scale]) -> list[dict[str, Any]]:
+    """What must be added to the parts that stand in the cup before the poured one, weighed as the recipe's own batch."""
+    if wanted.poured is None:
+        return []
+    try:
+        before = reckon_batch(resolved, Wanted(castings=wanted.castings), scales)
+    except ReckoningError:
+        return []
+    changes = adjusted(before, sheet, wanted.poured[0]) if len(before.lines) == len(sheet.lines) else ()
+    return [{"material": name, "add_g": number(grams)} for name, grams in changes if grams]
 
 
 def _room(text: str | None) -> Fraction | None:

@@ -20,7 +20,7 @@ EMPTY: dict[str, Any] = {"method": None, "volume_ml": None, "area_cm2": None, "t
 _CAUTIONS: Final[Mapping[str, str]] = {
     "clay": "Only the sculpture counts: overflow clay and what fills undercuts stay off the scale.",
     "water": "Only in a sealed mold or by bagged clay; never in bare gypsum, which drinks the water and must dry again.",
-    "casting": "Weigh a good casting with its flashing; it is then counted in, and a batch needs no percent on top.",
+    "casting": "Weigh a good casting with its flashing; what is lost there is then counted in.",
     "scan": "A mesh of flat triangles is a little low on round shapes; overflow and what stays in the cups come on top.",
 }
 

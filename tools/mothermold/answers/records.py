@@ -89,12 +89,13 @@ class LastCasting:
     weight: Quantity
 
 
-def last_casting(view: View, mold: str) -> LastCasting | None:
-    """The newest casting out of a mold that ended good or usable and was weighed with its flashing.
+def last_casting(view: View, mold: str, recipe: str) -> LastCasting | None:
+    """The newest casting of a recipe out of a mold that ended good or usable and was weighed with its flashing.
 
-    The weight of "piece with flashing" is looked for; a piece weighed trimmed says less than the mold holds.
+    The weight of "piece with flashing" is looked for; a piece weighed trimmed says less than the mold holds, and one
+    cast by another recipe may be of another density.
     """
-    for run in reversed(all_runs(view)):
+    for run in reversed(runs_of(view, recipe)):
         if run.mold != mold or run.outcome not in {"good", "usable"}:
             continue
         for each in run.measured:

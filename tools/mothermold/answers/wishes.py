@@ -34,7 +34,7 @@ class Asked:
     today: str | None = None
 
 
-def wanted_of(view: View, asked: Asked, materials: dict[str, Material]) -> tuple[Wanted, str]:
+def wanted_of(view: View, recipe: str, asked: Asked, materials: dict[str, Material]) -> tuple[Wanted, str]:
     """What a batch is for, read; and in a sentence what it goes by where the mold's own record did not say.
 
     Raises:
@@ -61,7 +61,7 @@ def wanted_of(view: View, asked: Asked, materials: dict[str, Material]) -> tuple
     if asked.clay is not None:
         return Wanted(fill=_clay(asked, materials), castings=castings), ""
     if asked.mold is not None:
-        return _of_mold(view, asked.mold, castings)
+        return _of_mold(view, asked.mold, recipe, castings)
     if asked.have:
         return Wanted(
             have=tuple(_of_part("--have", each, "mass", "volume") for each in asked.have), castings=castings
@@ -97,7 +97,7 @@ def _clay(asked: Asked, materials: dict[str, Material]) -> Fraction:
     return weight.value / clay.density.value
 
 
-def _of_mold(view: View, name: str, castings: int) -> tuple[Wanted, str]:
+def _of_mold(view: View, name: str, recipe: str, castings: int) -> tuple[Wanted, str]:
     """By the mold's record, else by the last good casting out of it that was weighed with its flashing."""
     document = view.documents["mold"].get(name)
     if document is None or not isinstance(document.model, Mold):
@@ -109,7 +109,7 @@ def _of_mold(view: View, name: str, castings: int) -> tuple[Wanted, str]:
         )
     if document.model.cavity is not None:
         return Wanted(fill=document.model.cavity.volume.value, castings=castings), ""
-    casting = last_casting(view, name)
+    casting = last_casting(view, name, recipe)
     if casting is not None:
         said = f"Nobody wrote the cavity of `{name}` down; it goes by its last good casting of {casting.weight}, `{casting.run.id}`."
         return Wanted(piece=casting.weight.value, castings=castings), said

@@ -101,6 +101,12 @@ def _mix(result: Result) -> str:
     volume = f", {data['total_ml']:.1f} ml" if data["total_ml"] is not None else ""
     extra = data["fill_ml"] is not None and data["total_ml"] is not None and data["total_ml"] > data["fill_ml"]
     lines += ["", f"  together {printed:.2f} g{volume}{', with what is lost in cups and stick' if extra else ''}"]
+    for each in data["in_the_cup"]:
+        grams, over = abs(each["add_g"]), each["add_g"] < 0
+        what = (
+            f"{each['material']} is over by {grams:.2f} g" if over else f"first add {grams:.2f} g of {each['material']}"
+        )
+        lines.append(f"  weighed as the recipe's own batch, {what}")
     if data["portions"] > 1:
         lines.append(f"  mixed in {data['portions']} equal portions")
     said: dict[str, list[str]] = {}

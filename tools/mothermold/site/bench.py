@@ -6,7 +6,8 @@ Pages are made for the version in use, for the draft beside it, and for every ve
 from __future__ import annotations
 
 import contextlib
-from collections.abc import Iterator
+import zlib
+from collections.abc import Collection, Iterator
 from typing import Any, Final
 
 from mothermold.answers.records import all_runs, last_casting, runs_of
@@ -20,10 +21,12 @@ from mothermold.model.mold import Mold
 from mothermold.model.parts import Coats, Timed
 from mothermold.model.recipe import Mix, Recipe, Step
 from mothermold.reckon.errors import ReckoningError
+from mothermold.reckon.lots import last_day, lots_in_use
 from mothermold.reckon.mixes import resolve
 from mothermold.reckon.times import wait_minutes
 from mothermold.site.addresses import bench_page, page_of
 from mothermold.site.batching import as_block, mix_data, scales_data
+from mothermold.site.calculators import molds_made_for
 from mothermold.site.page import Page, render
 from mothermold.site.steps import steps_shown
 from mothermold.view.view import View
@@ -176,24 +179,32 @@ def _timed(timed: Timed) -> dict[str, Any]:
         "low": number(timed.time.low),
         "high": number(timed.time.high),
         "words": str(timed.time),
-        "at": number((at.low + at.high) / 2) if at is not None else None,
+        "at": [number(at.low), number(at.high)] if at is not None else None,
     }
 
 
 def _molds(view: View, address: str) -> list[dict[str, Any]]:
-    """Molds this recipe was cast in, and those of builds that make it; each with what is known of its cavity."""
+    """Molds this recipe is cast in or that were made for it, the used ones first; each with what is known of its cavity.
+
+    Where neither is known, those of the builds that make it.
+    """
     used = {str(run.mold) for run in runs_of(view, address) if run.mold}
+    made_for = molds_made_for(view, address)
     makers = {
         name for name, build in _builds(view) if any(_same(view, each.recipe.address, address) for each in build.things)
     }
+    molds = {
+        name: (document, document.model)
+        for name, document in sorted(view.documents["mold"].items())
+        if isinstance(document.model, Mold) and document.model.state not in _OUT_OF_USE
+    }
+    meant = [name for name in molds if name in used]
+    meant += [name for name, (_, mold) in molds.items() if name not in used and str(mold.made) in made_for]
+    meant = meant or [name for name, (document, _) in molds.items() if build_of(document.file) in makers]
     found = []
-    for name, document in sorted(view.documents["mold"].items()):
-        mold = document.model
-        if not isinstance(mold, Mold) or mold.state in _OUT_OF_USE or (used and name not in used):
-            continue
-        if not used and build_of(document.file) not in makers:
-            continue
-        casting = last_casting(view, name) if mold.cavity is None else None
+    for name in meant:
+        document, mold = molds[name]
+        casting = last_casting(view, name, address) if mold.cavity is None else None
         found.append(
             {
                 "id": name,
@@ -208,16 +219,16 @@ def _molds(view: View, address: str) -> list[dict[str, Any]]:
 
 
 def _lots(view: View, recipe: Recipe, titles: dict[str, str]) -> list[dict[str, Any]]:
-    """The deliveries in hand of what the recipe uses, the opened one first."""
+    """The lots in use of what the recipe uses, each with its last day."""
     names = dict.fromkeys(str(part.material) for mix in recipe.mixes for part in mix.parts if part.material)
     names |= dict.fromkeys(str(use.material) for step in recipe.steps for use in step.uses if use.material)
     materials = view.materials()
     found = []
     for name in names:
         material = materials.get(name)
-        if material is None or not material.lots:
+        lots = lots_in_use(material) if material is not None else ()
+        if material is None or not lots:
             continue
-        lots = sorted(material.lots, key=lambda lot: (lot.opened is None, lot.got is None, str(lot.got)))
         found.append(
             {
                 "material": name,
@@ -226,8 +237,7 @@ def _lots(view: View, recipe: Recipe, titles: dict[str, str]) -> list[dict[str, 
                 "lots": [
                     {
                         "lot": str(lot.lot),
-                        "use_by": lot.use_by.isoformat() if lot.use_by else None,
-                        "opened": bool(lot.opened),
+                        "last": last.isoformat() if (last := last_day(lot, material)) else None,
                         "got": lot.got.isoformat() if lot.got else None,
                     }
                     for lot in lots
@@ -237,8 +247,18 @@ def _lots(view: View, recipe: Recipe, titles: dict[str, str]) -> list[dict[str, 
     return found
 
 
-def bench_book(view: View) -> str:
-    """The script all bench pages share: every failure with what to do now, and the runs the book already has."""
+def bench_book(view: View, recipes: Collection[str] | None = None) -> str:
+    """The script all bench pages share: every failure with what to do now, and the runs the book already has.
+
+    Args:
+        view: The edition.
+        recipes: The recipes whose runs are told; all unless given.
+    """
+    told = [
+        (str(run.id), view.documents["run"][str(run.id)].text)
+        for run in all_runs(view)
+        if recipes is None or (run.recipe is not None and run.recipe.address in recipes)
+    ]
     failures = [
         {
             "id": name,
@@ -255,6 +275,7 @@ def bench_book(view: View) -> str:
     data = {
         "book": view.settings.title,
         "failures": failures,
-        "runs": [str(run.id) for run in all_runs(view)],
+        # What a run says is told by its checksum (CRC-32, ISO 3309), so that a device knows whether it was taken in whole.
+        "runs": {name: zlib.crc32(text.encode("utf-8")) for name, text in told},
     }
     return f"window.mothermoldBook = {as_block(data)};\n"

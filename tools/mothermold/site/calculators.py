@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Any, Final
 
-from mothermold.answers.records import runs_of
+from mothermold.answers.records import LastCasting, last_casting, runs_of
 from mothermold.answers.result import title_words
 from mothermold.model.build import Build
 from mothermold.model.material import Material
@@ -64,46 +64,66 @@ def calculator(
     return _calculator(resolved.mix.id, data, _three_sizes(resolved, scales))
 
 
-def mold_calculators(
-    view: View, document: Mold, runs: Iterable[Run], casting: Fraction | None = None
-) -> list[tuple[str, Recipe, Calculator]]:
+@dataclass(frozen=True, slots=True)
+class MoldMix:
+    """A mix as the page of a mold offers it.
+
+    Attributes:
+        address: The recipe's address.
+        recipe: The recipe as now in use.
+        calculator: The mix for this mold.
+        casting: What it goes by, where the mold's cavity is not on record.
+    """
+
+    address: str
+    recipe: Recipe
+    calculator: Calculator
+    casting: LastCasting | None
+
+
+def mold_mixes(view: View, name: str, document: Mold, runs: Iterable[Run]) -> list[MoldMix]:
     """What is mixed for a mold: of each recipe cast in it, as now in use, the mixes that fill.
 
     Args:
         view: The edition.
+        name: The mold's name.
         document: The mold.
         runs: The runs done in it.
-        casting: Grams of its last good casting with the flashing, for a mold whose cavity is not on record.
 
     Returns:
-        Address, recipe and calculator; nothing where neither cavity nor casting is known.
+        The mixes; of a recipe none where neither the cavity nor a good casting by it is known.
     """
     cavity = document.cavity.volume if document.cavity else None
-    if cavity is None and casting is None:
-        return []
-    start = {"mode": "fill", "text": str(cavity)} if cavity is not None else {"mode": "piece", "text": f"{casting} g"}
-    found: list[tuple[str, Recipe, Calculator]] = []
+    found: list[MoldMix] = []
     for address in dict.fromkeys(run.recipe.address for run in runs if run.recipe is not None):
         versions = view.versions(address)
         recipe = versions.current.recipe if versions is not None and versions.current is not None else None
-        if versions is None or recipe is None or any(each[0] == versions.address for each in found):
+        if versions is None or recipe is None or any(each.address == versions.address for each in found):
             continue
+        casting = last_casting(view, name, versions.address) if cavity is None else None
+        if cavity is not None:
+            start = {"mode": "fill", "text": str(cavity)}
+        elif casting is not None:
+            start = {"mode": "piece", "text": str(casting.weight)}
+        else:
+            continue
+        piece = casting.weight.value if casting is not None else None
         titles = title_words(view) | {mix.id: mix.title or spoken(mix.id) for mix in recipe.mixes}
         for mix in _filling(recipe):
             resolved = _resolved(recipe, mix, view.materials())
             if resolved is None or resolved.fixed or resolved.mass is None:
                 continue
-            name = f"{versions.address}-{mix.id}".replace("/", "-")
+            place = f"{versions.address}-{mix.id}".replace("/", "-")
             data = mix_data(resolved, view.materials(), titles) | {"start": start}
-            sizes = _castings(resolved, cavity.value if cavity else None, casting, view.settings.scales)
-            found.append((versions.address, recipe, _calculator(name, data, sizes)))
+            sizes = _castings(resolved, cavity.value if cavity else None, piece, view.settings.scales)
+            found.append(MoldMix(versions.address, recipe, _calculator(place, data, sizes), casting))
     return found
 
 
 def molds_for(view: View, address: str) -> list[tuple[str, Quantity]]:
     """The molds a recipe's things are cast in whose cavity was measured: cast in already, or made for them."""
     used = {str(run.mold) for run in runs_of(view, address) if run.mold is not None}
-    made_for = _molds_made_for(view, address)
+    made_for = molds_made_for(view, address)
     found = []
     for name, document in sorted(view.documents["mold"].items()):
         mold = document.model
@@ -213,7 +233,7 @@ def _clays(materials: Mapping[str, Material]) -> list[list[str]]:
     ]
 
 
-def _molds_made_for(view: View, address: str) -> set[str]:
+def molds_made_for(view: View, address: str) -> set[str]:
     """The runs that made molds from which a build casts by this recipe."""
     wanted: set[str] = set()
     for document in view.documents["build"].values():

@@ -5,12 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any, Final
 
-from mothermold.answers.records import all_runs, last_casting, record_of, went_wrong_in
+from mothermold.answers.records import all_runs, record_of, went_wrong_in
 from mothermold.book.document import Document
 from mothermold.model.mold import Mold, Weight
 from mothermold.model.names import RunRef
 from mothermold.reckon.gypsum import is_dry
-from mothermold.site.calculators import mold_calculators, page_block
+from mothermold.site.calculators import mold_mixes, page_block
 from mothermold.site.runs import cited, entries
 from mothermold.view.view import View
 
@@ -35,12 +35,10 @@ def mold_details(view: View, document: Document) -> dict[str, Any]:
     mold = document.model
     assert isinstance(mold, Mold)
     runs = [run for run in all_runs(view) if run.mold is not None and run.mold == document.address]
-    casting = last_casting(view, document.address) if mold.cavity is None else None
-    mixed = mold_calculators(view, mold, runs, casting.weight.value if casting else None)
+    mixed = mold_mixes(view, document.address, mold, runs)
     return {
         "mixed": mixed,
-        "casting": casting,
-        "batch_block": page_block(view, [each for _, _, each in mixed], clays=False),
+        "batch_block": page_block(view, [each.calculator for each in mixed], clays=False),
         "runs": entries(view, reversed(runs)),
         "record": record_of(runs),
         "troubles": went_wrong_in(runs),

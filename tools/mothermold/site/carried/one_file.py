@@ -75,7 +75,11 @@ def one_file(view: View, asked: Sequence[str] = ()) -> str:
         ("glare", "screen and (prefers-contrast: more) and (prefers-color-scheme: light)", _looks("glare")),
     ]
     head = [_text(_HERE / "scripted.js"), _text(_ASSETS / "light.js")]
-    scripts = [units_script(), bench_book(view), *(_text(_ASSETS / f"{name}.js") for name in _SCRIPTS)]
+    scripts = [
+        units_script(),
+        bench_book(view, {each.versions.address for each in recipes}),
+        *(_text(_ASSETS / f"{name}.js") for name in _SCRIPTS),
+    ]
     scripts.append(_text(_HERE / "one-file.js"))
     for text in (*(style for _, _, style in styles), *head, *scripts):
         _refuse_end(text)

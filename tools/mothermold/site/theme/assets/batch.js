@@ -162,7 +162,7 @@
     return found.concat(mix.told || []);
   }
 
-  function reckoned(mix, wanted, scales, flat) {
+  function reckoned(mix, wanted, scales, flat, portion) {
     var parts = flat ? flatOf(mix) : mix.parts, lines;
     if (mix.fixed) {
       if (Object.keys(wanted).some(function (key) { return key === "castings" ? Number(wanted[key]) !== 1 : wanted[key] !== undefined && wanted[key] !== null; })) {
@@ -175,7 +175,9 @@
     var found = total(mix, wanted);
     weighed(mix);
     if (flat && flatOf(mix).some(function (part) { return part.share === null && part.volume_share === null && !byEye(part); })) { throw lacks(mix); }
-    lines = linesOf(parts, found.mass, found.mass, scales);
+    /* One of several equal portions is weighed by itself, so its own weights are rounded and judged. */
+    var weighedOut = portion ? exact.div(found.mass, found.portions) : found.mass;
+    lines = linesOf(parts, weighedOut, weighedOut, scales);
     return {
       fill: found.fill, mass: found.mass, volume: volume(mix, found.mass), portions: found.portions,
       plain: found.plain === undefined ? mix.plain : found.plain, lines: lines, warnings: warningsOf(mix, lines)
@@ -183,10 +185,10 @@
   }
 
   /* mix: what site/batching.py gives a page; wanted: {fill} | {piece} | {have: [[name, {mass | volume}]]} |
-     {poured: [name, grams]} | {}, and castings; scales: [{step, up_to}]; options: {flat}. */
+     {poured: [name, grams]} | {}, and castings; scales: [{step, up_to}]; options: {flat, portion}. */
   function sheet(mix, wanted, scales, options) {
     try {
-      return reckoned(mix, wanted || {}, scales || [], Boolean(options && options.flat));
+      return reckoned(mix, wanted || {}, scales || [], Boolean(options && options.flat), Boolean(options && options.portion));
     } catch (problem) {
       if (!(problem instanceof Fault)) { throw problem; }
       return { code: problem.code, fault: problem.fault, advice: problem.advice };

@@ -4,17 +4,26 @@
 
   /* The end to close by and the end to demold by: both of today's band where the temperature is known, else as written. */
   function today(timed, room) {
-    var reckoned = window.mothermoldSetting, band = { short: timed.low, long: timed.high, words: timed.words, note: "" };
-    if (timed.at === null || timed.at === undefined || room === null || !reckoned) {
-      band.note = "as written" + (timed.at === null || timed.at === undefined ? "" : " for " + timed.at + " °C");
+    var reckoned = window.mothermoldSetting, stated = (timed.at || []).filter(function (each, place, all) { return all.indexOf(each) === place; });
+    var band = { short: timed.low, long: timed.high, words: timed.words, note: "", cold: false }, at = stated.join(" to ");
+    if (!stated.length || room === null || !reckoned) {
+      band.note = "as written" + (stated.length ? " for " + at + " °C" : "");
       return band;
     }
-    var low = reckoned.cure({ time: timed.low, at: timed.at, room: room }), high = reckoned.cure({ time: timed.high, at: timed.at, room: room });
-    if (low.fault || high.fault) {
-      band.note = "as written for " + timed.at + " °C: " + (low.fault || high.fault);
+    /* All ends of what is stated: the shortest to close by, the longest to demold by. */
+    var found = [];
+    stated.forEach(function (each) {
+      [timed.low, timed.high].forEach(function (time) { found.push(reckoned.cure({ time: time, at: each, room: room })); });
+    });
+    var wrong = found.find(function (each) { return each.fault; });
+    if (wrong) {
+      band.note = "as written for " + at + " °C: " + wrong.fault;
       return band;
     }
-    return { short: low.short, long: high.long, words: timed.words, reckoned: true, note: "reckoned for " + room + " °C from " + timed.words + " at " + timed.at + " °C" };
+    return {
+      short: Math.min.apply(null, found.map(function (each) { return each.short; })), long: Math.max.apply(null, found.map(function (each) { return each.long; })),
+      words: timed.words, reckoned: true, cold: found[0].stalls, note: "reckoned for " + room + " °C from " + timed.words + " at " + at + " °C"
+    };
   }
 
   /* 4:05 or 1:02:09; what is over shows with a plus. */

@@ -3,6 +3,8 @@
   "use strict";
   var parts = window.mothermoldBenchParts = window.mothermoldBenchParts || [];
 
+  var WEIGHED = "piece with flashing";
+
   parts.push(function (bench) {
     var make = bench.make, button = bench.button, doc = window.mothermoldRun, data = bench.data, sure = "", gone = null;
 
@@ -20,15 +22,18 @@
     }
 
     function state(run) {
-      if (bench.book.runs.indexOf(run.id) >= 0 && !stale(run)) { return "In the book."; }
+      if (bench.inBook(run)) { return run.finished ? "In the book." : "In the book, as far as it goes."; }
       if (!run.handed) { return "On this device only."; }
       return stale(run) ? "Changed since it was handed over: hand it over again." : "Handed over " + doc.moment(run.handed, data.zone) + "; in the book once the computer took it in.";
     }
     function stale(run) { return !run.handed || (run.touched || 0) > run.handed; }
 
-    function handed(id, words) {
-      var run = bench.keep.get(id), next = Object.assign({}, run, { handed: Date.now() });
-      bench.keep.put(next);
+    /* `at` is when the text was made: what was noted while it was on its way is not in it. */
+    function handed(id, words, at) {
+      bench.keep.refresh();
+      var run = bench.keep.get(id);
+      if (!run) { repaint(words); return; }
+      bench.keep.put(Object.assign({}, run, { handed: at }));
       if (bench.run() && bench.run().id === id) { bench.reload(); }
       repaint(words);
     }
@@ -45,20 +50,49 @@
       bench.said("hand-state").textContent = run.finished ? state(run) : "The run is under way until you tap Finish. " + state(run);
       place.textContent = "";
       place.appendChild(handOver(run));
+      refill(run);
+    }
+
+    /* The fields of the end as the run has them; what somebody is typing just now is left alone. */
+    function refill(run) {
+      var weighed = run.measured.find(function (each) { return each.what === WEIGHED; }), piece = run.kept[0];
+      [["flashing", weighed ? weighed.value : ""], ["piece", piece ? piece.piece : ""], ["grade", piece && piece.grade ? piece.grade : ""]].forEach(function (pair) {
+        var field = bench.field(pair[0]);
+        if (field && field !== document.activeElement && (pair[1] || !bench.said("end-fault").textContent)) { field.value = pair[1] || (pair[0] === "grade" ? field.value : ""); }
+      });
+    }
+
+    /* What the fields of the end say, or what is wrong with it. */
+    function ending() {
+      var flashing = bench.field("flashing"), piece = bench.field("piece"), typed = flashing ? flashing.value.trim() : "";
+      var weighed = typed ? bench.amount(typed, ["mass"], "g") : null;
+      if (weighed && weighed.fault) { return { fault: [weighed.fault, weighed.advice].filter(Boolean).join(" ") }; }
+      return { weighed: weighed ? weighed.written : "", piece: piece ? doc.clean(piece.value) : "", grade: bench.field("grade") ? bench.field("grade").value : "" };
+    }
+    function told(words) {
+      bench.said("end-fault").hidden = !words;
+      bench.said("end-fault").textContent = words;
+    }
+    function put(next, read) {
+      if (!bench.field("flashing")) { return; }
+      next.measured = next.measured.filter(function (each) { return each.what !== WEIGHED; });
+      if (read.weighed) { next.measured.push({ what: WEIGHED, value: read.weighed }); }
+      next.kept = read.piece ? [{ piece: read.piece, grade: read.grade }] : [];
+    }
+    /* Typed is noted, before Finish and after it. */
+    function keepEnd() {
+      var read = ending();
+      told(read.fault || "");
+      if (!read.fault) { bench.tap("what the end says", function (next) { put(next, read); }); }
     }
 
     function finish() {
-      var run = bench.run(), fault = bench.said("end-fault"), flashing = bench.field("flashing"), piece = bench.field("piece");
-      var weighed = flashing && flashing.value.trim() ? bench.amount(flashing.value, ["mass"], "g") : null;
-      var wrong = !run.outcome ? "Say how it ended: good, usable or scrapped." : weighed && weighed.fault ? [weighed.fault, weighed.advice].filter(Boolean).join(" ") : "";
-      fault.hidden = !wrong;
-      fault.textContent = wrong;
+      var read = ending(), wrong = !bench.run().outcome ? "Say how it ended: good, usable or scrapped." : read.fault || "";
+      told(wrong);
       if (wrong) { return; }
-      var clean = doc.clean;
       bench.tap("finished", function (next) {
         next.finished = next.finished || Date.now();
-        if (weighed) { next.measured = next.measured.filter(function (each) { return each.what !== "piece with flashing"; }).concat([{ what: "piece with flashing", value: weighed.written }]); }
-        if (piece && clean(piece.value)) { next.kept = [{ piece: clean(piece.value), grade: bench.field("grade").value }]; }
+        put(next, read);
       });
       bench.said("hand-title").scrollIntoView({ block: "center" });
       bench.said("hand-title").focus({ preventScroll: true });
@@ -121,26 +155,26 @@
       show();
     }
 
-    Object.assign(bench, { paintEnd: paintEnd, finish: finish, paintRuns: paintRuns, stale: stale });
+    Object.assign(bench, { paintEnd: paintEnd, finish: finish, paintRuns: paintRuns, keepEnd: keepEnd });
     bench.deeds = Object.assign(bench.deeds || {}, {
       projector: projector,
       outcome: function (from) { bench.tap("ended " + from.dataset.value, function (run) { run.outcome = from.dataset.value; }); },
       "save-file": function (from) {
-        var run = bench.keep.get(from.dataset.run);
+        var run = bench.keep.get(from.dataset.run), at = Date.now();
         bench.download(run.id + ".yaml", "text/yaml", doc.yaml(run, data.zone));
-        handed(run.id, "Saved as " + run.id + ".yaml.");
+        handed(run.id, "Saved as " + run.id + ".yaml.", at);
       },
       share: function (from) {
-        var run = bench.keep.get(from.dataset.run);
-        navigator.share({ files: [asFile(run)], title: run.id }).then(function () { handed(run.id, "Shared."); }, function () { repaint("Not shared."); });
+        var run = bench.keep.get(from.dataset.run), at = Date.now();
+        navigator.share({ files: [asFile(run)], title: run.id }).then(function () { handed(run.id, "Shared.", at); }, function () { repaint("Not shared."); });
       },
       send: function (from) {
-        var run = bench.keep.get(from.dataset.run);
+        var run = bench.keep.get(from.dataset.run), at = Date.now();
         window.fetch(bench.root.dataset.home + "inbox", {
           method: "POST", headers: { "Content-Type": "text/yaml; charset=utf-8", "X-Mothermold": "run" }, body: doc.yaml(run, data.zone)
         }).then(function (answer) {
           return answer.json().then(function (told) {
-            if (answer.ok) { handed(run.id, "On the computer now."); } else { repaint(told.message || "The computer refused it. Save the file instead."); }
+            if (answer.ok) { handed(run.id, "On the computer now.", at); } else { repaint(told.message || "The computer refused it. Save the file instead."); }
           });
         }).catch(function () { repaint("The computer does not answer. The run stays here; save the file, or try again."); });
       },

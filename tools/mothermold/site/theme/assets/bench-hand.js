@@ -63,9 +63,9 @@
     }
 
     /* What the batch is for: what was poured, else today's mold where the mix fills one, else as the recipe says. */
-    function wish(mix) {
+    function wish(mix, unpoured) {
       var run = bench.run(), noted = run && run.batches[mix.id], today = mold();
-      if (noted && noted.poured) { return { wanted: { poured: noted.poured }, words: "rescaled to what was poured" }; }
+      if (noted && noted.poured && !unpoured) { return { wanted: { poured: noted.poured }, words: "rescaled to what was poured" }; }
       if (today && data.times[mix.id].fills && today.fill !== null) { return { wanted: { fill: today.fill }, words: today.title + ", " + today.fill + " ml" }; }
       if (today && data.times[mix.id].fills && today.piece !== null) {
         return { wanted: { piece: today.piece }, words: today.title + ", by its last good casting of " + today.piece + " g" };
@@ -86,10 +86,20 @@
       var found = window.mothermoldBatch.sheet(mix, asked.wanted, data.scales), noted = run && run.batches[mix.id];
       place.appendChild(make("h3", mix.title));
       if (found.fault) {
-        place.appendChild(make("p", found.fault + " " + (found.advice || ""), { "class": "bench-fault" }));
+        place.appendChild(make("p", found.code === "no-fill" ? "The recipe does not say how much of this is mixed." : [found.fault, found.advice].filter(Boolean).join(" ").replace(/`/g, ""), { "class": "bench-fault" }));
         return place;
       }
-      place.appendChild(make("p", "For " + asked.words + (found.portions > 1 ? ", in " + found.portions + " equal portions" : "") + ".", { "class": "quiet" }));
+      place.appendChild(make("p", "For " + asked.words + ".", { "class": "quiet" }));
+      if (found.portions > 1) {
+        place.appendChild(make("p", "Mix " + found.portions + " portions, each by itself. Below is one of them; in all " + weighedInAll(found) + ".", { "class": "noted" }));
+        found = window.mothermoldBatch.sheet(mix, asked.wanted, data.scales, { portion: true });
+      }
+      var before = asked.wanted.poured ? window.mothermoldBatch.sheet(mix, wish(mix, true).wanted, data.scales) : null;
+      var cup = before && !before.fault ? window.mothermoldBatch.adjusted(before, found, asked.wanted.poured[0]).filter(function (each) { return each.add !== null && exact.cmp(each.add, 0) !== 0; }) : [];
+      cup.forEach(function (each) {
+        var over = exact.cmp(each.add, 0) < 0, much = grams(each, over ? exact.sub(0, each.add) : each.add);
+        place.appendChild(make("p", over ? each.title + " is over by " + much + " if it was weighed as the sheet said: take it out, or begin again." : "First add " + much + " of " + each.title + " to what is in the cup.", { "class": "bench-fault" }));
+      });
       var table = make("table", null, { "class": "cards" }), head = make("tr"), body = make("tbody");
       ["Part", "Weigh", "Scale reads"].forEach(function (words, index) { head.appendChild(make("th", words, { scope: "col", "class": index ? "number" : "" })); });
       found.lines.forEach(function (line) {
@@ -161,7 +171,7 @@
       data.lots.forEach(function (each) { chosen[each.material] = form.elements["lot:" + each.material].value; });
       data.lots.forEach(function (each) {
         var lot = each.lots.find(function (one) { return one.lot === chosen[each.material]; });
-        if (lot && lot.use_by && lot.use_by < today) { told.push(each.title + ", lot " + lot.lot + ", is past its date (" + lot.use_by + ")."); }
+        if (lot && lot.last && lot.last < today) { told.push(each.title + ", lot " + lot.lot + ", is past its date (" + lot.last + ")."); }
         each.kit.forEach(function (other) {
           var theirs = chosen[other], day = gotOn(each.material, chosen[each.material]);
           if (chosen[each.material] && theirs && kitNumber(theirs) !== kitNumber(chosen[each.material]) && !(day && day === gotOn(other, theirs)) && (each.material < other || !data.lots.some(function (one) { return one.material === other && one.kit.indexOf(each.material) >= 0; }))) {

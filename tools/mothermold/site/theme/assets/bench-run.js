@@ -28,8 +28,11 @@
     return id;
   }
 
-  function minutesSaid(milliseconds) {
-    return Math.max(1, Math.round(milliseconds / 60000)) + " min";
+  /* A log of a pot life is only as good as its seconds; what takes hours is told in minutes. */
+  function timeSaid(milliseconds) {
+    var seconds = Math.max(1, Math.round(milliseconds / 1000)), minutes = Math.floor(seconds / 60), rest = seconds % 60;
+    if (seconds >= 3600) { return Math.round(seconds / 60) + " min"; }
+    return [minutes ? minutes + " min" : "", rest ? rest + " s" : ""].filter(Boolean).join(" ");
   }
 
   function list(lines, key, entries) {
@@ -59,10 +62,10 @@
     group(lines, "conditions", [["room", run.room], ["humidity", run.humidity], ["mold_temp", run.moldTemp]]);
     list(lines, "batch", Object.keys(run.batches).map(function (mix) {
       var batch = run.batches[mix];
-      return [["mix", mix], ["weighed", batch.weighed], ["pot_life", batch.setAfter ? minutesSaid(batch.setAfter) : ""]];
+      return [["mix", mix], ["weighed", batch.weighed], ["pot_life", batch.setAfter ? timeSaid(batch.setAfter) : ""]];
     }));
     list(lines, "took", Object.keys(run.done).map(function (step) {
-      return [["step", step], ["done", moment(run.done[step].at, zone)], ["waited", run.waited[step] ? minutesSaid(run.waited[step]) : ""]];
+      return [["step", step], ["done", moment(run.done[step].at, zone)], ["waited", run.waited[step] ? timeSaid(run.waited[step]) : ""]];
     }));
     list(lines, "measured", run.measured.map(function (each) {
       return [["step", each.step], ["what", quoted(each.what)], ["value", each.value]];
@@ -88,5 +91,15 @@
     };
   }
 
-  window.mothermoldRun = { fresh: fresh, newId: newId, moment: moment, clean: clean, yaml: yaml };
+  /* CRC-32 (ISO 3309) of a text, by which the book's pages tell whether they hold exactly this. */
+  function digest(text) {
+    var sum = -1;
+    new TextEncoder().encode(text).forEach(function (byte) {
+      sum ^= byte;
+      for (var bit = 0; bit < 8; bit += 1) { sum = sum & 1 ? (sum >>> 1) ^ 0xedb88320 : sum >>> 1; }
+    });
+    return (sum ^ -1) >>> 0;
+  }
+
+  window.mothermoldRun = { digest: digest, fresh: fresh, newId: newId, moment: moment, clean: clean, yaml: yaml };
 })();

@@ -159,7 +159,7 @@
         if (cure) {
           var band = clock.today(cure, room());
           minutes = band.long;
-          note = band.note;
+          note = band.note + (band.cold ? ". Under 15 °C platinum silicone is known to stall: warm the room, the mold and the parts first" : "");
         }
         place.appendChild(button("Timer: " + timer.name + ", " + clock.words(minutes), "step-timer", { "data-index": String(index), "data-minutes": String(minutes) }));
         if (note) { place.appendChild(make("p", "The long end, " + note + ". The kept cup decides.", { "class": "quiet" })); }

@@ -33,9 +33,12 @@
       paint();
     }
 
-    function waiting() {
-      return keep.runs().filter(function (run) { return book.runs.indexOf(run.id) < 0 || bench.stale(run); });
+    /* Whether the book's pages hold the very text this run would hand over now. */
+    function inBook(run) {
+      return Object.prototype.hasOwnProperty.call(book.runs, run.id) && book.runs[run.id] === doc.digest(doc.yaml(run, data.zone));
     }
+
+    function waiting() { return keep.runs().filter(function (run) { return !inBook(run); }); }
 
     function screenOf(at) { return at < 0 ? "start" : at >= steps.length ? "end" : "step"; }
 
@@ -93,7 +96,7 @@
         read.field.focus();
         return;
       }
-      var now = Date.now(), taken = book.runs.concat(keep.runs().map(function (run) { return run.id; }));
+      var now = Date.now(), taken = Object.keys(book.runs).concat(keep.runs().map(function (run) { return run.id; }));
       var thing = form.elements.thing ? form.elements.thing.value : data.things.length === 1 ? data.things[0].build + "/" + data.things[0].thing : "";
       var run = doc.fresh(doc.newId(data.name, now, data.zone, taken, mark()), data.recipe, now);
       run.build = thing.split("/")[0] || "";
@@ -106,6 +109,8 @@
       Object.assign(run, read.written);
       data.lots.forEach(function (each) { run.lots[each.material] = form.elements["lot:" + each.material].value; });
       keep.put(run);
+      /* Some browsers clear a store after days without a visit, unless they were asked to keep it. */
+      if (navigator.storage && navigator.storage.persist) { navigator.storage.persist().catch(function () { /* kept as long as the browser likes */ }); }
       current = run;
       bench.awake(true);
       show("step");
@@ -116,7 +121,7 @@
       if (current) { bench.awake(true); show(screenOf(current.at)); }
     }
 
-    function underWay() { return waiting().filter(function (run) { return run.recipe === data.recipe && !run.finished; }); }
+    function underWay() { return keep.runs().filter(function (run) { return run.recipe === data.recipe && !run.finished; }); }
 
     /* What is under way, on the first screen: of this recipe it can be gone on with. */
     function paintStart() {
@@ -159,6 +164,9 @@
       event.preventDefault();
       if (event.target.dataset.form === "start") { begin(event.target); }
     });
+    root.addEventListener("change", function (event) {
+      if (event.target.closest("[data-form='end']")) { bench.keepEnd(); }
+    });
     function elsewhere(event) {
       if (event.key === keep.key) { catchUp(); }
     }
@@ -177,7 +185,7 @@
     }
 
     Object.assign(bench, {
-      said: said, field: field, make: make, button: button, tap: tap, show: show, paint: paint, waiting: waiting, steps: steps,
+      said: said, field: field, make: make, button: button, tap: tap, show: show, paint: paint, waiting: waiting, inBook: inBook, steps: steps,
       run: function () { return current; },
       forget: function () { current = null; },
       catchUp: catchUp,
