@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import json
+import os
 import re
 import shutil
+import time
 from collections.abc import Iterator
 from contextlib import ExitStack, contextmanager
 from pathlib import Path
@@ -93,8 +95,12 @@ def cut(seen: Watched, host: Host) -> None:
 
 
 def publish(site: Path, where: Path) -> None:
+    """Puts another build in a site's place; the server tells changes by the second, so its files are a minute younger."""
     shutil.rmtree(where)
     shutil.copytree(site, where)
+    later = time.time() + 60
+    for path in where.rglob("*"):
+        os.utime(path, (later, later))
 
 
 def keep(seen: Watched, address: str = "index.html") -> None:
