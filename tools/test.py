@@ -34,7 +34,9 @@ def main() -> int:
                 ("Strict build", [python, "-m", "mothermold", "-C", demo, "build", "--strict"]),
                 ("Strict build of the top-level recipes", [python, "-m", "mothermold", "build", "--strict"]),
             ]
-        checks.append(("Tests", [python, "-m", "pytest", *sys.argv[1:]]))
+        # File by file on every core, at most four: the pages are tested in a browser, which wants some room itself.
+        spread = ["-n", str(min(os.cpu_count() or 1, 4)), "--dist", "loadfile"]
+        checks.append(("Tests", [python, "-m", "pytest", *(sys.argv[1:] or spread)]))
         for name, words in checks:
             say(f"{name} ...")
             if subprocess.run(words, cwd=ROOT, check=False).returncode:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 import shutil
+import zlib
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any, Final
@@ -552,6 +553,67 @@ def test_a_run_the_book_has_leaves_the_count_and_one_changed_since_comes_back(
     assert said(page, "count") == "1 not in the book"
     tap(page, "runs")
     assert "hand it over again" in page.locator(".waiting").inner_text()
+
+
+def test_what_was_typed_in_a_panel_is_there_again_until_it_is_kept(phone: Watched) -> None:
+    page = phone.page
+    begin(page)
+    tap(page, "note")
+    page.locator("[name='note-text']").fill("The film was still soft at the brow")
+    page.keyboard.press("Escape")
+    assert only(page)["notes"] == []
+    tap(page, "note")
+    expect(page.locator("[name='note-text']")).to_have_value("The film was still soft at the brow")
+    tap(page, "keep-note")
+    tap(page, "note")
+    expect(page.locator("[name='note-text']")).to_have_value("")
+    tap(page, "close")
+    assert [each["note"] for each in only(page)["notes"]] == ["The film was still soft at the brow"]
+
+
+def test_what_is_typed_at_the_end_is_in_the_run_before_finish_and_after_it(phone: Watched) -> None:
+    page = phone.page
+    begin(page)
+    tap(page, "steps")
+    tap(page, "jump", END)
+    page.locator("[name='piece']").fill("F-90")
+    page.locator("[name='flashing']").fill("213,8")
+    page.get_by_role("button", name="Usable").click()
+    assert [each["value"] for each in only(page)["measured"]] == ["213.8 g"]
+    tap(page, "next")
+    page.locator("[name='flashing']").fill("214 g")
+    page.locator("[name='piece']").fill("F-91")
+    text = file_of(page)
+    assert "value: 214 g" in text
+    assert "213.8" not in text
+    assert '"F-91"' in text
+    page.reload()
+    tap(page, "runs")
+    tap(page, "go-on")
+    expect(page.locator("[name='flashing']")).to_have_value("214 g")
+
+
+def test_a_run_handed_over_half_way_and_taken_in_can_still_be_gone_on_with(
+    own: Watched, sample_site: Path, tmp_path: Path
+) -> None:
+    page = own.page
+    site = tmp_path / "site"
+    shutil.copytree(sample_site, site)
+    own.home = f"{site.as_uri()}/"
+    own.open(BENCH)
+    begin(page, FILL)
+    tap(page, "runs")
+    half = file_of(page)
+    run = only(page)
+    shared = site / "assets/bench-book.js"
+    known = f'"runs":{{"{run["id"]}":{zlib.crc32(half.encode())},'
+    shared.write_text(shared.read_text(encoding="utf-8").replace('"runs":{', known), encoding="utf-8")
+    own.open(BENCH)
+    # It opens where it was left, and what comes now is asked for again.
+    assert said(page, "count") == "All in the book"
+    assert heading(page) == "Fill and close"
+    tap(page, "next")
+    assert said(page, "count") == "1 not in the book"
 
 
 def test_undo_after_handing_over_asks_to_hand_it_over_again(phone: Watched) -> None:

@@ -13,6 +13,7 @@ from browser import THEMES, Watched, breaches, too_small, too_wide, watched
 from playwright.sync_api import Browser, expect
 
 from mothermold.desk.founding import found_book
+from mothermold.reckon.cavity import volume_of, water_density
 from mothermold.reckon.cure import at_temperature, stalls
 from mothermold.reckon.curve import Shape, fit
 from mothermold.reckon.errors import ReckoningError
@@ -20,7 +21,7 @@ from mothermold.reckon.gypsum import dry_target, heat_rise, slurry_for_volume, s
 from mothermold.site.building import build_site
 
 PAGE = "sums.html"
-CASES = 200
+CASES = 240
 Case = tuple[str, dict[str, Any]]
 
 
@@ -44,7 +45,7 @@ def phone(chromium: Browser, home: str) -> Iterator[Watched]:
 def _cases() -> list[Case]:
     chance = random.Random(1866)
     cases: list[Case] = []
-    for _ in range(CASES // 5):
+    for _ in range(CASES // 6):
         ratio = round(chance.uniform(10, 110), 1)
         cases += [
             ("gypsum", {chance.choice(["fill", "powder"]): round(chance.uniform(0, 9000), 1), "ratio": ratio,
@@ -55,6 +56,7 @@ def _cases() -> list[Case]:
                        "radius": chance.randint(20, 120), "across": chance.choice([None, 30, 75, 110.5]),
                        "saddle": chance.random() < 0.3, "tolerance": chance.choice([0.02, 0.005, 0.1, 0.3])}),
             ("cavity", {"weight": round(chance.uniform(1, 900), 1), "density": round(chance.uniform(0.9, 1.8), 2)}),
+            ("cavity", {"weight": round(chance.uniform(1, 900), 1)}),
         ]  # fmt: skip
     return cases
 
@@ -109,7 +111,11 @@ _SAME = {
     "dry": lambda asked: {"target": dry_target(_exact(asked["demolded"]), _exact(asked["ratio"]))},
     "cure": _cure,
     "curve": _curve,
-    "cavity": lambda asked: {"volume": _exact(asked["weight"]) / _exact(asked["density"])},
+    "cavity": lambda asked: {
+        "volume": volume_of(
+            _exact(asked["weight"]), _exact(asked["density"]) if "density" in asked else water_density()
+        )
+    },
 }
 
 

@@ -7,16 +7,33 @@
 
   parts.push(function (bench) {
     var panel = bench.root.querySelector(".panel"), body = panel.querySelector(".panel-body"), make = bench.make, button = bench.button;
+    /* What was typed and not kept yet, by panel: a panel closed by a slip of the hand opens as it was left. */
+    var typed = {}, shown = "";
 
     function open(title, fill) {
+      shown = title;
       panel.querySelector("h2").textContent = title;
       body.textContent = "";
       fill(body);
+      Object.keys(typed[shown] || {}).forEach(function (name) {
+        var field = body.querySelector("[name='" + name + "']");
+        if (field) { field.value = typed[shown][name]; }
+      });
       if (!panel.open) { panel.showModal(); }
       body.scrollTop = 0;
       panel.querySelector("h2").focus();
     }
     function close() { if (panel.open) { panel.close(); } }
+    function kept() { delete typed[shown]; close(); }
+    ["input", "change"].forEach(function (kind) {
+      body.addEventListener(kind, function (event) {
+        /* Words to search by, and what a sheet asks, begin anew each time. */
+        if (/^(?:note-text|what|value|wrong-note|harm|timer-name|timer-length)$/.test(event.target.name)) {
+          typed[shown] = typed[shown] || {};
+          typed[shown][event.target.name] = event.target.value;
+        }
+      });
+    });
     function here() { var run = bench.run(); return bench.steps[Math.min(run.at, bench.steps.length - 1)].id; }
 
     /* A labeled field; `kind` is input, textarea or select. */
@@ -88,7 +105,7 @@
       var step = here();
       note = window.mothermoldRun.clean(note);
       bench.tap("noted what went wrong", function (run) { run.wrong.push({ failure: failure, note: note, harm: harm, step: step }); });
-      close();
+      kept();
     }
 
     /* Any text and any measure at this step. */
@@ -118,7 +135,7 @@
         if (text) { run.notes.push({ step: step, note: text }); }
         if (read) { run.measured.push({ step: step, what: what, value: read.written }); }
       });
-      close();
+      kept();
     }
 
     /* All steps with what is done, one tap away; and how the screen is kept. */
@@ -145,6 +162,7 @@
     bench.labeled = labeled;
     bench.openPanel = open;
     bench.closePanel = close;
+    bench.keptPanel = kept;
     bench.here = here;
     bench.deeds = Object.assign(bench.deeds || {}, {
       wrong: wrong, rescue: rescue, note: note, batch: batch, steps: steps, close: close,

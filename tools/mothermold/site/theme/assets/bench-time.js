@@ -137,7 +137,7 @@
     function startNamed(minutes) {
       var name = window.mothermoldRun.clean(document.querySelector("[name='timer-name']").value) || clock.words(minutes);
       addTimer(name, minutes, bench.here());
-      bench.closePanel();
+      bench.keptPanel();
     }
     function ownTimer() {
       var field = document.querySelector("[name='timer-length']"), fault = document.querySelector(".panel .bench-fault");
@@ -241,7 +241,7 @@
           run.clock.stopped = now;
         });
       },
-      awake: function (from) { awake(!wanted); if (from.closest("dialog")) { bench.closePanel(); } }
+      awake: function (from) { awake(!wanted); if (from.closest("dialog")) { bench.keptPanel(); } }
     });
   });
 })();

@@ -2,7 +2,7 @@
    refusals. Pure: numbers in base units (g, ml, min, mm, g/ml, degC) go in, numbers or one fault come out. */
 (function () {
   "use strict";
-  var POWDER = 2.75, WATER = 0.998, GAUGING = 100 * 1.5 * 18.015 / 145.14, WETTEST = 100;
+  var POWDER = 2.75, WATER = 0.998, WATER_AT_20 = 0.998207, GAUGING = 100 * 1.5 * 18.015 / 145.14, WETTEST = 100;
   var COLDEST = 10, WARMEST = 40, REACH = 15, STALLS_UNDER = 15;
   var FARTHEST = Math.PI / 2, LARGEST = 0.2, HALVINGS = 60;
 
@@ -106,7 +106,7 @@
 
   /* asked: {weight} in g, {density} in g/ml, that of water unless given. */
   function cavity(asked) {
-    var density = asked.density === undefined ? WATER : asked.density;
+    var density = asked.density === undefined ? WATER_AT_20 : asked.density;
     return positive([asked.weight, density]) || { volume: asked.weight / density };
   }
 
