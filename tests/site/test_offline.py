@@ -41,9 +41,11 @@ class Host:
     def __init__(self, folder: Path) -> None:
         self.folder = folder
         self.on = ExitStack()
+        self.cut = False
         self.address = self.on.enter_context(served(folder, BELOW))
 
     def stop(self) -> None:
+        self.cut = True
         self.on.close()
 
     def start(self) -> None:
@@ -85,7 +87,8 @@ def reading(chromium: Browser, host: Host, site: str = "one", **how: Any) -> Ite
     """A device that never saw the site; whatever goes wrong meanwhile fails the test."""
     with watched(chromium, f"{host.address}{site}/", **how) as seen:
         yield seen
-        assert seen.told() == []
+        # Once the line was cut, the browser itself notes each try that leads nowhere.
+        assert [fault for fault in seen.told() if not (host.cut and "ERR_CONNECTION_REFUSED" in fault)] == []
 
 
 def cut(seen: Watched, host: Host) -> None:
