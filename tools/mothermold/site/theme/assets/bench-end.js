@@ -48,8 +48,12 @@
         each.setAttribute("aria-pressed", String(each.dataset.value === run.outcome));
       });
       bench.said("hand-state").textContent = run.finished ? state(run) : "The run is under way until you tap Finish. " + state(run);
-      place.textContent = "";
-      place.appendChild(handOver(run));
+      /* A tap that leaves a field notes what was typed there first; the button under the finger must still be there. */
+      if (place.dataset.run !== run.id) {
+        place.dataset.run = run.id;
+        place.textContent = "";
+        place.appendChild(handOver(run));
+      }
       refill(run);
     }
 
