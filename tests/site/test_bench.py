@@ -59,6 +59,14 @@ def own(chromium: Browser, sample_site: Path) -> Iterator[Watched]:
         assert [fault for fault in seen.told() if not fault.startswith("window: ")] == []
 
 
+def rebuilt(own: Watched, sample_site: Path, tmp_path: Path) -> Path:
+    """A copy of the site that a test may change as a new build would, opened at the bench view."""
+    site = Path(shutil.copytree(sample_site, tmp_path / "site"))
+    own.home = f"{site.as_uri()}/"
+    own.open(BENCH)
+    return site
+
+
 def tap(page: Page, deed: str, place: int = 0) -> None:
     page.locator(f"[data-do='{deed}']:visible").nth(place).click()
 
@@ -522,10 +530,7 @@ def test_a_run_the_book_has_leaves_the_count_and_one_changed_since_comes_back(
     own: Watched, sample_site: Path, tmp_path: Path
 ) -> None:
     page = own.page
-    site = tmp_path / "site"
-    shutil.copytree(sample_site, site)
-    own.home = f"{site.as_uri()}/"
-    own.open(BENCH)
+    site = rebuilt(own, sample_site, tmp_path)
     begin(page)
     assert said(page, "count") == "1 not in the book"
     finish(page)
@@ -597,10 +602,7 @@ def test_a_run_handed_over_half_way_and_taken_in_can_still_be_gone_on_with(
     own: Watched, sample_site: Path, tmp_path: Path
 ) -> None:
     page = own.page
-    site = tmp_path / "site"
-    shutil.copytree(sample_site, site)
-    own.home = f"{site.as_uri()}/"
-    own.open(BENCH)
+    site = rebuilt(own, sample_site, tmp_path)
     begin(page, FILL)
     tap(page, "runs")
     half = file_of(page)

@@ -11,10 +11,7 @@ from mothermold.quantities import Dimension, Quantity, QuantityError, parse
 
 def amount(option: str, text: str, *wanted: Dimension) -> Quantity:
     """An amount given on the command line; refused with what to type where it cannot be read."""
-    try:
-        found = parse(text, wanted)
-    except QuantityError as problem:
-        raise refused(problem.code, f"{option}: {problem.message}", problem.advice) from None
+    found = _read(option, text, *wanted)
     if found.value == 0:
         raise refused("out-of-range", f"{option}: `{text}` is nothing.", "Give an amount above 0.")
     return found
@@ -40,7 +37,7 @@ def temperature(option: str, text: str) -> tuple[Fraction, Fraction]:
     Raises:
         RefusedError: It cannot be read.
     """
-    found = _read(option, text, "temperature")
+    found = _read(option, text, "temperature", default="temperature")
     return found.low, found.high
 
 
@@ -50,7 +47,7 @@ def percent(option: str, text: str) -> Fraction:
     Raises:
         RefusedError: It cannot be read, or is a range.
     """
-    found = _read(option, text, "share")
+    found = _read(option, text, "share", default="share")
     if found.low != found.high:
         raise refused(
             "bad-quantity", f"{option}: `{text}` is a range, and one number is needed.", "Give one end of it."
@@ -63,8 +60,8 @@ def missing(what: str, example: str) -> RefusedError:
     return refused("nothing-to-reckon", f"{what} is not given.", f"Type `{example}`.")
 
 
-def _read(option: str, text: str, wanted: Dimension) -> Quantity:
+def _read(option: str, text: str, *wanted: Dimension, default: Dimension | None = None) -> Quantity:
     try:
-        return parse(text, (wanted,), default=wanted)
+        return parse(text, wanted, default=default)
     except QuantityError as problem:
         raise refused(problem.code, f"{option}: {problem.message}", problem.advice) from None

@@ -66,12 +66,13 @@ def runs_of(view: View, address: str, number: int | None = None) -> list[Run]:
         run
         for run in all_runs(view)
         if run.recipe is not None
-        and _same_recipe(view, run.recipe.address, address)
+        and same_recipe(view, run.recipe.address, address)
         and (number is None or run.recipe.version == number)
     ]
 
 
-def _same_recipe(view: View, cited: str, address: str) -> bool:
+def same_recipe(view: View, cited: str, address: str) -> bool:
+    """Whether a recipe cited by any of its addresses is the one at this address."""
     versions = view.versions(cited) if cited != address else None
     return cited == address or (versions is not None and versions.address == address)
 

@@ -101,19 +101,8 @@ def _castings(asked: str | None) -> int:
 
 
 def _mix(asked: argparse.Namespace) -> Result:
-    wish = batch.Asked(
-        fill=asked.fill,
-        mold=asked.mold,
-        piece=asked.piece,
-        clay=asked.clay,
-        have=tuple(asked.have),
-        poured=asked.poured,
-        clay_material=asked.clay_material,
-        castings=_castings(asked.castings),
-        flat=asked.flat,
-        room=asked.room,
-        today=asked.today,
-    )
+    given = _options(asked, batch.Asked) | {"castings": _castings(asked.castings)}
+    wish = batch.Asked(**given)
     return batch.mix_batch(_view(asked), asked.recipe, asked.mix, wish)
 
 

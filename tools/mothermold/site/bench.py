@@ -10,7 +10,7 @@ import zlib
 from collections.abc import Collection, Iterator
 from typing import Any, Final
 
-from mothermold.answers.records import all_runs, last_casting, runs_of
+from mothermold.answers.records import all_runs, last_casting, runs_of, same_recipe
 from mothermold.answers.result import number, title_words
 from mothermold.book.files import build_of
 from mothermold.history.versions import Version, Versions
@@ -77,11 +77,11 @@ def bench_pages(view: View, address: str) -> Iterator[Page]:
     for row in bench_rows(view, versions) if versions else ():
         assert versions is not None
         assert row.recipe is not None
-        page = bench_page(versions.address, row.number)
+        data = bench_data(view, versions.address, row.number, row.recipe)
         yield render(
             view,
             "bench.html",
-            page,
+            bench_page(versions.address, row.number),
             f"{row.recipe.title}, at the bench",
             recipe=row.recipe,
             address=versions.address,
@@ -89,7 +89,7 @@ def bench_pages(view: View, address: str) -> Iterator[Page]:
             steps=steps_shown(view, row.recipe, row.number, {}, {}),
             mix_titles={mix.id: mix.title or mix.id for mix in row.recipe.mixes},
             titles=title_words(view),
-            data=(data := bench_data(view, versions.address, row.number, row.recipe)),
+            data=data,
             data_json=as_block(data),
         )
 
@@ -113,7 +113,7 @@ def bench_data(view: View, address: str, version: int, recipe: Recipe) -> dict[s
             {"build": name, "title": f"{build.title}: {str(thing.id).replace('-', ' ')}", "thing": str(thing.id)}
             for name, build in _builds(view)
             for thing in build.things
-            if _same(view, thing.recipe.address, address)
+            if same_recipe(view, thing.recipe.address, address)
         ],
         "lots": _lots(view, recipe, titles),
     }
@@ -128,11 +128,6 @@ def _mixes(view: View, recipe: Recipe, titles: dict[str, str]) -> list[dict[str,
         with contextlib.suppress(ReckoningError):
             found.append(mix_data(resolve(recipe.mixes, mix.id, materials), materials, called))
     return found
-
-
-def _same(view: View, cited: str, address: str) -> bool:
-    versions = view.versions(cited)
-    return cited == address or (versions is not None and versions.address == address)
 
 
 def _step(step: Step, mixes: dict[str, Mix]) -> dict[str, Any]:
@@ -191,7 +186,9 @@ def _molds(view: View, address: str) -> list[dict[str, Any]]:
     used = {str(run.mold) for run in runs_of(view, address) if run.mold}
     made_for = molds_made_for(view, address)
     makers = {
-        name for name, build in _builds(view) if any(_same(view, each.recipe.address, address) for each in build.things)
+        name
+        for name, build in _builds(view)
+        if any(same_recipe(view, each.recipe.address, address) for each in build.things)
     }
     molds = {
         name: (document, document.model)
@@ -212,7 +209,6 @@ def _molds(view: View, address: str) -> list[dict[str, Any]]:
                 "build": build_of(document.file),
                 "fill": number(mold.cavity.volume.value) if mold.cavity else None,
                 "piece": number(casting.weight.value) if casting else None,
-                "bolts": int(mold.bolts) if mold.bolts else None,
             }
         )
     return found
@@ -266,7 +262,6 @@ def bench_book(view: View, recipes: Collection[str] | None = None) -> str:
             "said": list(each.symptoms),
             "now": list(each.now),
             "not": list(each.do_not),
-            "seen": str(each.seen_at or ""),
             "page": page_of("failure", name),
         }
         for name, document in sorted(view.documents["failure"].items())

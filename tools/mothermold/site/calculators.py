@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Any, Final
 
-from mothermold.answers.records import LastCasting, last_casting, runs_of
+from mothermold.answers.records import LastCasting, last_casting, runs_of, same_recipe
 from mothermold.answers.result import title_words
 from mothermold.model.build import Build
 from mothermold.model.material import Material
@@ -239,8 +239,7 @@ def molds_made_for(view: View, address: str) -> set[str]:
     for document in view.documents["build"].values():
         if isinstance(document.model, Build):
             for thing in document.model.things:
-                versions = view.versions(thing.recipe.address)
-                if thing.recipe.address == address or (versions is not None and versions.address == address):
+                if same_recipe(view, thing.recipe.address, address):
                     wanted |= {str(name) for name in thing.from_}
     return {
         name

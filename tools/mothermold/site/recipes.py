@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from typing import Final
 
 from mothermold.answers.records import record_of, runs_of
@@ -48,10 +48,11 @@ def recipe_pages(view: View, address: str) -> Iterator[Page]:
         return
     shown = versions.current or versions.rows[-1]
     head = view.documents["recipe"].get(address)
+    at_bench = {row.number for row in bench_rows(view, versions)}
     history = since_each([(row.number, text) for row in versions.rows if (text := as_text(row.document))])
-    yield _page(view, versions, shown, page_of("recipe", address), head, history, main=True)
+    yield _page(view, versions, shown, page_of("recipe", address), head, history, at_bench, main=True)
     for row in versions.rows:
-        yield _page(view, versions, row, version_page(address, row.number), None, history, main=False)
+        yield _page(view, versions, row, version_page(address, row.number), None, history, at_bench, main=False)
 
 
 def _unreadable(view: View, document: Document, page: str) -> Page:
@@ -66,6 +67,7 @@ def _page(  # noqa: PLR0917 - one page, all it is made of
     page: str,
     head: Document | None,
     history: Mapping[int, Mapping[Path, int]],
+    at_bench: Collection[int],
     *,
     main: bool,
 ) -> Page:
@@ -81,7 +83,7 @@ def _page(  # noqa: PLR0917 - one page, all it is made of
         "state": lambda each: _state(view, each),
         "broken_head": head is not None and head.model is None,
         "as_it_is": _unlike(versions, head),
-        "bench": bench_page(versions.address, row.number) if row in bench_rows(view, versions) else None,
+        "bench": bench_page(versions.address, row.number) if row.number in at_bench else None,
         "comparable": sum(1 for each in versions.rows if each.recipe is not None) > 1,
         "record": lambda number: record_of(runs_of(view, versions.address, number)),
     }

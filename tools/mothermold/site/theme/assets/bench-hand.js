@@ -182,7 +182,7 @@
       place.textContent = "";
       told.forEach(function (words) { place.appendChild(make("p", words, { "class": "bench-fault" })); });
     }
-    bench.root.addEventListener("change", function (event) { 
+    bench.root.addEventListener("change", function (event) {
       if (/^lot:/.test(event.target.name || "")) { paintLots(); }
       if (/^(?:mold|thing)$/.test(event.target.name || "")) { fit(event.target.name); }
     });

@@ -241,7 +241,7 @@
           run.clock.stopped = now;
         });
       },
-      awake: function (from) { awake(!wanted); if (from.closest("dialog")) { bench.keptPanel(); } }
+      awake: function (from) { awake(!wanted); if (from.closest("dialog")) { bench.closePanel(); } }
     });
   });
 })();
