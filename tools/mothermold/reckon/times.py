@@ -22,6 +22,14 @@ def hands_on_minutes(recipe: Recipe) -> Fraction:
 def elapsed_minutes(recipe: Recipe) -> Fraction:
     """From the first step's start to the last waiting's end, in minutes, with hands enough for everything."""
     mixes: dict[str, Mix] = {mix.id: mix for mix in recipe.mixes}
+    starts = starts_of(recipe)
+    return max((starts[step.id] + step_minutes(step, mixes) for step in recipe.steps), default=Fraction(0))
+
+
+def starts_of(recipe: Recipe) -> dict[str, Fraction]:
+    """The earliest start of each step, in minutes from the start of the recipe, by step id."""
+    mixes: dict[str, Mix] = {mix.id: mix for mix in recipe.mixes}
+    starts: dict[str, Fraction] = {}
     ends: dict[str, Fraction] = {}
     steps = list(recipe.steps)
     known: set[str] = {step.id for step in steps}
@@ -32,11 +40,11 @@ def elapsed_minutes(recipe: Recipe) -> Fraction:
             waits_for: list[str] = [name for name in step.after if name in known]
             if index and not step.after:
                 waits_for = [steps[index - 1].id]
-            start = max((ends.get(name, Fraction(0)) for name in waits_for), default=Fraction(0))
-            ends[step.id] = start + step_minutes(step, mixes)
+            starts[step.id] = max((ends.get(name, Fraction(0)) for name in waits_for), default=Fraction(0))
+            ends[step.id] = starts[step.id] + step_minutes(step, mixes)
         if ends == before:
             break
-    return max(ends.values(), default=Fraction(0))
+    return starts
 
 
 def step_minutes(step: Step, mixes: Mapping[str, Mix]) -> Fraction:

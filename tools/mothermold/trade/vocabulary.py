@@ -16,7 +16,7 @@ STAGES: Final[tuple[str, ...]] = (
 
 ROLES: Final[tuple[str, ...]] = (
     "seal", "prime", "release", "cast", "coat", "fill", "build", "back", "glue", "attach", "lay", "degrease",
-    "paint", "thin", "blend", "clean", "soak", "remove", "powder", "dry", "protect",
+    "paint", "thin", "blend", "clean", "soak", "remove", "powder", "dry", "protect", "test",
 )  # fmt: skip
 
 EQUIPMENT: Final[tuple[str, ...]] = (

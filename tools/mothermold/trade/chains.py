@@ -1,0 +1,140 @@
+"""The rules along a recipe, and along the things of a build: what one leaves is what the next one meets."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+
+from mothermold.model.build import Build, Look, Thing
+from mothermold.model.material import Material
+from mothermold.model.names import RecipeRef
+from mothermold.model.recipe import BODY_SURFACES, Recipe, Surface
+from mothermold.trade.findings import Finding, Tried, find_findings
+from mothermold.trade.layers import Course, Doing, Face, trace
+
+Texts = Callable[[RecipeRef], Recipe | None]
+"""The text of the recipe version a build names; None where the book does not hold it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Link:
+    """A recipe of a build and what was found in it.
+
+    Attributes:
+        path: Where the build names the recipe.
+        thing: The thing made by it, or the look it is part of.
+        ref: The recipe as the build names it.
+        findings: What was found, kept rules too.
+    """
+
+    path: tuple[str | int, ...]
+    thing: str
+    ref: RecipeRef
+    findings: Sequence[Finding]
+
+
+def assess_recipe(
+    recipe: Recipe, address: str, materials: Mapping[str, Material], tests: Sequence[Tried] = ()
+) -> list[Finding]:
+    """The rules along one recipe, with its surfaces as it declares them."""
+    contacts, _left, _worked_on = trace(Doing(recipe, address), materials, {}, Course())
+    return find_findings(recipe, contacts, materials, tests)
+
+
+def assess_build(
+    build: Build, texts: Texts, materials: Mapping[str, Material], tests: Sequence[Tried] = ()
+) -> list[Link]:
+    """The rules along the things of a build, and along application, wear and removal of each look."""
+    return list(_Chain(build, texts, materials, tests).links())
+
+
+@dataclass
+class _Chain:
+    build: Build
+    texts: Texts
+    materials: Mapping[str, Material]
+    tests: Sequence[Tried]
+    course: Course = field(default_factory=Course)
+    left: dict[str, dict[str, Face]] = field(default_factory=dict)
+
+    def links(self) -> Iterator[Link]:
+        """Each thing after those it is made from, then each look."""
+        places = {str(thing.id): index for index, thing in enumerate(self.build.things)}
+        for thing in self._in_order():
+            name = str(thing.id)
+            recipe = self.texts(thing.recipe)
+            if recipe is not None:
+                found = {str(each.id): self._of_thing(thing, each) for each in recipe.surfaces}
+                doing = Doing(recipe, thing.recipe.address, name)
+                findings, self.left[name], _worked_on = self._follow(doing, found)
+                yield Link(("things", places[name], "recipe"), name, thing.recipe, findings)
+        for index, look in enumerate(self.build.looks):
+            yield from self._worn(look, index)
+
+    def _worn(self, look: Look, index: int) -> Iterator[Link]:
+        """Application, wear and removal, each on what the one before left on face and pieces."""
+        worn: dict[str, Face] = {}
+        for stage in ("application", "wear", "removal"):
+            ref: RecipeRef | None = getattr(look, stage)
+            recipe = self.texts(ref) if ref is not None else None
+            if ref is None or recipe is None:
+                continue
+            found = {str(each.id): worn.get(_key(each)) or self._of_look(look, each) for each in recipe.surfaces}
+            found |= {body: worn.get(body) for body in BODY_SURFACES}
+            doing = Doing(recipe, ref.address, f"{look.id}: {stage}")
+            findings, left, worked_on = self._follow(doing, found)
+            worn |= left | {_key(each): worked_on[str(each.id)] for each in recipe.surfaces}
+            worn |= {body: worked_on[body] for body in BODY_SURFACES}
+            yield Link(("looks", index, stage), str(doing.thing), ref, findings)
+
+    def _follow(
+        self, doing: Doing, found: Mapping[str, Face | None]
+    ) -> tuple[list[Finding], dict[str, Face], dict[str, Face]]:
+        known = {name: face for name, face in found.items() if face is not None}
+        contacts, left, worked_on = trace(doing, self.materials, known, self.course)
+        return find_findings(doing.recipe, contacts, self.materials, self.tests), left, worked_on
+
+    def _in_order(self) -> list[Thing]:
+        things = list(self.build.things)
+        done: list[Thing] = []
+        while things:
+            names = {str(thing.id) for thing in things}
+            ready = [each for each in things if not (names - {str(each.id)}) & set(map(str, each.from_))] or things[:1]
+            done += ready
+            things = [thing for thing in things if thing not in ready]
+        return done
+
+    def _behind(self, name: str) -> list[str]:
+        """A thing and those it is made from at any depth, the nearest first."""
+        by_id = {str(thing.id): thing for thing in self.build.things}
+        found: dict[str, None] = {name: None}
+        for each in (trail := [name]):
+            for other in by_id[each].from_ if each in by_id else ():
+                if other not in found:
+                    found[str(other)] = None
+                    trail.append(str(other))
+        return list(found)
+
+    def _of_thing(self, thing: Thing, surface: Surface) -> Face | None:
+        """The surface as the nearest thing behind leaves it; with ``from`` only what comes of that thing."""
+        wanted = str(surface.surface or surface.id)
+        for name in self._behind(str(thing.id))[1:]:
+            comes_of_it = surface.from_ is None or surface.from_ in self._behind(name)
+            if comes_of_it and wanted in self.left.get(name, {}):
+                return self.left[name][wanted]
+        return None
+
+    def _of_look(self, look: Look, surface: Surface) -> Face | None:
+        """The surface of a piece as the last work on it left it."""
+        wanted = str(surface.surface or surface.id)
+        pieces = [surface.from_] if surface.from_ else [piece.thing for piece in look.pieces]
+        found = None
+        for thing in self._in_order():
+            if set(pieces) & set(self._behind(str(thing.id))) and wanted in self.left.get(str(thing.id), {}):
+                found = self.left[str(thing.id)][wanted]
+        return found
+
+
+def _key(surface: Surface) -> str:
+    """By what name one recipe of a look finds a surface of another: the thing's own name for it, where it has one."""
+    return f"{surface.from_}/{surface.surface or surface.id}"

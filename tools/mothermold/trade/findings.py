@@ -1,0 +1,286 @@
+"""Where a recipe, or a chain of things, breaks a rule, and where a step keeps it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from typing import Final
+
+from mothermold.model.material import Material
+from mothermold.model.recipe import Recipe
+from mothermold.reckon.errors import ReckoningError
+from mothermold.reckon.mixes import resolve
+from mothermold.trade.layers import RESINS, Act, Contact, Face, Layer, Place, damp_since
+from mothermold.trade.rules import Met, Remedy, Rule, Used, rules
+
+DAY: Final = 24 * 60
+_HOT_ENOUGH: Final = 4 * 60
+_WARM: Final = 20
+
+
+@dataclass(frozen=True, slots=True)
+class Tried:
+    """A test that was made: the materials it put together, and whether it passed."""
+
+    run: str
+    between: frozenset[str]
+    passed: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """A rule that applies where a use meets something.
+
+    Attributes:
+        rule: The rule.
+        at: The step where it bites.
+        used: The material used.
+        meets: The material it meets; empty where the use itself is the matter.
+        surface: On which surface; empty where none is named.
+        since: The step that laid what is met, where a step did.
+        kept_by: The step that keeps the rule; None where none does.
+        tested: The test that passed, where that keeps it.
+        failed: A test of the same that did not pass.
+    """
+
+    rule: Rule
+    at: Place
+    used: str
+    meets: str
+    surface: str
+    since: Place | None = None
+    kept_by: Place | None = None
+    tested: str | None = None
+    failed: str | None = None
+
+    @property
+    def open(self) -> bool:
+        """Whether nothing keeps the rule."""
+        return self.kept_by is None and self.tested is None
+
+
+def find_findings(
+    recipe: Recipe, contacts: Sequence[Contact], materials: Mapping[str, Material], tests: Sequence[Tried]
+) -> list[Finding]:
+    """Every rule that applies at the contacts of a recipe, once a step, open ones before kept ones of the same step."""
+    met_once: dict[tuple[str, str], Finding] = {}
+    for contact in contacts:
+        for rule in rules().values():
+            for finding in _judged(rule, recipe, contact, materials, tests):
+                key = (rule.id, finding.at.step)
+                if key not in met_once or (finding.open and not met_once[key].open):
+                    met_once[key] = finding
+    return sorted(met_once.values(), key=lambda each: (each.at.index, not each.open))
+
+
+def _judged(
+    rule: Rule, recipe: Recipe, contact: Contact, materials: Mapping[str, Material], tests: Sequence[Tried]
+) -> Iterator[Finding]:
+    act, used = contact.act, rule.used
+    if not act.families & used.families or act.role not in used.roles:
+        return
+    if used.stages and recipe.stage not in used.stages:
+        return
+    if used.colder_than is not None and (act.warmest is None or act.warmest >= used.colder_than):
+        return
+    if used.beside and not act.families & used.beside:
+        return
+    if used.above is not None and _percent(recipe, contact, used, materials) <= used.above:
+        return
+    mine = _named(act.materials, used.families, materials)
+    if rule.met is None or rule.met.worn:
+        worn = _gloves(rule.met, contact) if rule.met else None
+        if rule.met and worn is None:
+            return
+        beside = _named(act.materials, used.beside, materials)
+        layer = Layer(frozenset(), frozenset(worn.materials if worn else beside), act=worn)
+        yield _Weighing(rule, contact, layer, worn.number if worn else -1, mine).finding(tests)
+        return
+    for layer in contact.face.touched(rule.met.through):
+        since = _meets(rule.met, layer, contact)
+        if since is not None:
+            yield _Weighing(rule, contact, layer, since, mine).finding(tests)
+            return
+
+
+def _percent(recipe: Recipe, contact: Contact, used: Used, materials: Mapping[str, Material]) -> Fraction:
+    """How many percent, by weight, the parts of ``beside`` come to of those of ``families`` in the mix used."""
+    if not contact.use.mix:
+        return Fraction(0)
+    try:
+        resolved = resolve(recipe.mixes, str(contact.use.mix), materials)
+    except ReckoningError:
+        return Fraction(0)
+
+    def grams(families: frozenset[str]) -> Fraction:
+        return sum(
+            (
+                part.mass
+                for part in resolved.materials
+                if part.mass and part.name in materials and families & set(materials[part.name].families)
+            ),
+            Fraction(0),
+        )
+
+    base = grams(used.families)
+    return grams(used.beside) / base * 100 if base else Fraction(0)
+
+
+def _named(names: frozenset[str], families: frozenset[str], materials: Mapping[str, Material]) -> list[str]:
+    return [name for name in sorted(names) if name in materials and families & set(materials[name].families)]
+
+
+def _gloves(met: Met, contact: Contact) -> Act | None:
+    """The gloves of the kind asked for that were last put on before a contact."""
+    worn = [act for act in contact.earlier if act.role == "protect" and act.everywhere and act.families & met.worn]
+    return worn[-1] if worn else None
+
+
+def _meets(met: Met, layer: Layer, contact: Contact) -> int | None:
+    """Since which act a layer is what a rule asks for; None where it is not."""
+    here = bool(layer.families & met.families) and (not met.roles or layer.role in met.roles)
+    left = next((trace for trace in layer.traces if trace.families & met.traces), None)
+    if not here and left is None:
+        return None
+    laid = layer.act.number if layer.act else -1
+    if met.state == "damp":
+        return damp_since(layer, contact.face)
+    if met.state == "dry":
+        return _dry_since(layer, contact.face)
+    if met.state == "uncured" and (layer.act is None or not layer.families & RESINS):
+        return None
+    if met.state == "solvent" and (layer.act is None or not layer.act.thinned):
+        return None
+    waited = _waited(layer, contact)
+    if met.older_than is not None and (waited is None or waited <= met.older_than):
+        return None
+    if met.set_after is not None and waited is not None and waited <= met.set_after:
+        return None
+    return laid
+
+
+def _dry_since(layer: Layer, face: Face) -> int | None:
+    """The number of the act that dried stone poured in the work, or -1 for stone that was found; None while it is fresh."""
+    if layer.act is None:
+        return -1
+    laid = layer.act.number
+    return next((each.number for each in face.moments if each.number > laid and _dries(each)), None)
+
+
+def _dries(moment: Act) -> bool:
+    """Whether a step dries stone or cures resin: a day's wait, hours in the oven, or drying named as such."""
+    return moment.role == "dry" or moment.waits >= DAY or (moment.heated and moment.waits >= _HOT_ENOUGH)
+
+
+def _waited(layer: Layer, contact: Contact) -> Fraction | None:
+    """Minutes from the end of the work on a layer to the contact; None from one thing to another, or for what was there."""
+    if layer.act is None or layer.act.at.thing != contact.act.at.thing:
+        return None
+    return max(contact.act.starts - layer.act.works_until, Fraction(0))
+
+
+@dataclass(frozen=True, slots=True)
+class _Weighing:
+    """A rule that applies at a contact with a layer that is what it is since some act, and what keeps it."""
+
+    rule: Rule
+    contact: Contact
+    layer: Layer
+    since: int
+    used: Sequence[str]
+
+    def finding(self, tests: Sequence[Tried]) -> Finding:
+        """The finding, with the step or the test that keeps the rule."""
+        act, layer, meets = self.contact.act, self.layer, sorted(self.layer.materials)
+        laid = layer.act.at if layer.act else None
+        finding = Finding(self.rule, act.at, (*self.used, "")[0], (*meets, "")[0], self.contact.surface, laid)
+        for way in self.rule.kept_by:
+            steps = [self._kept(remedy) for remedy in way]
+            if all(steps):
+                return replace(finding, kept_by=steps[0])
+        if not self.rule.tested:
+            return finding
+        if trial := self._trial():
+            return replace(finding, kept_by=trial)
+        for test in tests:
+            if test.between & set(self.used) and test.between & set(meets):
+                finding = replace(finding, tested=test.run) if test.passed else replace(finding, failed=test.run)
+        return finding
+
+    def _kept(self, remedy: Remedy) -> Place | None:
+        """The step that applies a remedy between what is met and the contact."""
+        if remedy.kind == "layer":
+            layers = self.contact.face.layers
+            above = layers[next(index for index, each in enumerate(layers) if each is self.layer) + 1 :]
+            return next((each.act.at for each in reversed(above) if each.act and self._fits(remedy, each.act)), None)
+        if remedy.kind == "waited":
+            waited = _waited(self.layer, self.contact)
+            if waited is None:
+                # From one thing to the next days pass; what was there before has long been there.
+                return (self.layer.act or self.contact.act).at
+            return self._longest_wait() if waited >= remedy.minutes else None
+        if remedy.kind in ("dried", "cured"):
+            return self._dried(remedy.kind)
+        return next((each.at for each in self._done(remedy)), None)
+
+    def _dried(self, kind: str) -> Place | None:
+        """The step that dried stone or cured resin."""
+        face, laid = self.contact.face, self.layer.act
+        steps = [
+            each.at
+            for each in (*face.moments, *face.acts)
+            if self.since <= each.number and self._sure(each) and _dries(each)
+        ]
+        if not steps and kind == "cured" and laid is not None and laid.at.thing != self.contact.act.at.thing:
+            return laid.at
+        return steps[0] if steps else None
+
+    def _done(self, remedy: Remedy) -> list[Act]:
+        """What was done since, that may be the remedy: to this surface, or anywhere in the work before."""
+        here = self.contact.act.at
+        among: Sequence[Act] = self.contact.face.acts
+        if remedy.kind != "done":
+            among = [
+                each for each in self.contact.earlier if (each.at.thing, each.at.recipe) == (here.thing, here.recipe)
+            ]
+        since = [each for each in among if self.since < each.number and self._sure(each)]
+        if remedy.kind == "heated":
+            return [each for each in since if each.heated]
+        if remedy.kind == "warmed":
+            return [each for each in since if each.warmest is not None and each.warmest >= _WARM and each.waits]
+        if remedy.kind == "gloves":
+            worn = self.layer.act.families if self.layer.act else frozenset()
+            return [each for each in since if each.role == "protect" and each.everywhere and not each.families & worn]
+        return [each for each in since if self._fits(remedy, each)]
+
+    def _fits(self, remedy: Remedy, done: Act) -> bool:
+        fits = not remedy.families or bool(done.families & remedy.families)
+        return fits and (not remedy.roles or done.role in remedy.roles) and self._sure(done)
+
+    def _sure(self, done: Act) -> bool:
+        """Whether something is certainly done before: in an earlier thing or step, or earlier in the same step."""
+        act = self.contact.act
+        if (done.at.thing, done.at.recipe) != (act.at.thing, act.at.recipe):
+            return True
+        return done.at.step in act.sure or (done.at.step == act.at.step and done.number < act.number)
+
+    def _longest_wait(self) -> Place:
+        step = self.contact.act.at.step
+        between = [
+            each
+            for each in self.contact.earlier
+            if self.since <= each.number and self._sure(each) and each.at.step != step
+        ]
+        return max(between, key=lambda each: each.waits, default=self.contact.act).at
+
+    def _trial(self) -> Place | None:
+        """A spot or a patch tried a day before, of the same on the same."""
+        rule, layer = self.rule, self.layer
+        for done in self.contact.earlier:
+            if done.role != "test" or not self._sure(done) or not done.families & rule.used.families:
+                continue
+            on_it = any(done is each for each in self.contact.face.acts)
+            if on_it or done.materials & layer.materials or done.families & rule.used.beside:
+                return done.at
+        return None
