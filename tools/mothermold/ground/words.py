@@ -1,9 +1,9 @@
-"""Finding the word that was probably meant."""
+"""Finding the word that was probably meant, and naming several."""
 
 from __future__ import annotations
 
 import difflib
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 
 def nearest(word: str, known: Iterable[str], *, cutoff: float = 0.6) -> str | None:
@@ -42,3 +42,9 @@ def offer(name: str, known: Iterable[str], otherwise: str = "") -> str:
     if not listed:
         return "There is nothing to name yet; delete it."
     return f"Type one of {', '.join(f'`{word}`' for word in listed[:12])}."
+
+
+def in_words(names: Sequence[str], word: str = "and") -> str:
+    """Names between backticks, each once, the last after ``and``."""
+    quoted = [f"`{name}`" for name in dict.fromkeys(names)]
+    return f"{', '.join(quoted[:-1])} {word} {quoted[-1]}" if len(quoted) > 1 else quoted[0]

@@ -10,7 +10,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from mothermold.ground.words import offer
+from mothermold.ground.words import in_words, offer
 from mothermold.model.recipe import THE_REST, TOTAL, Mix, MixPart
 from mothermold.reckon.nesting import first_circle, materials_inside
 
@@ -42,21 +42,16 @@ def find_formula_faults(mixes: Sequence[Mix]) -> Iterator[FormulaFault]:
     if circle is not None:
         number, index, names = circle
         one = len(names) == 1
-        who = f"mix {_chain(names)} contains itself" if one else f"mixes {_chain(names)} contain each other"
+        who = f"mix {in_words(names)} contains itself" if one else f"mixes {in_words(names)} contain each other"
         yield FormulaFault(
             "mix-circle",
             (number, "parts", index, "mix"),
             f"The {who}.",
-            f"Let {_chain(names, 'or')} be made of materials alone.",
+            f"Let {in_words(names, 'or')} be made of materials alone.",
         )
         return
     for number, mix in enumerate(mixes):
         yield from _percent_faults(number, mix, by_id)
-
-
-def _chain(names: Sequence[str], word: str = "and") -> str:
-    quoted = [f"`{name}`" for name in dict.fromkeys(names)]
-    return f"{', '.join(quoted[:-1])} {word} {quoted[-1]}" if len(quoted) > 1 else quoted[0]
 
 
 def _part_faults(number: int, mix: Mix, by_id: Mapping[str, Mix]) -> Iterator[FormulaFault]:

@@ -42,6 +42,7 @@ class Finding:
         kept_by: The step that keeps the rule; None where none does.
         tested: The test that passed, where that keeps it.
         failed: A test of the same that did not pass.
+        accepted: The reason for which it is accepted.
     """
 
     rule: Rule
@@ -53,11 +54,17 @@ class Finding:
     kept_by: Place | None = None
     tested: str | None = None
     failed: str | None = None
+    accepted: str | None = None
 
     @property
     def open(self) -> bool:
         """Whether nothing keeps the rule."""
         return self.kept_by is None and self.tested is None
+
+    @property
+    def bites(self) -> bool:
+        """Whether nothing keeps the rule and nobody accepted that."""
+        return self.open and self.accepted is None
 
 
 def find_findings(
@@ -140,6 +147,8 @@ def _gloves(met: Met, contact: Contact) -> Act | None:
 def _meets(met: Met, layer: Layer, contact: Contact) -> int | None:
     """Since which act a layer is what a rule asks for; None where it is not."""
     here = bool(layer.families & met.families) and (not met.roles or layer.role in met.roles)
+    if layer.act and layer.act.zone and _elsewhere(layer.act, contact.act):
+        return None
     left = next((trace for trace in layer.traces if trace.families & met.traces), None)
     if not here and left is None:
         return None
@@ -158,6 +167,11 @@ def _meets(met: Met, layer: Layer, contact: Contact) -> int | None:
     if met.set_after is not None and waited is not None and waited <= met.set_after:
         return None
     return laid
+
+
+def _elsewhere(laid: Act, now: Act) -> bool:
+    """Whether something lies in another zone than is worked on; a guard is only ever where it says."""
+    return laid.zone != now.zone and (bool(now.zone) or laid.role == "protect")
 
 
 def _dry_since(layer: Layer, face: Face) -> int | None:

@@ -14,8 +14,10 @@ from mothermold.book.links import find_link_faults
 from mothermold.ground.notices import Notice
 from mothermold.history.timeline import History
 from mothermold.history.versions import Versions
+from mothermold.view.clearing import find_clearing_faults
 from mothermold.view.collecting import Collector
 from mothermold.view.pins import find_pin_faults
+from mothermold.view.ruling import Ruling, find_rule_faults
 
 
 def speakable(notices: Iterable[Notice], collector: Collector) -> Iterator[Notice]:
@@ -47,7 +49,13 @@ def speakable(notices: Iterable[Notice], collector: Collector) -> Iterator[Notic
 
 
 def _between_documents(book: Book, history: History) -> set[Notice]:
-    return {*find_link_faults(book.documents, book.builds), *find_pin_faults(book, history)}
+    ruling = Ruling(book.documents, history.versions)
+    return {
+        *find_link_faults(book.documents, book.builds),
+        *find_pin_faults(book, history),
+        *find_rule_faults(book.documents, ruling),
+        *find_clearing_faults(book.documents, ruling),
+    }
 
 
 def _hidden_words(collector: Collector) -> set[str]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
+from functools import cached_property
 from pathlib import Path
 
 from mothermold.book.document import Document
@@ -16,9 +17,11 @@ from mothermold.history.versions import Versions
 from mothermold.model.material import Material
 from mothermold.model.settings import Settings
 from mothermold.trade.vocabulary import Vocabulary
+from mothermold.view.clearing import find_clearing_faults
 from mothermold.view.collecting import Collector
 from mothermold.view.editions import Edition
 from mothermold.view.pins import find_pin_faults
+from mothermold.view.ruling import Ruling, find_rule_faults
 from mothermold.view.speaking import speakable
 
 
@@ -60,6 +63,11 @@ class View:
             if isinstance(document.model, Material)
         }
 
+    @cached_property
+    def ruling(self) -> Ruling:
+        """What the rules of the trade say about what the edition holds."""
+        return Ruling(self.documents, self.versions)
+
     def drawing(self, file: str) -> Drawing | None:
         """A drawing a step of the edition names; None where it cannot be shown."""
         told = read_drawing(self.root, file)
@@ -87,7 +95,9 @@ def open_view(root: Path, edition: Edition) -> View:
     book = read_book(root)
     history = open_history(book)
     versions = {address: history.versions(address) for address in history.addresses()}
+    ruling = Ruling(book.documents, history.versions)
     notices = [*book.notices, *history.notices, *find_pin_faults(book, history)]
+    notices += [*find_rule_faults(book.documents, ruling), *find_clearing_faults(book.documents, ruling)]
     notices = _one_cause([*notices, *(notice for each in versions.values() for notice in each.notices)])
     if edition == "private":
         return View(

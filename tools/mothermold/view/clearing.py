@@ -1,0 +1,68 @@
+"""The patch-test gate: whether everything a look puts on skin and hair was read and clear for its wearer.
+
+Only that it is clear stands in the book; the facts lie in ``private/``. A product added later, remover included, opens the
+question again. Common practice, no source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Final
+
+from mothermold.book.document import Document
+from mothermold.ground.notices import Notice
+from mothermold.model.build import Build, Look
+from mothermold.model.material import Material
+from mothermold.model.names import RecipeRef
+from mothermold.model.recipe import BODY_SURFACES
+from mothermold.reckon.nesting import materials_inside
+from mothermold.view.ruling import Documents, Ruling
+
+_ON_THE_BODY: Final = frozenset({"glue", "attach", "remove"})
+_NOT_TESTED: Final = frozenset({"water", "disposable"})
+
+
+def find_clearing_faults(documents: Documents, ruling: Ruling) -> Iterator[Notice]:
+    """Looks whose application or removal brings something to a wearer that no clearance covers."""
+    for document in documents["build"].values():
+        if isinstance(build := document.model, Build):
+            for index, look in enumerate(build.looks):
+                yield from _look(document, build, look, index, ruling)
+
+
+def _look(document: Document, build: Build, look: Look, index: int, ruling: Ruling) -> Iterator[Notice]:
+    if look.wearer is None or look.application is None or ruling.text(look.application) is None:
+        return
+    wanted = _products([look.application, look.wear, look.removal], ruling)
+    clear = [each for each in build.cleared if each.wearer == look.wearer]
+    covered = _products([ref for each in clear for ref in (each.application, each.removal)], ruling)
+    missing = [name for name in wanted if name not in covered]
+    if not clear or missing:
+        what = ", ".join(f"`{name}`" for name in missing) or "everything"
+        yield document.notice(
+            "not-cleared",
+            f"For `{look.wearer}` no patch test is read and clear for {what} of the look `{look.id}`.",
+            "Nothing is glued until it is; then type it under `cleared:` with wearer, application, removal and day.",
+            ("looks", index, "application"),
+            severity="warning",
+        )
+
+
+def _products(refs: list[RecipeRef | None], ruling: Ruling) -> dict[str, None]:
+    """The materials of recipes that come onto skin or hair, in order."""
+    found: dict[str, None] = {}
+    for recipe in (ruling.text(ref) for ref in refs if ref is not None):
+        if recipe is None:
+            continue
+        mixes = {str(mix.id): mix for mix in recipe.mixes}
+        for use in (use for step in recipe.steps for use in step.uses):
+            if not (set(use.on) & BODY_SURFACES or use.as_ in _ON_THE_BODY):
+                continue
+            names = [str(use.material)] if use.material else materials_inside(str(use.mix), mixes)
+            found |= dict.fromkeys(name for name in names if not _is_tool(ruling.materials, name))
+    return found
+
+
+def _is_tool(materials: Mapping[str, Material], name: str) -> bool:
+    material = materials.get(name)
+    return material is not None and set(material.families) <= _NOT_TESTED

@@ -1,0 +1,200 @@
+"""The rules of the trade on the documents of a book: along each recipe, and along the things of each build.
+
+A finding of a recipe alone is dropped where every build that uses this version has a thing that keeps it. A finding that
+is accepted with a reason stays, with the reason; one that can hurt badly cannot be accepted.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import replace
+from functools import cached_property
+
+from mothermold.book.document import Document
+from mothermold.ground.notices import Notice
+from mothermold.ground.words import in_words, offer
+from mothermold.history.versions import Versions
+from mothermold.model.build import Build
+from mothermold.model.material import Material
+from mothermold.model.names import RecipeRef
+from mothermold.model.parts import Accept
+from mothermold.model.recipe import Recipe
+from mothermold.model.run import Run
+from mothermold.model.walk import Path
+from mothermold.trade.chains import Link, assess_build, assess_recipe
+from mothermold.trade.findings import Finding, Tried
+from mothermold.trade.rules import rules
+
+Documents = Mapping[str, Mapping[str, Document]]
+Lookup = Callable[[str], Versions | None]
+
+
+class Ruling:
+    """What the rules say about documents.
+
+    Args:
+        documents: By kind and address; only these are looked at.
+        versions: Looks up the versions of a recipe by its address.
+    """
+
+    def __init__(self, documents: Documents, versions: Lookup) -> None:
+        self._documents, self._versions = documents, versions
+
+    @cached_property
+    def materials(self) -> dict[str, Material]:
+        """Today's materials by name."""
+        every = self._documents["material"]
+        return {name: each.model for name, each in every.items() if isinstance(each.model, Material)}
+
+    @cached_property
+    def _tests(self) -> tuple[Tried, ...]:
+        runs = [each.model for each in self._documents["run"].values() if isinstance(each.model, Run)]
+        return tuple(
+            Tried(str(run.id), frozenset(map(str, run.between)), _passed(run))
+            for run in sorted(runs, key=lambda run: str(run.id))
+            if run.kind == "test" and run.between and any(cup.result for cup in run.cups)
+        )
+
+    @cached_property
+    def builds(self) -> dict[str, list[Link]]:
+        """What was found along each build, accepted findings marked."""
+        found = {}
+        for name, document in sorted(self._documents["build"].items()):
+            if isinstance(build := document.model, Build):
+                links = assess_build(build, self.text, self.materials, self._tests)
+                found[name] = [replace(link, findings=self._marked(link, build)) for link in links]
+        return found
+
+    def text(self, ref: RecipeRef) -> Recipe | None:
+        """The text of a recipe version as named; without a number the one in use, else what the file says."""
+        versions = self._versions(ref.address)
+        if versions is not None and versions.rows:
+            row = versions.get(int(ref.version)) if ref.version is not None else versions.current
+            return row.recipe if row is not None else None
+        document = self._documents["recipe"].get(ref.address)
+        return document.model if document is not None and isinstance(document.model, Recipe) else None
+
+    def of_recipe(self, address: str, recipe: Recipe) -> list[Finding]:
+        """What is found along one recipe, with what keeps it there or in the builds that use this version."""
+        alone = assess_recipe(recipe, address, self.materials, self._tests)
+        used = [
+            {(each.rule.id, each.at.step): each for each in link.findings}
+            for links in self.builds.values()
+            for link in links
+            if link.ref.address == address and link.ref.version == int(recipe.version)
+        ]
+        found = []
+        for each in alone:
+            finding = each
+            elsewhere = [there.get((finding.rule.id, finding.at.step)) for there in used]
+            kept = next((there for there in elsewhere if there and not there.open), None)
+            if finding.open and kept and all(there is None or not there.open for there in elsewhere):
+                finding = replace(finding, kept_by=kept.kept_by, tested=kept.tested)
+            found.append(_accepted(finding, recipe.accepts))
+        return found
+
+    def _marked(self, link: Link, build: Build) -> Sequence[Finding]:
+        recipe = self.text(link.ref)
+        accepts = (*build.accepts, *(recipe.accepts if recipe is not None else ()))
+        return [_accepted(finding, accepts) for finding in link.findings]
+
+
+def _passed(run: Run) -> bool:
+    """Whether a test says yes: what was chosen passed, or nothing in it failed or stayed unclear."""
+    chosen = [cup.result for cup in run.cups if cup.chosen]
+    return set(chosen or [cup.result for cup in run.cups if cup.result]) == {"passed"}
+
+
+def _accepted(finding: Finding, accepts: Sequence[Accept]) -> Finding:
+    if not finding.open or finding.rule.severe:
+        return finding
+    because = next((str(each.because) for each in accepts if _means(each, finding)), None)
+    return replace(finding, accepted=because) if because else finding
+
+
+def _means(accept: Accept, finding: Finding) -> bool:
+    where, _, step = str(accept.where).partition("#")
+    address = where.partition("@")[0]
+    return accept.rule == finding.rule.id and address in ("", finding.at.recipe) and step in ("", finding.at.step)
+
+
+def find_rule_faults(documents: Documents, ruling: Ruling) -> Iterator[Notice]:
+    """A notice for each rule that nothing keeps and nobody accepted, and for what is accepted in vain."""
+    said: set[tuple[str, str, str]] = set()
+    for address, document in documents["recipe"].items():
+        if isinstance(recipe := document.model, Recipe) and recipe.status != "retired":
+            findings = ruling.of_recipe(address, recipe)
+            for finding in findings:
+                if finding.bites:
+                    said.add((finding.rule.id, address, finding.at.step))
+                    yield _notice(document, [finding], ("steps", finding.at.index, "uses", finding.at.use))
+            yield from _accepts(document, recipe.accepts, findings, documents, address)
+    for name, links in ruling.builds.items():
+        document = documents["build"][name]
+        assert isinstance(document.model, Build)
+        for link in links:
+            # What the recipe says of itself is said once, there.
+            bites = [f for f in link.findings if f.bites and (f.rule.id, f.at.recipe, f.at.step) not in said]
+            for same in _by_cause(bites):
+                yield _notice(document, same, link.path)
+        every = [finding for link in links for finding in link.findings]
+        yield from _accepts(document, document.model.accepts, every, documents, None)
+
+
+def _by_cause(findings: Sequence[Finding]) -> list[list[Finding]]:
+    """Findings of one rule about the same two, together: they have one cause."""
+    causes: dict[tuple[str, str, str], list[Finding]] = {}
+    for finding in findings:
+        causes.setdefault((finding.rule.id, finding.used, finding.meets), []).append(finding)
+    return list(causes.values())
+
+
+def _notice(document: Document, same: Sequence[Finding], path: Path) -> Notice:
+    finding = same[0]
+    steps = in_words([each.at.step for each in same])
+    where = f"step {steps}" if path[0] == "steps" else f"`{finding.at.recipe}` at {steps}"
+    meeting = f"`{finding.used}`"
+    if finding.meets:
+        meeting += f" {'meets' if finding.surface else 'with'} `{finding.meets}`"
+    if finding.surface:
+        meeting += f" on `{finding.surface}`"
+    if finding.since is not None and finding.since.thing and finding.since.thing != finding.at.thing:
+        meeting += f", there since `{finding.since.thing}`,"
+    failed = f" The test `{finding.failed}` did not pass." if finding.failed else ""
+    rule = finding.rule
+    message = f"{meeting} in {where}: {rule.happens}."
+    return document.notice(rule.id, message, rule.instead + failed, path, severity=rule.severity)
+
+
+def _accepts(
+    document: Document, accepts: Sequence[Accept], findings: Sequence[Finding], documents: Documents, own: str | None
+) -> Iterator[Notice]:
+    for index, accept in enumerate(accepts):
+        path = ("accepts", index, "rule")
+        rule = rules().get(str(accept.rule))
+        if rule is None:
+            yield document.notice(
+                "unknown-rule",
+                f"No rule is called `{accept.rule}`.",
+                offer(accept.rule, list(rules())),
+                path,
+                severity="warning",
+            )
+            continue
+        if rule.severe:
+            yield document.notice(
+                "not-acceptable",
+                f"`{accept.rule}` can hurt somebody badly and cannot be accepted.",
+                rule.instead,
+                path,
+            )
+            continue
+        where = str(accept.where).partition("#")[0].partition("@")[0] or own
+        if where in documents["recipe"] and not any(_means(accept, each) and each.open for each in findings):
+            yield document.notice(
+                "nothing-to-accept",
+                f"`{accept.rule}` is not found at `{accept.where}`, or something keeps it already.",
+                "Take the entry out, or mend where it says the finding is.",
+                path,
+                severity="advice",
+            )
