@@ -1,11 +1,12 @@
 """What a difference leads to, both sides at the same fill.
 
-One row is (what, before, after, unit). Cost, rules and cautions join by adding a function to ``CONSEQUENCES``.
+One row is (what, before, after, unit). Cost joins by adding a function to ``CONSEQUENCES``.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections import Counter
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from types import MappingProxyType
@@ -18,6 +19,9 @@ from mothermold.reckon.batches import Wanted, own_fill, reckon_batch
 from mothermold.reckon.errors import ReckoningError
 from mothermold.reckon.mixes import resolve
 from mothermold.reckon.times import elapsed_minutes, hands_on_minutes
+from mothermold.trade.cautions import caution_titles, step_cautions
+from mothermold.trade.findings import Finding
+from mothermold.trade.rules import rules
 
 COMMON_FILL: Final = Fraction(100)
 """Milliliters at which mixes are compared where neither side says what it fills."""
@@ -32,12 +36,14 @@ class Sides:
         after: The newer side.
         materials: Today's materials; old versions are reckoned with them too.
         fill: The fill both sides are compared at, in milliliters.
+        broken: The rules found along each side.
     """
 
     before: Recipe
     after: Recipe
     materials: Mapping[str, Material]
     fill: Fraction
+    broken: tuple[Sequence[Finding], Sequence[Finding]] = ((), ())
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +54,15 @@ class Consequence:
     before: Fraction | None
     after: Fraction | None
     unit: str
+
+    @property
+    def sentence(self) -> str:
+        """What a rule or a caution that comes or goes means, in a sentence; else nothing."""
+        kind, _, name = self.what.partition(":")
+        if kind not in _TITLES or (self.before is None) == (self.after is None):
+            return ""
+        word = "This version removes" if self.after is None else "This version brings"
+        return f"{word}: {_TITLES[kind](name)}."
 
 
 def common_fill(before: Recipe, after: Recipe) -> Fraction:
@@ -71,6 +86,9 @@ def name_of(what: str, titles: Mapping[str, str] = MappingProxyType({})) -> str:
     """What a consequence is called, with the titles of materials and mixes where they are given."""
     if what in _NAMES:
         return _NAMES[what]
+    kind, _, name = what.partition(":")
+    if kind in _TITLES:
+        return f"{kind}: {_TITLES[kind](name)}"
     _kind, mix, part = what.split(":")
     return f"{titles.get(part, part)} in {titles.get(mix, mix)}"
 
@@ -79,6 +97,8 @@ def figure(value: float | None, unit: str) -> str:
     """One side of a consequence in words."""
     if value is None:
         return "none"
+    if unit == "steps":
+        return "at 1 step" if value == 1 else f"at {value:.0f} steps"
     return minutes_in_words(value) if unit == "min" else f"{value:.1f} {unit}"
 
 
@@ -117,4 +137,32 @@ def _elapsed(sides: Sides) -> Iterator[Consequence]:
     yield Consequence("elapsed_min", elapsed_minutes(sides.before), elapsed_minutes(sides.after), "min")
 
 
-CONSEQUENCES: Final[tuple[Callable[[Sides], Iterator[Consequence]], ...]] = (_grams, _hands_on, _elapsed)
+def _rules(sides: Sides) -> Iterator[Consequence]:
+    """At how many steps a rule is broken, accepted or not."""
+    left, right = (Counter(each.rule.id for each in side if each.open) for side in sides.broken)
+    yield from _counted("rule", left, right)
+
+
+def _cautions(sides: Sides) -> Iterator[Consequence]:
+    """At how many steps a caution stands."""
+    left, right = (
+        Counter(caution.id for found in step_cautions(recipe, sides.materials).values() for caution in found)
+        for recipe in (sides.before, sides.after)
+    )
+    yield from _counted("caution", left, right)
+
+
+def _counted(kind: str, left: Counter[str], right: Counter[str]) -> Iterator[Consequence]:
+    for name in sorted(left | right):
+        before, after = (Fraction(side[name]) if side[name] else None for side in (left, right))
+        yield Consequence(f"{kind}:{name}", before, after, "steps")
+
+
+_TITLES: Final[Mapping[str, Callable[[str], str]]] = {
+    "rule": lambda name: rules()[name].title,
+    "caution": lambda name: caution_titles()[name],
+}
+
+CONSEQUENCES: Final[tuple[Callable[[Sides], Iterator[Consequence]], ...]] = (
+    _grams, _hands_on, _elapsed, _rules, _cautions,
+)  # fmt: skip

@@ -38,7 +38,8 @@ def explain_difference(view: View, recipe: str, a: str | None = None, b: str | N
     old, new = as_text(readable(versions, before)), as_text(readable(versions, after))
     assert old is not None
     assert new is not None
-    sides = Sides(old.recipe, new.recipe, view.materials(), common_fill(old.recipe, new.recipe))
+    broken = (view.ruling.of_recipe(versions.address, old.recipe), view.ruling.of_recipe(versions.address, new.recipe))
+    sides = Sides(old.recipe, new.recipe, view.materials(), common_fill(old.recipe, new.recipe), broken)
     titles = (
         title_words(view, "failure")
         | title_words(view)
@@ -52,7 +53,13 @@ def explain_difference(view: View, recipe: str, a: str | None = None, b: str | N
         "changes": [_change(change, titles) for change in differences(old, new)],
         "at_ml": number(sides.fill),
         "consequences": [
-            {"what": row.what, "before": number(row.before), "after": number(row.after), "unit": row.unit}
+            {
+                "what": row.what,
+                "before": number(row.before),
+                "after": number(row.after),
+                "unit": row.unit,
+                "sentence": row.sentence,
+            }
             for row in consequences(sides)
         ],
         "reasons": _reasons(versions, before, after),

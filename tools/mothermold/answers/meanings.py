@@ -11,6 +11,7 @@ import yaml
 
 from mothermold.answers.result import Result, refused
 from mothermold.ground.words import nearest
+from mothermold.trade.rules import Rule, rules
 from mothermold.trade.vocabulary import FAMILIES
 
 _FILE: Final = Path(__file__).with_name("meanings.yaml")
@@ -48,13 +49,30 @@ def meanings() -> dict[str, Meaning]:
     return {code: Meaning(code, **fields) for code, fields in told.items()}
 
 
+def rule_meanings() -> dict[str, Meaning]:
+    """The rules of what must not touch what, each told as a notice is."""
+    return {
+        name: Meaning(name, rule.severity, f"{rule.title}.", _rule_in_words(rule)) for name, rule in rules().items()
+    }
+
+
+def _rule_in_words(rule: Rule) -> str:
+    happens = rule.happens[0].upper() + rule.happens[1:]
+    accepted = (
+        "It can hurt somebody badly and cannot be accepted."
+        if rule.severe
+        else "It can be accepted under `accepts:`, with a reason that stays to be seen."
+    )
+    return f"{happens}. {rule.instead} {rule.because} {accepted} It {rule.weighs}. Source: {rule.source}."
+
+
 def explain(code: str | None) -> Result:
     """One notice explained, or the list of all of them.
 
     Raises:
         RefusedError: ``unknown-code`` with the near one.
     """
-    known = meanings()
+    known = meanings() | rule_meanings()
     if code is None:
         rows = [{"code": each.code, "severity": each.severity, "title": each.title} for each in known.values()]
         return Result({**EMPTY, "codes": rows})

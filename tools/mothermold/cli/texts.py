@@ -73,7 +73,9 @@ def _diff(result: Result) -> str:
     if moved:
         lines += ["", f"What it leads to, both filled with {data['at_ml']:g} ml, a mix of fixed size as each says:"]
         lines += [
-            f"  {name_of(row['what']):<44} {figure(row['before'], row['unit']):>10} → {figure(row['after'], row['unit'])}"
+            f"  {row['sentence']}"
+            if row["sentence"]
+            else f"  {name_of(row['what']):<44} {figure(row['before'], row['unit']):>10} → {figure(row['after'], row['unit'])}"
             for row in moved
         ]
     for reason in data["reasons"]:

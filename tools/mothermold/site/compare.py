@@ -75,7 +75,7 @@ def _pair(view: View, address: str, before: Version, after: Version, titles: Map
         "changes": data["changes"],
         "consequences": [
             {
-                "name": _capital(name_of(row["what"], titles)),
+                "name": row["sentence"] or _capital(name_of(row["what"], titles)),
                 "left": figure(row["before"], row["unit"]),
                 "right": figure(row["after"], row["unit"]),
             }

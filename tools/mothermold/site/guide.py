@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from mothermold.answers.meanings import explain, meanings
+from mothermold.answers.meanings import explain, meanings, rule_meanings
 from mothermold.site.addresses import ABOUT, FIRST_EVENING, OFFLINE
 from mothermold.site.page import Page, render
 from mothermold.view.view import View
@@ -10,7 +10,7 @@ from mothermold.view.view import View
 
 def about(view: View) -> Page:
     """What each notice means, each at an anchor of its own code."""
-    told = [explain(code).data for code in meanings()]
+    told = [explain(code).data for code in (*meanings(), *rule_meanings())]
     return render(view, "about.html", ABOUT[0], ABOUT[1], meanings=told)
 
 

@@ -64,6 +64,11 @@ def recipe_cautions(recipe: Recipe, materials: Mapping[str, Material]) -> tuple[
     return tuple(caution for caution, _for in _rows() if caution.id in wanted)
 
 
+def caution_titles() -> dict[str, str]:
+    """What every caution is called, by its id."""
+    return {caution.id: caution.title for caution, _for in _rows()}
+
+
 def sheets(recipe: Recipe, materials: Mapping[str, Material]) -> tuple[Sheet, ...]:
     """The maker's sheets to read first, in order of use."""
     names = dict.fromkeys(

@@ -95,20 +95,31 @@ def _judged(
         return
     if used.above is not None and _percent(recipe, contact, used, materials) <= used.above:
         return
-    mine = _named(act.materials, used.families, materials)
-    if rule.met is None or rule.met.worn:
-        worn = _gloves(rule.met, contact) if rule.met else None
-        if rule.met and worn is None:
+    mine, met = _named(act.materials, used.families, materials), rule.met
+    if met is None or met.worn:
+        worn = _gloves(met, contact) if met else None
+        if met and worn is None:
             return
         beside = _named(act.materials, used.beside, materials)
         layer = Layer(frozenset(), frozenset(worn.materials if worn else beside), act=worn)
         yield _Weighing(rule, contact, layer, worn.number if worn else -1, mine).finding(tests)
         return
-    for layer in contact.face.touched(rule.met.through):
-        since = _meets(rule.met, layer, contact)
+    for layer in contact.face.touched(lambda each: bool(each.families & met.through) or _is_remedy(rule, each)):
+        since = _meets(met, layer, contact)
         if since is not None:
             yield _Weighing(rule, contact, layer, since, mine).finding(tests)
             return
+
+
+def _is_remedy(rule: Rule, layer: Layer) -> bool:
+    """Whether a layer is what should lie between: then what is under it is looked at all the same, to name the step."""
+    return any(
+        remedy.kind == "layer"
+        and bool(layer.families & remedy.families)
+        and (not remedy.roles or layer.role in remedy.roles)
+        for way in rule.kept_by
+        for remedy in way
+    )
 
 
 def _percent(recipe: Recipe, contact: Contact, used: Used, materials: Mapping[str, Material]) -> Fraction:
@@ -162,7 +173,8 @@ def _meets(met: Met, layer: Layer, contact: Contact) -> int | None:
     if met.state == "solvent" and (layer.act is None or not layer.act.thinned):
         return None
     waited = _waited(layer, contact)
-    if met.older_than is not None and (waited is None or waited <= met.older_than):
+    # What was there before is at least as old as the work of this recipe.
+    if met.older_than is not None and (contact.act.starts if waited is None else waited) <= met.older_than:
         return None
     if met.set_after is not None and waited is not None and waited <= met.set_after:
         return None
@@ -213,7 +225,7 @@ class _Weighing:
             steps = [self._kept(remedy) for remedy in way]
             if all(steps):
                 return replace(finding, kept_by=steps[0])
-        if not self.rule.tested:
+        if self.rule.severe:
             return finding
         if trial := self._trial():
             return replace(finding, kept_by=trial)

@@ -7,7 +7,7 @@ Time is counted within one recipe only; from one thing to the next it is unknown
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import Final
@@ -99,12 +99,12 @@ class Face:
         """The same surface, to be worked on further."""
         return Face(list(self.layers), list(self.acts), list(self.moments))
 
-    def touched(self, through: frozenset[str] = frozenset()) -> list[Layer]:
+    def touched(self, seen_through: Callable[[Layer], bool] = lambda _layer: False) -> list[Layer]:
         """The layers a further one meets, the uppermost first, down to the first one with a thickness of its own."""
         found = []
         for layer in reversed(self.layers):
             found.append(layer)
-            if layer.role in BODIES | {"base"} and not layer.families & through:
+            if layer.role in BODIES | {"base"} and not seen_through(layer):
                 break
         return found
 

@@ -18,12 +18,12 @@ from mothermold.ground.notices import Severity
 
 _FILE: Final = Path(__file__).with_name("rules.yaml")
 
-Weight = Literal["can hurt", "stops the job", "damages the result", "nuisance"]
+Weight = Literal["can hurt", "stops the job", "damages the result", "is a nuisance"]
 WEIGHTS: Final[Mapping[str, Severity]] = {
     "can hurt": "error",
     "stops the job": "warning",
     "damages the result": "warning",
-    "nuisance": "advice",
+    "is a nuisance": "advice",
 }
 """What a rule weighs, worst first, and how loud its notice is."""
 
@@ -103,11 +103,10 @@ class Rule:
         id: Its name; also the code of its notice.
         title: What must not be, in a few words.
         weighs: How bad it is.
-        severe: Whether somebody can be hurt so badly that it cannot be accepted.
+        severe: Whether somebody can be hurt so badly that it cannot be accepted, and no test excuses it.
         used: What is used.
         met: What it meets; None where the use itself is the matter.
         kept_by: Ways to keep it; each asks for all it lists.
-        tested: Whether a passed test keeps it too.
         happens: The consequence, to follow a colon.
         instead: What to do, a sentence.
         because: The mechanism, a sentence.
@@ -121,7 +120,6 @@ class Rule:
     used: Used
     met: Met | None
     kept_by: tuple[tuple[Remedy, ...], ...]
-    tested: bool
     happens: str
     instead: str
     because: str
@@ -169,7 +167,6 @@ def _rule(name: str, row: Mapping[str, Any], groups: Mapping[str, Sequence[str]]
             _words(on.get("worn"), groups),
         ),
         tuple(tuple(_remedy(each, groups) for each in way) for way in row.get("kept_by", ())),
-        row.get("tested", False),
         row["happens"],
         row["instead"],
         row["because"],
