@@ -1,0 +1,187 @@
+"""Rules as notices of a book: where they stand, how they are accepted, and what must be cleared before glue."""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+
+import pytest
+
+from mothermold.desk.replaying import replay_story
+from mothermold.ground.notices import Notice
+from mothermold.view.view import View, open_view
+
+GOOD = Path(__file__).parents[1] / "data" / "good"
+PAINT = """\
+title: Alcohol-activated paint
+visibility: public
+families: [paint-alcohol-activated]
+sds: {where: binder 3, dated: 2026-01-08}
+"""
+FRECKLES = """\
+title: Freckles on an alcohol film
+stage: finish
+version: 1
+status: locked
+visibility: public
+surfaces:
+  - {id: piece-face, material: encapsulant-alcohol}
+steps:
+  - id: spatter
+    title: Spatter
+    hands_on: 10 min
+    wait: 10 min
+    uses:
+      - {material: paint-alcohol, as: paint, on: piece-face, amount: 1 ml}
+"""
+RULE = "alcohol-paint-on-alcohol-film"
+
+
+@pytest.fixture
+def book(tmp_path: Path) -> Path:
+    shutil.copytree(GOOD, tmp_path / "book")
+    write(tmp_path / "book", "materials/paint-alcohol", PAINT)
+    return tmp_path / "book"
+
+
+def write(book: Path, name: str, text: str) -> None:
+    path = book / "recipes" / f"{name}.yaml"
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_text(text, encoding="utf-8")
+
+
+def told(book: Path, *codes: str) -> list[Notice]:
+    return [notice for notice in open_view(book, "private").notices if notice.code in codes]
+
+
+def test_a_finding_stands_on_the_use_where_it_bites(book: Path) -> None:
+    write(book, "finish/freckles", FRECKLES)
+    (notice,) = told(book, RULE)
+    assert (notice.severity, notice.file, notice.line) == ("warning", "recipes/finish/freckles.yaml", 14)
+    assert notice.message == (
+        "`paint-alcohol` meets `encapsulant-alcohol` on `piece-face` in step `spatter`: "
+        "the paint drags and bites into the film."
+    )
+    assert "seal coat" in notice.help
+
+
+@pytest.mark.parametrize(
+    "where", ["finish/freckles#spatter", "finish/freckles@1#spatter", "#spatter", "finish/freckles"]
+)
+def test_a_finding_accepted_with_a_reason_is_no_notice_and_keeps_its_reason(book: Path, where: str) -> None:
+    accepted = f"accepts:\n  - rule: {RULE}\n    where: '{where}'\n    because: A dry mist, tried on a spare.\n"
+    write(book, "finish/freckles", FRECKLES + accepted)
+    assert told(book, RULE, "nothing-to-accept") == []
+    assert reasons(open_view(book, "private")) == ["A dry mist, tried on a spare."]
+
+
+def reasons(view: View) -> list[str | None]:
+    document = view.documents["recipe"]["finish/freckles"]
+    return [each.accepted for each in view.ruling.of_recipe("finish/freckles", document.model) if each.open]  # type: ignore[arg-type]
+
+
+def test_an_acceptance_somewhere_else_or_of_something_else_changes_nothing(book: Path) -> None:
+    accepted = f"accepts:\n  - {{rule: {RULE}, where: finish/freckles#other, because: No.}}\n"
+    write(book, "finish/freckles", FRECKLES + accepted)
+    assert [notice.code for notice in told(book, RULE, "nothing-to-accept")] == [RULE, "nothing-to-accept"]
+
+
+def test_a_passed_test_keeps_the_rule_and_a_failed_one_is_said(book: Path) -> None:
+    write(book, "finish/freckles", FRECKLES)
+    trial = """\
+id: r-2026-03-01-paint
+kind: test
+started: 2026-03-01 10:00
+visibility: {visibility}
+asks: paint
+between: [paint-alcohol, encapsulant-alcohol]
+cups:
+  - {{result: {result}}}
+"""
+    write(book, "runs/r-2026-03-01-paint", trial.format(result="failed", visibility="public"))
+    assert "`r-2026-03-01-paint` did not pass" in told(book, RULE)[0].help
+    write(book, "runs/r-2026-03-01-paint", trial.format(result="passed", visibility="private"))
+    assert told(book, RULE) == []
+    # Who may not see the test is not told that the rule is broken either: it is not.
+    assert [notice.code for notice in open_view(book, "public").notices if notice.code == RULE] == []
+
+
+BUILD = """\
+title: The night watchman
+visibility: public
+things:
+  - {id: cheek, recipe: cast/cheek@2, worn: yes}
+looks:
+  - id: full
+    wearer: W1
+    pieces:
+      - {thing: cheek}
+    application: application/cheek@1
+    removal: removal/cheek@1
+"""
+STAGE = """\
+title: {title}
+stage: {stage}
+version: 1
+status: locked
+visibility: public
+needs:
+  - patch test read and clear, own brushes, the remover at hand
+steps:
+  - id: work
+    title: Work
+    do: Thin and clear.
+    hands_on: 10 min
+    wait: 5 min
+    uses:
+      - {{material: {material}, as: {role}, on: skin, amount: 1 ml}}
+"""
+
+
+def lay_out_a_look(book: Path, cleared: str = "") -> None:
+    for name in ("adhesive-acrylic", "remover-ester"):
+        family = f"title: {name}\nvisibility: public\nfamilies: [{name}]\nsds: {{where: binder 3, dated: 2026-01-08}}\n"
+        write(book, f"materials/{name}", family)
+    for stage, material, role in (("application", "adhesive-acrylic", "glue"), ("removal", "remover-ester", "remove")):
+        write(book, f"{stage}/cheek", STAGE.format(title=stage, stage=stage, material=material, role=role))
+    write(book, "builds/night-watchman/build", BUILD + cleared)
+
+
+def test_a_wearer_not_cleared_is_a_finding_at_the_application(book: Path) -> None:
+    lay_out_a_look(book)
+    (notice,) = told(book, "not-cleared")
+    assert (notice.severity, notice.file, notice.line) == ("warning", "recipes/builds/night-watchman/build.yaml", 10)
+    assert "`adhesive-acrylic`, `remover-ester`" in notice.message
+
+
+def test_a_clearance_without_the_remover_is_none_for_the_remover(book: Path) -> None:
+    lay_out_a_look(book, "cleared:\n  - {wearer: W1, application: application/cheek@1, on: 2026-03-01}\n")
+    (notice,) = told(book, "not-cleared")
+    assert "`remover-ester`" in notice.message
+    assert "adhesive" not in notice.message
+
+
+def test_a_clearance_of_another_wearer_clears_nobody_else(book: Path) -> None:
+    whole = "cleared:\n  - {wearer: W9, application: application/cheek@1, removal: removal/cheek@1, on: 2026-03-01}\n"
+    lay_out_a_look(book, whole)
+    assert [notice.code for notice in told(book, "not-cleared")] == ["not-cleared"]
+    lay_out_a_look(book, whole.replace("W9", "W1"))
+    assert told(book, "not-cleared") == []
+
+
+def test_the_sample_book_has_two_accepted_findings_and_none_that_bites(tmp_path: Path) -> None:
+    replay_story(tmp_path / "book")
+    view = open_view(tmp_path / "book", "private")
+    assert [notice for notice in view.notices if notice.severity == "error"] == []
+    found = []
+    for address in view.recipes:
+        versions = view.versions(address)
+        row = versions.current if versions else None
+        if row is not None and row.recipe is not None:
+            found += view.ruling.of_recipe(address, row.recipe)
+    assert sorted(each.at.recipe for each in found if each.accepted) == ["cast/brow-bands", "cast/face-piece"]
+    assert [each for each in found if each.bites] == []
+    along = [each for links in view.ruling.builds.values() for link in links for each in link.findings]
+    assert [each for each in along if each.bites] == []
+    # It is not for want of rules: many apply, and a step keeps each.
+    assert len({each.rule.id for each in (*found, *along) if each.kept_by}) >= 12
