@@ -43,6 +43,11 @@ class Book:
     words: Vocabulary
     notices: tuple[Notice, ...]
 
+    @property
+    def faulty(self) -> frozenset[str | None]:
+        """The files with an error or a warning of their own."""
+        return frozenset(notice.file for notice in self.notices if notice.severity != "advice")
+
     def every(self) -> Iterator[Document]:
         """All documents, kind by kind."""
         for documents in self.documents.values():

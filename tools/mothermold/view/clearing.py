@@ -6,7 +6,7 @@ question again. Common practice, no source.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from typing import Final
 
 from mothermold.book.document import Document
@@ -22,10 +22,10 @@ _ON_THE_BODY: Final = frozenset({"glue", "attach", "remove"})
 _NOT_TESTED: Final = frozenset({"water", "disposable"})
 
 
-def find_clearing_faults(documents: Documents, ruling: Ruling) -> Iterator[Notice]:
+def find_clearing_faults(documents: Documents, ruling: Ruling, faulty: Collection[str | None] = ()) -> Iterator[Notice]:
     """Looks whose application or removal brings something to a wearer that no clearance covers."""
     for document in documents["build"].values():
-        if isinstance(build := document.model, Build):
+        if isinstance(build := document.model, Build) and document.file not in faulty:
             for index, look in enumerate(build.looks):
                 yield from _look(document, build, look, index, ruling)
 

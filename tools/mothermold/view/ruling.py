@@ -6,7 +6,7 @@ is accepted with a reason stays, with the reason; one that can hurt badly cannot
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import replace
 from functools import cached_property
 
@@ -118,11 +118,18 @@ def _means(accept: Accept, finding: Finding) -> bool:
     return accept.rule == finding.rule.id and address in ("", finding.at.recipe) and step in ("", finding.at.step)
 
 
-def find_rule_faults(documents: Documents, ruling: Ruling) -> Iterator[Notice]:
-    """A notice for each rule that nothing keeps and nobody accepted, and for what is accepted in vain."""
+def find_rule_faults(documents: Documents, ruling: Ruling, faulty: Collection[str | None] = ()) -> Iterator[Notice]:
+    """A notice for each rule that nothing keeps and nobody accepted, and for what is accepted in vain.
+
+    Args:
+        documents: By kind and address.
+        ruling: What the rules say about them.
+        faulty: Files with a slip in them: that comes first, and a finding might be its consequence.
+    """
     said: set[tuple[str, str, str]] = set()
     for address, document in documents["recipe"].items():
-        if isinstance(recipe := document.model, Recipe) and recipe.status != "retired":
+        recipe = document.model
+        if isinstance(recipe, Recipe) and recipe.status != "retired" and document.file not in faulty:
             findings = ruling.of_recipe(address, recipe)
             for finding in findings:
                 if finding.bites:
@@ -132,6 +139,8 @@ def find_rule_faults(documents: Documents, ruling: Ruling) -> Iterator[Notice]:
     for name, links in ruling.builds.items():
         document = documents["build"][name]
         assert isinstance(document.model, Build)
+        if document.file in faulty:
+            continue
         for link in links:
             # What the recipe says of itself is said once, there.
             bites = [f for f in link.findings if f.bites and (f.rule.id, f.at.recipe, f.at.step) not in said]

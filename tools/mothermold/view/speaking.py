@@ -53,8 +53,8 @@ def _between_documents(book: Book, history: History) -> set[Notice]:
     return {
         *find_link_faults(book.documents, book.builds),
         *find_pin_faults(book, history),
-        *find_rule_faults(book.documents, ruling),
-        *find_clearing_faults(book.documents, ruling),
+        *find_rule_faults(book.documents, ruling, book.faulty),
+        *find_clearing_faults(book.documents, ruling, book.faulty),
     }
 
 

@@ -97,7 +97,9 @@ def open_view(root: Path, edition: Edition) -> View:
     versions = {address: history.versions(address) for address in history.addresses()}
     ruling = Ruling(book.documents, history.versions)
     notices = [*book.notices, *history.notices, *find_pin_faults(book, history)]
-    notices += [*find_rule_faults(book.documents, ruling), *find_clearing_faults(book.documents, ruling)]
+    faulty = book.faulty
+    notices += find_rule_faults(book.documents, ruling, faulty)
+    notices += find_clearing_faults(book.documents, ruling, faulty)
     notices = _one_cause([*notices, *(notice for each in versions.values() for notice in each.notices)])
     if edition == "private":
         return View(
