@@ -19,7 +19,7 @@ from mothermold.reckon.batches import Wanted, own_fill, reckon_batch
 from mothermold.reckon.errors import ReckoningError
 from mothermold.reckon.mixes import resolve
 from mothermold.reckon.times import elapsed_minutes, hands_on_minutes
-from mothermold.trade.cautions import caution_titles, step_cautions
+from mothermold.trade.cautions import all_cautions, step_cautions
 from mothermold.trade.findings import Finding
 from mothermold.trade.rules import rules
 
@@ -160,7 +160,7 @@ def _counted(kind: str, left: Counter[str], right: Counter[str]) -> Iterator[Con
 
 _TITLES: Final[Mapping[str, Callable[[str], str]]] = {
     "rule": lambda name: rules()[name].title,
-    "caution": lambda name: caution_titles()[name],
+    "caution": lambda name: next((each.title for each in all_cautions() if each.id == name), name),
 }
 
 CONSEQUENCES: Final[tuple[Callable[[Sides], Iterator[Consequence]], ...]] = (

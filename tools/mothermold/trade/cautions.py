@@ -64,9 +64,15 @@ def recipe_cautions(recipe: Recipe, materials: Mapping[str, Material]) -> tuple[
     return tuple(caution for caution, _for in _rows() if caution.id in wanted)
 
 
-def caution_titles() -> dict[str, str]:
-    """What every caution is called, by its id."""
-    return {caution.id: caution.title for caution, _for in _rows()}
+def all_cautions() -> tuple[Caution, ...]:
+    """Every caution there is, worst first."""
+    return tuple(caution for caution, _for in _rows())
+
+
+def material_cautions(material: Material) -> tuple[Caution, ...]:
+    """The cautions a material's own families call for, worst first; what is done with it may call for more."""
+    families = set(material.families)
+    return tuple(caution for caution, called_for in _rows() if families & set(called_for.get("families", ())))
 
 
 def sheets(recipe: Recipe, materials: Mapping[str, Material]) -> tuple[Sheet, ...]:
