@@ -854,7 +854,7 @@ def test_a_class_is_shown_one_step_and_its_pictures_by_the_keys_of_a_clicker(own
     for picture in page.locator(".screen:visible figure").all():
         expect(picture).to_be_in_viewport(ratio=1)
     assert page.locator(".screen:visible img").first.evaluate("(image) => image.naturalWidth > 0")
-    expect(page.locator(".screen:visible .gear")).to_be_visible()
+    expect(page.locator(".screen:visible :is(.gear, .cautions)")).to_be_visible()
     assert too_wide(page) == []
     page.keyboard.press("Escape")
     assert heading(page) == "Before you begin"

@@ -8,9 +8,10 @@ from mothermold.answers.result import Result
 from mothermold.answers.versions import row_data
 from mothermold.book.document import Document
 from mothermold.history.versions import Version
+from mothermold.trade.cautions import all_cautions, step_cautions
 from mothermold.view.view import View
 
-EMPTY: dict[str, Any] = {"edition": None, "title": None, "documents": [], "versions": []}
+EMPTY: dict[str, Any] = {"edition": None, "title": None, "documents": [], "versions": [], "cautions": []}
 
 
 def export_book(view: View) -> Result:
@@ -18,6 +19,7 @@ def export_book(view: View) -> Result:
 
     ``documents`` are the texts of today, ``versions`` those under each number, with the text shown for it and
     the earlier texts saved under the same number. Texts are as written: every value as it was typed.
+    Each version says by step which cautions it calls for; ``cautions`` tells those, worst first.
     """
     documents = [
         {"kind": kind, "address": address, "file": document.file, "document": _said(document)}
@@ -30,8 +32,28 @@ def export_book(view: View) -> Result:
         if (each := view.versions(address)) is not None
         for row in each.rows
     ]
-    data = {"edition": view.edition, "title": view.settings.title, "documents": documents, "versions": versions}
+    data = {
+        "edition": view.edition,
+        "title": view.settings.title,
+        "documents": documents,
+        "versions": versions,
+        "cautions": _cautions(versions),
+    }
     return Result(data, view.notices)
+
+
+def _cautions(versions: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    wanted = {name for version in versions for names in version["cautions"].values() for name in names}
+    return [
+        {
+            "id": each.id,
+            "title": each.title,
+            "words": list(each.words),
+            "statements": [{"code": code, "text": text} for code, text in each.statements],
+        }
+        for each in all_cautions()
+        if each.id in wanted
+    ]
 
 
 def _said(document: Document) -> Any:
@@ -43,6 +65,7 @@ def _version(view: View, row: Version) -> dict[str, Any]:
     zone = view.settings.zone
     return {
         **row_data(view, row),
+        "cautions": _steps_of(view, row),
         "document": _said(row.document),
         "amendments": [
             {"until": moment.astimezone(zone).isoformat(), "document": _said(earlier)}
@@ -50,3 +73,9 @@ def _version(view: View, row: Version) -> dict[str, Any]:
         ],
         "clash": _said(row.clash) if row.clash is not None else None,
     }
+
+
+def _steps_of(view: View, row: Version) -> dict[str, list[str]]:
+    if row.recipe is None:
+        return {}
+    return {step: [each.id for each in every] for step, every in step_cautions(row.recipe, view.materials()).items()}

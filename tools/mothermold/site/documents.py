@@ -9,12 +9,14 @@ from mothermold.answers.records import occurrences, run_title, runs_with
 from mothermold.answers.result import title_words
 from mothermold.book.document import Document
 from mothermold.model.failure import Failure
+from mothermold.model.material import Material
 from mothermold.model.recipe import Recipe
 from mothermold.model.run import Run
 from mothermold.site import builds, courses, molds, runs
 from mothermold.site.addresses import page_of
 from mothermold.site.page import Page, render
 from mothermold.site.wording import document_rows
+from mothermold.trade.cautions import material_cautions
 from mothermold.view.view import View
 
 _SHOWN: Final[Mapping[str, tuple[str, ...]]] = {
@@ -83,7 +85,8 @@ def _material(view: View, document: Document) -> dict[str, Any]:
         in_steps = [step.title for step in recipe.steps for use in step.uses if use.material == document.address]
         if in_mixes or in_steps:
             used.append((address, recipe.title, [*in_mixes, *in_steps]))
-    return {"used": used}
+    assert isinstance(document.model, Material)
+    return {"used": used, "cautions": material_cautions(document.model)}
 
 
 _MORE: Final[Mapping[str, Callable[[View, Document], dict[str, Any]]]] = {

@@ -21,7 +21,8 @@ from mothermold.site.page import Page, render
 from mothermold.site.runs import entries
 from mothermold.site.sinces import since_notes
 from mothermold.site.steps import steps_shown
-from mothermold.site.wording import document_rows
+from mothermold.site.wording import document_rows, sheets_by_place
+from mothermold.trade.cautions import recipe_cautions, sheets
 from mothermold.view.view import View
 
 _SHOWN: Final = (
@@ -89,6 +90,7 @@ def _page(  # noqa: PLR0917 - one page, all it is made of
     }
     if recipe is None:
         return render(view, "recipe_as_text.html", page, title, **common)
+    materials = view.materials()
     changed = history[row.number]
     reasons = {each.number: each.why for each in versions.rows}
     sinces = since_notes([changed.get(("mixes", mix.id)) for mix in recipe.mixes], row.number, reasons)
@@ -104,6 +106,8 @@ def _page(  # noqa: PLR0917 - one page, all it is made of
         glance=_glance(recipe, view, versions.address, row.number),
         mixes=mixes,
         batch_block=page_block(view, calculators, molds_for(view, versions.address) if calculators else ()),
+        cautions=recipe_cautions(recipe, materials),
+        sheets=sheets_by_place(sheets(recipe, materials)),
         steps=steps_shown(view, recipe, row.number, changed, reasons),
         titles=title_words(view),
         runs=entries(view, reversed(runs_of(view, versions.address, row.number))),

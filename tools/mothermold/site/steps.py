@@ -10,6 +10,7 @@ from mothermold.model.recipe import Mix, Recipe, Step, Use
 from mothermold.site.addresses import picture_page
 from mothermold.site.sinces import Reasons, Since, since_notes
 from mothermold.site.wording import coats_words, use_words, waiting_words
+from mothermold.trade.cautions import Caution, step_cautions
 from mothermold.view.view import View
 
 
@@ -27,7 +28,7 @@ class PictureShown:
 
 @dataclass(frozen=True, slots=True)
 class StepShown:
-    """A step as its page shows it: the step, its waiting, coats and uses in words, and since when it is so."""
+    """A step as its page shows it: the step, its waiting, coats and uses in words, since when it is so, what can hurt."""
 
     step: Step
     waits: str
@@ -35,6 +36,7 @@ class StepShown:
     uses: Sequence[tuple[Use, str]]
     pictures: Sequence[PictureShown]
     since: Since | None
+    cautions: Sequence[Caution]
 
 
 def steps_shown(
@@ -42,6 +44,7 @@ def steps_shown(
 ) -> list[StepShown]:
     """All steps of a recipe in order; a reason that stands at several is said at the first."""
     sinces = since_notes([changed.get(("steps", step.id)) for step in recipe.steps], number, reasons)
+    cautions = step_cautions(recipe, view.materials())
     mixes: dict[str, Mix] = {mix.id: mix for mix in recipe.mixes}
     return [
         StepShown(
@@ -51,6 +54,7 @@ def steps_shown(
             [(use, use_words(use)) for use in step.uses],
             _pictures(view, step),
             since,
+            cautions.get(step.id, ()),
         )
         for step, since in zip(recipe.steps, sinces, strict=True)
     ]

@@ -10,6 +10,7 @@ from mothermold.model.parts import Coats
 from mothermold.model.recipe import Mix, MixPart, Step, Use
 from mothermold.quantities.wording import minutes_in_words, percent_words
 from mothermold.reckon.times import step_minutes
+from mothermold.trade.cautions import Sheet
 from mothermold.trade.vocabulary import ROLES
 from mothermold.view.view import View
 
@@ -32,6 +33,14 @@ def document_rows(view: View, document: Document, shown: Iterable[str] = ()) -> 
 def spoken(name: str) -> str:
     """A short name as one reads it: ``mold face`` for ``mold-face``."""
     return name.replace("-", " ")
+
+
+def sheets_by_place(sheets: Iterable[Sheet]) -> list[tuple[str | None, list[Sheet]]]:
+    """The makers' sheets by where they hang, in order of use; last those the book knows no place of."""
+    found: dict[str | None, list[Sheet]] = {}
+    for sheet in sheets:
+        found.setdefault(sheet.where, []).append(sheet)
+    return sorted(found.items(), key=lambda place: place[0] is None)
 
 
 def times_words(count: int) -> str:
