@@ -23,6 +23,7 @@ HOME: Final = "index.html"
 NOTICES: Final = "notices.html"
 ABOUT: Final = ("about.html", "What notices mean")
 SUMS: Final = ("sums.html", "Sums at the bench")
+RULES: Final = ("rules.html", "What must not touch what")
 FIRST_EVENING: Final = ("first-evening.html", "Your first evening")
 OFFLINE: Final = ("offline.html", "Not kept on this device yet")
 """What a device without signal shows for a page it does not keep; nothing leads there."""
@@ -30,7 +31,7 @@ OFFLINE: Final = ("offline.html", "Not kept on this device yet")
 
 def leaves(view: View) -> list[tuple[str, str]]:
     """The pages that are no hub, as they stand at the foot of every page; the guide is the owner's alone."""
-    found = [SUMS, (NOTICES, "Notices")]
+    found = [SUMS, RULES, (NOTICES, "Notices")]
     return [*found, FIRST_EVENING, ABOUT] if view.edition == "private" else found
 
 

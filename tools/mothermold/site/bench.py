@@ -28,6 +28,7 @@ from mothermold.site.addresses import bench_page, page_of
 from mothermold.site.batching import as_block, mix_data, scales_data
 from mothermold.site.calculators import molds_made_for
 from mothermold.site.page import Page, render
+from mothermold.site.rulings import along_recipe
 from mothermold.site.steps import steps_shown
 from mothermold.view.view import View
 
@@ -86,6 +87,7 @@ def bench_pages(view: View, address: str) -> Iterator[Page]:
             recipe=row.recipe,
             address=versions.address,
             row=row,
+            told_rules=along_recipe(view, versions.address, row.recipe),
             steps=steps_shown(view, row.recipe, row.number, {}, {}),
             mix_titles={mix.id: mix.title or mix.id for mix in row.recipe.mixes},
             titles=title_words(view),

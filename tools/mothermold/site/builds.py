@@ -12,6 +12,7 @@ from mothermold.book.document import Document
 from mothermold.book.files import build_of
 from mothermold.model.build import Build, Thing
 from mothermold.model.run import Kept, Run
+from mothermold.site.rulings import along_build
 from mothermold.site.runs import RunEntry, entries
 from mothermold.view.view import View
 
@@ -83,6 +84,7 @@ def build_details(view: View, document: Document) -> dict[str, Any]:
             for name, each in sorted(view.documents["mold"].items())
             if each.model is not None and build_of(each.file) == document.address
         ],
+        "told_rules": along_build(view, document.address, build),
         "days": sorted(build.days, key=lambda day: day.day),
     }
 

@@ -18,6 +18,7 @@ from mothermold.site.bench import bench_rows
 from mothermold.site.calculators import molds_for, page_block
 from mothermold.site.mixes import mixes_shown
 from mothermold.site.page import Page, render
+from mothermold.site.rulings import along_recipe
 from mothermold.site.runs import entries
 from mothermold.site.sinces import since_notes
 from mothermold.site.steps import steps_shown
@@ -38,6 +39,7 @@ _SHOWN: Final = (
     "gives",
     "mixes",
     "steps",
+    "accepts",
 )
 
 
@@ -108,6 +110,7 @@ def _page(  # noqa: PLR0917 - one page, all it is made of
         batch_block=page_block(view, calculators, molds_for(view, versions.address) if calculators else ()),
         cautions=recipe_cautions(recipe, materials),
         sheets=sheets_by_place(sheets(recipe, materials)),
+        told_rules=along_recipe(view, versions.address, recipe),
         steps=steps_shown(view, recipe, row.number, changed, reasons),
         titles=title_words(view),
         runs=entries(view, reversed(runs_of(view, versions.address, row.number))),
