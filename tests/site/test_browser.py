@@ -36,6 +36,7 @@ PAGES = {
     "build": "builds/saltpan-keeper.html",
     "notices": "notices.html",
     "sums": "sums.html",
+    "rules": "rules.html",
     "not here": "404.html",
     "hand-written": ABOUT,
 } | {title: address for kind, (address, title) in HUBS.items() if kind != "course"}

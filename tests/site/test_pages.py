@@ -446,7 +446,13 @@ def test_a_broken_settings_file_leaves_every_page_standing(text: str, tmp_path: 
     assert made.keys() == whole.keys()
     for notice in (notice for notice in view.notices if notice.file == "recipes/book.yaml"):
         assert _shown(notice.message) in words(made["notices.html"])
-    assert set(by_address(open_view(tmp_path, "public"))) == {"index.html", "notices.html", "offline.html", "sums.html"}
+    assert set(by_address(open_view(tmp_path, "public"))) == {
+        "index.html",
+        "notices.html",
+        "offline.html",
+        "rules.html",
+        "sums.html",
+    }
 
 
 # Texts shown as they stand
