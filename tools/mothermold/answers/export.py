@@ -19,7 +19,8 @@ def export_book(view: View) -> Result:
 
     ``documents`` are the texts of today, ``versions`` those under each number, with the text shown for it and
     the earlier texts saved under the same number. Texts are as written: every value as it was typed.
-    Each version says by step which cautions it calls for; ``cautions`` tells those, worst first.
+    Each version says by step which cautions it calls for; ``cautions`` tells those, worst first. Its ``findings``
+    are the rules that apply along it, kept ones too.
     """
     documents = [
         {"kind": kind, "address": address, "file": document.file, "document": _said(document)}
@@ -27,7 +28,7 @@ def export_book(view: View) -> Result:
         for address, document in every.items()
     ]
     versions = [
-        {"recipe": address, **_version(view, row)}
+        {"recipe": address, **_version(view, address, row)}
         for address in view.recipes
         if (each := view.versions(address)) is not None
         for row in each.rows
@@ -61,11 +62,12 @@ def _said(document: Document) -> Any:
     return document.said or document.raw or document.text
 
 
-def _version(view: View, row: Version) -> dict[str, Any]:
+def _version(view: View, address: str, row: Version) -> dict[str, Any]:
     zone = view.settings.zone
     return {
         **row_data(view, row),
         "cautions": _steps_of(view, row),
+        "findings": _findings(view, address, row),
         "document": _said(row.document),
         "amendments": [
             {"until": moment.astimezone(zone).isoformat(), "document": _said(earlier)}
@@ -73,6 +75,25 @@ def _version(view: View, row: Version) -> dict[str, Any]:
         ],
         "clash": _said(row.clash) if row.clash is not None else None,
     }
+
+
+def _findings(view: View, address: str, row: Version) -> list[dict[str, Any]]:
+    """Every rule that applies along a version, and what keeps it or why it is accepted."""
+    if row.recipe is None:
+        return []
+    return [
+        {
+            "rule": each.rule.id,
+            "step": each.at.step,
+            "used": each.used,
+            "meets": each.meets or None,
+            "open": each.open,
+            "kept_by": each.kept_by.step if each.kept_by else None,
+            "tested": each.tested,
+            "accepted": each.accepted,
+        }
+        for each in view.ruling.of_recipe(address, row.recipe)
+    ]
 
 
 def _steps_of(view: View, row: Version) -> dict[str, list[str]]:
