@@ -7,9 +7,8 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Any, Final
 
-import yaml
-
 from mothermold.answers.result import Result, refused
+from mothermold.ground.reading import read_table
 from mothermold.ground.words import nearest
 from mothermold.trade.rules import Rule, rules
 from mothermold.trade.vocabulary import FAMILIES
@@ -45,7 +44,7 @@ class Meaning:
 @lru_cache(maxsize=1)
 def meanings() -> dict[str, Meaning]:
     """All notices by code."""
-    told = yaml.safe_load(_FILE.read_text(encoding="utf-8"))
+    told = read_table(_FILE)
     return {code: Meaning(code, **fields) for code, fields in told.items()}
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any
 
 from mothermold.ground.errors import CannotRunError
 
@@ -17,3 +18,11 @@ def read_bytes(path: Path) -> bytes:
         return path.read_bytes()
     except OSError as problem:
         raise CannotRunError(f"{path} could not be read: {problem.strerror or problem}.") from problem
+
+
+def read_table(path: Path) -> Any:
+    """A data file of the tool's own, in YAML; by the C parser where there is one, which is fifteen times quicker."""
+    import yaml  # noqa: PLC0415 - most commands read no table
+
+    loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+    return yaml.load(path.read_text(encoding="utf-8"), Loader=loader)  # noqa: S506 - either makes plain data only

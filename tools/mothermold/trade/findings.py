@@ -12,7 +12,7 @@ from mothermold.model.recipe import Recipe
 from mothermold.reckon.errors import ReckoningError
 from mothermold.reckon.mixes import resolve
 from mothermold.trade.layers import RESINS, Act, Contact, Face, Layer, Place, damp_since
-from mothermold.trade.rules import Met, Remedy, Rule, Used, rules
+from mothermold.trade.rules import Met, Remedy, Rule, Used, rules_by_family
 
 DAY: Final = 24 * 60
 _HOT_ENOUGH: Final = 4 * 60
@@ -73,7 +73,8 @@ def find_findings(
     """Every rule that applies at the contacts of a recipe, once a step, open ones before kept ones of the same step."""
     met_once: dict[tuple[str, str], Finding] = {}
     for contact in contacts:
-        for rule in rules().values():
+        concerned = {rule.id: rule for family in contact.act.families for rule in rules_by_family().get(family, ())}
+        for rule in concerned.values():
             for finding in _judged(rule, recipe, contact, materials, tests):
                 key = (rule.id, finding.at.step)
                 if key not in met_once or (finding.open and not met_once[key].open):

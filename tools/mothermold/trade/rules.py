@@ -12,9 +12,8 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Any, Final, Literal
 
-import yaml
-
 from mothermold.ground.notices import Severity
+from mothermold.ground.reading import read_table
 
 _FILE: Final = Path(__file__).with_name("rules.yaml")
 
@@ -134,8 +133,18 @@ class Rule:
 @lru_cache(maxsize=1)
 def rules() -> dict[str, Rule]:
     """All rules by id."""
-    told = yaml.safe_load(_FILE.read_text(encoding="utf-8"))
+    told = read_table(_FILE)
     return {name: _rule(name, row, told["groups"]) for name, row in told["rules"].items()}
+
+
+@lru_cache(maxsize=1)
+def rules_by_family() -> dict[str, tuple[Rule, ...]]:
+    """The rules that a use of each family may break."""
+    found: dict[str, list[Rule]] = {}
+    for rule in rules().values():
+        for family in rule.used.families:
+            found.setdefault(family, []).append(rule)
+    return {family: tuple(each) for family, each in found.items()}
 
 
 def _rule(name: str, row: Mapping[str, Any], groups: Mapping[str, Sequence[str]]) -> Rule:
