@@ -6,19 +6,41 @@ maker's safety data sheet, local rules and licensed practice come first; nothing
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+import re
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 from functools import lru_cache
+from itertools import pairwise
 from pathlib import Path
 from typing import Any, Final
 
 import yaml
 
 from mothermold.model.material import Material
-from mothermold.model.recipe import Recipe, Step
+from mothermold.model.recipe import BODY_SURFACES, Mix, Recipe, Step
+from mothermold.trade.vocabulary import EQUIPMENT, FAMILIES, ROLES, STAGES
 
 _FILE: Final = Path(__file__).with_name("cautions.yaml")
+PICTOGRAMS: Final[tuple[str, ...]] = (
+    "flame", "corrosion", "exclamation-mark", "health-hazard", "environment", "gas-cylinder",
+)  # fmt: skip
+# What a row may ask for, and the words it may use; None where any word will do.
+_KEYS: Final[Mapping[str, frozenset[str] | None]] = {
+    "families": frozenset(FAMILIES),
+    "roles": frozenset(ROLES),
+    "equipment": frozenset(EQUIPMENT),
+    "stages": frozenset(STAGES),
+    "surfaces": BODY_SURFACES,
+    "doing": frozenset({"mixing"}),
+    "zones": None,
+    "words": None,
+    "how": None,
+    "vapor": None,
+}
+# Nothing to read in a sheet, unless the book names one.
+_PLAIN: Final = frozenset({"water", "disposable", "hair", "lace", "cloth"})
+_Facts = Mapping[str, frozenset[str]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,16 +74,44 @@ class Sheet:
     dated: date | None
 
 
+@dataclass(frozen=True, slots=True)
+class Row:
+    """A caution and what calls for it.
+
+    Attributes:
+        caution: The caution.
+        whole: The stages whose every recipe calls for it; it then stands at the first step.
+        any_of: Otherwise any of these, each with words for every key it names, of which one must fit.
+    """
+
+    caution: Caution
+    whole: frozenset[str]
+    any_of: tuple[_Facts, ...]
+
+
 def step_cautions(recipe: Recipe, materials: Mapping[str, Material]) -> dict[str, tuple[Caution, ...]]:
-    """The cautions of each step that has any, by step id, worst first."""
-    found = {step.id: tuple(_of_step(recipe, step, materials)) for step in recipe.steps}
-    return {step: cautions for step, cautions in found.items() if cautions}
+    """The cautions of each step that has any, by step id, worst first.
+
+    What a stage as a whole calls for stands at the first step.
+    """
+    found: dict[str, tuple[Caution, ...]] = {}
+    for place, step in enumerate(recipe.steps):
+        facts = tuple(_facts(recipe, step, materials))
+        cautions = tuple(
+            row.caution
+            for row in _rows()
+            if (place == 0 and recipe.stage in row.whole)
+            or any(_fits(wanted, fact) for wanted in row.any_of for fact in facts)
+        )
+        if cautions:
+            found[step.id] = cautions
+    return found
 
 
 def recipe_cautions(recipe: Recipe, materials: Mapping[str, Material]) -> tuple[Caution, ...]:
-    """All cautions of a recipe, each once, worst first."""
+    """All cautions of a recipe, each once, worst first; those of its stage even before it has a step."""
     wanted = {caution.id for cautions in step_cautions(recipe, materials).values() for caution in cautions}
-    return tuple(caution for caution, _for in _rows() if caution.id in wanted)
+    return tuple(row.caution for row in _rows() if row.caution.id in wanted or recipe.stage in row.whole)
 
 
 def all_cautions() -> tuple[Caution, ...]:
@@ -76,13 +126,11 @@ def material_cautions(material: Material) -> tuple[Caution, ...]:
 
 
 def sheets(recipe: Recipe, materials: Mapping[str, Material]) -> tuple[Sheet, ...]:
-    """The maker's sheets to read first, in order of use."""
-    names = dict.fromkeys(
-        str(used.material)
-        for each in (*recipe.mixes, *recipe.steps)
-        for used in getattr(each, "parts", ()) or getattr(each, "uses", ())
-        if used.material
-    )
+    """The maker's sheets to read first, in order of use; through mixes, and without water and the like."""
+    mixes = {str(mix.id): mix for mix in recipe.mixes}
+    names = [name for step in recipe.steps for use in step.uses for name in _materials(use.material, use.mix, mixes)]
+    names += [name for mix in mixes for name in _materials(None, mix, mixes)]
+    used = ((name, materials[name]) for name in dict.fromkeys(names) if name in materials)
     return tuple(
         Sheet(
             name,
@@ -90,31 +138,104 @@ def sheets(recipe: Recipe, materials: Mapping[str, Material]) -> tuple[Sheet, ..
             material.sds.where if material.sds else None,
             material.sds.dated if material.sds else None,
         )
-        for name in names
-        if (material := materials.get(name)) is not None
+        for name, material in used
+        if material.sds or not _PLAIN.issuperset(material.families)
     )
 
 
-def _of_step(recipe: Recipe, step: Step, materials: Mapping[str, Material]) -> Iterator[Caution]:
-    mixes = {mix.id: mix for mix in recipe.mixes}
-    names = {str(use.material) for use in step.uses if use.material}
-    names |= {
-        str(part.material) for use in step.uses if use.mix in mixes for part in mixes[use.mix].parts if part.material
-    }
-    families = {family for name in names if name in materials for family in materials[name].families}
-    for caution, called_for in _rows():
-        if families & set(called_for.get("families", ())):
-            yield caution
+def read_rows(text: str) -> tuple[Row, ...]:
+    """The table of cautions, worst first.
+
+    Raises:
+        ValueError: A row names a statement without a text, an unknown pictogram, key or word.
+    """
+    table = yaml.safe_load(text)
+    statements: Mapping[str, str] = table["hazard_statements"]
+    return tuple(_row(name, row, statements) for name, row in table["cautions"].items())
+
+
+def _row(name: str, row: Mapping[str, Any], statements: Mapping[str, str]) -> Row:
+    codes, pictograms = tuple(row.get("statements", ())), tuple(row.get("pictograms", ()))
+    if without := [code for code in codes if code not in statements]:
+        raise ValueError(f"{name}: no text for {', '.join(without)}")
+    if strange := set(pictograms) - set(PICTOGRAMS):
+        raise ValueError(f"{name}: no such pictogram: {', '.join(sorted(strange))}")
+    for wanted in row["for"]:
+        for key, words in wanted.items():
+            known = _KEYS.get(key, frozenset())
+            if known is not None and (strange := set(words) - known):
+                raise ValueError(f"{name}: {key} cannot be {', '.join(sorted(strange))}")
+    told = tuple((code, statements[code]) for code in codes)
+    any_of = [{key: frozenset(words) for key, words in wanted.items()} for wanted in row["for"]]
+    return Row(
+        Caution(name, row["title"], tuple(row["words"]), pictograms, told, row["source"]),
+        frozenset(stage for wanted in any_of if set(wanted) == {"stages"} for stage in wanted["stages"]),
+        tuple(wanted for wanted in any_of if set(wanted) != {"stages"}),
+    )
 
 
 @lru_cache(maxsize=1)
-def _rows() -> tuple[tuple[Caution, Mapping[str, Any]], ...]:
-    told = yaml.safe_load(_FILE.read_text(encoding="utf-8"))
-    return tuple(
-        (
-            Caution(name, row["title"], tuple(row["words"]), tuple(row.get("pictograms", ())),
-                    tuple((code, code) for code in row.get("statements", ())), row["source"]),
-            row["for"],
-        )
-        for name, row in told.items()
-    )  # fmt: skip
+def _rows() -> tuple[Row, ...]:
+    return read_rows(_FILE.read_text(encoding="utf-8"))
+
+
+def _fits(wanted: _Facts, facts: _Facts) -> bool:
+    return all(words & facts.get(key, frozenset()) for key, words in wanted.items())
+
+
+def _facts(recipe: Recipe, step: Step, materials: Mapping[str, Material]) -> Iterator[_Facts]:
+    """What is true of the step alone, then of each of its uses: what meets the skin is not what lies beside it."""
+    mixes = {str(mix.id): mix for mix in recipe.mixes}
+    # A title and the things to have at hand are read before the first step.
+    ahead = (recipe.title, *recipe.needs) if step is recipe.steps[0] else ()
+    alone = {
+        "stages": frozenset({recipe.stage}),
+        "equipment": frozenset(step.with_),
+        "zones": _words(step.zone),
+        "words": _words(step.title, step.do, *ahead),
+    }
+    yield alone
+    if step.starts and step.starts not in {use.mix for use in step.uses}:
+        yield {**alone, **_stuff(_materials(None, step.starts, mixes), materials), "doing": frozenset({"mixing"})}
+    for use in step.uses:
+        mixed = use.material or _place_of_mixing(recipe, str(use.mix)) == step.id
+        yield {
+            **alone,
+            **_stuff(_materials(use.material, use.mix, mixes), materials),
+            "roles": frozenset({use.as_}),
+            "surfaces": frozenset(map(str, use.on)),
+            "how": _words(use.how),
+            "doing": frozenset({"mixing"} if mixed else ()),
+        }
+
+
+def _stuff(names: Iterable[str], materials: Mapping[str, Material]) -> dict[str, frozenset[str]]:
+    known = [materials[name] for name in names if name in materials]
+    substances = [vapor.substance for material in known for vapor in material.vapor]
+    return {
+        "families": frozenset(family for material in known for family in material.families),
+        "vapor": _words(*substances) | ({"any"} if substances else frozenset()),
+    }
+
+
+def _place_of_mixing(recipe: Recipe, mix: str) -> str | None:
+    starting = [step.id for step in recipe.steps if step.starts == mix]
+    return next(iter([*starting, *(step.id for step in recipe.steps for use in step.uses if use.mix == mix)]), None)
+
+
+def _materials(
+    material: object, mix: object, mixes: Mapping[str, Mix], above: frozenset[str] = frozenset()
+) -> list[str]:
+    """The materials of a use or part, through premixes; a mix inside itself is noticed elsewhere and read once here."""
+    if material:
+        return [str(material)]
+    name = str(mix)
+    if name in above or name not in mixes:
+        return []
+    return [each for part in mixes[name].parts for each in _materials(part.material, part.mix, mixes, above | {name})]
+
+
+def _words(*texts: str | None) -> frozenset[str]:
+    """The words of the texts, small, and each two that stand side by side."""
+    told = [re.findall(r"[a-z]+", str(text).lower()) for text in texts if text]
+    return frozenset(found for words in told for found in (*words, *map(" ".join, pairwise(words))))
