@@ -15,8 +15,7 @@ from itertools import pairwise
 from pathlib import Path
 from typing import Any, Final
 
-import yaml
-
+from mothermold.ground.reading import table
 from mothermold.model.material import Material
 from mothermold.model.recipe import BODY_SURFACES, Mix, Recipe, Step
 from mothermold.trade.vocabulary import EQUIPMENT, FAMILIES, ROLES, STAGES
@@ -116,13 +115,17 @@ def recipe_cautions(recipe: Recipe, materials: Mapping[str, Material]) -> tuple[
 
 def all_cautions() -> tuple[Caution, ...]:
     """Every caution there is, worst first."""
-    return tuple(caution for caution, _for in _rows())
+    return tuple(row.caution for row in _rows())
 
 
 def material_cautions(material: Material) -> tuple[Caution, ...]:
     """The cautions a material's own families call for, worst first; what is done with it may call for more."""
-    families = set(material.families)
-    return tuple(caution for caution, called_for in _rows() if families & set(called_for.get("families", ())))
+    facts = {**_stuff({"it"}, {"it": material}), "doing": frozenset({"mixing"})}
+    return tuple(
+        row.caution
+        for row in _rows()
+        if any(wanted.keys() <= facts.keys() and _fits(wanted, facts) for wanted in row.any_of)
+    )
 
 
 def sheets(recipe: Recipe, materials: Mapping[str, Material]) -> tuple[Sheet, ...]:
@@ -149,7 +152,7 @@ def read_rows(text: str) -> tuple[Row, ...]:
     Raises:
         ValueError: A row names a statement without a text, an unknown pictogram, key or word.
     """
-    table = yaml.safe_load(text)
+    table = table(text)
     statements: Mapping[str, str] = table["hazard_statements"]
     return tuple(_row(name, row, statements) for name, row in table["cautions"].items())
 
