@@ -127,6 +127,15 @@ COMMANDS: Final[dict[str, Command]] = {
             ),
         ),
         Command(
+            "vapor", "what evaporates in a recipe's steps, against the limits of the air at work: an estimate, no clearance",
+            (
+                _argument("RECIPE", "the recipe, as cast/cheek-piece or cast/cheek-piece@3"),
+                _option("--room", "Q", "the room, as '42 m3'"),
+                _option("--changes", "N", "how often an hour its air is changed"),
+                _option("--minutes", "N", "over how many minutes it evaporates; the step's own time unless given"),
+            ),
+        ),
+        Command(
             "gypsum", "powder and water for a volume, or about what a mold will weigh when dry",
             (
                 _option("--fill", "Q", "the volume to fill, as '2.5 l'"),

@@ -22,6 +22,7 @@ from mothermold.answers import (
     gypsum,
     meanings,
     schemas,
+    vapor,
     versions,
 )  # fmt: skip
 from mothermold.answers.result import Result, refused
@@ -126,6 +127,7 @@ _ANSWERS: Final[Mapping[str, Callable[[argparse.Namespace], Result]]] = {
     "mix": _mix,
     "gypsum": lambda asked: gypsum.reckon_gypsum(gypsum.Asked(**_options(asked, gypsum.Asked))),
     "cure": lambda asked: cure.reckon_cure(cure.Asked(**_options(asked, cure.Asked))),
+    "vapor": lambda asked: vapor.reckon_vapor(_view(asked), asked.recipe, vapor.Asked(**_options(asked, vapor.Asked))),
     "curve": lambda asked: curve.reckon_curve(curve.Asked(**_options(asked, curve.Asked))),
     "cavity": lambda asked: cavity.measure_cavity(cavity.Asked(**_options(asked, cavity.Asked))),
     "export": lambda asked: export.export_book(_view(asked)),
@@ -135,7 +137,7 @@ _ANSWERS: Final[Mapping[str, Callable[[argparse.Namespace], Result]]] = {
 # What a command answers where it refuses: the same keys, with nothing in them.
 _EMPTY: Final[Mapping[str, Mapping[str, Any]]] = {
     "check": check.EMPTY, "about": meanings.EMPTY, "find": find.EMPTY, "versions": versions.EMPTY, "diff": difference.EMPTY,
-    "mix": batch.EMPTY, "cavity": cavity.EMPTY, "gypsum": gypsum.EMPTY, "cure": cure.EMPTY, "curve": curve.EMPTY,
+    "mix": batch.EMPTY, "cavity": cavity.EMPTY, "gypsum": gypsum.EMPTY, "cure": cure.EMPTY, "curve": curve.EMPTY, "vapor": vapor.EMPTY,
     "export": export.EMPTY, "schema": {},
 }  # fmt: skip
 

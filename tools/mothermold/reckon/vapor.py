@@ -34,8 +34,8 @@ def concentration(source: float, flow: float, volume: float, elapsed: float, bef
     """
     if not flow:
         return before + source * elapsed / volume
-    steady = source / flow
-    return steady + (before - steady) * math.exp(-flow * elapsed / volume)
+    gone = -math.expm1(-flow * elapsed / volume)
+    return before * (1 - gone) + source / flow * gone
 
 
 def time_to(level: float, source: float, flow: float, volume: float, before: float = 0.0) -> float:
@@ -82,9 +82,9 @@ class Pulse:
         else:
             rate = self.grams * 1000 / (self.minutes / 60) / self.volume
             top = concentration(rate, k, 1.0, hours)
-            during = rate * hours**2 / 2 if not k else rate / k * (hours - (1 - math.exp(-k * hours)) / k)
+            during = rate * hours**2 / 2 if not k else rate / k * (hours + math.expm1(-k * hours) / k)
         left = DAY_H - hours
-        after = top * left if not k else top * (1 - math.exp(-k * left)) / k
+        after = top * left if not k else top * -math.expm1(-k * left) / k
         return (during + after) / DAY_H
 
 

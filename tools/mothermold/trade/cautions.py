@@ -152,9 +152,9 @@ def read_rows(text: str) -> tuple[Row, ...]:
     Raises:
         ValueError: A row names a statement without a text, an unknown pictogram, key or word.
     """
-    table = table(text)
-    statements: Mapping[str, str] = table["hazard_statements"]
-    return tuple(_row(name, row, statements) for name, row in table["cautions"].items())
+    told = table(text)
+    statements: Mapping[str, str] = told["hazard_statements"]
+    return tuple(_row(name, row, statements) for name, row in told["cautions"].items())
 
 
 def _row(name: str, row: Mapping[str, Any], statements: Mapping[str, str]) -> Row:

@@ -1,0 +1,264 @@
+"""Vapor of a recipe's steps in a room, against the limits that issuers name: an estimate, and never a clearance."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Any, Final
+
+from mothermold.answers.amounts import missing, one_amount
+from mothermold.answers.recipes import find_version, readable
+from mothermold.answers.result import Result
+from mothermold.book.document import Document
+from mothermold.ground.notices import Notice
+from mothermold.model.material import Material
+from mothermold.model.recipe import Recipe, Step, Use
+from mothermold.quantities import Quantity
+from mothermold.reckon.batches import Wanted, reckon_batch
+from mothermold.reckon.errors import ReckoningError
+from mothermold.reckon.mixes import resolve
+from mothermold.reckon.nesting import materials_inside
+from mothermold.reckon.times import step_minutes, wait_minutes
+from mothermold.reckon.vapor import NEAR, Pulse, in_ppm, lel_share, mixture
+from mothermold.trade.substances import Substance, substance_of
+from mothermold.view.view import View
+
+EMPTY: dict[str, Any] = {"recipe": None, "version": None, "steps": [], "mixtures": [], "day": [], "cautions": []}
+ESTIMATE: Final = "A model estimate of the room's average, with the air well mixed; whoever leans over the work breathes 3 to 10 times as much."
+BURNS: Final = "However small the share of the lower explosive limit, at the cup and the spray it can burn."
+NO_CLEARANCE: Final = "It covers no isocyanate, no dust and no skin, and it is no clearance: the maker's sheet, local rules and licensed practice decide."
+LONG: Final = ("PEL 8 h", "REL 10 h")
+"""The kinds of limit an 8 hour average is held against; all others are held against the peak."""
+_BURNING_SHARE: Final = 10.0
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What is asked, as typed."""
+
+    room: str | None = None
+    changes: str | None = None
+    minutes: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Evaporating:
+    """What evaporates in one step: grams of a substance over some minutes."""
+
+    step: str
+    name: str
+    substance: Substance | None
+    grams: float
+    minutes: float
+
+
+def reckon_vapor(view: View, recipe: str, asked: Asked) -> Result:
+    """The vapor of each step of a recipe, each in a room that was clean before.
+
+    Args:
+        view: The book.
+        recipe: Address, with ``@version`` where not the current one is meant.
+        asked: The room, its air changes an hour, and over how many minutes it evaporates where not the step's time counts.
+
+    Raises:
+        RefusedError: Something asked for is not there or cannot be read.
+    """
+    if asked.room is None:
+        raise missing("The room", f"mothermold vapor {recipe} --room '42 m3' --changes 3")
+    if asked.changes is None:
+        raise missing("How often an hour the room's air is changed", "--changes 3")
+    room = one_amount("--room", asked.room, "volume") / 1_000_000
+    changes = _at_least_nothing("--changes", asked.changes)
+    minutes = None if asked.minutes is None else _at_least_nothing("--minutes", asked.minutes)
+    versions, row = find_version(view, recipe)
+    document = readable(versions, row)
+    assert isinstance(document.model, Recipe)
+    notices: list[Notice] = []
+    found = list(_evaporating(document, document.model, view.materials(), minutes, notices))
+    steps = [_row(each, float(room), float(changes)) for each in found]
+    notices += _loud(steps, document)
+    data = {
+        "recipe": versions.address,
+        "version": row.number,
+        "steps": steps,
+        "mixtures": _mixtures(steps),
+        "day": _day(steps),
+        "cautions": [ESTIMATE, BURNS, NO_CLEARANCE],
+    }
+    return Result(data, (*view.touching({document.file}), *notices))
+
+
+def _at_least_nothing(option: str, text: str) -> Fraction:
+    if text.strip() in ("0", "0.0"):
+        return Fraction(0)
+    return one_amount(option, text, "number")
+
+
+def _evaporating(
+    document: Document,
+    recipe: Recipe,
+    materials: Mapping[str, Material],
+    minutes: Fraction | None,
+    notices: list[Notice],
+) -> Iterator[Evaporating]:
+    mixes = {str(mix.id): mix for mix in recipe.mixes}
+    for index, step in enumerate(recipe.steps):
+        grams: dict[str, tuple[Substance | None, float]] = {}
+        for place, use in enumerate(step.uses):
+            path = ("steps", index, "uses", place)
+            for name, mass in _used(recipe, use, materials):
+                material = materials.get(name)
+                for vapor in material.vapor if material is not None else ():
+                    if mass is None:
+                        notices.append(_unknown_amount(document, name, path))
+                        break
+                    share = float(vapor.share.value) if vapor.share is not None else 1.0
+                    known = substance_of(str(vapor.cas) if vapor.cas else None, str(vapor.substance))
+                    before = grams.get(str(vapor.substance), (known, 0.0))[1]
+                    grams[str(vapor.substance)] = (known, before + float(mass) * share)
+        if not grams:
+            continue
+        lasts = step_minutes(step, mixes) - wait_minutes(step, mixes) - _last(step) if minutes is None else minutes
+        for name, (substance, weight) in grams.items():
+            if substance is None or substance.molar_mass is None:
+                notices.append(_no_figures(document, name, index))
+            yield Evaporating(str(step.id), name, substance, weight, float(lasts))
+
+
+def _last(step: Step) -> Fraction:
+    """What evaporates while coats dry counts with the work but for the wait after the last one and `until`."""
+    after = sum(
+        (each.last.value for each in (step.coats, *(use.coats for use in step.uses)) if each and each.last), Fraction(0)
+    )
+    return after + (step.until.usual.value if step.until is not None and step.until.usual else Fraction(0))
+
+
+def _used(recipe: Recipe, use: Use, materials: Mapping[str, Material]) -> list[tuple[str, Fraction | None]]:
+    """The materials of a use with their grams; None where no amount or density says how many."""
+    if use.material:
+        return [(str(use.material), _grams(use.amount, materials.get(str(use.material))))]
+    if not use.mix:
+        return []
+    try:
+        resolved = resolve(recipe.mixes, str(use.mix), materials)
+        whole = reckon_batch(resolved, Wanted(), ()).mass
+        of_mix = resolved.total_mass
+    except ReckoningError:
+        whole = of_mix = None
+        resolved = None
+    share = use.share.value if use.share is not None else Fraction(1)
+    if use.amount is not None and use.amount.dimension == "mass":
+        whole, share = use.amount.value, Fraction(1)
+    if resolved is None or not whole or not of_mix:
+        inside = materials_inside(str(use.mix), {str(mix.id): mix for mix in recipe.mixes})
+        return [(name, None) for name in inside]
+    return [
+        (part.name, None if part.mass is None else part.mass / of_mix * whole * share) for part in resolved.materials
+    ]
+
+
+def _grams(amount: Quantity | None, material: Material | None) -> Fraction | None:
+    if amount is None or material is None:
+        return None
+    if amount.dimension == "mass":
+        return amount.value
+    if amount.dimension == "volume" and material.density is not None:
+        return amount.value * material.density.value
+    if amount.dimension == "drops" and material.drop is not None:
+        return amount.value * material.drop.value
+    return None
+
+
+def _row(each: Evaporating, room: float, changes: float) -> dict[str, Any]:
+    pulse = Pulse(each.grams, each.minutes, room, changes)
+    mass = each.substance.molar_mass if each.substance else None
+    peak = in_ppm(pulse.peak(), mass) if mass else None
+    average = in_ppm(pulse.average(), mass) if mass else None
+    lel = each.substance.lel if each.substance else None
+    return {
+        "step": each.step,
+        "substance": each.name,
+        "grams": each.grams,
+        "minutes": each.minutes,
+        "peak_ppm": peak,
+        "near_ppm": [peak * times for times in NEAR] if peak is not None else None,
+        "twa_8h_ppm": average,
+        "limits": [
+            {"issuer": limit.issuer, "kind": limit.kind, "ppm": limit.ppm, "source": limit.source, "read": limit.read}
+            for limit in (each.substance.limits if each.substance else ())
+        ],
+        "lel_percent": lel_share(peak, lel) if peak is not None and lel else None,
+    }
+
+
+def _mixtures(steps: Sequence[Mapping[str, Any]]) -> list[dict[str, Any]]:
+    """For each step with several substances and each issuer the sum of average over limit."""
+    found = []
+    for step in dict.fromkeys(row["step"] for row in steps):
+        for kind in LONG:
+            shares = [
+                (row["twa_8h_ppm"], limit["ppm"])
+                for row in steps
+                for limit in row["limits"]
+                if row["step"] == step and limit["kind"] == kind and row["twa_8h_ppm"] is not None
+            ]
+            if len(shares) > 1:
+                found.append({"step": step, "kind": kind, "sum": mixture(shares)})
+    return found
+
+
+def _day(steps: Sequence[Mapping[str, Any]]) -> list[dict[str, Any]]:
+    """The sum of all steps' averages: what it comes to at most where all are done within 8 hours."""
+    names = dict.fromkeys(row["substance"] for row in steps if row["twa_8h_ppm"] is not None)
+    return [
+        {"substance": name, "twa_8h_ppm": sum(row["twa_8h_ppm"] for row in steps if row["substance"] == name)}
+        for name in names
+    ]
+
+
+def _loud(steps: Sequence[Mapping[str, Any]], document: Document) -> Iterator[Notice]:
+    for row in steps:
+        over = [
+            limit
+            for limit in row["limits"]
+            if row["peak_ppm"] is not None
+            and limit["ppm"] < (row["twa_8h_ppm"] if limit["kind"] in LONG else row["peak_ppm"])
+        ]
+        if over:
+            names = " and ".join(f"{limit['issuer']} {limit['kind']} of {limit['ppm']:g} ppm" for limit in over)
+            yield Notice(
+                "vapor-above-limit",
+                "warning",
+                f"At `{row['step']}` the room's estimate of {row['substance']} is above the {names}.",
+                "Move more air, take less at once, or work where an extraction takes it away.",
+                file=document.file,
+            )
+        if row["lel_percent"] is not None and row["lel_percent"] >= _BURNING_SHARE:
+            yield Notice(
+                "vapor-can-burn",
+                "warning",
+                f"At `{row['step']}` the room's average alone comes to {row['lel_percent']:.0f} % of the lower explosive limit.",
+                "Stop here: no flame, no switch, air first, and ask whoever is qualified where you work.",
+                file=document.file,
+            )
+
+
+def _unknown_amount(document: Document, name: str, path: tuple[str | int, ...]) -> Notice:
+    return document.notice(
+        "vapor-untold",
+        f"How much of `{name}` is used here is not known, so its vapor is not in the estimate.",
+        "Type its `amount:`, and its density in the material.",
+        path,
+        severity="warning",
+    )
+
+
+def _no_figures(document: Document, name: str, index: int) -> Notice:
+    return document.notice(
+        "vapor-unknown",
+        f"For `{name}` no figures are at hand, so only its grams are told.",
+        "Look on the maker's sheet; type its CAS number as `cas:` in the material's `vapor:`.",
+        ("steps", index, "id"),
+        severity="warning",
+    )
