@@ -282,7 +282,7 @@ def test_a_recipe_with_cautions_keeps_the_rules_of_accessibility(lent: Watched, 
         assert breaches(page) == []
 
 
-def test_at_the_bench_a_phone_shows_every_caution_and_leaves_room_for_the_work(lent: Watched, view: View) -> None:
+def test_at_the_bench_a_phone_shows_every_caution_in_all_its_words(lent: Watched, view: View) -> None:
     page = lent.page
     page.set_viewport_size({"width": 390, "height": 844})
     row = current(view, RECIPE)
@@ -300,14 +300,10 @@ def test_at_the_bench_a_phone_shows_every_caution_and_leaves_room_for_the_work(l
         cautions = every.get(step.id, ())
         expect(screen.locator(".cautions > li")).to_have_count(len(cautions))
         if cautions:
-            for number, caution in enumerate(cautions):
-                expect(screen.locator(".cautions > li").nth(number)).to_contain_text(caution.title)
+            shown = plain(screen.locator(".cautions").inner_text())
+            assert all(told(caution) in shown for caution in cautions)
             expect(screen.locator(".cautions > li").first).to_be_in_viewport(ratio=1)
-            box = screen.locator(".cautions").bounding_box()
-            assert box is not None
-            assert box["height"] <= 150 * len(cautions), step.id
-            expect(screen.get_by_role("heading", level=2)).to_have_accessible_description(
-                re.compile(re.escape(cautions[0].title))
-            )
+            heading = screen.get_by_role("heading", level=2)
+            expect(heading).to_have_accessible_description(re.compile(re.escape(cautions[0].title)))
         page.locator("[data-do='next']:visible").first.click()
     assert lent.told() == []
