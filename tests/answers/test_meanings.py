@@ -23,12 +23,12 @@ from mothermold.view.view import open_view
 GOOD = Path(__file__).parents[1] / "data" / "good"
 PACKAGE = Path(mothermold.__file__).parent
 # What says a notice: the calls that take its code first, and the places where a code is chosen or handed back.
-CALLS = r"(?:Notice|notice|refused|ReckoningError|FormulaFault|QuantityError|fault|_note|_stop|_MissingError|PydanticCustomError)"
+CALLS = r"(?:Notice|Slip|notice|refused|ReckoningError|FormulaFault|QuantityError|fault|_note|_stop|_MissingError|PydanticCustomError)"
 SAID = re.compile(rf"(?<!def )\b{CALLS}\(\s*(?P<first>[^,\n]+),")
 CHOSEN = re.compile(
     r"\bcode\b(?: = |=)(?P<first>\"[^\n]+ if [^\n]+ else \"[^\n]+)|\breturn \(?(?P<second>\"[a-z-]+\"), "
 )
-CODE = re.compile(r"\"([a-z][a-z0-9]*(?:-[a-z0-9]+)+|tab|tag|anchor)\"")
+CODE = re.compile(r"\"([a-z][a-z0-9]*(?:-[a-z0-9]+)+|straws|tab|tag|anchor)\"")
 PARSER_WORDS = re.compile(
     r"\b(?:mappings?|scalars?|tokens?|parsers?|pars\w+|nodes?|nulls?|none ?type|strings?|schemas?|commits?|pydantic|(?<![.\w])yaml|"
     r"sequences?|validat\w+|dict|regex|patterns?|integers?|booleans?|literals?|tuples?|exceptions?|traceback|blobs?|arrays?)\b",
@@ -49,7 +49,7 @@ WITHOUT_EXAMPLE = {
     "mesh-unreadable", "no-such-file", "scan-film", "thin-places", "unknown-axis", "unknown-unit",
 }  # fmt: skip
 # What needs history: shown in a few lines, which are no whole document.
-TOLD_IN_WORDS = {"draft-on-locked", "locked-changed", "step-gone"}
+TOLD_IN_WORDS = {"draft-on-locked", "locked-changed", "old-sheet", "step-gone"}
 
 ALL = meanings()
 DOCUMENTS = [each for each in ALL.values() if each.wrong.startswith("# recipes/")]

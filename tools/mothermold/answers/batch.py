@@ -78,9 +78,12 @@ def mix_batch(view: View, recipe: str, mix: str | None, asked: Asked) -> Result:
     files = {
         part.name: view.documents["material"][part.name].file for part in resolved.materials if part.name in materials
     }
+    of_batch = batch_notices(sheet, resolved, materials, document.file)
+    # What is said of this batch need not be said of the recipe once more.
+    twice = {notice.code for notice in of_batch}
     told = [
-        *view.touching({document.file, *files.values()}),
-        *batch_notices(sheet, resolved, materials, document.file),
+        *(notice for notice in view.touching({document.file, *files.values()}) if notice.code not in twice),
+        *of_batch,
         *lot_notices(files, materials, today),
         *closing,
     ]

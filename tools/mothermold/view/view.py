@@ -17,6 +17,7 @@ from mothermold.history.versions import Versions
 from mothermold.model.material import Material
 from mothermold.model.settings import Settings
 from mothermold.trade.vocabulary import Vocabulary
+from mothermold.view.advising import find_advice
 from mothermold.view.clearing import find_clearing_faults
 from mothermold.view.collecting import Collector
 from mothermold.view.editions import Edition
@@ -100,6 +101,7 @@ def open_view(root: Path, edition: Edition) -> View:
     faulty = book.faulty
     notices += find_rule_faults(book.documents, ruling, faulty)
     notices += find_clearing_faults(book.documents, ruling, faulty)
+    notices += find_advice(book, history.newest.date() if history.newest else None, tuple(notices))
     notices = _one_cause([*notices, *(notice for each in versions.values() for notice in each.notices)])
     if edition == "private":
         return View(

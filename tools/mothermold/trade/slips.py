@@ -1,0 +1,97 @@
+"""What a habit looks at: the words of a recipe, what its uses are made of, and how a miss is told."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Final
+
+from mothermold.model.material import Material
+from mothermold.model.recipe import Mix, Recipe, Step, Use
+
+Place = tuple[str | int, ...]
+_SENTENCE_END: Final = re.compile(r"(?<=[.!?])\s+")
+
+
+@dataclass(frozen=True, slots=True)
+class Slip:
+    """One thing good benches do and a recipe does not say.
+
+    Attributes:
+        code: The notice's code, as ``no-cure-test``.
+        message: What is missing, naming the thing.
+        help: What to type.
+        path: Where it stands in the document, as ``("steps", 2)``.
+    """
+
+    code: str
+    message: str
+    help: str
+    path: Place
+
+
+def spoken(words: str) -> re.Pattern[str]:
+    """Looks for any of these words, whole, in either case; a space may be a hyphen or a line's end."""
+    return re.compile(rf"\b(?:{words})\b".replace(" ", r"[\s-]+"), re.IGNORECASE)
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """A recipe with what must be known to read it.
+
+    Attributes:
+        recipe: The recipe.
+        materials: The book's materials by name.
+    """
+
+    recipe: Recipe
+    materials: Mapping[str, Material]
+
+    def texts(self) -> Iterator[tuple[Place, str]]:
+        """What the recipe says in words, except why it was changed."""
+        for index, need in enumerate(self.recipe.needs):
+            yield ("needs", index), need
+        for index, step in enumerate(self.recipe.steps):
+            for key, text in (("title", step.title), ("do", step.do), ("check", step.check)):
+                if text:
+                    yield ("steps", index, key), text
+            if step.until is not None:
+                yield ("steps", index, "until"), step.until.what
+            for number, use in enumerate(step.uses):
+                if use.how:
+                    yield ("steps", index, "uses", number, "how"), use.how
+
+    def says(self, words: re.Pattern[str]) -> bool:
+        """Whether any text of the recipe has one of the words."""
+        return any(words.search(text) for _path, text in self.texts())
+
+    def families(self, used: Use | Mix) -> frozenset[str]:
+        """The families of what is used, through mixes and what they are mixed from."""
+        mixes = {str(mix.id): mix for mix in self.recipe.mixes}
+        waiting = [str(used.id)] if isinstance(used, Mix) else [used.name]
+        # A draft's mixes may go round in a circle.
+        seen: set[str] = set()
+        while waiting:
+            name = waiting.pop()
+            if name not in seen:
+                seen.add(name)
+                waiting += [part.name for part in mixes[name].parts] if name in mixes else []
+        return frozenset(family for name in seen - mixes.keys() for family in self.families_by_name(name))
+
+    def families_by_name(self, material: str) -> frozenset[str]:
+        """The families of a material; none where the book does not know it."""
+        known = self.materials.get(material)
+        return frozenset(known.families) if known else frozenset()
+
+
+def step_words(step: Step) -> str:
+    """What one step says in words."""
+    return " ".join(
+        text for text in (step.zone, step.title, step.do, step.check, step.until and step.until.what) if text
+    )
+
+
+def sentences(text: str) -> list[str]:
+    """The sentences of a text."""
+    return _SENTENCE_END.split(text)

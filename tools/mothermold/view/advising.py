@@ -1,0 +1,49 @@
+"""What good benches do and a book's recipes do not say; told as advice about the recipes and materials of today."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from datetime import date
+
+from mothermold.book.library import Book
+from mothermold.ground.notices import Notice
+from mothermold.model.material import Material
+from mothermold.model.recipe import Recipe
+from mothermold.trade.habits import find_sheet_slips, find_slips
+
+
+def find_advice(book: Book, today: date | None, told: Iterable[Notice] = ()) -> Iterator[Notice]:
+    """The habits each locked recipe misses, and the sheets missing or too old of what it uses.
+
+    A recipe with an error, or with a material that cannot be read, is not asked: what is missing may be that error's
+    consequence.
+
+    Args:
+        book: The book as it lies there.
+        today: The day of its newest save; None where nothing is saved yet.
+        told: What is said about the book already.
+    """
+    faulty = {notice.file for notice in told if notice.severity == "error"}
+    materials = {
+        name: document.model
+        for name, document in book.documents["material"].items()
+        if isinstance(document.model, Material)
+    }
+    used: set[str] = set()
+    for document in book.documents["recipe"].values():
+        recipe = document.model
+        if not isinstance(recipe, Recipe) or recipe.status != "locked":
+            continue
+        named = {str(part.material) for mix in recipe.mixes for part in mix.parts if part.material}
+        named |= {str(use.material) for step in recipe.steps for use in step.uses if use.material}
+        used |= named
+        if document.file in faulty or named - materials.keys():
+            continue
+        for slip in find_slips(recipe, materials):
+            yield document.notice(slip.code, slip.message, slip.help, slip.path, severity="advice")
+    for name in sorted(used & materials.keys()):
+        document = book.documents["material"][name]
+        if document.file in faulty:
+            continue
+        for slip in find_sheet_slips(materials[name], today):
+            yield document.notice(slip.code, slip.message, slip.help, slip.path, severity="advice")
