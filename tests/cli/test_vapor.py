@@ -1,0 +1,101 @@
+"""The command vapor: its shape, what it never leaves out, and what it refuses."""
+
+from __future__ import annotations
+
+import json
+import shutil
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from mothermold.cli.main import main
+
+GOOD = Path(__file__).parents[1] / "data" / "good"
+KEYS = {"step", "substance", "grams", "peak_ppm", "twa_8h_ppm", "limits", "lel_percent"}
+SOLVENT = """\
+title: Isopropanol, 99 %
+families: [alcohol]
+density: 0.785 g/ml
+visibility: public
+sds: {where: binder 2, dated: 2026-01-08}
+vapor: {substance: isopropanol, cas: 67-63-0}
+"""
+
+
+@pytest.fixture
+def book(tmp_path: Path) -> Path:
+    shutil.copytree(GOOD, tmp_path / "book")
+    (tmp_path / "book/recipes/materials/isopropanol-99.yaml").write_text(SOLVENT, encoding="utf-8")
+    return tmp_path / "book"
+
+
+def asked(book: Path, capsys: pytest.CaptureFixture[str], *more: str, code: int = 0) -> dict[str, Any]:
+    assert main(["-C", str(book), "vapor", "cast/cheek", *more, "--format", "json"]) == code
+    told: dict[str, Any] = json.loads(capsys.readouterr().out)
+    return told
+
+
+def test_the_shape_and_the_grams_of_a_sprayed_film(book: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    told = asked(book, capsys, "--room", "42 m3", "--changes", "3")
+    (row,) = told["steps"]
+    assert row.keys() >= KEYS
+    assert (row["step"], row["substance"]) == ("encapsulate", "isopropanol")
+    # 80 ml of film, three parts of four: 60 ml at 0.785 g/ml.
+    assert row["grams"] == pytest.approx(47.1)
+    # 25 min of hands and five waits of ten minutes between six coats; the wait after the last is no work.
+    assert row["minutes"] == pytest.approx(75)
+    assert {"issuer", "kind", "ppm"} <= row["limits"][0].keys()
+    assert row["lel_percent"] == pytest.approx(row["peak_ppm"] / 20_000 * 100)
+    assert row["near_ppm"] == [pytest.approx(row["peak_ppm"] * 3), pytest.approx(row["peak_ppm"] * 10)]
+
+
+def test_minutes_given_win_over_the_step_and_a_shorter_time_peaks_higher(
+    book: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    room = ("--room", "42 m3", "--changes", "3")
+    (slow,) = asked(book, capsys, *room)["steps"]
+    (quick,) = asked(book, capsys, *room, "--minutes", "10")["steps"]
+    assert quick["minutes"] == 10
+    assert quick["peak_ppm"] > slow["peak_ppm"]
+
+
+def test_text_never_gives_the_explosive_share_alone_and_never_clears(
+    book: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["-C", str(book), "vapor", "cast/cheek", "--room", "42 m3", "--changes", "3"]) == 0
+    said = " ".join(capsys.readouterr().out.split())
+    assert "of the lower explosive limit as the room's average; at the cup and the spray it can burn" in said
+    assert "no isocyanate, no dust and no skin, and it is no clearance" in said
+    assert "NIOSH STEL 15 min: 500 ppm (read: 2026-11-25)" in said
+    assert "safe" not in said.casefold().replace("safety", "")
+
+
+def test_above_a_limit_it_warns(book: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    told = asked(book, capsys, "--room", "10 m3", "--changes", "0.5")
+    codes = {notice["code"]: notice["severity"] for notice in told["notices"]}
+    assert codes["vapor-above-limit"] == "warning"
+
+
+@pytest.mark.parametrize(
+    ("more", "code"),
+    [
+        ((), "nothing-to-reckon"), (("--room", "42 m3"), "nothing-to-reckon"),
+        (("--room", "42", "--changes", "3"), "missing-unit"), (("--room", "0 m3", "--changes", "3"), "out-of-range"),
+        (("--room", "42 m3", "--changes", "often"), "bad-quantity"),
+        (("--room", "42 m3", "--changes", "3", "--minutes", "5-6"), "bad-quantity"),
+    ],
+)  # fmt: skip
+def test_what_cannot_be_read_is_refused_in_one_message(
+    more: tuple[str, ...], code: str, book: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    told = asked(book, capsys, *more, code=1)
+    assert [notice["code"] for notice in told["notices"]] == [code]
+    assert told["steps"] == []
+
+
+def test_an_unknown_recipe_is_refused_with_the_near_one(book: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["-C", str(book), "vapor", "cast/cheak", "--room", "42 m3", "--changes", "3", "--format", "json"]) == 1
+    (notice,) = json.loads(capsys.readouterr().out)["notices"]
+    assert notice["code"] == "unknown-recipe"
+    assert "cast/cheek" in notice["help"]
