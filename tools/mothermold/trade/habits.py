@@ -18,6 +18,14 @@ from mothermold.trade.slips import Reading, Slip, sentences, spoken, step_words
 
 Habit = Callable[[Reading], Iterator[Slip]]
 
+CODES: Final = frozenset(
+    {
+        "by-eye", "no-allowance", "no-way-to-open", "no-bolt-count", "no-cure-test", "no-waiting", "gypsum-drain",
+        "gypsum-too-hot", "solvent-near-eyes", "no-patch-test", "no-removal", "one-brush-two-faces", "straws",
+    }
+)  # fmt: skip
+"""What may be said of a recipe; like a finding it can be accepted with a reason."""
+
 GYPSUM: Final = frozenset({"gypsum-cement", "gypsum-plaster"})
 # Above this, set gypsum starts to lose the water it is made of (120 degF; common practice; suppliers differ).
 GYPSUM_LIMIT: Final = Fraction(49)

@@ -39,7 +39,10 @@ def find_advice(book: Book, today: date | None, told: Iterable[Notice] = ()) -> 
         used |= named
         if document.file in faulty or named - materials.keys():
             continue
+        accepted = {str(accept.rule) for accept in recipe.accepts}
         for slip in find_slips(recipe, materials):
+            if slip.code in accepted:
+                continue
             yield document.notice(slip.code, slip.message, slip.help, slip.path, severity="advice")
     for name in sorted(used & materials.keys()):
         document = book.documents["material"][name]

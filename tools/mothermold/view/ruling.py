@@ -23,6 +23,7 @@ from mothermold.model.run import Run
 from mothermold.model.walk import Path
 from mothermold.trade.chains import Link, assess_build, assess_recipe
 from mothermold.trade.findings import Finding, Tried
+from mothermold.trade.habits import CODES
 from mothermold.trade.rules import rules
 
 Documents = Mapping[str, Mapping[str, Document]]
@@ -181,6 +182,8 @@ def _accepts(
     for index, accept in enumerate(accepts):
         path = ("accepts", index, "rule")
         rule = rules().get(str(accept.rule))
+        if rule is None and str(accept.rule) in CODES:
+            continue  # a habit, which `view.advising` looks after
         if rule is None:
             yield document.notice(
                 "unknown-rule",

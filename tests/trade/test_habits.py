@@ -1,0 +1,76 @@
+"""Habits of good benches. Each has a running pair in the meanings of notices; here is what such a pair cannot show."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+import mothermold.trade as trade
+from mothermold.answers.meanings import meanings
+from mothermold.model.material import Material
+from mothermold.model.recipe import Recipe
+from mothermold.trade.habits import CODES, find_sheet_slips, find_slips
+
+NAMES = ("gypsum-cement", "water", "platinum-silicone", "adhesive-acrylic")
+MATERIALS = {name: Material.model_validate({"title": name, "families": [name]}) for name in NAMES}
+
+
+def codes(stage: str, *steps: dict[str, Any], **more: Any) -> set[str]:
+    told = {"title": "A recipe", "stage": stage, "version": "1", "status": "locked", "steps": list(steps)} | more
+    return {slip.code for slip in find_slips(Recipe.model_validate(told), MATERIALS)}
+
+
+def test_every_code_has_a_meaning_and_every_miss_a_code() -> None:
+    assert meanings().keys() >= CODES
+    said = "".join(path.read_text(encoding="utf-8") for path in Path(trade.__file__).parent.glob("*habits.py"))
+    assert all(f'"{code}"' in said.replace("CODES", "", 1) for code in CODES)
+
+
+@pytest.mark.parametrize(
+    ("dated", "today", "old"),
+    [
+        ("2023-11-25", date(2026, 11, 25), False), ("2023-11-24", date(2026, 11, 25), True),
+        ("2021-02-28", date(2024, 2, 29), False), ("2021-02-27", date(2024, 2, 29), True), ("1999-01-01", None, False),
+    ],
+)  # fmt: skip
+def test_a_sheet_is_old_after_three_years(dated: str, today: date | None, old: bool) -> None:
+    glue = Material.model_validate({"title": "Glue", "families": ["adhesive-acrylic"], "sds": {"dated": dated}})
+    assert [slip.code for slip in find_sheet_slips(glue, today)] == ["old-sheet"] * old
+
+
+def test_a_missing_sheet_matters_where_something_can_hurt() -> None:
+    assert [slip.code for slip in find_sheet_slips(MATERIALS["adhesive-acrylic"], None)] == ["no-sheet"]
+    assert list(find_sheet_slips(MATERIALS["water"], None)) == []
+
+
+def test_a_mold_of_two_halves_wants_a_way_to_open_it() -> None:
+    pour = {"id": "pour", "title": "Pour the shell", "do": "Both halves.", "wait": "2 h"}
+    gives = {
+        "what": "mold",
+        "surfaces": [{"id": "a", "material": "gypsum-cement"}, {"id": "b", "material": "gypsum-cement"}],
+    }
+    assert "no-way-to-open" in codes("mold", pour, gives=gives)
+    slots = pour | {"do": "Both halves, with four pry slots in the flange."}
+    assert "no-way-to-open" not in codes("mold", slots, gives=gives)
+
+
+def test_straws_are_told_unless_the_recipe_forbids_them() -> None:
+    assert "straws" in codes("lifecast", {"id": "lay", "title": "Lay it on", "do": "A straw in each nostril."})
+    assert "straws" not in codes(
+        "lifecast", {"id": "lay", "title": "Lay it on", "do": "No straws; nostrils stay clear."}
+    )
+
+
+def test_glue_without_a_word_of_a_patch_test_or_of_how_it_comes_off() -> None:
+    glue = {
+        "id": "glue",
+        "title": "Glue",
+        "wait": "5 min",
+        "uses": [{"material": "adhesive-acrylic", "as": "glue", "on": "skin"}],
+    }
+    assert {"no-patch-test", "no-removal"} <= codes("application", glue)
+    needs = ["patch test read and clear, remover included", "one set of brushes for this face"]
+    assert codes("application", glue, needs=needs).isdisjoint({"no-patch-test", "no-removal", "one-brush-two-faces"})
