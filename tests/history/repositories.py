@@ -26,7 +26,8 @@ RECIPE = "recipes/cast/cheek.yaml"
 
 
 def _material(title: str, family: str, density: str) -> str:
-    return f"title: {title}\nfamilies: [{family}]\ndensity: {density}\n"
+    sheet = "sds: {where: binder 1, dated: 2026-01-08}"
+    return f"title: {title}\nfamilies: [{family}]\ndensity: {density}\n{sheet}\n"
 
 
 # Something to save beside the recipe, so that a line of history moves on without touching it.

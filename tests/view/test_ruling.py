@@ -185,3 +185,29 @@ def test_the_sample_book_has_two_accepted_findings_and_none_that_bites(tmp_path:
     assert [each for each in along if each.bites] == []
     # It is not for want of rules: many apply, and a step keeps each.
     assert len({each.rule.id for each in (*found, *along) if each.kept_by}) >= 12
+
+
+def test_a_habit_missed_is_accepted_like_a_finding(book: Path) -> None:
+    alginate = "title: Alginate\nfamilies: [alginate]\nsds: {where: binder 1, dated: 2026-01-08}\n"
+    write(book, "materials/alginate", alginate)
+    straw = """\
+title: Mask of the face
+stage: lifecast
+version: 1
+status: locked
+steps:
+  - id: lay
+    title: Lay it on
+    do: A straw in each nostril.
+    hands_on: 5 min
+    wait: 5 min
+    uses:
+      - {material: alginate, as: cast, on: skin, amount: 300 g}
+"""
+    write(book, "lifecast/mask", straw)
+    assert [notice.severity for notice in told(book, "straws")] == ["advice"]
+    accepted = (
+        "accepts:\n  - {rule: straws, where: lifecast/mask, because: It is a model of a model and breathes nothing.}\n"
+    )
+    write(book, "lifecast/mask", straw + accepted)
+    assert told(book, "straws", "unknown-rule", "nothing-to-accept") == []

@@ -38,7 +38,7 @@ _KEYS: Final[Mapping[str, frozenset[str] | None]] = {
     "vapor": None,
 }
 # Nothing to read in a sheet, unless the book names one.
-_PLAIN: Final = frozenset({"water", "disposable", "hair", "lace", "cloth"})
+_PLAIN: Final = frozenset({"water", "disposable", "hair", "lace", "cloth", "fiber"})
 _Facts = Mapping[str, frozenset[str]]
 
 

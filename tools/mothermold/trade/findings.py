@@ -74,7 +74,8 @@ def find_findings(
     met_once: dict[tuple[str, str], Finding] = {}
     for contact in contacts:
         concerned = {rule.id: rule for family in contact.act.families for rule in rules_by_family().get(family, ())}
-        for rule in concerned.values():
+        # In the order of the table: a page must not hang on the order of a set.
+        for rule in sorted(concerned.values(), key=lambda each: each.place):
             for finding in _judged(rule, recipe, contact, materials, tests):
                 key = (rule.id, finding.at.step)
                 if key not in met_once or (finding.open and not met_once[key].open):

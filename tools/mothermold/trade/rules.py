@@ -110,6 +110,7 @@ class Rule:
         instead: What to do, a sentence.
         because: The mechanism, a sentence.
         source: Where it is from.
+        place: Its place in the table.
     """
 
     id: str
@@ -123,6 +124,7 @@ class Rule:
     instead: str
     because: str
     source: str
+    place: int
 
     @property
     def severity(self) -> Severity:
@@ -134,7 +136,8 @@ class Rule:
 def rules() -> dict[str, Rule]:
     """All rules by id."""
     told = read_table(_FILE)
-    return {name: _rule(name, row, told["groups"]) for name, row in told["rules"].items()}
+    groups = told["groups"]
+    return {name: _rule(name, row, groups, place) for place, (name, row) in enumerate(told["rules"].items())}
 
 
 @lru_cache(maxsize=1)
@@ -147,7 +150,7 @@ def rules_by_family() -> dict[str, tuple[Rule, ...]]:
     return {family: tuple(each) for family, each in found.items()}
 
 
-def _rule(name: str, row: Mapping[str, Any], groups: Mapping[str, Sequence[str]]) -> Rule:
+def _rule(name: str, row: Mapping[str, Any], groups: Mapping[str, Sequence[str]], place: int) -> Rule:
     use, on = row["use"], row.get("meets")
     above = use.get("above")
     return Rule(
@@ -180,6 +183,7 @@ def _rule(name: str, row: Mapping[str, Any], groups: Mapping[str, Sequence[str]]
         row["instead"],
         row["because"],
         row["source"],
+        place,
     )
 
 

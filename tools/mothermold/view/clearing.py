@@ -64,5 +64,6 @@ def _products(refs: list[RecipeRef | None], ruling: Ruling) -> dict[str, None]:
 
 
 def _is_tool(materials: Mapping[str, Material], name: str) -> bool:
+    # What the book does not hold, or cannot read, says so itself.
     material = materials.get(name)
-    return material is not None and set(material.families) <= _NOT_TESTED
+    return material is None or set(material.families) <= _NOT_TESTED
