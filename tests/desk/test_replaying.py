@@ -85,7 +85,8 @@ def test_after_every_chapter_the_book_was_in_order(demo: Path, tmp_path: Path) -
         subprocess.run(["git", "-C", str(folder), "checkout", "--quiet", "--detach", commit], check=True)
         # The first mold had no way to open it and backs were glued unwiped: that is the story, and the book said so then.
         notices = open_view(folder, "private").notices
-        assert [each for each in notices if each.severity != "advice" and each.code not in rules()] == [], commit
+        then = rules().keys() | {"not-cleared"}  # a patch test takes its days
+        assert [each for each in notices if each.severity != "advice" and each.code not in then] == [], commit
 
 
 def test_the_sample_book_has_the_size_it_promises(demo: Path) -> None:

@@ -16,7 +16,7 @@ from mothermold.model.material import Material
 from mothermold.model.names import RecipeRef
 from mothermold.model.recipe import BODY_SURFACES
 from mothermold.reckon.nesting import materials_inside
-from mothermold.view.ruling import Documents, Ruling
+from mothermold.view.ruling import Documents, Ruling, is_sound, recipes_of
 
 _ON_THE_BODY: Final = frozenset({"glue", "attach", "remove"})
 _NOT_TESTED: Final = frozenset({"water", "disposable"})
@@ -25,7 +25,10 @@ _NOT_TESTED: Final = frozenset({"water", "disposable"})
 def find_clearing_faults(documents: Documents, ruling: Ruling, faulty: Collection[str | None] = ()) -> Iterator[Notice]:
     """Looks whose application or removal brings something to a wearer that no clearance covers."""
     for document in documents["build"].values():
-        if isinstance(build := document.model, Build) and document.file not in faulty:
+        build = document.model
+        if not isinstance(build, Build) or document.file in faulty:
+            continue
+        if is_sound(documents, recipes_of(build), faulty):
             for index, look in enumerate(build.looks):
                 yield from _look(document, build, look, index, ruling)
 

@@ -16,11 +16,11 @@ from mothermold.ground.words import in_words, offer
 from mothermold.history.versions import Versions
 from mothermold.model.build import Build
 from mothermold.model.material import Material
-from mothermold.model.names import RecipeRef
+from mothermold.model.names import MaterialRef, RecipeRef
 from mothermold.model.parts import Accept
 from mothermold.model.recipe import Recipe
 from mothermold.model.run import Run
-from mothermold.model.walk import Path
+from mothermold.model.walk import Path, walk
 from mothermold.trade.chains import Link, assess_build, assess_recipe
 from mothermold.trade.findings import Finding, Tried
 from mothermold.trade.habits import CODES
@@ -130,7 +130,7 @@ def find_rule_faults(documents: Documents, ruling: Ruling, faulty: Collection[st
     said: set[tuple[str, str, str]] = set()
     for address, document in documents["recipe"].items():
         recipe = document.model
-        if isinstance(recipe, Recipe) and recipe.status != "retired" and document.file not in faulty:
+        if isinstance(recipe, Recipe) and recipe.status != "retired" and is_sound(documents, [address], faulty):
             findings = ruling.of_recipe(address, recipe)
             for finding in findings:
                 if finding.bites:
@@ -140,7 +140,7 @@ def find_rule_faults(documents: Documents, ruling: Ruling, faulty: Collection[st
     for name, links in ruling.builds.items():
         document = documents["build"][name]
         assert isinstance(document.model, Build)
-        if document.file in faulty:
+        if document.file in faulty or not is_sound(documents, recipes_of(document.model), faulty):
             continue
         for link in links:
             # What the recipe says of itself is said once, there.
@@ -149,6 +149,28 @@ def find_rule_faults(documents: Documents, ruling: Ruling, faulty: Collection[st
                 yield _notice(document, same, link.path)
         every = [finding for link in links for finding in link.findings]
         yield from _accepts(document, document.model.accepts, every, documents, None)
+
+
+def recipes_of(build: Build) -> list[str]:
+    """The recipes a build names for its things and looks."""
+    named = [thing.recipe for thing in build.things]
+    named += [ref for look in build.looks for ref in (look.application, look.wear, look.removal) if ref]
+    return [ref.address for ref in named]
+
+
+def is_sound(documents: Documents, recipes: Sequence[str], faulty: Collection[str | None]) -> bool:
+    """Whether no recipe of these, and no material in one, has a slip: a remedy that cannot be read would be missed."""
+    for address in recipes:
+        document = documents["recipe"].get(address)
+        if document is None:
+            continue
+        names = (
+            {value for _path, value in walk(document.model) if isinstance(value, MaterialRef)} if document.model else ()
+        )
+        files = [document.file, *(documents["material"][name].file for name in names if name in documents["material"])]
+        if document.model is None or any(file in faulty for file in files):
+            return False
+    return True
 
 
 def _by_cause(findings: Sequence[Finding]) -> list[list[Finding]]:
