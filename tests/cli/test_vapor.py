@@ -99,3 +99,35 @@ def test_an_unknown_recipe_is_refused_with_the_near_one(book: Path, capsys: pyte
     (notice,) = json.loads(capsys.readouterr().out)["notices"]
     assert notice["code"] == "unknown-recipe"
     assert "cast/cheek" in notice["help"]
+
+
+def test_two_names_of_one_substance_are_one_and_a_step_without_time_says_so(
+    book: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    other = SOLVENT.replace("substance: isopropanol", "substance: isopropyl alcohol")
+    (book / "recipes/materials/rubbing-alcohol.yaml").write_text(other, encoding="utf-8")
+    wipe = """\
+title: Cheek wiped
+stage: finish
+version: 1
+status: locked
+steps:
+  - id: wipe
+    title: Wipe
+    wait: 1 h
+    uses:
+      - {material: isopropanol-99, as: clean, amount: 10 g}
+      - {material: rubbing-alcohol, as: clean, amount: 5 g}
+"""
+    (book / "recipes/finish").mkdir(exist_ok=True)
+    (book / "recipes/finish/wiped.yaml").write_text(wipe, encoding="utf-8")
+    command = ["-C", str(book), "vapor", "finish/wiped", "--room", "30 m3", "--changes", "2", "--format", "json"]
+    assert main(command) == 0
+    told = json.loads(capsys.readouterr().out)
+    assert [(row["substance"], row["grams"], row["minutes"]) for row in told["steps"]] == [("isopropanol", 15.0, 0.0)]
+    assert "vapor-untold" in [notice["code"] for notice in told["notices"]]
+
+
+def test_a_room_smaller_than_a_cupboard_is_refused(book: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    told = asked(book, capsys, "--room", "42 ml", "--changes", "3", code=1)
+    assert [notice["code"] for notice in told["notices"]] == ["out-of-range"]

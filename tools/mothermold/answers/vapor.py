@@ -9,7 +9,7 @@ from typing import Any, Final
 
 from mothermold.answers.amounts import missing, one_amount
 from mothermold.answers.recipes import find_version, readable
-from mothermold.answers.result import Result
+from mothermold.answers.result import Result, refused
 from mothermold.book.document import Document
 from mothermold.ground.notices import Notice
 from mothermold.model.material import Material
@@ -19,7 +19,6 @@ from mothermold.reckon.batches import Wanted, reckon_batch
 from mothermold.reckon.errors import ReckoningError
 from mothermold.reckon.mixes import resolve
 from mothermold.reckon.nesting import materials_inside
-from mothermold.reckon.times import step_minutes, wait_minutes
 from mothermold.reckon.vapor import NEAR, Pulse, in_ppm, lel_share, mixture
 from mothermold.trade.substances import Substance, substance_of
 from mothermold.view.view import View
@@ -69,6 +68,10 @@ def reckon_vapor(view: View, recipe: str, asked: Asked) -> Result:
     if asked.changes is None:
         raise missing("How often an hour the room's air is changed", "--changes 3")
     room = one_amount("--room", asked.room, "volume") / 1_000_000
+    if room < 1:
+        raise refused(
+            "out-of-range", f"--room: `{asked.room}` is no room.", "Give length times width times height, as `42 m3`."
+        )
     changes = _at_least_nothing("--changes", asked.changes)
     minutes = None if asked.minutes is None else _at_least_nothing("--minutes", asked.minutes)
     versions, row = find_version(view, recipe)
@@ -102,7 +105,6 @@ def _evaporating(
     minutes: Fraction | None,
     notices: list[Notice],
 ) -> Iterator[Evaporating]:
-    mixes = {str(mix.id): mix for mix in recipe.mixes}
     for index, step in enumerate(recipe.steps):
         grams: dict[str, tuple[Substance | None, float]] = {}
         for place, use in enumerate(step.uses):
@@ -115,23 +117,27 @@ def _evaporating(
                         break
                     share = float(vapor.share.value) if vapor.share is not None else 1.0
                     known = substance_of(str(vapor.cas) if vapor.cas else None, str(vapor.substance))
-                    before = grams.get(str(vapor.substance), (known, 0.0))[1]
-                    grams[str(vapor.substance)] = (known, before + float(mass) * share)
+                    # One substance under two names in two materials is one substance in the air.
+                    called = known.name if known is not None else str(vapor.substance)
+                    grams[called] = (known, grams.get(called, (known, 0.0))[1] + float(mass) * share)
         if not grams:
             continue
-        lasts = step_minutes(step, mixes) - wait_minutes(step, mixes) - _last(step) if minutes is None else minutes
+        lasts = _work_minutes(step) if minutes is None else minutes
+        if minutes is None and not lasts:
+            notices.append(_no_time(document, index))
         for name, (substance, weight) in grams.items():
             if substance is None or substance.molar_mass is None:
                 notices.append(_no_figures(document, name, index))
             yield Evaporating(str(step.id), name, substance, weight, float(lasts))
 
 
-def _last(step: Step) -> Fraction:
-    """What evaporates while coats dry counts with the work but for the wait after the last one and `until`."""
-    after = sum(
-        (each.last.value for each in (step.coats, *(use.coats for use in step.uses)) if each and each.last), Fraction(0)
-    )
-    return after + (step.until.usual.value if step.until is not None and step.until.usual else Fraction(0))
+def _work_minutes(step: Step) -> Fraction:
+    """Hands and coats of a step, a range by its shorter end, which peaks higher; the wait after the last coat is no work."""
+    total = step.hands_on.low if step.hands_on is not None else Fraction(0)
+    for coats in (step.coats, *(use.coats for use in step.uses)):
+        if coats is not None and coats.between is not None:
+            total += (coats.count - 1) * coats.between.low
+    return total
 
 
 def _used(recipe: Recipe, use: Use, materials: Mapping[str, Material]) -> list[tuple[str, Fraction | None]]:
@@ -251,6 +257,16 @@ def _unknown_amount(document: Document, name: str, path: tuple[str | int, ...]) 
         "Type its `amount:`, and its density in the material.",
         path,
         severity="warning",
+    )
+
+
+def _no_time(document: Document, index: int) -> Notice:
+    return document.notice(
+        "vapor-untold",
+        "The step does not say how long its work takes, so all of it is reckoned at once.",
+        "Type its `hands_on:`, or ask with `--minutes 20`.",
+        ("steps", index, "id"),
+        severity="advice",
     )
 
 
