@@ -163,3 +163,16 @@ def test_a_remedy_on_another_surface_does_not_count() -> None:
     assert surface != "elsewhere"
     wider = case | {"surfaces": [*case["surfaces"], other]}
     assert found(wider, [remedy, case["contact"]])["platinum-on-platinum-without-release"].open
+
+
+def test_the_latest_test_of_the_two_wins() -> None:
+    case = case_of("2")
+    both = frozenset({"platinum-silicone", "tin-silicone"})
+    tests = (Tried("r-march", both, passed=True), Tried("r-may", both, passed=False))
+    finding = found(case, [case["contact"]], tests)["platinum-on-tin"]
+    assert (finding.open, finding.failed) == (True, "r-may")
+
+
+def test_a_spot_tried_an_hour_before_is_no_test() -> None:
+    case = case_of("2")
+    assert found(case, [case["remedy"] | {"wait": "1 h"}, case["contact"]])["platinum-on-tin"].open

@@ -211,3 +211,11 @@ steps:
     )
     write(book, "lifecast/mask", straw + accepted)
     assert told(book, "straws", "unknown-rule", "nothing-to-accept") == []
+
+
+def test_a_removal_alone_is_gated_too(book: Path) -> None:
+    lay_out_a_look(book)
+    build = book / "recipes/builds/night-watchman/build.yaml"
+    build.write_text(BUILD.replace("    application: application/cheek@1\n", ""), encoding="utf-8")
+    (notice,) = told(book, "not-cleared")
+    assert (notice.line, "`remover-ester`" in notice.message) == (10, True)

@@ -38,7 +38,7 @@ def explain_difference(view: View, recipe: str, a: str | None = None, b: str | N
     old, new = as_text(readable(versions, before)), as_text(readable(versions, after))
     assert old is not None
     assert new is not None
-    broken = (view.ruling.of_recipe(versions.address, old.recipe), view.ruling.of_recipe(versions.address, new.recipe))
+    broken = (view.ruling.alone(versions.address, old.recipe), view.ruling.alone(versions.address, new.recipe))
     sides = Sides(old.recipe, new.recipe, view.materials(), common_fill(old.recipe, new.recipe), broken)
     titles = (
         title_words(view, "failure")

@@ -12,6 +12,7 @@ from mothermold.model.recipe import Recipe
 from mothermold.site.addresses import RULES
 from mothermold.site.page import Page, render
 from mothermold.trade.findings import Finding
+from mothermold.trade.habits import CODES
 from mothermold.trade.rules import WEIGHTS, Rule, rules
 from mothermold.view.view import View
 
@@ -74,7 +75,11 @@ def _told(findings: Sequence[Finding], titles: Mapping[str, str], accepts: Seque
             words = _shown(each, titles)
             kept.setdefault((each.rule.id, words.kept), words)
     said = {each.because for each in shown}
-    return Told(shown, list(kept.values()), [each for each in accepts if str(each.because) not in said])
+    return Told(
+        shown,
+        list(kept.values()),
+        [each for each in accepts if str(each.because) not in said and each.rule not in CODES],
+    )
 
 
 def _shown(finding: Finding, titles: Mapping[str, str]) -> FindingShown:

@@ -79,7 +79,12 @@ class _Chain:
             recipe = self.texts(ref) if ref is not None else None
             if ref is None or recipe is None:
                 continue
-            found = {str(each.id): worn.get(_key(each)) or self._of_look(look, each) for each in recipe.surfaces}
+            found = {
+                str(each.id): worn.get(_key(each))
+                or worn.get(str(each.surface or each.id))
+                or self._of_look(look, each)
+                for each in recipe.surfaces
+            }
             found |= {body: worn.get(body) for body in BODY_SURFACES}
             doing = Doing(recipe, ref.address, f"{look.id}: {stage}")
             findings, left, worked_on = self._follow(doing, found)

@@ -104,12 +104,14 @@ def _judged(
             return
         beside = _named(act.materials, used.beside, materials)
         layer = Layer(frozenset(), frozenset(worn.materials if worn else beside), act=worn)
-        yield _Weighing(rule, contact, layer, worn.number if worn else -1, mine).finding(tests)
+        put_on = worn.number if worn else -1
+        yield _Weighing(rule, contact, layer, put_on, mine, sorted(layer.materials)).finding(tests)
         return
     for layer in contact.face.touched(lambda each: bool(each.families & met.through) or _is_remedy(rule, each)):
         since = _meets(met, layer, contact)
         if since is not None:
-            yield _Weighing(rule, contact, layer, since, mine).finding(tests)
+            theirs = _named(layer.materials, met.families, materials) or sorted(layer.materials)
+            yield _Weighing(rule, contact, layer, since, mine, theirs).finding(tests)
             return
 
 
@@ -154,7 +156,11 @@ def _named(names: frozenset[str], families: frozenset[str], materials: Mapping[s
 def _gloves(met: Met, contact: Contact) -> Act | None:
     """The gloves of the kind asked for that were last put on before a contact."""
     worn = [act for act in contact.earlier if act.role == "protect" and act.everywhere and act.families & met.worn]
-    return worn[-1] if worn else None
+    return next((act for act in reversed(worn) if _same_work(act, contact.act)), None)
+
+
+def _same_work(one: Act, other: Act) -> bool:
+    return (one.at.thing, one.at.recipe) == (other.at.thing, other.at.recipe)
 
 
 def _meets(met: Met, layer: Layer, contact: Contact) -> int | None:
@@ -217,10 +223,11 @@ class _Weighing:
     layer: Layer
     since: int
     used: Sequence[str]
+    meets: Sequence[str]
 
     def finding(self, tests: Sequence[Tried]) -> Finding:
         """The finding, with the step or the test that keeps the rule."""
-        act, layer, meets = self.contact.act, self.layer, sorted(self.layer.materials)
+        act, layer, meets = self.contact.act, self.layer, self.meets
         laid = layer.act.at if layer.act else None
         finding = Finding(self.rule, act.at, (*self.used, "")[0], (*meets, "")[0], self.contact.surface, laid)
         for way in self.rule.kept_by:
@@ -233,7 +240,9 @@ class _Weighing:
             return replace(finding, kept_by=trial)
         for test in tests:
             if test.between & set(self.used) and test.between & set(meets):
-                finding = replace(finding, tested=test.run) if test.passed else replace(finding, failed=test.run)
+                # The latest test wins: a pass of March says nothing after a failure in May.
+                passed, failed = (test.run, None) if test.passed else (None, test.run)
+                finding = replace(finding, tested=passed, failed=failed)
         return finding
 
     def _kept(self, remedy: Remedy) -> Place | None:
@@ -266,12 +275,9 @@ class _Weighing:
 
     def _done(self, remedy: Remedy) -> list[Act]:
         """What was done since, that may be the remedy: to this surface, or anywhere in the work before."""
-        here = self.contact.act.at
         among: Sequence[Act] = self.contact.face.acts
         if remedy.kind != "done":
-            among = [
-                each for each in self.contact.earlier if (each.at.thing, each.at.recipe) == (here.thing, here.recipe)
-            ]
+            among = [each for each in self.contact.earlier if _same_work(each, self.contact.act)]
         since = [each for each in among if self.since < each.number and self._sure(each)]
         if remedy.kind == "heated":
             return [each for each in since if each.heated]
@@ -289,7 +295,7 @@ class _Weighing:
     def _sure(self, done: Act) -> bool:
         """Whether something is certainly done before: in an earlier thing or step, or earlier in the same step."""
         act = self.contact.act
-        if (done.at.thing, done.at.recipe) != (act.at.thing, act.at.recipe):
+        if not _same_work(done, act):
             return True
         return done.at.step in act.sure or (done.at.step == act.at.step and done.number < act.number)
 
@@ -307,6 +313,8 @@ class _Weighing:
         rule, layer = self.rule, self.layer
         for done in self.contact.earlier:
             if done.role != "test" or not self._sure(done) or not done.families & rule.used.families:
+                continue
+            if _same_work(done, self.contact.act) and self.contact.act.starts - done.works_until < DAY:
                 continue
             on_it = any(done is each for each in self.contact.face.acts)
             if on_it or done.materials & layer.materials or done.families & rule.used.beside:

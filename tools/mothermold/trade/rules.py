@@ -82,7 +82,7 @@ class Remedy:
 
     Attributes:
         kind: ``layer`` between the two; ``done`` to the surface since; ``earlier`` anywhere before; ``waited``, ``dried``,
-            ``cured``, ``warmed`` since; ``gloves`` changed since.
+            ``cured``, ``warmed``, ``heated`` since; ``gloves`` changed since.
         families: By one of these; any unless named.
         roles: In one of these roles; any unless named.
         minutes: At least so long.

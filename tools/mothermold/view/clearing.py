@@ -34,19 +34,20 @@ def find_clearing_faults(documents: Documents, ruling: Ruling, faulty: Collectio
 
 
 def _look(document: Document, build: Build, look: Look, index: int, ruling: Ruling) -> Iterator[Notice]:
-    if look.wearer is None or look.application is None or ruling.text(look.application) is None:
+    stages = [stage for stage in ("application", "wear", "removal") if getattr(look, stage) is not None]
+    if look.wearer is None or not stages:
         return
     wanted = _products([look.application, look.wear, look.removal], ruling)
     clear = [each for each in build.cleared if each.wearer == look.wearer]
     covered = _products([ref for each in clear for ref in (each.application, each.removal)], ruling)
     missing = [name for name in wanted if name not in covered]
-    if not clear or missing:
-        what = ", ".join(f"`{name}`" for name in missing) or "everything"
+    if missing:
+        what = ", ".join(f"`{name}`" for name in missing)
         yield document.notice(
             "not-cleared",
             f"For `{look.wearer}` no patch test is read and clear for {what} of the look `{look.id}`.",
             "Nothing is glued until it is; then type it under `cleared:` with wearer, application, removal and day.",
-            ("looks", index, "application"),
+            ("looks", index, stages[0]),
             severity="warning",
         )
 

@@ -52,7 +52,7 @@ class Ruling:
         runs = [each.model for each in self._documents["run"].values() if isinstance(each.model, Run)]
         return tuple(
             Tried(str(run.id), frozenset(map(str, run.between)), _passed(run))
-            for run in sorted(runs, key=lambda run: str(run.id))
+            for run in sorted(runs, key=lambda run: (run.started, str(run.id)))
             if run.kind == "test" and run.between and any(cup.result for cup in run.cups)
         )
 
@@ -94,6 +94,10 @@ class Ruling:
             found.append(_accepted(finding, recipe.accepts))
         return found
 
+    def alone(self, address: str, recipe: Recipe) -> list[Finding]:
+        """What is found along one recipe by its own words, whoever uses it."""
+        return [_accepted(each, recipe.accepts) for each in assess_recipe(recipe, address, self.materials, self._tests)]
+
     def _marked(self, link: Link, build: Build) -> Sequence[Finding]:
         recipe = self.text(link.ref)
         accepts = (*build.accepts, *(recipe.accepts if recipe is not None else ()))
@@ -102,7 +106,7 @@ class Ruling:
 
 def _passed(run: Run) -> bool:
     """Whether a test says yes: what was chosen passed, or nothing in it failed or stayed unclear."""
-    chosen = [cup.result for cup in run.cups if cup.chosen]
+    chosen = [cup.result for cup in run.cups if cup.chosen and cup.result]
     return set(chosen or [cup.result for cup in run.cups if cup.result]) == {"passed"}
 
 
