@@ -55,6 +55,12 @@ class Look(Part):
     supplied: tuple[Supplied, ...] = many("What others bring.", [{"what": "contact lenses"}])
     targets: tuple[Target, ...] = many("The colors wanted.", [{"zone": "cheeks"}])
 
+    @property
+    def recipes(self) -> dict[str, RecipeRef]:
+        """The recipes it names, by stage, in the order they are done."""
+        named = {"application": self.application, "wear": self.wear, "removal": self.removal}
+        return {stage: ref for stage, ref in named.items() if ref is not None}
+
 
 class WornDay(Part):
     """A day the look is worn."""
@@ -97,3 +103,11 @@ class Build(Document):
     cleared: tuple[Clearance, ...] = many("Patch tests read and clear.", [{"wearer": "W1"}])
     accepts: tuple[Accept, ...] = many("Findings accepted with a reason.", [])
     story: Prose | None = some("The write-up.", "It began with a head cast in a cold week.")
+
+    @property
+    def recipes(self) -> tuple[RecipeRef, ...]:
+        """Every recipe it names for its things and looks."""
+        return (
+            *(thing.recipe for thing in self.things),
+            *(ref for look in self.looks for ref in look.recipes.values()),
+        )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from mothermold.model.recipe import Mix, MixPart
+from mothermold.model.recipe import Mix, MixPart, Use
 
 
 def first_circle(mixes: Sequence[Mix], by_id: Mapping[str, Mix]) -> tuple[int, int, list[str]] | None:
@@ -82,6 +82,11 @@ def materials_inside(mix_id: str, by_id: Mapping[str, Mix], *, measured: bool = 
                 if not (measured and is_outside(by_id[mix], part))
             ]
     return list(found)
+
+
+def materials_used(use: Use, by_id: Mapping[str, Mix]) -> list[str]:
+    """The materials a use brings: its own, or those its mix is made of, in pouring order."""
+    return [str(use.material)] if use.material else materials_inside(str(use.mix), by_id)
 
 
 def is_fixed(mix: Mix) -> bool:

@@ -31,20 +31,27 @@ def starts_of(recipe: Recipe) -> dict[str, Fraction]:
     mixes: dict[str, Mix] = {mix.id: mix for mix in recipe.mixes}
     starts: dict[str, Fraction] = {}
     ends: dict[str, Fraction] = {}
-    steps = list(recipe.steps)
-    known: set[str] = {step.id for step in steps}
+    waits_for = steps_before(recipe)
     # A step may name a later one in `after`; passes repeat until nothing moves (a circle stops them too).
-    for _ in steps:
+    for _ in recipe.steps:
         before = dict(ends)
-        for index, step in enumerate(steps):
-            waits_for: list[str] = [name for name in step.after if name in known]
-            if index and not step.after:
-                waits_for = [steps[index - 1].id]
-            starts[step.id] = max((ends.get(name, Fraction(0)) for name in waits_for), default=Fraction(0))
+        for step in recipe.steps:
+            starts[step.id] = max((ends.get(name, Fraction(0)) for name in waits_for[step.id]), default=Fraction(0))
             ends[step.id] = starts[step.id] + step_minutes(step, mixes)
         if ends == before:
             break
     return starts
+
+
+def steps_before(recipe: Recipe) -> dict[str, list[str]]:
+    """For each step those it waits for itself: what ``after`` names, else the step before it."""
+    known: set[str] = {step.id for step in recipe.steps}
+    ahead: list[str] = []
+    found: dict[str, list[str]] = {}
+    for step in recipe.steps:
+        found[step.id] = [name for name in step.after if name in known] if step.after else ahead
+        ahead = [step.id]
+    return found
 
 
 def step_minutes(step: Step, mixes: Mapping[str, Mix]) -> Fraction:

@@ -52,9 +52,7 @@ def bench_rows(view: View, versions: Versions) -> list[Version]:
 
 
 def _pinned(view: View, address: str) -> set[int]:
-    pins = [thing.recipe for _, build in _builds(view) for thing in build.things]
-    for _, build in _builds(view):
-        pins += [pin for look in build.looks for pin in (look.application, look.wear, look.removal) if pin]
+    pins = [ref for _, build in _builds(view) for ref in build.recipes]
     pins += [
         pin for each in view.documents["course"].values() if isinstance(each.model, Course) for pin in each.model.pins
     ]

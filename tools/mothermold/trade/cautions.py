@@ -18,6 +18,7 @@ from typing import Any, Final
 from mothermold.ground.reading import table
 from mothermold.model.material import Material
 from mothermold.model.recipe import BODY_SURFACES, Mix, Recipe, Step
+from mothermold.reckon.nesting import materials_inside, materials_used
 from mothermold.trade.vocabulary import EQUIPMENT, FAMILIES, ROLES, STAGES
 
 _FILE: Final = Path(__file__).with_name("cautions.yaml")
@@ -130,9 +131,9 @@ def material_cautions(material: Material) -> tuple[Caution, ...]:
 
 def sheets(recipe: Recipe, materials: Mapping[str, Material]) -> tuple[Sheet, ...]:
     """The maker's sheets to read first, in order of use; through mixes, and without water and the like."""
-    mixes = {str(mix.id): mix for mix in recipe.mixes}
-    names = [name for step in recipe.steps for use in step.uses for name in _materials(use.material, use.mix, mixes)]
-    names += [name for mix in mixes for name in _materials(None, mix, mixes)]
+    mixes: dict[str, Mix] = {mix.id: mix for mix in recipe.mixes}
+    names = [name for step in recipe.steps for use in step.uses for name in materials_used(use, mixes)]
+    names += [name for mix in mixes for name in materials_inside(mix, mixes)]
     used = ((name, materials[name]) for name in dict.fromkeys(names) if name in materials)
     return tuple(
         Sheet(
@@ -188,7 +189,7 @@ def _fits(wanted: _Facts, facts: _Facts) -> bool:
 
 def _facts(recipe: Recipe, step: Step, materials: Mapping[str, Material]) -> Iterator[_Facts]:
     """What is true of the step alone, then of each of its uses: what meets the skin is not what lies beside it."""
-    mixes = {str(mix.id): mix for mix in recipe.mixes}
+    mixes: dict[str, Mix] = {mix.id: mix for mix in recipe.mixes}
     # A title and the things to have at hand are read before the first step.
     ahead = (recipe.title, *recipe.needs) if step is recipe.steps[0] else ()
     alone = {
@@ -199,12 +200,12 @@ def _facts(recipe: Recipe, step: Step, materials: Mapping[str, Material]) -> Ite
     }
     yield alone
     if step.starts and step.starts not in {use.mix for use in step.uses}:
-        yield {**alone, **_stuff(_materials(None, step.starts, mixes), materials), "doing": frozenset({"mixing"})}
+        yield {**alone, **_stuff(materials_inside(step.starts, mixes), materials), "doing": frozenset({"mixing"})}
     for use in step.uses:
         mixed = use.material or _place_of_mixing(recipe, str(use.mix)) == step.id
         yield {
             **alone,
-            **_stuff(_materials(use.material, use.mix, mixes), materials),
+            **_stuff(materials_used(use, mixes), materials),
             "roles": frozenset({use.as_}),
             "surfaces": frozenset(map(str, use.on)),
             "how": _words(use.how),
@@ -224,18 +225,6 @@ def _stuff(names: Iterable[str], materials: Mapping[str, Material]) -> dict[str,
 def _place_of_mixing(recipe: Recipe, mix: str) -> str | None:
     starting = [step.id for step in recipe.steps if step.starts == mix]
     return next(iter([*starting, *(step.id for step in recipe.steps for use in step.uses if use.mix == mix)]), None)
-
-
-def _materials(
-    material: object, mix: object, mixes: Mapping[str, Mix], above: frozenset[str] = frozenset()
-) -> list[str]:
-    """The materials of a use or part, through premixes; a mix inside itself is noticed elsewhere and read once here."""
-    if material:
-        return [str(material)]
-    name = str(mix)
-    if name in above or name not in mixes:
-        return []
-    return [each for part in mixes[name].parts for each in _materials(part.material, part.mix, mixes, above | {name})]
 
 
 def _words(*texts: str | None) -> frozenset[str]:

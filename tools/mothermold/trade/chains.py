@@ -10,7 +10,7 @@ from mothermold.model.material import Material
 from mothermold.model.names import RecipeRef
 from mothermold.model.recipe import BODY_SURFACES, Recipe, Surface
 from mothermold.trade.findings import Finding, Tried, find_findings
-from mothermold.trade.layers import Course, Doing, Face, trace
+from mothermold.trade.layers import Act, Doing, Face, trace
 
 Texts = Callable[[RecipeRef], Recipe | None]
 """The text of the recipe version a build names; None where the book does not hold it."""
@@ -37,7 +37,7 @@ def assess_recipe(
     recipe: Recipe, address: str, materials: Mapping[str, Material], tests: Sequence[Tried] = ()
 ) -> list[Finding]:
     """The rules along one recipe, with its surfaces as it declares them."""
-    contacts, _left, _worked_on = trace(Doing(recipe, address), materials, {}, Course())
+    contacts, _left, _worked_on = trace(Doing(recipe, address), materials, {}, [])
     return find_findings(recipe, contacts, materials, tests)
 
 
@@ -54,7 +54,7 @@ class _Chain:
     texts: Texts
     materials: Mapping[str, Material]
     tests: Sequence[Tried]
-    course: Course = field(default_factory=Course)
+    course: list[Act] = field(default_factory=list)
     left: dict[str, dict[str, Face]] = field(default_factory=dict)
 
     def links(self) -> Iterator[Link]:
@@ -74,10 +74,9 @@ class _Chain:
     def _worn(self, look: Look, index: int) -> Iterator[Link]:
         """Application, wear and removal, each on what the one before left on face and pieces."""
         worn: dict[str, Face] = {}
-        for stage in ("application", "wear", "removal"):
-            ref: RecipeRef | None = getattr(look, stage)
-            recipe = self.texts(ref) if ref is not None else None
-            if ref is None or recipe is None:
+        for stage, ref in look.recipes.items():
+            recipe = self.texts(ref)
+            if recipe is None:
                 continue
             found = {
                 str(each.id): worn.get(_key(each))

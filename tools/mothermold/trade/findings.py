@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Final
@@ -12,7 +12,7 @@ from mothermold.model.recipe import Recipe
 from mothermold.reckon.errors import ReckoningError
 from mothermold.reckon.mixes import resolve
 from mothermold.trade.layers import RESINS, Act, Contact, Face, Layer, Place, damp_since
-from mothermold.trade.rules import Met, Remedy, Rule, Used, rules_by_family
+from mothermold.trade.rules import Met, Remedy, Rule, Used, rules
 
 DAY: Final = 24 * 60
 _HOT_ENOUGH: Final = 4 * 60
@@ -73,56 +73,52 @@ def find_findings(
     """Every rule that applies at the contacts of a recipe, once a step, open ones before kept ones of the same step."""
     met_once: dict[tuple[str, str], Finding] = {}
     for contact in contacts:
-        concerned = {rule.id: rule for family in contact.act.families for rule in rules_by_family().get(family, ())}
-        # In the order of the table: a page must not hang on the order of a set.
-        for rule in sorted(concerned.values(), key=lambda each: each.place):
-            for finding in _judged(rule, recipe, contact, materials, tests):
-                key = (rule.id, finding.at.step)
-                if key not in met_once or (finding.open and not met_once[key].open):
-                    met_once[key] = finding
+        for rule in rules().values():
+            finding = _judged(rule, recipe, contact, materials, tests)
+            if finding is None:
+                continue
+            key = (rule.id, finding.at.step)
+            if key not in met_once or (finding.open and not met_once[key].open):
+                met_once[key] = finding
     return sorted(met_once.values(), key=lambda each: (each.at.index, not each.open))
 
 
 def _judged(
     rule: Rule, recipe: Recipe, contact: Contact, materials: Mapping[str, Material], tests: Sequence[Tried]
-) -> Iterator[Finding]:
+) -> Finding | None:
+    """The finding of one rule at one contact; None where the rule does not apply."""
     act, used = contact.act, rule.used
     if not act.families & used.families or act.role not in used.roles:
-        return
+        return None
     if used.stages and recipe.stage not in used.stages:
-        return
+        return None
     if used.colder_than is not None and (act.warmest is None or act.warmest >= used.colder_than):
-        return
+        return None
     if used.beside and not act.families & used.beside:
-        return
+        return None
     if used.above is not None and _percent(recipe, contact, used, materials) <= used.above:
-        return
+        return None
     mine, met = _named(act.materials, used.families, materials), rule.met
     if met is None or met.worn:
         worn = _gloves(met, contact) if met else None
         if met and worn is None:
-            return
+            return None
         beside = _named(act.materials, used.beside, materials)
         layer = Layer(frozenset(), frozenset(worn.materials if worn else beside), act=worn)
         put_on = worn.number if worn else -1
-        yield _Weighing(rule, contact, layer, put_on, mine, sorted(layer.materials)).finding(tests)
-        return
+        return _Weighing(rule, contact, layer, put_on, mine, sorted(layer.materials)).finding(tests)
     for layer in contact.face.touched(lambda each: bool(each.families & met.through) or _is_remedy(rule, each)):
         since = _meets(met, layer, contact)
         if since is not None:
             theirs = _named(layer.materials, met.families, materials) or sorted(layer.materials)
-            yield _Weighing(rule, contact, layer, since, mine, theirs).finding(tests)
-            return
+            return _Weighing(rule, contact, layer, since, mine, theirs).finding(tests)
+    return None
 
 
 def _is_remedy(rule: Rule, layer: Layer) -> bool:
     """Whether a layer is what should lie between: then what is under it is looked at all the same, to name the step."""
     return any(
-        remedy.kind == "layer"
-        and bool(layer.families & remedy.families)
-        and (not remedy.roles or layer.role in remedy.roles)
-        for way in rule.kept_by
-        for remedy in way
+        remedy.kind == "layer" and remedy.fits(layer.families, layer.role) for way in rule.kept_by for remedy in way
     )
 
 
@@ -289,8 +285,7 @@ class _Weighing:
         return [each for each in since if self._fits(remedy, each)]
 
     def _fits(self, remedy: Remedy, done: Act) -> bool:
-        fits = not remedy.families or bool(done.families & remedy.families)
-        return fits and (not remedy.roles or done.role in remedy.roles) and self._sure(done)
+        return remedy.fits(done.families, done.role) and self._sure(done)
 
     def _sure(self, done: Act) -> bool:
         """Whether something is certainly done before: in an earlier thing or step, or earlier in the same step."""

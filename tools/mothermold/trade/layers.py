@@ -7,15 +7,15 @@ Time is counted within one recipe only; from one thing to the next it is unknown
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Final
 
 from mothermold.model.material import Material
-from mothermold.model.recipe import Mix, Recipe, Step, Surface, Use
-from mothermold.reckon.nesting import materials_inside
-from mothermold.reckon.times import starts_of, step_minutes, wait_minutes
+from mothermold.model.recipe import BODY_SURFACES, Mix, Recipe, Step, Surface, Use
+from mothermold.reckon.nesting import materials_used
+from mothermold.reckon.times import starts_of, step_minutes, steps_before, wait_minutes
 from mothermold.trade.rules import BODIES
 
 LAYING: Final = BODIES | {"seal", "prime", "release", "glue", "attach", "paint", "powder", "protect"}
@@ -137,15 +137,8 @@ class Doing:
     thing: str | None = None
 
 
-@dataclass
-class Course:
-    """The course of the work: every act so far, over all things."""
-
-    acts: list[Act] = field(default_factory=list)
-
-
 def trace(
-    doing: Doing, materials: Mapping[str, Material], found: Mapping[str, Face], course: Course
+    doing: Doing, materials: Mapping[str, Material], found: Mapping[str, Face], course: list[Act]
 ) -> tuple[list[Contact], dict[str, Face], dict[str, Face]]:
     """Follows a recipe step by step.
 
@@ -153,7 +146,7 @@ def trace(
         doing: The recipe at work.
         materials: Today's materials.
         found: The surfaces that earlier things left, by their names in this recipe.
-        course: The work so far; the acts of this recipe are added to it.
+        course: Every act of the work so far, over all things; those of this recipe are added to it.
 
     Returns:
         Every contact in order, the surfaces the recipe gives, and all it worked on.
@@ -163,7 +156,7 @@ def trace(
 
 class _Tracing:
     def __init__(
-        self, doing: Doing, materials: Mapping[str, Material], found: Mapping[str, Face], course: Course
+        self, doing: Doing, materials: Mapping[str, Material], found: Mapping[str, Face], course: list[Act]
     ) -> None:
         self.doing, self.recipe, self.materials, self.course = doing, doing.recipe, materials, course
         recipe = doing.recipe
@@ -172,12 +165,14 @@ class _Tracing:
         for surface in recipe.surfaces:
             known = found.get(surface.id)
             self.faces[surface.id] = known.copy() if known is not None else self._declared(surface.material)
-        for body in ("skin", "hair"):
+        for body in BODY_SURFACES:
             known = found.get(body)
             self.faces[body] = known.copy() if known else Face([Layer(frozenset({body}), frozenset({body}))])
         self.given: dict[str, Surface] = {each.id: each for each in recipe.gives.surfaces} if recipe.gives else {}
         self.unborn = {name for name in self.given if name not in self.faces}
         self.cast_on: dict[str, set[str]] = {}
+        self.starts, self.sure = starts_of(recipe), _certainly_before(recipe)
+        self.places = {step.id: index for index, step in enumerate(recipe.steps)}
         for name in self.unborn:
             self.faces[name] = self._declared(self.given[name].material)
 
@@ -186,43 +181,35 @@ class _Tracing:
             return Face()
         return Face([Layer(self._families({str(material)}), frozenset({str(material)}))])
 
-    def _families(self, names: set[str]) -> frozenset[str]:
+    def _families(self, names: Iterable[str]) -> frozenset[str]:
         return frozenset(
             str(family) for name in names if name in self.materials for family in self.materials[name].families
         )
 
     def run(self) -> tuple[list[Contact], dict[str, Face], dict[str, Face]]:
         contacts: list[Contact] = []
-        starts = starts_of(self.recipe)
-        sure = _certainly_before(self.recipe)
-        places = {step.id: index for index, step in enumerate(self.recipe.steps)}
-        order = sorted(self.recipe.steps, key=lambda step: (len(sure[step.id]), places[step.id]))
-        for step in order:
-            moment = self._act(step, places[step.id], None, 0, starts[step.id], sure[step.id])
+        for step in sorted(self.recipe.steps, key=lambda step: (len(self.sure[step.id]), self.places[step.id])):
             for index, use in enumerate(step.uses):
-                act = self._act(step, places[step.id], use, index, starts[step.id], sure[step.id])
+                act = self._act(step, use, index)
                 contacts += self._use(act, use)
-                self.course.acts.append(act)
+                self.course.append(act)
             # What a step does with its waiting and its heat comes after what it lays.
-            moment = replace(moment, number=len(self.course.acts))
-            self.course.acts.append(moment)
+            moment = self._act(step, None, 0)
+            self.course.append(moment)
             for face in self.faces.values():
                 face.moments.append(moment)
         return contacts, {name: self._handed_on(name) for name in self.given}, self.faces
 
-    def _act(self, step: Step, place: int, use: Use | None, index: int, start: Fraction, sure: frozenset[str]) -> Act:  # noqa: PLR0917 - a step, and where and when it is
-        names: set[str] = set()
-        if use is not None and use.material:
-            names = {str(use.material)}
-        elif use is not None and use.mix in self.mixes:
-            names = set(materials_inside(str(use.mix), self.mixes))
+    def _act(self, step: Step, use: Use | None, index: int) -> Act:
+        names = materials_used(use, self.mixes) if use is not None else []
+        start = self.starts[step.id]
         last = [each.last.value for each in (step.coats, use.coats if use else None) if each and each.last]
         waits = wait_minutes(step, self.mixes) + sum(last, Fraction(0))
         if step.until is not None and step.until.usual is not None:
             waits += step.until.usual.value
         return Act(
-            Place(self.doing.address, step.id, step.title, self.doing.thing, place, index),
-            len(self.course.acts),
+            Place(self.doing.address, step.id, step.title, self.doing.thing, self.places[step.id], index),
+            len(self.course),
             self._families(names),
             frozenset(names),
             str(use.as_) if use is not None else "",
@@ -234,13 +221,13 @@ class _Tracing:
             step.temperature.high if step.temperature is not None else None,
             str(step.zone or ""),
             any(name in self.materials and self.materials[name].vapor for name in names),
-            sure,
+            self.sure[step.id],
         )
 
     def _use(self, act: Act, use: Use) -> list[Contact]:
         names = [str(name) for name in use.on]
         before = {name: self.faces.setdefault(name, Face()).copy() for name in names}
-        earlier = tuple(self.course.acts)
+        earlier = tuple(self.course)
         contacts = [Contact(act, use, name, face, earlier) for name, face in before.items()]
         for name in names:
             self.faces[name].acts.append(act)
@@ -294,15 +281,14 @@ def damp_since(layer: Layer, face: Face) -> int | None:
 
 
 def _certainly_before(recipe: Recipe) -> dict[str, frozenset[str]]:
-    """For each step the steps that are done before it, by ``after``, else by standing before."""
-    steps = list(recipe.steps)
-    known = {step.id for step in steps}
-    before: dict[str, frozenset[str]] = {step.id: frozenset() for step in steps}
-    for _ in steps:
+    """For each step all that are done before it, at any remove."""
+    waits_for = steps_before(recipe)
+    before: dict[str, frozenset[str]] = dict.fromkeys(waits_for, frozenset())
+    # As with times: passes repeat until nothing moves, and a circle stops them too.
+    for _ in before:
         earlier = dict(before)
-        for index, step in enumerate(steps):
-            waits_for = [str(name) for name in step.after if name in known] or [s.id for s in steps[index - 1 : index]]
-            before[step.id] = frozenset(waits_for).union(*(before[name] for name in waits_for)) - {step.id}
+        for step, names in waits_for.items():
+            before[step] = frozenset(names).union(*(before[name] for name in names)) - {step}
         if before == earlier:
             break
     return before

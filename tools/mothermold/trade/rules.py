@@ -93,6 +93,10 @@ class Remedy:
     roles: frozenset[str] = frozenset()
     minutes: int = 0
 
+    def fits(self, families: frozenset[str], role: str) -> bool:
+        """Whether something of these families in this role is it."""
+        return (not self.families or bool(self.families & families)) and (not self.roles or role in self.roles)
+
 
 @dataclass(frozen=True, slots=True)
 class Rule:
@@ -110,7 +114,6 @@ class Rule:
         instead: What to do, a sentence.
         because: The mechanism, a sentence.
         source: Where it is from.
-        place: Its place in the table.
     """
 
     id: str
@@ -124,7 +127,6 @@ class Rule:
     instead: str
     because: str
     source: str
-    place: int
 
     @property
     def severity(self) -> Severity:
@@ -136,23 +138,11 @@ class Rule:
 def rules() -> dict[str, Rule]:
     """All rules by id."""
     told = read_table(_FILE)
-    groups = told["groups"]
-    return {name: _rule(name, row, groups, place) for place, (name, row) in enumerate(told["rules"].items())}
+    return {name: _rule(name, row, told["groups"]) for name, row in told["rules"].items()}
 
 
-@lru_cache(maxsize=1)
-def rules_by_family() -> dict[str, tuple[Rule, ...]]:
-    """The rules that a use of each family may break."""
-    found: dict[str, list[Rule]] = {}
-    for rule in rules().values():
-        for family in rule.used.families:
-            found.setdefault(family, []).append(rule)
-    return {family: tuple(each) for family, each in found.items()}
-
-
-def _rule(name: str, row: Mapping[str, Any], groups: Mapping[str, Sequence[str]], place: int) -> Rule:
+def _rule(name: str, row: Mapping[str, Any], groups: Mapping[str, Sequence[str]]) -> Rule:
     use, on = row["use"], row.get("meets")
-    above = use.get("above")
     return Rule(
         name,
         row["title"],
@@ -164,7 +154,7 @@ def _rule(name: str, row: Mapping[str, Any], groups: Mapping[str, Sequence[str]]
             _words(use.get("as"), groups) or BODIES,
             _words(use.get("stages"), groups),
             use.get("colder_than"),
-            above,
+            use.get("above"),
         ),
         None
         if on is None
@@ -183,7 +173,6 @@ def _rule(name: str, row: Mapping[str, Any], groups: Mapping[str, Sequence[str]]
         row["instead"],
         row["because"],
         row["source"],
-        place,
     )
 
 

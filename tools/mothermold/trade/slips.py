@@ -9,6 +9,7 @@ from typing import Final
 
 from mothermold.model.material import Material
 from mothermold.model.recipe import Mix, Recipe, Step, Use
+from mothermold.reckon.nesting import materials_inside, materials_used
 
 Place = tuple[str | int, ...]
 _SENTENCE_END: Final = re.compile(r"(?<=[.!?])\s+")
@@ -68,16 +69,9 @@ class Reading:
 
     def families(self, used: Use | Mix) -> frozenset[str]:
         """The families of what is used, through mixes and what they are mixed from."""
-        mixes = {str(mix.id): mix for mix in self.recipe.mixes}
-        waiting = [str(used.id)] if isinstance(used, Mix) else [used.name]
-        # A draft's mixes may go round in a circle.
-        seen: set[str] = set()
-        while waiting:
-            name = waiting.pop()
-            if name not in seen:
-                seen.add(name)
-                waiting += [part.name for part in mixes[name].parts] if name in mixes else []
-        return frozenset(family for name in seen - mixes.keys() for family in self.families_by_name(name))
+        mixes: dict[str, Mix] = {mix.id: mix for mix in self.recipe.mixes}
+        names = materials_inside(used.id, mixes) if isinstance(used, Mix) else materials_used(used, mixes)
+        return frozenset(family for name in names for family in self.families_by_name(name))
 
     def families_by_name(self, material: str) -> frozenset[str]:
         """The families of a material; none where the book does not know it."""

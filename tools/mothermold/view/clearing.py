@@ -6,7 +6,7 @@ question again. Common practice, no source.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from typing import Final
 
 from mothermold.book.document import Document
@@ -15,8 +15,8 @@ from mothermold.model.build import Build, Look
 from mothermold.model.material import Material
 from mothermold.model.names import RecipeRef
 from mothermold.model.recipe import BODY_SURFACES
-from mothermold.reckon.nesting import materials_inside
-from mothermold.view.ruling import Documents, Ruling, is_sound, recipes_of
+from mothermold.reckon.nesting import materials_used
+from mothermold.view.ruling import Documents, Ruling, is_sound
 
 _ON_THE_BODY: Final = frozenset({"glue", "attach", "remove"})
 _NOT_TESTED: Final = frozenset({"water", "disposable"})
@@ -28,16 +28,15 @@ def find_clearing_faults(documents: Documents, ruling: Ruling, faulty: Collectio
         build = document.model
         if not isinstance(build, Build) or document.file in faulty:
             continue
-        if is_sound(documents, recipes_of(build), faulty):
+        if is_sound(documents, build.recipes, faulty):
             for index, look in enumerate(build.looks):
                 yield from _look(document, build, look, index, ruling)
 
 
 def _look(document: Document, build: Build, look: Look, index: int, ruling: Ruling) -> Iterator[Notice]:
-    stages = [stage for stage in ("application", "wear", "removal") if getattr(look, stage) is not None]
-    if look.wearer is None or not stages:
+    if look.wearer is None or not look.recipes:
         return
-    wanted = _products([look.application, look.wear, look.removal], ruling)
+    wanted = _products(look.recipes.values(), ruling)
     clear = [each for each in build.cleared if each.wearer == look.wearer]
     covered = _products([ref for each in clear for ref in (each.application, each.removal)], ruling)
     missing = [name for name in wanted if name not in covered]
@@ -47,12 +46,12 @@ def _look(document: Document, build: Build, look: Look, index: int, ruling: Ruli
             "not-cleared",
             f"For `{look.wearer}` no patch test is read and clear for {what} of the look `{look.id}`.",
             "Nothing is glued until it is; then type it under `cleared:` with wearer, application, removal and day.",
-            ("looks", index, stages[0]),
+            ("looks", index, next(iter(look.recipes))),
             severity="warning",
         )
 
 
-def _products(refs: list[RecipeRef | None], ruling: Ruling) -> dict[str, None]:
+def _products(refs: Iterable[RecipeRef | None], ruling: Ruling) -> dict[str, None]:
     """The materials of recipes that come onto skin or hair, in order."""
     found: dict[str, None] = {}
     for recipe in (ruling.text(ref) for ref in refs if ref is not None):
@@ -62,8 +61,7 @@ def _products(refs: list[RecipeRef | None], ruling: Ruling) -> dict[str, None]:
         for use in (use for step in recipe.steps for use in step.uses):
             if not (set(use.on) & BODY_SURFACES or use.as_ in _ON_THE_BODY):
                 continue
-            names = [str(use.material)] if use.material else materials_inside(str(use.mix), mixes)
-            found |= dict.fromkeys(name for name in names if not _is_tool(ruling.materials, name))
+            found |= dict.fromkeys(name for name in materials_used(use, mixes) if not _is_tool(ruling.materials, name))
     return found
 
 

@@ -134,7 +134,11 @@ def find_rule_faults(documents: Documents, ruling: Ruling, faulty: Collection[st
     said: set[tuple[str, str, str]] = set()
     for address, document in documents["recipe"].items():
         recipe = document.model
-        if isinstance(recipe, Recipe) and recipe.status != "retired" and is_sound(documents, [address], faulty):
+        if (
+            isinstance(recipe, Recipe)
+            and recipe.status != "retired"
+            and is_sound(documents, [RecipeRef(address)], faulty)
+        ):
             findings = ruling.of_recipe(address, recipe)
             for finding in findings:
                 if finding.bites:
@@ -144,7 +148,7 @@ def find_rule_faults(documents: Documents, ruling: Ruling, faulty: Collection[st
     for name, links in ruling.builds.items():
         document = documents["build"][name]
         assert isinstance(document.model, Build)
-        if document.file in faulty or not is_sound(documents, recipes_of(document.model), faulty):
+        if document.file in faulty or not is_sound(documents, document.model.recipes, faulty):
             continue
         for link in links:
             # What the recipe says of itself is said once, there.
@@ -155,17 +159,10 @@ def find_rule_faults(documents: Documents, ruling: Ruling, faulty: Collection[st
         yield from _accepts(document, document.model.accepts, every, documents, None)
 
 
-def recipes_of(build: Build) -> list[str]:
-    """The recipes a build names for its things and looks."""
-    named = [thing.recipe for thing in build.things]
-    named += [ref for look in build.looks for ref in (look.application, look.wear, look.removal) if ref]
-    return [ref.address for ref in named]
-
-
-def is_sound(documents: Documents, recipes: Sequence[str], faulty: Collection[str | None]) -> bool:
+def is_sound(documents: Documents, recipes: Sequence[RecipeRef], faulty: Collection[str | None]) -> bool:
     """Whether no recipe of these, and no material in one, has a slip: a remedy that cannot be read would be missed."""
-    for address in recipes:
-        document = documents["recipe"].get(address)
+    for ref in recipes:
+        document = documents["recipe"].get(ref.address)
         if document is None:
             continue
         names = (
