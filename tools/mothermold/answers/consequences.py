@@ -19,10 +19,11 @@ from mothermold.reckon.batches import Wanted, own_fill, reckon_batch
 from mothermold.reckon.errors import ReckoningError
 from mothermold.reckon.mixes import resolve
 from mothermold.reckon.times import elapsed_minutes, hands_on_minutes
-from mothermold.trade.cautions import all_cautions, step_cautions
+from mothermold.trade.cautions import Caution, all_cautions
 from mothermold.trade.findings import Finding
 from mothermold.trade.rules import rules
 
+StepCautions = Mapping[str, Sequence[Caution]]
 COMMON_FILL: Final = Fraction(100)
 """Milliliters at which mixes are compared where neither side says what it fills."""
 
@@ -37,13 +38,15 @@ class Sides:
         materials: Today's materials; old versions are reckoned with them too.
         fill: The fill both sides are compared at, in milliliters.
         broken: The rules found along each side.
+        cautions: The cautions of each side, by step.
     """
 
     before: Recipe
     after: Recipe
     materials: Mapping[str, Material]
     fill: Fraction
-    broken: tuple[Sequence[Finding], Sequence[Finding]] = ((), ())
+    broken: tuple[Sequence[Finding], Sequence[Finding]]
+    cautions: tuple[StepCautions, StepCautions]
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,10 +148,7 @@ def _rules(sides: Sides) -> Iterator[Consequence]:
 
 def _cautions(sides: Sides) -> Iterator[Consequence]:
     """At how many steps a caution stands."""
-    left, right = (
-        Counter(caution.id for found in step_cautions(recipe, sides.materials).values() for caution in found)
-        for recipe in (sides.before, sides.after)
-    )
+    left, right = (Counter(each.id for found in side.values() for each in found) for side in sides.cautions)
     yield from _counted("caution", left, right)
 
 

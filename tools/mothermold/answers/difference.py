@@ -39,7 +39,9 @@ def explain_difference(view: View, recipe: str, a: str | None = None, b: str | N
     assert old is not None
     assert new is not None
     broken = (view.ruling.alone(versions.address, old.recipe), view.ruling.alone(versions.address, new.recipe))
-    sides = Sides(old.recipe, new.recipe, view.materials(), common_fill(old.recipe, new.recipe), broken)
+    cautions = (view.ruling.cautions(old.recipe), view.ruling.cautions(new.recipe))
+    fill = common_fill(old.recipe, new.recipe)
+    sides = Sides(old.recipe, new.recipe, view.materials(), fill, broken, cautions)
     titles = (
         title_words(view, "failure")
         | title_words(view)

@@ -8,7 +8,7 @@ from mothermold.answers.result import Result
 from mothermold.answers.versions import row_data
 from mothermold.book.document import Document
 from mothermold.history.versions import Version
-from mothermold.trade.cautions import all_cautions, step_cautions
+from mothermold.trade.cautions import all_cautions
 from mothermold.view.view import View
 
 EMPTY: dict[str, Any] = {"edition": None, "title": None, "documents": [], "versions": [], "cautions": []}
@@ -99,4 +99,4 @@ def _findings(view: View, address: str, row: Version) -> list[dict[str, Any]]:
 def _steps_of(view: View, row: Version) -> dict[str, list[str]]:
     if row.recipe is None:
         return {}
-    return {step: [each.id for each in every] for step, every in step_cautions(row.recipe, view.materials()).items()}
+    return {step: [each.id for each in every] for step, every in view.ruling.cautions(row.recipe).items()}

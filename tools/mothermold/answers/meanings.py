@@ -48,6 +48,7 @@ def meanings() -> dict[str, Meaning]:
     return {code: Meaning(code, **fields) for code, fields in told.items()}
 
 
+@lru_cache(maxsize=1)
 def rule_meanings() -> dict[str, Meaning]:
     """The rules of what must not touch what, each told as a notice is."""
     return {

@@ -92,7 +92,6 @@ def _page(  # noqa: PLR0917 - one page, all it is made of
     }
     if recipe is None:
         return render(view, "recipe_as_text.html", page, title, **common)
-    materials = view.materials()
     changed = history[row.number]
     reasons = {each.number: each.why for each in versions.rows}
     sinces = since_notes([changed.get(("mixes", mix.id)) for mix in recipe.mixes], row.number, reasons)
@@ -108,8 +107,8 @@ def _page(  # noqa: PLR0917 - one page, all it is made of
         glance=_glance(recipe, view, versions.address, row.number),
         mixes=mixes,
         batch_block=page_block(view, calculators, molds_for(view, versions.address) if calculators else ()),
-        cautions=recipe_cautions(recipe, materials),
-        sheets=sheets_by_place(sheets(recipe, materials)),
+        cautions=recipe_cautions(recipe, view.ruling.cautions(recipe)),
+        sheets=sheets_by_place(sheets(recipe, view.materials())),
         told_rules=along_recipe(view, versions.address, recipe),
         steps=steps_shown(view, recipe, row.number, changed, reasons),
         titles=title_words(view),

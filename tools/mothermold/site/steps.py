@@ -10,7 +10,7 @@ from mothermold.model.recipe import Mix, Recipe, Step, Use
 from mothermold.site.addresses import picture_page
 from mothermold.site.sinces import Reasons, Since, since_notes
 from mothermold.site.wording import coats_words, use_words, waiting_words
-from mothermold.trade.cautions import Caution, step_cautions
+from mothermold.trade.cautions import Caution
 from mothermold.view.view import View
 
 
@@ -44,7 +44,7 @@ def steps_shown(
 ) -> list[StepShown]:
     """All steps of a recipe in order; a reason that stands at several is said at the first."""
     sinces = since_notes([changed.get(("steps", step.id)) for step in recipe.steps], number, reasons)
-    cautions = step_cautions(recipe, view.materials())
+    cautions = view.ruling.cautions(recipe)
     mixes: dict[str, Mix] = {mix.id: mix for mix in recipe.mixes}
     return [
         StepShown(

@@ -108,9 +108,14 @@ def step_cautions(recipe: Recipe, materials: Mapping[str, Material]) -> dict[str
     return found
 
 
-def recipe_cautions(recipe: Recipe, materials: Mapping[str, Material]) -> tuple[Caution, ...]:
-    """All cautions of a recipe, each once, worst first; those of its stage even before it has a step."""
-    wanted = {caution.id for cautions in step_cautions(recipe, materials).values() for caution in cautions}
+def recipe_cautions(recipe: Recipe, steps: Mapping[str, Iterable[Caution]]) -> tuple[Caution, ...]:
+    """All cautions of a recipe, each once, worst first; those of its stage even before it has a step.
+
+    Args:
+        recipe: The recipe.
+        steps: The cautions of its steps, as ``step_cautions`` finds them.
+    """
+    wanted = {caution.id for cautions in steps.values() for caution in cautions}
     return tuple(row.caution for row in _rows() if row.caution.id in wanted or recipe.stage in row.whole)
 
 

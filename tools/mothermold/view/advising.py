@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from datetime import date
 
 from mothermold.book.library import Book
@@ -12,7 +12,9 @@ from mothermold.model.recipe import Recipe
 from mothermold.trade.habits import find_sheet_slips, find_slips
 
 
-def find_advice(book: Book, today: date | None, told: Iterable[Notice] = ()) -> Iterator[Notice]:
+def find_advice(
+    book: Book, materials: Mapping[str, Material], today: date | None, told: Iterable[Notice] = ()
+) -> Iterator[Notice]:
     """The habits each locked recipe misses, and the sheets missing or too old of what it uses.
 
     A recipe with an error, or with a material that cannot be read, is not asked: what is missing may be that error's
@@ -20,15 +22,11 @@ def find_advice(book: Book, today: date | None, told: Iterable[Notice] = ()) -> 
 
     Args:
         book: The book as it lies there.
+        materials: Its materials by name.
         today: The day of its newest save; None where nothing is saved yet.
         told: What is said about the book already.
     """
     faulty = {notice.file for notice in told if notice.severity == "error"}
-    materials = {
-        name: document.model
-        for name, document in book.documents["material"].items()
-        if isinstance(document.model, Material)
-    }
     used: set[str] = set()
     for document in book.documents["recipe"].values():
         recipe = document.model

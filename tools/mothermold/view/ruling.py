@@ -21,6 +21,7 @@ from mothermold.model.parts import Accept
 from mothermold.model.recipe import Recipe
 from mothermold.model.run import Run
 from mothermold.model.walk import Path, walk
+from mothermold.trade.cautions import Caution, step_cautions
 from mothermold.trade.chains import Link, assess_build, assess_recipe
 from mothermold.trade.findings import Finding, Tried
 from mothermold.trade.habits import CODES
@@ -40,6 +41,10 @@ class Ruling:
 
     def __init__(self, documents: Documents, versions: Lookup) -> None:
         self._documents, self._versions = documents, versions
+        # A version stands on several pages and in every difference; each text is judged once. The text is held, so that
+        # its identity stays its own.
+        self._found: dict[tuple[str, int], tuple[Recipe, list[Finding]]] = {}
+        self._can_hurt: dict[int, tuple[Recipe, dict[str, tuple[Caution, ...]]]] = {}
 
     @cached_property
     def materials(self) -> dict[str, Material]:
@@ -77,7 +82,6 @@ class Ruling:
 
     def of_recipe(self, address: str, recipe: Recipe) -> list[Finding]:
         """What is found along one recipe, with what keeps it there or in the builds that use this version."""
-        alone = assess_recipe(recipe, address, self.materials, self._tests)
         used = [
             {(each.rule.id, each.at.step): each for each in link.findings}
             for links in self.builds.values()
@@ -85,7 +89,7 @@ class Ruling:
             if link.ref.address == address and link.ref.version == int(recipe.version)
         ]
         found = []
-        for each in alone:
+        for each in self._assessed(address, recipe):
             finding = each
             elsewhere = [there.get((finding.rule.id, finding.at.step)) for there in used]
             kept = next((there for there in elsewhere if there and not there.open), None)
@@ -96,7 +100,19 @@ class Ruling:
 
     def alone(self, address: str, recipe: Recipe) -> list[Finding]:
         """What is found along one recipe by its own words, whoever uses it."""
-        return [_accepted(each, recipe.accepts) for each in assess_recipe(recipe, address, self.materials, self._tests)]
+        return [_accepted(each, recipe.accepts) for each in self._assessed(address, recipe)]
+
+    def cautions(self, recipe: Recipe) -> dict[str, tuple[Caution, ...]]:
+        """The cautions of each step of a text that has any, worst first."""
+        if id(recipe) not in self._can_hurt:
+            self._can_hurt[id(recipe)] = recipe, step_cautions(recipe, self.materials)
+        return self._can_hurt[id(recipe)][1]
+
+    def _assessed(self, address: str, recipe: Recipe) -> list[Finding]:
+        key = (address, id(recipe))
+        if key not in self._found:
+            self._found[key] = recipe, assess_recipe(recipe, address, self.materials, self._tests)
+        return self._found[key][1]
 
     def _marked(self, link: Link, build: Build) -> Sequence[Finding]:
         recipe = self.text(link.ref)

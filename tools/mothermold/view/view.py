@@ -51,6 +51,7 @@ class View:
     newest: datetime | None
     _versions: Mapping[str, Versions] = field(repr=False, default_factory=dict)
     _renamed: Mapping[str, str] = field(repr=False, default_factory=dict)
+    _ruling: Ruling | None = field(repr=False, default=None)
 
     def versions(self, address: str) -> Versions | None:
         """The versions of a recipe, also by an earlier address; None where the edition holds none."""
@@ -67,7 +68,7 @@ class View:
     @cached_property
     def ruling(self) -> Ruling:
         """What the rules of the trade say about what the edition holds."""
-        return Ruling(self.documents, self.versions)
+        return self._ruling or Ruling(self.documents, self.versions)
 
     def drawing(self, file: str) -> Drawing | None:
         """A drawing a step of the edition names; None where it cannot be shown."""
@@ -101,7 +102,7 @@ def open_view(root: Path, edition: Edition) -> View:
     faulty = book.faulty
     notices += find_rule_faults(book.documents, ruling, faulty)
     notices += find_clearing_faults(book.documents, ruling, faulty)
-    notices += find_advice(book, history.newest.date() if history.newest else None, tuple(notices))
+    notices += find_advice(book, ruling.materials, history.newest.date() if history.newest else None, tuple(notices))
     notices = _one_cause([*notices, *(notice for each in versions.values() for notice in each.notices)])
     if edition == "private":
         return View(
@@ -115,6 +116,7 @@ def open_view(root: Path, edition: Edition) -> View:
             history.newest,
             versions,
             history.renamed,
+            ruling,  # the whole book is judged already
         )
     held = Collector(book, history, versions, edition)
     shown = held.shown_versions
