@@ -9,12 +9,12 @@ from __future__ import annotations
 
 import math
 
+import chemicals
 import pytest
 
 from mothermold.reckon.vapor import Pulse, concentration, in_ppm, lel_share, mixture, time_to
 from mothermold.trade.substances import substance_of, substances
 
-chemicals = pytest.importorskip("chemicals", reason="the reference library is installed with the extra `dev`")
 KNOWN = [each for each in substances().values() if each.molar_mass is not None]
 LEL_TABLES = ("IEC 60079-20-1 (2010)", "NFPA 497 (2008)")
 

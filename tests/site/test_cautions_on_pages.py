@@ -100,7 +100,7 @@ def test_every_caution_and_sheet_stands_before_the_rest_of_the_recipe(edition: V
             page, "[before]", "[mixes]", "[steps]", "Hands-on", "Why this version:", "What is wrong or doubtful"
         )
         assert FIRST in before
-        for caution in recipe_cautions(recipe, edition.materials()):
+        for caution in recipe_cautions(recipe, step_cautions(recipe, edition.materials())):
             assert told(caution) in before
             for statement in caution.statements:
                 assert statement[0] in before
@@ -121,7 +121,7 @@ def test_the_page_of_a_recipe_says_the_same_as_that_of_its_version(edition: View
             continue
         for own in (page_of("recipe", address), version_page(address, shown.number)):
             before = part(words_of(pages[own]), "[before]", "[mixes]", "[steps]")
-            for caution in recipe_cautions(shown.recipe, edition.materials()):
+            for caution in recipe_cautions(shown.recipe, step_cautions(shown.recipe, edition.materials())):
                 assert told(caution) in before
 
 
@@ -155,7 +155,9 @@ def test_at_the_bench_the_words_stand_before_the_heading(edition: View, pages: d
 
 def test_no_caution_is_folded_away(edition: View, pages: dict[str, Page]) -> None:
     titles = [
-        caution.title for _, _, recipe in rows_of(edition) for caution in recipe_cautions(recipe, edition.materials())
+        caution.title
+        for _, _, recipe in rows_of(edition)
+        for caution in recipe_cautions(recipe, step_cautions(recipe, edition.materials()))
     ]
     assert titles
     for page in pages.values():
@@ -259,7 +261,7 @@ def test_on_paper_it_is_the_first_thing_with_all_statements(lent: Watched, view:
         assert box["y"] + box["height"] < PAPER["height"], f"{address} does not fit on its first sheet"
         assert page.locator("main h2").first.inner_text() == "Before you begin"
         assert before.evaluate("(own) => own === document.querySelector('main section')")
-        cautions = recipe_cautions(row.recipe, view.materials())
+        cautions = recipe_cautions(row.recipe, step_cautions(row.recipe, view.materials()))
         shown = plain(before.inner_text())
         for caution in cautions:
             assert told(caution) in shown

@@ -184,13 +184,19 @@ def test_a_row_stands_where_it_is_called_for_and_not_close_by(row: str) -> None:
                                    "finger, hand or limb", "bandage over alginate"])  # fmt: skip
 def test_a_life_cast_never_goes_without_its_words(words: str) -> None:
     recipe, materials, _ = built({"stage": "lifecast"})
-    told = " ".join(word for caution in recipe_cautions(recipe, materials) for word in caution.words).lower()
+    told = " ".join(
+        word for caution in recipe_cautions(recipe, step_cautions(recipe, materials)) for word in caution.words
+    ).lower()
     assert words in told
 
 
 def test_what_a_stage_calls_for_stands_even_before_there_is_a_step() -> None:
     recipe = built({"stage": "wear"})[0].model_copy(update={"steps": ()})
-    assert [caution.id for caution in recipe_cautions(recipe, {})] == ["wearer", "off-fast", "hygiene"]
+    assert [caution.id for caution in recipe_cautions(recipe, step_cautions(recipe, {}))] == [
+        "wearer",
+        "off-fast",
+        "hygiene",
+    ]
 
 
 def test_fibers_fly_where_they_are_mixed_in_and_silicone_is_uncured_until_it_is_closed() -> None:
@@ -222,7 +228,9 @@ def test_a_mix_inside_itself_and_an_unknown_material_do_not_stop_it() -> None:
     endless = recipe.model_copy(update={"mixes": (recipe.mixes[0], round_and_round)})
     del materials["a"]
     assert [sheet.material for sheet in sheets(endless, materials)] == ["b"]
-    assert [caution.id for caution in recipe_cautions(endless, materials)] == ["silicone-uncured"]
+    assert [caution.id for caution in recipe_cautions(endless, step_cautions(endless, materials))] == [
+        "silicone-uncured"
+    ]
 
 
 @pytest.mark.parametrize(
