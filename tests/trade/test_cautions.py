@@ -31,6 +31,7 @@ CALLS: dict[str, tuple[dict[str, Any], dict[str, Any]]] = {
     ),
     "lifecast-two-people": ({"stage": "lifecast"}, {"stage": "core"}),
     "lifecast-ask-first": ({"stage": "lifecast"}, {"stage": "lifecast", "step": 1}),
+    "ask-first": ({"stage": "application"}, {"stage": "wear"}),
     "gypsum-burns": ({"family": "gypsum-plaster"}, {"family": "plaster-bandage", "stage": "core"}),
     "isocyanates": ({"family": "polyurethane-rubber"}, {"family": "epoxy"}),
     "peroxide-catalyst": ({"family": "polyester-resin"}, {"family": "polyurethane-resin"}),
@@ -39,10 +40,10 @@ CALLS: dict[str, tuple[dict[str, Any], dict[str, Any]]] = {
         {"zone": "corners of the mouth", "stage": "wear", "step": 1},
         {"zone": "corners of the mouth", "stage": "finish"},
     ),
-    "wearer": ({"stage": "wear"}, {"stage": "removal"}),
+    "wearer": ({"stage": "removal"}, {"stage": "finish"}),
     "off-fast": ({"stage": "application"}, {"stage": "application", "step": 1}),
     "eyes": ({"family": "remover-ester", "on": "skin"}, {"family": "remover-ester", "on": "hair"}),
-    "lenses": ({"title": "Lenses in"}, {"title": "Lay the lace"}),
+    "lenses": ({"title": "Lenses in"}, {"title": "Clean the lens of the camera"}),
     "open-flame": ({"with": "flame"}, {"with": "heat-gun"}),
     "spray-can": ({"family": "release-silicone", "how": "from a can"}, {"family": "release-silicone", "how": "can do"}),
     "gas-under-pressure": ({"do": "Open the gas cylinder."}, {"do": "Open the window to let gas out."}),
@@ -103,15 +104,15 @@ SEEN = [
     ("cast/face-piece", "fill", "lifting silicone-uncured"),
     ("finish/hair-punching", "roots", ""),
     ("finish/hair-punching", "punch", "needle"),
-    ("application/nose", "ask", "wearer off-fast hygiene"),
+    ("application/nose", "ask", "ask-first wearer off-fast hygiene"),
     ("application/nose", "wings", "flammable-vapor wearer-mouth-and-nose adhesive-on-skin open-mixing"),
     ("application/full-face", "bands", "eyes adhesive-on-skin"),
     ("application/full-face", "blend", "flammable-vapor eyes open-mixing"),
     ("wear/full-day", "bag", "wearer off-fast hygiene"),
     ("wear/full-day", "drain", "eyes adhesive-on-skin"),
-    ("removal/nose", "settle", "removal-skin hygiene"),
+    ("removal/nose", "settle", "wearer removal-skin hygiene"),
     ("removal/nose", "wings", "flammable-vapor wearer-mouth-and-nose eyes open-mixing"),
-    ("removal/full-face", "rinse-lace", "flammable-vapor open-mixing"),
+    ("removal/full-face", "rinse-lace", "flammable-vapor eyes open-mixing"),
     ("sculpt/face", "mass", ""),
 ]
 
@@ -180,7 +181,7 @@ def test_a_row_stands_where_it_is_called_for_and_not_close_by(row: str) -> None:
 
 
 @pytest.mark.parametrize("words", ["both nostrils", "no straws", "two people", "stop sign", "upright", "to cut it off",
-                                   "asthma", "lenses", "dentures", "pregnancy", "allergy", "doctor",
+                                   "asthma", "child", "lenses", "dentures", "longest time", "cool running water", "pregnancy", "allergy", "doctor",
                                    "finger, hand or limb", "bandage over alginate"])  # fmt: skip
 def test_a_life_cast_never_goes_without_its_words(words: str) -> None:
     recipe, materials, _ = built({"stage": "lifecast"})

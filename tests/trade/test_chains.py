@@ -46,6 +46,11 @@ TEXTS = {
         step("film", use("encapsulant-acetone", "coat", "mold-face"), wait="60 min"),
         step("fill", use("platinum-silicone", "cast", "mold-face"), wait="4 h"),
     ),
+    "cast/bare": recipe(
+        "cast", [surface("mold-face", "polyurethane-resin")], [surface("piece-face", "platinum-silicone")],
+        step("release", use("petroleum-jelly", "release", "mold-face"), wait="20 min"),
+        step("fill", use("platinum-silicone", "cast", "mold-face"), wait="4 h"),
+    ),
     "finish/trim": recipe("finish", [FACE], [FACE], step("trim")),
     "finish/trim-and-wash": recipe("finish", [FACE], [FACE], step("trim"), WASH),
     "finish/hair": recipe("finish", [FACE], [FACE], step("punch", use("hair", "attach", "piece-face"))),
@@ -181,7 +186,7 @@ def test_a_mold_soaked_again_is_damp_again() -> None:
     assert damp.open
 
 
-def look(removal: Recipe) -> list[Link]:
+def look(removal: Recipe, piece: str = "cast/piece@1") -> list[Link]:
     application = recipe(
         "application", [{"id": "back", "from": "piece", "surface": "piece-face"}], [],
         step("prime", use("adhesive-acrylic", "prime", "back"), wait="6 min"),
@@ -193,7 +198,7 @@ def look(removal: Recipe) -> list[Link]:
             "title": "Nobody",
             "things": [
                 {"id": "shell", "recipe": "mold/shell@1"},
-                {"id": "piece", "recipe": "cast/piece@1", "from": "shell"},
+                {"id": "piece", "recipe": piece, "from": "shell"},
             ],
             "looks": [
                 {
@@ -209,13 +214,13 @@ def look(removal: Recipe) -> list[Link]:
 
 
 def test_the_glue_of_the_morning_is_met_by_the_remover_of_the_evening() -> None:
-    wrong = recipe("removal", [], [], step("off", use("remover-ester", "remove", "skin")))
+    wrong = recipe("removal", [], [], step("off", use("alcohol", "remove", "skin")))
     bitten = finding(look(wrong), "full: removal", "silicone-adhesive-wrong-remover")
     assert bitten is not None
     assert bitten.open
     right = recipe(
         "removal", [], [],
-        step("loosen", use("remover-silicone", "remove", "skin")), step("off", use("remover-ester", "remove", "skin")),
+        step("loosen", use("remover-silicone", "remove", "skin")), step("off", use("alcohol", "remove", "skin")),
     )  # fmt: skip
     kept = finding(look(right), "full: removal", "silicone-adhesive-wrong-remover")
     assert kept is not None
@@ -224,7 +229,8 @@ def test_the_glue_of_the_morning_is_met_by_the_remover_of_the_evening() -> None:
 
 
 def test_the_layer_of_acrylic_on_the_piece_keeps_the_silicone_adhesive_off_it() -> None:
-    kept = finding(look(recipe("removal", [], [], step("off"))), "full: application", "silicone-adhesive-on-bare-piece")
+    links = look(recipe("removal", [], [], step("off")), "cast/bare@1")
+    kept = finding(links, "full: application", "silicone-adhesive-on-bare-piece")
     assert kept is not None
     assert kept.kept_by is not None
     assert kept.kept_by.step == "prime"

@@ -44,7 +44,8 @@ MEANT = {
     "polyurethane-on-polyurethane": ["urethane-on-urethane-without-release"],
     "silicone-on-skin": ["silicone-on-body-untested"], "alginate-on-hair": ["alginate-on-bare-hair"],
     "resin-on-skin": ["resin-on-body"], "stone-from-sulfur-clay": ["platinum-on-stone-from-sulfur-clay"],
-    "stone-on-separator": ["stone-on-water-soluble-separator"],
+    "stone-on-separator": ["stone-on-water-soluble-separator"], "gypsum-built-up": ["gypsum-built-on-body"],
+    "tin-on-skin": ["tin-silicone-on-body"],
 }  # fmt: skip
 # Releases come thinned with something that evaporates.
 THINNED = {"petroleum-jelly", "release-wax", "release-silicone", "release-silicone-free"}
@@ -81,7 +82,11 @@ EVERY = [(case, rule) for case in cases() for rule in MEANT[case["trade"]] if ca
 ]
 
 
-@pytest.mark.parametrize(("case", "rule"), EVERY, ids=[rule for _case, rule in EVERY])
+KEPT = [(case, rule) for case, rule in EVERY if "remedy" in case]
+NEVER_KEPT = [(case, rule) for case, rule in EVERY if "remedy" not in case]
+
+
+@pytest.mark.parametrize(("case", "rule"), KEPT, ids=[rule for _case, rule in KEPT])
 def test_a_rule_bites_until_its_remedy_comes_first(case: dict[str, Any], rule: str) -> None:
     before, remedy, contact = case.get("before") or [], case["remedy"], case["contact"]
     assert found(case, [*before, contact])[rule].open
@@ -90,6 +95,16 @@ def test_a_rule_bites_until_its_remedy_comes_first(case: dict[str, Any], rule: s
     assert kept.kept_by is not None
     assert kept.kept_by.step == "remedy"
     assert found(case, [*before, contact, remedy])[rule].open
+
+
+@pytest.mark.parametrize(("case", "rule"), NEVER_KEPT, ids=[rule for _case, rule in NEVER_KEPT])
+def test_what_nothing_keeps_is_done_otherwise(case: dict[str, Any], rule: str) -> None:
+    before, instead, contact = case["before"], case["instead"], case["contact"]
+    assert rules()[rule].severe
+    assert rules()[rule].kept_by == ()
+    assert found(case, [*before, contact])[rule].open
+    assert rule not in found(case, [*before, instead | {"id": "contact"}])
+    assert found(case, [*before, instead, contact])[rule].open
 
 
 def test_every_rule_is_shown_and_there_are_enough() -> None:
