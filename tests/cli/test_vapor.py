@@ -128,6 +128,72 @@ steps:
     assert "vapor-untold" in [notice["code"] for notice in told["notices"]]
 
 
+def wiped(book: Path, capsys: pytest.CaptureFixture[str], uses: str, mixes: str = "") -> dict[str, Any]:
+    recipe = f"""\
+title: Plate wiped
+stage: finish
+version: 1
+status: locked
+{mixes}steps:
+  - id: wipe
+    title: Wipe
+    hands_on: 10 min
+    uses:
+{uses}"""
+    (book / "recipes/finish").mkdir(exist_ok=True)
+    (book / "recipes/finish/plate.yaml").write_text(recipe, encoding="utf-8")
+    naphtha = "title: Naphtha\nfamilies: [naphtha]\nvapor: {substance: light naphtha, cas: 8032-32-4}\n"
+    (book / "recipes/materials/naphtha.yaml").write_text(naphtha, encoding="utf-8")
+    ester = "title: Ester\nfamilies: [ester-solvent]\nvapor: {substance: ethyl acetate, cas: 141-78-6}\n"
+    (book / "recipes/materials/ester.yaml").write_text(ester, encoding="utf-8")
+    command = ["-C", str(book), "vapor", "finish/plate", "--room", "30 m3", "--changes", "2", "--format", "json"]
+    assert main(command) == 0
+    told: dict[str, Any] = json.loads(capsys.readouterr().out)
+    return told
+
+
+def test_a_limit_in_milligrams_is_told_as_its_issuer_tells_it(book: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    told = wiped(book, capsys, "      - {material: naphtha, as: clean, amount: 300 g}\n")
+    (row,) = told["steps"]
+    recommended = next(each for each in row["limits"] if each["kind"] == "REL 10 h")
+    assert recommended["mg_m3"] == 350
+    assert recommended["ppm"] == pytest.approx(350 * 24.45 / 87)
+    assert any("NIOSH REL 10 h of 350 mg/m3 (about 98 ppm)" in each["message"] for each in told["notices"])
+
+
+def test_two_substances_under_their_limits_can_be_over_them_together(
+    book: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    uses = (
+        "      - {material: naphtha, as: clean, amount: 140 g}\n      - {material: ester, as: clean, amount: 500 g}\n"
+    )
+    told = wiped(book, capsys, uses)
+    long = [
+        row["twa_8h_ppm"] / each["ppm"] for row in told["steps"] for each in row["limits"] if each["kind"] == "REL 10 h"
+    ]
+    assert max(long) < 1 < sum(long)
+    assert next(each["sum"] for each in told["mixtures"] if each["kind"] == "REL 10 h") == pytest.approx(sum(long))
+    assert [each["message"] for each in told["notices"] if "together come to" in each["message"]]
+
+
+def test_an_amount_of_a_mix_in_milliliters_is_that_much_and_not_the_whole_batch(
+    book: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    mixes = """\
+mixes:
+  - id: film
+    density: 0.8 g/ml
+    batch: 200 g
+    parts:
+      - {material: naphtha, parts: 3}
+      - {material: ester, parts: 1}
+"""
+    told = wiped(book, capsys, "      - {mix: film, as: coat, amount: 50 ml}\n", mixes)
+    assert {row["substance"]: row["grams"] for row in told["steps"]} == {
+        "light naphtha": pytest.approx(30), "ethyl acetate": pytest.approx(10),
+    }  # fmt: skip
+
+
 def test_a_room_smaller_than_a_cupboard_is_refused(book: Path, capsys: pytest.CaptureFixture[str]) -> None:
     told = asked(book, capsys, "--room", "42 ml", "--changes", "3", code=1)
     assert [notice["code"] for notice in told["notices"]] == ["out-of-range"]

@@ -15,7 +15,7 @@ import pytest
 from mothermold.reckon.vapor import Pulse, concentration, in_ppm, lel_share, mixture, time_to
 from mothermold.trade.substances import substance_of, substances
 
-KNOWN = [each for each in substances().values() if each.molar_mass is not None]
+KNOWN = [each for each in substances().values() if not each.mixture]
 LEL_TABLES = ("IEC 60079-20-1 (2010)", "NFPA 497 (2008)")
 
 
@@ -50,7 +50,6 @@ def test_ppm_and_milligrams_agree_as_far_as_they_are_printed(cas: str, ppm: floa
 def molar_mass(cas: str) -> float:
     found = substance_of(cas, "")
     assert found is not None
-    assert found.molar_mass is not None
     return found.molar_mass
 
 

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from history.repositories import FIRST, SECOND, empty_book, start_repository
 from mothermold.desk.replaying import replay_story
 from mothermold.ground.notices import Notice
 from mothermold.view.view import View, open_view
@@ -86,6 +87,12 @@ def test_an_acceptance_somewhere_else_or_of_something_else_changes_nothing(book:
     assert [notice.code for notice in told(book, RULE, "nothing-to-accept")] == [RULE, "nothing-to-accept"]
 
 
+def test_an_acceptance_of_a_version_says_nothing_of_another(book: Path) -> None:
+    accepted = f"accepts:\n  - {{rule: {RULE}, where: 'finish/freckles@2#spatter', because: Tried on a spare.}}\n"
+    write(book, "finish/freckles", FRECKLES + accepted)
+    assert [notice.code for notice in told(book, RULE, "nothing-to-accept")] == [RULE, "nothing-to-accept"]
+
+
 def test_a_passed_test_keeps_the_rule_and_a_failed_one_is_said(book: Path) -> None:
     write(book, "finish/freckles", FRECKLES)
     trial = """\
@@ -100,6 +107,10 @@ cups:
 """
     write(book, "runs/r-2026-03-01-paint", trial.format(result="failed", visibility="public"))
     assert "`r-2026-03-01-paint` did not pass" in told(book, RULE)[0].help
+    # That a test failed is not told who may not see it; that the rule is broken is.
+    write(book, "runs/r-2026-03-01-paint", trial.format(result="failed", visibility="private"))
+    (public,) = [notice for notice in open_view(book, "public").notices if notice.code == RULE]
+    assert "did not pass" not in public.help
     write(book, "runs/r-2026-03-01-paint", trial.format(result="passed", visibility="private"))
     assert told(book, RULE) == []
     # Who may not see the test is not told that the rule is broken either: it is not.
@@ -211,6 +222,73 @@ steps:
     )
     write(book, "lifecast/mask", straw + accepted)
     assert told(book, "straws", "unknown-rule", "nothing-to-accept") == []
+
+
+def test_a_habit_accepted_at_another_step_is_still_missed(book: Path) -> None:
+    write(book, "materials/alginate", "title: Alginate\nfamilies: [alginate]\nsds: {where: 1, dated: 2026-01-08}\n")
+    mask = """\
+title: Mask of the face
+stage: lifecast
+version: 1
+status: locked
+steps:
+  - {id: ask, title: Ask}
+  - id: lay
+    title: Lay it on
+    do: A straw in each nostril.
+    hands_on: 5 min
+    wait: 5 min
+    uses:
+      - {material: alginate, as: cast, on: skin, amount: 300 g}
+accepts:
+  - {rule: straws, where: lifecast/mask#STEP, because: It is a model of a model.}
+"""
+    write(book, "lifecast/mask", mask.replace("STEP", "ask"))
+    assert len(told(book, "straws")) == 1
+    write(book, "lifecast/mask", mask.replace("STEP", "lay"))
+    assert told(book, "straws") == []
+
+
+def test_the_care_through_the_day_can_be_cleared_too(book: Path) -> None:
+    lay_out_a_look(book)
+    write(book, "wear/cheek", STAGE.format(title="wear", stage="wear", material="gel-silicone-a", role="glue"))
+    looks = BUILD.replace("    removal:", "    wear: wear/cheek@1\n    removal:")
+    whole = "cleared:\n  - {wearer: W1, application: application/cheek@1, removal: removal/cheek@1, on: 2026-03-01}\n"
+    write(book, "builds/night-watchman/build", looks + whole)
+    (notice,) = told(book, "not-cleared")
+    assert "for `gel-silicone-a` of" in notice.message
+    write(book, "builds/night-watchman/build", looks + whole.replace("removal: ", "wear: wear/cheek@1, removal: "))
+    assert told(book, "not-cleared") == []
+
+
+def test_a_build_that_names_an_earlier_address_is_followed_to_todays(tmp_path: Path) -> None:
+    repository = start_repository(tmp_path / "book")
+    film = "title: Alcohol film\nfamilies: [encapsulant-alcohol]\nsds: {where: binder 3, dated: 2026-01-08}\n"
+    repository.save(
+        FIRST,
+        empty_book()
+        | {
+            "recipes/materials/encapsulant-alcohol.yaml": film,
+            "recipes/materials/paint-alcohol.yaml": PAINT,
+            "recipes/finish/freckles.yaml": FRECKLES,
+        },
+    )
+    build = "title: Nobody\nthings:\n  - {id: spots, recipe: finish/freckles@1}\n"
+    moved = FRECKLES + "formerly: [finish/freckles]\n"
+    repository.save(
+        SECOND,
+        {
+            "recipes/finish/freckles.yaml": None,
+            "recipes/finish/spots.yaml": moved,
+            "recipes/builds/nobody/build.yaml": build,
+        },
+    )
+    # Said once, at the recipe; and where the recipe accepts it, the build has no finding of its own.
+    (notice,) = told(tmp_path / "book", RULE)
+    assert notice.file == "recipes/finish/spots.yaml"
+    accepted = f"accepts:\n  - {{rule: {RULE}, where: finish/spots, because: Tried on a spare.}}\n"
+    repository.write({"recipes/finish/spots.yaml": moved + accepted})
+    assert told(tmp_path / "book", RULE) == []
 
 
 def test_a_removal_alone_is_gated_too(book: Path) -> None:

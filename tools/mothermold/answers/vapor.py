@@ -17,7 +17,7 @@ from mothermold.model.recipe import Recipe, Step, Use
 from mothermold.quantities import Quantity
 from mothermold.reckon.batches import Wanted, reckon_batch
 from mothermold.reckon.errors import ReckoningError
-from mothermold.reckon.mixes import resolve
+from mothermold.reckon.mixes import Resolved, resolve
 from mothermold.reckon.nesting import materials_inside
 from mothermold.reckon.vapor import NEAR, Pulse, in_ppm, lel_share, mixture
 from mothermold.trade.substances import Substance, substance_of
@@ -126,7 +126,7 @@ def _evaporating(
         if minutes is None and not lasts:
             notices.append(_no_time(document, index))
         for name, (substance, weight) in grams.items():
-            if substance is None or substance.molar_mass is None:
+            if substance is None:
                 notices.append(_no_figures(document, name, index))
             yield Evaporating(str(step.id), name, substance, weight, float(lasts))
 
@@ -154,14 +154,24 @@ def _used(recipe: Recipe, use: Use, materials: Mapping[str, Material]) -> list[t
         whole = of_mix = None
         resolved = None
     share = use.share.value if use.share is not None else Fraction(1)
-    if use.amount is not None and use.amount.dimension == "mass":
-        whole, share = use.amount.value, Fraction(1)
+    if use.amount is not None and resolved is not None:
+        whole, share = _weight(use.amount, resolved), Fraction(1)
     if resolved is None or not whole or not of_mix:
         inside = materials_inside(str(use.mix), {str(mix.id): mix for mix in recipe.mixes})
         return [(name, None) for name in inside]
     return [
         (part.name, None if part.mass is None else part.mass / of_mix * whole * share) for part in resolved.materials
     ]
+
+
+def _weight(amount: Quantity, of: Resolved) -> Fraction | None:
+    """Grams of an amount of a mix; None where it is counted, or a density is missing."""
+    if amount.dimension == "mass":
+        return amount.value
+    try:
+        return amount.value * of.density if amount.dimension == "volume" else None
+    except ReckoningError:
+        return None
 
 
 def _grams(amount: Quantity | None, material: Material | None) -> Fraction | None:
@@ -191,7 +201,14 @@ def _row(each: Evaporating, room: float, changes: float) -> dict[str, Any]:
         "near_ppm": [peak * times for times in NEAR] if peak is not None else None,
         "twa_8h_ppm": average,
         "limits": [
-            {"issuer": limit.issuer, "kind": limit.kind, "ppm": limit.ppm, "source": limit.source, "read": limit.read}
+            {
+                "issuer": limit.issuer,
+                "kind": limit.kind,
+                "ppm": limit.ppm,
+                "mg_m3": limit.mg_m3,
+                "source": limit.source,
+                "read": limit.read,
+            }
             for limit in (each.substance.limits if each.substance else ())
         ],
         "lel_percent": lel_share(peak, lel) if peak is not None and lel else None,
@@ -199,7 +216,7 @@ def _row(each: Evaporating, room: float, changes: float) -> dict[str, Any]:
 
 
 def _mixtures(steps: Sequence[Mapping[str, Any]]) -> list[dict[str, Any]]:
-    """For each step with several substances and each issuer the sum of average over limit."""
+    """For each step with several substances the sum of average over limit, by kind of long limit."""
     found = []
     for step in dict.fromkeys(row["step"] for row in steps):
         for kind in LONG:
@@ -224,6 +241,15 @@ def _day(steps: Sequence[Mapping[str, Any]]) -> list[dict[str, Any]]:
 
 
 def _loud(steps: Sequence[Mapping[str, Any]], document: Document) -> Iterator[Notice]:
+    for mixed in _mixtures(steps):
+        if mixed["sum"] > 1:
+            yield Notice(
+                "vapor-above-limit",
+                "warning",
+                f"At `{mixed['step']}` the substances together come to {mixed['sum']:.1f} times what the {mixed['kind']} limits allow.",
+                "Move more air, take less at once, or work where an extraction takes it away.",
+                file=document.file,
+            )
     for row in steps:
         over = [
             limit
@@ -232,7 +258,7 @@ def _loud(steps: Sequence[Mapping[str, Any]], document: Document) -> Iterator[No
             and limit["ppm"] < (row["twa_8h_ppm"] if limit["kind"] in LONG else row["peak_ppm"])
         ]
         if over:
-            names = " and ".join(f"{limit['issuer']} {limit['kind']} of {limit['ppm']:g} ppm" for limit in over)
+            names = " and ".join(f"{limit['issuer']} {limit['kind']} of {limit_words(limit)}" for limit in over)
             yield Notice(
                 "vapor-above-limit",
                 "warning",
@@ -248,6 +274,15 @@ def _loud(steps: Sequence[Mapping[str, Any]], document: Document) -> Iterator[No
                 "Stop here: no flame, no switch, air first, and ask whoever is qualified where you work.",
                 file=document.file,
             )
+
+
+def limit_words(limit: Mapping[str, Any]) -> str:
+    """A limit in the unit its issuer names it in."""
+    return (
+        f"{limit['ppm']:g} ppm"
+        if limit["mg_m3"] is None
+        else f"{limit['mg_m3']:g} mg/m3 (about {limit['ppm']:.0f} ppm)"
+    )
 
 
 def _unknown_amount(document: Document, name: str, path: tuple[str | int, ...]) -> Notice:

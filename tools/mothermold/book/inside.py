@@ -244,6 +244,14 @@ def _material(document: Document, material: Material, words: Vocabulary) -> Iter
             yield document.notice(
                 "unknown-family", f"No family is called `{family}`.", advice, path, severity="warning"
             )
+    shares = [each.share.high for each in material.vapor if each.share is not None]
+    if sum(shares) > 1:
+        yield document.notice(
+            "out-of-range",
+            "More evaporates here than there is: the shares come to over 100 %.",
+            "Give each substance its share of the material's weight, as `share: 60 %`.",
+            ("vapor", len(material.vapor) - 1),
+        )
 
 
 def _failure(document: Document, failure: Failure, words: Vocabulary) -> Iterator[Notice]:

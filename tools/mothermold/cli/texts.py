@@ -9,6 +9,7 @@ from typing import Final
 from mothermold.answers.consequences import figure, name_of
 from mothermold.answers.result import Result
 from mothermold.answers.scan import edge_words
+from mothermold.answers.vapor import limit_words
 from mothermold.compare.fields import KIND_WORDS
 from mothermold.ground.notices import in_order
 from mothermold.ground.rendering import as_text, verdict
@@ -171,7 +172,7 @@ def _vapor(result: Result) -> str:
             f"      room at most {row['peak_ppm']:.0f} ppm; close to the work {near} ppm; {row['twa_8h_ppm']:.1f} ppm over 8 h"
         )
         lines += [
-            f"      {each['issuer']} {each['kind']}: {each['ppm']:g} ppm (read: {each['read']})"
+            f"      {each['issuer']} {each['kind']}: {limit_words(each)} (read: {each['read']})"
             for each in row["limits"]
         ] or ["      no limit of an issuer is known here"]
         if row["lel_percent"] is not None:

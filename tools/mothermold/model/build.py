@@ -85,8 +85,14 @@ class Clearance(Part):
 
     wearer: Code = must("The wearer's code.", "W1")
     application: RecipeRef | None = some("The application it covers.", "application/full@2")
+    wear: RecipeRef | None = some("The care through the day it covers.", "wear/full@1")
     removal: RecipeRef | None = some("The removal it covers.", "removal/full@1")
     on: Day | None = some("When it was read.", "2026-04-02")
+
+    @property
+    def recipes(self) -> tuple[RecipeRef, ...]:
+        """The recipes it covers."""
+        return tuple(ref for ref in (self.application, self.wear, self.removal) if ref is not None)
 
 
 class Build(Document):

@@ -99,6 +99,16 @@ class Accept(Part):
     where: Text = must("Where it bites.", "application/full#spatter")
     because: Prose = must("Why it is accepted.", "Sealed twice and tested in cup 4.")
 
+    def covers(self, address: str, version: int | None, step: str) -> bool:
+        """Whether it speaks of a step: what ``where`` leaves out, any recipe, version or step, it means all of."""
+        where, _, its_step = str(self.where).partition("#")
+        its_address, _, its_version = where.partition("@")
+        return (
+            its_address in ("", address)
+            and its_version in ("", str(version) if version is not None else "")
+            and its_step in ("", step)
+        )
+
 
 class Color(Part):
     """A color by eye or by instrument."""

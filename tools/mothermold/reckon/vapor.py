@@ -74,16 +74,17 @@ class Pulse:
         return concentration(self.grams * 1000 / hours, self.changes * self.volume, self.volume, hours)
 
     def average(self) -> float:
-        """The average over the 8 hours from the start of the pulse, in mg/m3 (the integral of C(t), divided by 8)."""
-        hours = min(self.minutes / 60, DAY_H)
-        k = self.changes
-        if not self.minutes:
-            during, top = 0.0, self.peak()
-        else:
-            rate = self.grams * 1000 / (self.minutes / 60) / self.volume
-            top = concentration(rate, k, 1.0, hours)
-            during = rate * hours**2 / 2 if not k else rate / k * (hours + math.expm1(-k * hours) / k)
-        left = DAY_H - hours
+        """The average over the 8 hours from the start, of longer work over its last 8, in mg/m3 (integral of C(t), over 8)."""
+        hours, k = self.minutes / 60, self.changes
+        during, top = 0.0, self.peak()
+        if hours:
+            rate = self.grams * 1000 / hours / self.volume
+
+            def gathered(until: float) -> float:
+                return rate * until**2 / 2 if not k else rate / k * (until + math.expm1(-k * until) / k)
+
+            during = gathered(hours) - gathered(max(hours - DAY_H, 0.0))
+        left = max(DAY_H - hours, 0.0)
         after = top * left if not k else top * -math.expm1(-k * left) / k
         return (during + after) / DAY_H
 

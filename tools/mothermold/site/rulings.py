@@ -74,11 +74,11 @@ def _told(findings: Sequence[Finding], titles: Mapping[str, str], accepts: Seque
             # A rule kept by one step is told once, however often it applies.
             words = _shown(each, titles)
             kept.setdefault((each.rule.id, words.kept), words)
-    said = {each.because for each in shown}
+    said = {(each.rule.id, each.because) for each in shown}
     return Told(
         shown,
         list(kept.values()),
-        [each for each in accepts if str(each.because) not in said and each.rule not in CODES],
+        [each for each in accepts if (each.rule, str(each.because)) not in said and each.rule not in CODES],
     )
 
 

@@ -7,6 +7,7 @@ from datetime import date
 
 from mothermold.book.library import Book
 from mothermold.ground.notices import Notice
+from mothermold.model.build import Build
 from mothermold.model.material import Material
 from mothermold.model.recipe import Recipe
 from mothermold.trade.habits import find_sheet_slips, find_slips
@@ -27,6 +28,7 @@ def find_advice(
         told: What is said about the book already.
     """
     faulty = {notice.file for notice in told if notice.severity == "error"}
+    builds = [each.model for each in book.documents["build"].values() if isinstance(each.model, Build)]
     used: set[str] = set()
     for document in book.documents["recipe"].values():
         recipe = document.model
@@ -37,9 +39,12 @@ def find_advice(
         used |= named
         if document.file in faulty or named - materials.keys():
             continue
-        accepted = {str(accept.rule) for accept in recipe.accepts}
+        accepts = [*recipe.accepts, *(each for build in builds for each in build.accepts)]
         for slip in find_slips(recipe, materials):
-            if slip.code in accepted:
+            step = next((str(recipe.steps[place].id) for place in slip.path[1:2] if isinstance(place, int)), "")
+            if any(
+                each.rule == slip.code and each.covers(document.address, int(recipe.version), step) for each in accepts
+            ):
                 continue
             yield document.notice(slip.code, slip.message, slip.help, slip.path, severity="advice")
     for name in sorted(used & materials.keys()):

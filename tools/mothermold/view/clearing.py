@@ -28,7 +28,7 @@ def find_clearing_faults(documents: Documents, ruling: Ruling, faulty: Collectio
         build = document.model
         if not isinstance(build, Build) or document.file in faulty:
             continue
-        if is_sound(documents, build.recipes, faulty):
+        if is_sound(documents, map(ruling.today, build.recipes), faulty):
             for index, look in enumerate(build.looks):
                 yield from _look(document, build, look, index, ruling)
 
@@ -38,23 +38,23 @@ def _look(document: Document, build: Build, look: Look, index: int, ruling: Ruli
         return
     wanted = _products(look.recipes.values(), ruling)
     clear = [each for each in build.cleared if each.wearer == look.wearer]
-    covered = _products([ref for each in clear for ref in (each.application, each.removal)], ruling)
+    covered = _products([ref for each in clear for ref in each.recipes], ruling)
     missing = [name for name in wanted if name not in covered]
     if missing:
         what = ", ".join(f"`{name}`" for name in missing)
         yield document.notice(
             "not-cleared",
             f"For `{look.wearer}` no patch test is read and clear for {what} of the look `{look.id}`.",
-            "Nothing is glued until it is; then type it under `cleared:` with wearer, application, removal and day.",
+            "Nothing is glued until it is; then type it under `cleared:` with wearer, application, wear, removal and day.",
             ("looks", index, next(iter(look.recipes))),
             severity="warning",
         )
 
 
-def _products(refs: Iterable[RecipeRef | None], ruling: Ruling) -> dict[str, None]:
+def _products(refs: Iterable[RecipeRef], ruling: Ruling) -> dict[str, None]:
     """The materials of recipes that come onto skin or hair, in order."""
     found: dict[str, None] = {}
-    for recipe in (ruling.text(ref) for ref in refs if ref is not None):
+    for recipe in map(ruling.text, refs):
         if recipe is None:
             continue
         mixes = {str(mix.id): mix for mix in recipe.mixes}

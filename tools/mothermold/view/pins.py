@@ -24,7 +24,7 @@ _PINNED: Final[dict[str, frozenset[tuple[str, ...]]]] = {
     "run": frozenset({("recipe",)}),
     "build": frozenset(
         {("things", "recipe"), ("looks", "application"), ("looks", "wear"), ("looks", "removal"),
-         ("cleared", "application"), ("cleared", "removal")}
+         ("cleared", "application"), ("cleared", "wear"), ("cleared", "removal")}
     ),
     "course": frozenset({("pins",)}),
     "failure": frozenset({(_FIXES, "in")}),

@@ -6,7 +6,7 @@ is accepted with a reason stays, with the reason; one that can hurt badly cannot
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from functools import cached_property
 
@@ -67,9 +67,25 @@ class Ruling:
         found = {}
         for name, document in sorted(self._documents["build"].items()):
             if isinstance(build := document.model, Build):
-                links = assess_build(build, self.text, self.materials, self._tests)
+                links = assess_build(self._as_of_today(build), self.text, self.materials, self._tests)
                 found[name] = [replace(link, findings=self._marked(link, build)) for link in links]
         return found
+
+    def _as_of_today(self, build: Build) -> Build:
+        """A build that names every recipe by the address it has today."""
+        things = [each.model_copy(update={"recipe": self.today(each.recipe)}) for each in build.things]
+        looks = [
+            each.model_copy(update={stage: self.today(ref) for stage, ref in each.recipes.items()})
+            for each in build.looks
+        ]
+        return build.model_copy(update={"things": tuple(things), "looks": tuple(looks)})
+
+    def today(self, ref: RecipeRef) -> RecipeRef:
+        """A recipe as named, by the address it has today."""
+        versions = self._versions(ref.address)
+        if versions is None or versions.address == ref.address:
+            return ref
+        return RecipeRef(versions.address if ref.version is None else f"{versions.address}@{ref.version}")
 
     def text(self, ref: RecipeRef) -> Recipe | None:
         """The text of a recipe version as named; without a number the one in use, else what the file says."""
@@ -95,12 +111,12 @@ class Ruling:
             kept = next((there for there in elsewhere if there and not there.open), None)
             if finding.open and kept and all(there is None or not there.open for there in elsewhere):
                 finding = replace(finding, kept_by=kept.kept_by, tested=kept.tested)
-            found.append(_accepted(finding, recipe.accepts))
+            found.append(_accepted(finding, recipe.accepts, int(recipe.version)))
         return found
 
     def alone(self, address: str, recipe: Recipe) -> list[Finding]:
         """What is found along one recipe by its own words, whoever uses it."""
-        return [_accepted(each, recipe.accepts) for each in self._assessed(address, recipe)]
+        return [_accepted(each, recipe.accepts, int(recipe.version)) for each in self._assessed(address, recipe)]
 
     def cautions(self, recipe: Recipe) -> dict[str, tuple[Caution, ...]]:
         """The cautions of each step of a text that has any, worst first."""
@@ -115,9 +131,12 @@ class Ruling:
         return self._found[key][1]
 
     def _marked(self, link: Link, build: Build) -> Sequence[Finding]:
-        recipe = self.text(link.ref)
-        accepts = (*build.accepts, *(recipe.accepts if recipe is not None else ()))
-        return [_accepted(finding, accepts) for finding in link.findings]
+        recipe, file = self.text(link.ref), self._documents["recipe"].get(link.ref.address)
+        version = int(recipe.version) if recipe is not None else None
+        accepts = [*build.accepts, *(recipe.accepts if recipe is not None else ())]
+        if file is not None and isinstance(file.model, Recipe) and int(file.model.version) == version:
+            accepts += file.model.accepts  # a reason is a note, and counts before it is saved
+        return [_accepted(finding, accepts, version) for finding in link.findings]
 
 
 def _passed(run: Run) -> bool:
@@ -126,17 +145,15 @@ def _passed(run: Run) -> bool:
     return set(chosen or [cup.result for cup in run.cups if cup.result]) == {"passed"}
 
 
-def _accepted(finding: Finding, accepts: Sequence[Accept]) -> Finding:
+def _accepted(finding: Finding, accepts: Sequence[Accept], version: int | None) -> Finding:
     if not finding.open or finding.rule.severe:
         return finding
-    because = next((str(each.because) for each in accepts if _means(each, finding)), None)
+    because = next((str(each.because) for each in accepts if _means(each, finding, version)), None)
     return replace(finding, accepted=because) if because else finding
 
 
-def _means(accept: Accept, finding: Finding) -> bool:
-    where, _, step = str(accept.where).partition("#")
-    address = where.partition("@")[0]
-    return accept.rule == finding.rule.id and address in ("", finding.at.recipe) and step in ("", finding.at.step)
+def _means(accept: Accept, finding: Finding, version: int | None) -> bool:
+    return accept.rule == finding.rule.id and accept.covers(finding.at.recipe, version, finding.at.step)
 
 
 def find_rule_faults(documents: Documents, ruling: Ruling, faulty: Collection[str | None] = ()) -> Iterator[Notice]:
@@ -160,22 +177,23 @@ def find_rule_faults(documents: Documents, ruling: Ruling, faulty: Collection[st
                 if finding.bites:
                     said.add((finding.rule.id, address, finding.at.step))
                     yield _notice(document, [finding], ("steps", finding.at.index, "uses", finding.at.use))
-            yield from _accepts(document, recipe.accepts, findings, documents, address)
+            told = [(finding, int(recipe.version)) for finding in findings]
+            yield from _accepts(document, recipe.accepts, told, documents, address)
     for name, links in ruling.builds.items():
         document = documents["build"][name]
         assert isinstance(document.model, Build)
-        if document.file in faulty or not is_sound(documents, document.model.recipes, faulty):
+        if document.file in faulty or not is_sound(documents, map(ruling.today, document.model.recipes), faulty):
             continue
         for link in links:
             # What the recipe says of itself is said once, there.
             bites = [f for f in link.findings if f.bites and (f.rule.id, f.at.recipe, f.at.step) not in said]
             for same in _by_cause(bites):
                 yield _notice(document, same, link.path)
-        every = [finding for link in links for finding in link.findings]
+        every = [(finding, link.ref.version) for link in links for finding in link.findings]
         yield from _accepts(document, document.model.accepts, every, documents, None)
 
 
-def is_sound(documents: Documents, recipes: Sequence[RecipeRef], faulty: Collection[str | None]) -> bool:
+def is_sound(documents: Documents, recipes: Iterable[RecipeRef], faulty: Collection[str | None]) -> bool:
     """Whether no recipe of these, and no material in one, has a slip: a remedy that cannot be read would be missed."""
     for ref in recipes:
         document = documents["recipe"].get(ref.address)
@@ -216,7 +234,11 @@ def _notice(document: Document, same: Sequence[Finding], path: Path) -> Notice:
 
 
 def _accepts(
-    document: Document, accepts: Sequence[Accept], findings: Sequence[Finding], documents: Documents, own: str | None
+    document: Document,
+    accepts: Sequence[Accept],
+    findings: Sequence[tuple[Finding, int | None]],
+    documents: Documents,
+    own: str | None,
 ) -> Iterator[Notice]:
     for index, accept in enumerate(accepts):
         path = ("accepts", index, "rule")
@@ -241,7 +263,9 @@ def _accepts(
             )
             continue
         where = str(accept.where).partition("#")[0].partition("@")[0] or own
-        if where in documents["recipe"] and not any(_means(accept, each) and each.open for each in findings):
+        if where in documents["recipe"] and not any(
+            _means(accept, each, version) and each.open for each, version in findings
+        ):
             yield document.notice(
                 "nothing-to-accept",
                 f"`{accept.rule}` is not found at `{accept.where}`, or something keeps it already.",

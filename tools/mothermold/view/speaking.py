@@ -1,7 +1,7 @@
 """What may be said in an edition: notices that give away nothing it does not hold.
 
 A notice about names compares documents with each other. In an edition it is told only where the documents of
-that edition alone give the same notice in the same words.
+that edition alone give the same notice in the same words; a rule's in their words.
 """
 
 from __future__ import annotations
@@ -14,6 +14,7 @@ from mothermold.book.links import find_link_faults
 from mothermold.ground.notices import Notice
 from mothermold.history.timeline import History
 from mothermold.history.versions import Versions
+from mothermold.trade.rules import rules
 from mothermold.view.clearing import find_clearing_faults
 from mothermold.view.collecting import Collector
 from mothermold.view.pins import find_pin_faults
@@ -25,14 +26,14 @@ def speakable(notices: Iterable[Notice], collector: Collector) -> Iterator[Notic
     book, history = collector.book, collector.history
     held = dataclasses.replace(book, documents=collector.held)
     versions = {address: Versions(address, ()) for address in collector.versions} | dict(collector.held_versions)
-    silent = _between_documents(book, history) - _between_documents(
-        held, History(held, history.log, history.renamed, (), {}, versions)
-    )
+    own = _between_documents(held, History(held, history.log, history.renamed, (), {}, versions))
+    ruled = {_gist(notice): notice for notice in own if notice.code in rules()}
+    silent = {each for each in _between_documents(book, history) - own if _gist(each) not in ruled}
     # What else is said about the same word would tell it, too.
     places = {(notice.file, notice.line, notice.column) for notice in silent}
     files = {document.file for every in collector.shown.values() for document in every.values()}
     hidden = _hidden_words(collector)
-    for notice in notices:
+    for notice in (ruled.get(_gist(each), each) for each in notices):
         told = notice.file is None or (notice.file in files and (notice.file, notice.line, notice.column) not in places)
         if told and not hidden & _words_quoted(f"{notice.message} {notice.help}"):
             yield dataclasses.replace(notice, excerpt="")
@@ -46,6 +47,11 @@ def speakable(notices: Iterable[Notice], collector: Collector) -> Iterator[Notic
             f"Type `visibility: {edition}` in the materials it uses, or make the recipe private.",
             file=recipe.file,
         )
+
+
+def _gist(notice: Notice) -> tuple[object, ...]:
+    """What a rule's notice says and where; its help may name a test the edition does not hold: then its own is told."""
+    return notice.code, notice.message, notice.file, notice.line, notice.column
 
 
 def _between_documents(book: Book, history: History) -> set[Notice]:
