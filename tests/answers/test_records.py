@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from history.repositories import FIRST, SECOND, THIRD, Repository, start_repository
-from mothermold.answers.records import occurrences, record_of, run_title, runs_of, runs_with, went_wrong_in
+from mothermold.answers.records import record_of, run_title, runs_of, runs_with, went_wrong_in
 from mothermold.model.failure import Failure
 from mothermold.model.run import Run
 from mothermold.view.view import View, open_view
@@ -66,7 +66,7 @@ def test_runs_are_counted_by_how_they_ended_pulls_and_tests_apart(view: View) ->
 def test_a_failure_is_counted_by_version_over_runs_with_an_outcome(view: View) -> None:
     failure = view.documents["failure"]["air"].model
     assert isinstance(failure, Failure)
-    rows = [(row.recipe, row.version, row.failed, row.runs) for row in occurrences(view, "air", failure)]
+    rows = [(row.recipe, row.version, row.tally.failed, row.tally.runs) for row in view.evidence.of("air").by_version]
     assert rows == [("cast/cheek", 1, 2, 3), ("cast/cheek", 2, 0, 1)]
 
 

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from desk.sitting import NOW, Answers, begin, files, small_shop
-from mothermold.answers.records import occurrences, runs_with
+from mothermold.answers.records import runs_with
 from mothermold.cli.asking import Terminal
 from mothermold.desk.starting import start
 from mothermold.model.failure import Failure
@@ -70,7 +70,7 @@ def test_the_page_of_the_note_counts_the_run(shop: Path, monkeypatch: pytest.Mon
     assert (note.raw["seen_at"], note.raw["noticed"]) == ("cast", ["cast/cheek#open"])
     view = open_view(shop, "private")
     assert isinstance(note.model, Failure)
-    assert [(each.version, each.failed) for each in occurrences(view, note.address, note.model)] == [(2, 1)]
+    assert [(each.version, each.tally.failed) for each in view.evidence.of(note.address).by_version] == [(2, 1)]
     assert [str(run.id) for run, _entry in runs_with(view, note.address)] == ["r-1"]
 
 

@@ -7,7 +7,6 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from mothermold.model.failure import Failure
 from mothermold.model.run import Run, WentWrong
 from mothermold.quantities import Quantity
 from mothermold.view.view import View
@@ -56,8 +55,7 @@ def record_of(runs: Iterable[Run]) -> Record:
 
 def all_runs(view: View) -> list[Run]:
     """Every readable run of the edition, oldest first."""
-    runs = [document.model for document in view.documents["run"].values() if isinstance(document.model, Run)]
-    return sorted(runs, key=lambda run: (run.started, run.id))
+    return view.evidence.lineage.runs
 
 
 def runs_of(view: View, address: str, number: int | None = None) -> list[Run]:
@@ -73,8 +71,7 @@ def runs_of(view: View, address: str, number: int | None = None) -> list[Run]:
 
 def same_recipe(view: View, cited: str, address: str) -> bool:
     """Whether a recipe cited by any of its addresses is the one at this address."""
-    versions = view.versions(cited) if cited != address else None
-    return cited == address or (versions is not None and versions.address == address)
+    return view.evidence.lineage.today(cited) == address
 
 
 def runs_with(view: View, failure: str) -> list[tuple[Run, WentWrong]]:
@@ -108,30 +105,6 @@ def last_casting(view: View, mold: str, recipe: str) -> LastCasting | None:
 
 def _with_flashing(what: str) -> bool:
     return bool(re.search(r"\bwith (the |its )?flashing\b", what.casefold()))
-
-
-@dataclass(frozen=True, slots=True)
-class Occurrence:
-    """How often a failure happened in one version of a recipe where it can be noticed."""
-
-    recipe: str
-    version: int
-    failed: int
-    runs: int
-
-
-def occurrences(view: View, name: str, failure: Failure) -> list[Occurrence]:
-    """Recipe by recipe and version by version, over runs of kind run with an outcome."""
-    addresses = {step.address for step in failure.noticed}
-    found = []
-    for address in sorted(addresses):
-        counted = [run for run in runs_of(view, address) if run.kind == "run" and run.outcome is not None]
-        numbers = sorted({run.recipe.version for run in counted if run.recipe and run.recipe.version is not None})
-        for number in numbers:
-            mine = [run for run in counted if run.recipe is not None and run.recipe.version == number]
-            failed = sum(1 for run in mine if any(entry.failure == name for entry in run.went_wrong))
-            found.append(Occurrence(address, number, failed, len(mine)))
-    return found
 
 
 def went_wrong_in(runs: Sequence[Run]) -> dict[str, int]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Any, Final
 
-from mothermold.answers.records import occurrences, run_title, runs_with
+from mothermold.answers.records import run_title, runs_with
 from mothermold.answers.result import title_words
 from mothermold.book.document import Document
 from mothermold.model.failure import Failure
@@ -68,7 +68,7 @@ def _failure(view: View, document: Document) -> dict[str, Any]:
     listed = runs.entries(view, [run for run, _ in happened])
     return {
         "happened_in": [(entry, went) for entry, (_, went) in zip(listed, happened, strict=True)],
-        "counts": occurrences(view, document.address, document.model),
+        "record": view.evidence.of(document.address),
         "fixed_by": fixed_by,
     }
 

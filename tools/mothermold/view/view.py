@@ -21,6 +21,7 @@ from mothermold.view.advising import find_advice
 from mothermold.view.clearing import find_clearing_faults
 from mothermold.view.collecting import Collector
 from mothermold.view.editions import Edition
+from mothermold.view.evidence import Evidence
 from mothermold.view.pins import find_pin_faults
 from mothermold.view.ruling import Ruling, find_rule_faults
 from mothermold.view.speaking import speakable
@@ -69,6 +70,11 @@ class View:
     def ruling(self) -> Ruling:
         """What the rules of the trade say about what the edition holds."""
         return self._ruling or Ruling(self.documents, self.versions)
+
+    @cached_property
+    def evidence(self) -> Evidence:
+        """What the runs the edition holds say of its failures."""
+        return Evidence(self.documents, self.versions, self.recipes)
 
     def drawing(self, file: str) -> Drawing | None:
         """A drawing a step of the edition names; None where it cannot be shown."""

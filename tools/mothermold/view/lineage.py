@@ -1,0 +1,86 @@
+"""Which runs lie behind a run: those it comes from, and those that made the mold it was cast in and the mold's parts."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from functools import cached_property
+
+from mothermold.book.document import Document
+from mothermold.history.versions import Versions
+from mothermold.model.mold import Mold
+from mothermold.model.names import RunRef
+from mothermold.model.run import Run
+
+Documents = Mapping[str, Mapping[str, Document]]
+Lookup = Callable[[str], Versions | None]
+
+
+class Lineage:
+    """The runs of a book, and what each comes from.
+
+    Args:
+        documents: By kind and address; only these are looked at.
+        versions: Looks up the versions of a recipe by its address, also by an earlier one.
+    """
+
+    def __init__(self, documents: Documents, versions: Lookup) -> None:
+        self._documents, self._versions = documents, versions
+
+    @cached_property
+    def runs(self) -> list[Run]:
+        """Every readable run, oldest first."""
+        every = (document.model for document in self._documents["run"].values())
+        return sorted((run for run in every if isinstance(run, Run)), key=lambda run: (run.started, run.id))
+
+    @cached_property
+    def counted(self) -> dict[str, list[Run]]:
+        """The runs that count as evidence, of kind run with an outcome, by recipe and oldest first."""
+        found: dict[str, list[Run]] = {}
+        for run in self.runs:
+            if run.kind == "run" and run.outcome is not None and run.recipe is not None:
+                found.setdefault(self.today(run.recipe.address), []).append(run)
+        return found
+
+    def today(self, address: str) -> str:
+        """The address a recipe has today, from any it ever had."""
+        versions = self._versions(address)
+        return versions.address if versions is not None else address
+
+    def version_behind(self, run: Run, recipe: str) -> int | None:
+        """The version of a recipe that a run did, or the nearest run behind it; None where that is not known.
+
+        Of several equally near the newest decides.
+        """
+        for generation in self.generations(run):
+            did = [
+                each
+                for each in generation
+                if each.recipe is not None
+                and each.recipe.version is not None
+                and self.today(each.recipe.address) == recipe
+            ]
+            if did:
+                newest = max(did, key=lambda each: (each.started, each.id))
+                return newest.recipe.version if newest.recipe is not None else None
+        return None
+
+    def generations(self, run: Run) -> Iterator[list[Run]]:
+        """The run itself, then those it comes from, then those they come from, each run once."""
+        seen, here = {str(run.id)}, [run]
+        while here:
+            yield here
+            ahead = dict.fromkeys(name for each in here for name in self._parents(each) if name not in seen)
+            seen |= set(ahead)
+            here = [parent for parent in map(self._run, ahead) if parent is not None]
+
+    def _run(self, name: str) -> Run | None:
+        document = self._documents["run"].get(name)
+        return document.model if document is not None and isinstance(document.model, Run) else None
+
+    def _parents(self, run: Run) -> list[str]:
+        found = [each.address for each in run.from_]
+        document = self._documents["mold"].get(run.mold.address) if run.mold is not None else None
+        if document is not None and isinstance(document.model, Mold):
+            made = [document.model.made, *(part.made for part in document.model.parts)]
+            found += [each.address for each in made if isinstance(each, RunRef)]
+        return found
