@@ -5,11 +5,12 @@ from __future__ import annotations
 from typing import Any
 
 from mothermold.answers.consequences import Sides, common_fill, consequences
+from mothermold.answers.difference_words import changes_between
+from mothermold.answers.evidence import evidence_crossed
 from mothermold.answers.recipes import WORKING, choose, find_versions, readable
-from mothermold.answers.result import Result, number, refused, title_words
-from mothermold.compare.differences import Change, differences
-from mothermold.compare.sentences import sentence
-from mothermold.history.versions import Version, Versions, as_text
+from mothermold.answers.result import Result, number, refused
+from mothermold.compare.differences import Change
+from mothermold.history.versions import Versions, as_text
 from mothermold.view.view import View
 
 EMPTY: dict[str, Any] = {
@@ -42,17 +43,12 @@ def explain_difference(view: View, recipe: str, a: str | None = None, b: str | N
     cautions = (view.ruling.cautions(old.recipe), view.ruling.cautions(new.recipe))
     fill = common_fill(old.recipe, new.recipe)
     sides = Sides(old.recipe, new.recipe, view.materials(), fill, broken, cautions)
-    titles = (
-        title_words(view, "failure")
-        | title_words(view)
-        | {entry.id: entry.title for entry in (*old.recipe.steps, *new.recipe.steps)}
-    )
-    titles |= {mix.id: mix.title for mix in (*old.recipe.mixes, *new.recipe.mixes) if mix.title}
+    lower, higher = sorted((before.number, after.number))
     data = {
         "recipe": versions.address,
         "from": WORKING if a == WORKING else before.number,
         "to": WORKING if b == WORKING else after.number,
-        "changes": [_change(change, titles) for change in differences(old, new)],
+        "changes": [_change(change, said) for change, said in changes_between(view, old, new)],
         "at_ml": number(sides.fill),
         "consequences": [
             {
@@ -64,8 +60,8 @@ def explain_difference(view: View, recipe: str, a: str | None = None, b: str | N
             }
             for row in consequences(sides)
         ],
-        "reasons": _reasons(versions, before, after),
-        "evidence": [],
+        "reasons": _reasons(versions, lower, higher),
+        "evidence": list(evidence_crossed(view, versions.address, lower, higher)),
     }
     return Result(data, view.touching({before.document.file, after.document.file}))
 
@@ -94,20 +90,19 @@ def _asked(versions: Versions, a: str | None, b: str | None) -> tuple[str, str]:
     return sides[0], sides[-1]
 
 
-def _change(change: Change, titles: dict[str, str]) -> dict[str, Any]:
+def _change(change: Change, said: str) -> dict[str, Any]:
     return {
         "kind": change.kind,
         "action": change.action,
         "path": list(change.path),
         "before": change.before,
         "after": change.after,
-        "sentence": sentence(change, titles),
+        "sentence": said,
         "place": change.place,
     }
 
 
-def _reasons(versions: Versions, before: Version, after: Version) -> list[dict[str, Any]]:
-    lower, higher = sorted((before.number, after.number))
+def _reasons(versions: Versions, lower: int, higher: int) -> list[dict[str, Any]]:
     return [
         {"version": row.number, "why": row.why, "fixes": list(row.fixes)}
         for row in versions.rows

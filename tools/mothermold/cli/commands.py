@@ -98,6 +98,10 @@ COMMANDS: Final[dict[str, Command]] = {
             "find", "search by the words you would shout: failures first, with what to do now",
             (_argument("WORDS", "as: stuck mold, or sticky rim", nargs="+"),),
         ),
+        Command(
+            "evidence", "what the runs say of a failure: how often at which version, and whether each fix held",
+            (_argument("FAILURE", "the failure note, as cracked-mold"),),
+        ),
         Command("versions", "which versions a recipe has, since when and why", (_RECIPE,)),
         Command(
             "diff", "what changed between two versions, what it leads to, and why",

@@ -17,6 +17,7 @@ from mothermold.answers import (
     cure,
     curve,
     difference,
+    evidence,
     export,
     find,
     gypsum,
@@ -122,6 +123,7 @@ _ANSWERS: Final[Mapping[str, Callable[[argparse.Namespace], Result]]] = {
     "check": lambda asked: check.check_book(_view(asked)),
     "about": lambda asked: meanings.explain(asked.code),
     "find": lambda asked: find.find_documents(_view(asked), asked.words),
+    "evidence": lambda asked: evidence.weigh_evidence(_view(asked), asked.failure),
     "versions": lambda asked: versions.list_versions(_view(asked), asked.recipe),
     "diff": lambda asked: difference.explain_difference(_view(asked), asked.recipe, asked.a, asked.b),
     "mix": _mix,
@@ -136,7 +138,7 @@ _ANSWERS: Final[Mapping[str, Callable[[argparse.Namespace], Result]]] = {
 
 # What a command answers where it refuses: the same keys, with nothing in them.
 _EMPTY: Final[Mapping[str, Mapping[str, Any]]] = {
-    "check": check.EMPTY, "about": meanings.EMPTY, "find": find.EMPTY, "versions": versions.EMPTY, "diff": difference.EMPTY,
+    "check": check.EMPTY, "about": meanings.EMPTY, "find": find.EMPTY, "evidence": evidence.EMPTY, "versions": versions.EMPTY, "diff": difference.EMPTY,
     "mix": batch.EMPTY, "cavity": cavity.EMPTY, "gypsum": gypsum.EMPTY, "cure": cure.EMPTY, "curve": curve.EMPTY, "vapor": vapor.EMPTY,
     "export": export.EMPTY, "schema": {},
 }  # fmt: skip

@@ -83,6 +83,8 @@ def _diff(result: Result) -> str:
         answered = f" (answers {', '.join(reason['fixes'])})" if reason["fixes"] else ""
         why = f"Why version {reason['version']}: {reason['why'] or 'no reason is written'}{answered}"
         lines += ["", *textwrap.wrap(why, 100)]
+    for row in data["evidence"]:
+        lines += ["", *textwrap.wrap(f"{row['failure']}: {row['words']} ({row['verdict']}).", 100)]
     return "\n".join(lines) + "\n" + _told(result)
 
 
@@ -248,6 +250,34 @@ def _find(result: Result) -> str:
     return "\n".join(lines or ["Nothing found. Try other words."]) + "\n"
 
 
+def _evidence(result: Result) -> str:
+    data = result.data
+    lines = [f"{data['title']} ({data['failure']})", ""]
+    for row in data["by_version"]:
+        at = f"{row['recipe']}@{row['version']}"
+        sure = f"{row['low'] * 100:.0f} to {row['high'] * 100:.0f} %"
+        lines.append(f"  {at:<28} {row['failed']:>2} of {row['runs']:<3} {row['rate'] * 100:>4.0f} %   between {sure}")
+    if not data["by_version"]:
+        lines.append("  No run that counts: of kind run, with an outcome, where it can be noticed.")
+    for fix in data["fixes"]:
+        lines += ["", f"  Fix in {fix['recipe']}@{fix['version']}: {fix['verdict']}", f"    {fix['words']}."]
+        if fix["difference"] is not None:
+            change = (
+                f"{fix['difference'] * 100:+.0f} points, between {fix['low'] * 100:+.0f} and {fix['high'] * 100:+.0f}"
+            )
+            lines.append(f"    the working: p = {fix['p_one_sided']:.3f} one-sided; {change}")
+    if data["by_version"] and not data["fixes"]:
+        lines += ["", "  No fix is known yet."]
+    for each in data["suspects"]:
+        count = each["clean_runs_before"]
+        lines += [
+            "",
+            f"  It begins at {each['recipe']}@{each['version']}, after {count} clean {'run' if count == 1 else 'runs'}:",
+        ]
+        lines += [f"    {said}" for said in each["changes"] or ["only wording changed, or the text cannot be read"]]
+    return "\n".join(lines) + f"\n{_cautions(result)}{_told(result)}"
+
+
 def _as_json(result: Result) -> str:
     import json  # noqa: PLC0415 - only where asked
 
@@ -256,6 +286,6 @@ def _as_json(result: Result) -> str:
 
 TEXTS: Final[Mapping[str, Callable[[Result], str]]] = {
     "check": _check, "about": _about, "versions": _versions, "diff": _diff, "mix": _mix, "cavity": _cavity, "gypsum": _gypsum,
-    "cure": _cure, "curve": _curve, "vapor": _vapor, "find": _find, "export": _as_json,
+    "cure": _cure, "curve": _curve, "vapor": _vapor, "find": _find, "evidence": _evidence, "export": _as_json,
     "schema": _as_json,
 }  # fmt: skip

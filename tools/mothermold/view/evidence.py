@@ -127,7 +127,11 @@ class Evidence:
                         found.setdefault(str(failure), set()).add((address, row.number))
         for name, document in self._documents["failure"].items():
             for fix in document.model.fixes if isinstance(document.model, Failure) else ():
-                if fix.in_ is not None and fix.in_.version is not None and self._counts(fix.in_.address, fix.in_.version):
+                if (
+                    fix.in_ is not None
+                    and fix.in_.version is not None
+                    and self._counts(fix.in_.address, fix.in_.version)
+                ):
                     found.setdefault(name, set()).add((self.lineage.today(fix.in_.address), fix.in_.version))
         return {failure: sorted(places) for failure, places in found.items()}
 
@@ -209,5 +213,5 @@ def _by_version(lineage: Lineage, places: Sequence[str], runs: Sequence[tuple[Ru
         yield AtVersion(recipe, version, tally)
 
 
-def _added(tally: Tally, failed: bool) -> Tally:  # noqa: FBT001 - one more run, failed or not
+def _added(tally: Tally, failed: bool) -> Tally:
     return Tally(tally.failed + failed, tally.runs + 1)

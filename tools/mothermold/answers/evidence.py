@@ -1,0 +1,148 @@
+"""What the runs say of a failure: how often, at which version, and whether each fix held."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any, Final
+
+from mothermold.answers.difference_words import change_sentences
+from mothermold.answers.result import Result, refused
+from mothermold.ground.errors import RefusedError
+from mothermold.ground.notices import Notice
+from mothermold.ground.words import nearest
+from mothermold.history.versions import as_text
+from mothermold.model.failure import Failure
+from mothermold.reckon.proportions import Tally, chance_of_fewer, difference, wilson
+from mothermold.view.evidence import Beginning, FailureRecord, FixRecord
+from mothermold.view.view import View
+
+EMPTY: dict[str, Any] = {
+    "failure": None, "title": None, "by_version": [], "fixes": [], "suspects": [], "cautions": [],
+}  # fmt: skip
+CAUTIONS: Final = (
+    "Castings of one mixed batch, or out of one mold that wears, go well or badly together; they count for less than as many apart.",
+    "Where several things were changed at once, the runs cannot say which of them it was.",
+    "The first good run settles nothing.",
+    "Whoever counts again after every run will sooner or later see a change that is mere chance.",
+)
+"""Said with every verdict; common practice of small samples (trade reference, section 1.6)."""
+
+
+def weigh_evidence(view: View, failure: str) -> Result:
+    """The runs with and without a failure, by version, and before and after each fix.
+
+    Args:
+        view: The book.
+        failure: The note's name.
+
+    Raises:
+        RefusedError: ``unknown-failure``; where the note cannot be read, its own notices.
+    """
+    name = failure.strip().removeprefix("recipes/").removeprefix("failures/").removesuffix(".yaml")
+    document = view.documents["failure"].get(name)
+    if document is None:
+        near = nearest(name, view.documents["failure"])
+        raise refused(
+            "unknown-failure",
+            f"No failure note is called `{name}` here.",
+            f"Did you mean `{near}`?"
+            if near
+            else f"Search by what you see: `mothermold find {name.replace('-', ' ')}`.",
+        )
+    if not isinstance(document.model, Failure):
+        raise RefusedError(*document.notices)
+    record = view.evidence.of(name)
+    data = {
+        "failure": name,
+        "title": str(document.model.title),
+        "by_version": [
+            {"recipe": each.recipe, "version": each.version, "runs": each.tally.runs, "failed": each.tally.failed}
+            | _rate(each.tally)
+            for each in record.by_version
+        ],
+        "fixes": [fix_data(fix) for fix in record.fixes],
+        "suspects": [suspect_data(view, each) for each in record.beginnings],
+        "cautions": list(CAUTIONS) if record.fixes else [],
+    }
+    return Result(data, (*view.touching({document.file}), *_left_out(record, document.file)))
+
+
+def _rate(tally: Tally) -> dict[str, float]:
+    low, high = wilson(tally)
+    return {"rate": float(tally.rate), "low": low, "high": high}
+
+
+def fix_data(fix: FixRecord) -> dict[str, Any]:
+    """A fix as the command tells it; what cannot be reckoned without runs is null."""
+    change = difference(fix.before, fix.after)
+    return {
+        "recipe": fix.recipe,
+        "version": fix.version,
+        "before": [fix.before.failed, fix.before.runs],
+        "after": [fix.after.failed, fix.after.runs],
+        "p_one_sided": float(chance_of_fewer(fix.before, fix.after)),
+        "difference": change[0] if change else None,
+        "low": change[1] if change else None,
+        "high": change[2] if change else None,
+        "verdict": fix.verdict,
+        "clean_runs_to_settle": fix.clean_runs_to_settle,
+        "words": fix_words(fix),
+    }
+
+
+def fix_words(fix: FixRecord) -> str:
+    """The record of a fix as one says it: ``2 of 4 before, none of 4 since; 8 more clean runs would settle it``."""
+    told = f"{tally_words(fix.before)} before, {tally_words(fix.after)} since"
+    if fix.verdict in ("held", "worse", "no better"):
+        return told
+    if not fix.before.failed:
+        return f"{told}; with nothing counted before it, runs cannot settle it"
+    more = fix.clean_runs_to_settle
+    if more is None:
+        return f"{told}; even 200 more clean runs would not settle it"
+    return f"{told}; {more} more clean {'run' if more == 1 else 'runs'} would settle it"
+
+
+def tally_words(tally: Tally) -> str:
+    """How many of how many failed: ``2 of 4``, ``none of 4``, ``no run``."""
+    if not tally.runs:
+        return "no run"
+    return f"{tally.failed or 'none'} of {tally.runs}"
+
+
+def suspect_data(view: View, beginning: Beginning) -> dict[str, Any]:
+    """A version at which a failure begins, with what that version changed."""
+    versions = view.versions(beginning.recipe)
+    rows = [versions.get(number) if versions else None for number in (beginning.before, beginning.version)]
+    old, new = (as_text(row.document) if row is not None else None for row in rows)
+    return {
+        "recipe": beginning.recipe,
+        "version": beginning.version,
+        "clean_runs_before": beginning.clean,
+        "last_clean_version": beginning.before,
+        "changes": change_sentences(view, old, new) if old and new else [],
+    }
+
+
+def evidence_crossed(view: View, recipe: str, lower: int, higher: int) -> Iterator[dict[str, Any]]:
+    """The records of all fixes in a recipe above one version and up to another, each with its failure."""
+    for failure, places in sorted(view.evidence.fixed_by.items()):
+        if any(where == recipe and lower < number <= higher for where, number in places):
+            for fix in view.evidence.of(failure).fixes:
+                if fix.recipe == recipe and lower < fix.version <= higher:
+                    yield {"failure": failure, **fix_data(fix)}
+
+
+def _left_out(record: FailureRecord, file: str) -> Iterator[Notice]:
+    for fix in record.fixes:
+        if fix.unknown:
+            count = len(fix.unknown)
+            yield Notice(
+                "unknown-origin",
+                "advice",
+                f"{count} {'run is' if count == 1 else 'runs are'} left out of the fix in `{fix.recipe}@{fix.version}`: nobody "
+                f"knows by which version of it {'it was' if count == 1 else 'they were'} made. "
+                f"{'It is' if count == 1 else 'They are'} {', '.join(f'`{name}`' for name in fix.unknown)}.",
+                "Type in the run what it came from, `from: [r-...]`, or in its mold the run that made it, `made: r-...`.",
+                file=file,
+            )
