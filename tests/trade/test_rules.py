@@ -45,7 +45,9 @@ MEANT = {
     "silicone-on-skin": ["silicone-on-body-untested"], "alginate-on-hair": ["alginate-on-bare-hair"],
     "resin-on-skin": ["resin-on-body"], "stone-from-sulfur-clay": ["platinum-on-stone-from-sulfur-clay"],
     "stone-on-separator": ["stone-on-water-soluble-separator"], "gypsum-built-up": ["gypsum-built-on-body"],
-    "tin-on-skin": ["tin-silicone-on-body"],
+    "tin-on-skin": ["tin-silicone-on-body"], "silicone-on-hair": ["silicone-on-bare-hair"],
+    "naphtha-on-skin": ["naphtha-on-body"], "platinum-on-dry-stone": ["platinum-on-bare-stone"],
+    "soap-on-glue": ["glue-with-soap-alone"], "resin-on-resin": ["resin-on-other-resin-without-release"],
 }  # fmt: skip
 # Releases come thinned with something that evaporates.
 THINNED = {"petroleum-jelly", "release-wax", "release-silicone", "release-silicone-free"}

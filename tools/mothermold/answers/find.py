@@ -8,7 +8,8 @@ from typing import Any, Final
 from mothermold.answers.records import dated_title
 from mothermold.answers.result import Result
 from mothermold.book.document import Document
-from mothermold.find.ranking import Entry, ranked
+from mothermold.find.index import Entry, build_index
+from mothermold.find.ranking import ranked
 from mothermold.history.versions import Version
 from mothermold.model.run import Run
 from mothermold.view.view import View
@@ -26,7 +27,7 @@ def find_documents(view: View, words: Sequence[str]) -> Result:
         words: The words, as they come.
     """
     query = " ".join(words).strip()
-    hits = ranked(query, entries(view), KINDS)
+    hits = ranked(query, build_index(entries(view), KINDS))
     return Result(
         {
             "query": query,

@@ -16,7 +16,7 @@ from mothermold.desk.numbering import Plan
 from mothermold.desk.scalars import entry_lines
 from mothermold.desk.standing import Standing
 from mothermold.desk.telling import sentences_between
-from mothermold.find.ranking import folded
+from mothermold.find.stems import folded
 from mothermold.ground.errors import CannotRunError, RefusedError
 from mothermold.model.failure import Failure
 from mothermold.view.editions import admits, visibility_of

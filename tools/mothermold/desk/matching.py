@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from mothermold.desk.asking import Offer
-from mothermold.find.ranking import folded
+from mothermold.find.stems import folded
 from mothermold.ground.words import nearest
 from mothermold.model.names import mended_name
 

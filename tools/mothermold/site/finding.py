@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 
 from mothermold.answers.find import entries
-from mothermold.find.ranking import folded
+from mothermold.find.stems import folded
 from mothermold.site.addresses import page_of
 from mothermold.view.view import View
 

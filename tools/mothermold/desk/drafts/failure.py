@@ -11,7 +11,7 @@ from mothermold.desk.asking import Asking, Offer
 from mothermold.desk.drafts.questions import Draft, lines, name_for
 from mothermold.desk.laying import Lines, laid_out
 from mothermold.desk.shop import Shop, Trouble
-from mothermold.find.ranking import folded
+from mothermold.find.stems import folded
 from mothermold.model.scalars import Harm
 
 HARMS: Final = tuple(Offer(word) for word in typing.get_args(Harm))

@@ -1,0 +1,46 @@
+"""What a word is for a search: small letters, no accents, without the endings of many, of the past and of doing.
+
+The script ``find.js`` does the same to a query; a test holds the two together.
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from typing import Final
+
+_WORD: Final = re.compile(r"[^\W_]+")
+_APOSTROPHES: Final = re.compile(r"['’`]")
+_VOWEL: Final = re.compile(r"[aeiouy]")
+_MANY: Final = (("sses", "ss"), ("ies", "y"), ("ches", "ch"), ("shes", "sh"), ("xes", "x"))
+_ONE: Final = ("ss", "us", "is")
+_DONE: Final = ("ing", "ed")
+_STAY_DOUBLE: Final = "lsz"
+
+
+def folded(text: str) -> str:
+    """Small letters without accents."""
+    plain = unicodedata.normalize("NFD", text.casefold())
+    return "".join(letter for letter in plain if unicodedata.category(letter) != "Mn")
+
+
+def tokens(text: str) -> list[str]:
+    """The words of a text, folded; ``won't`` is one word, ``two-part`` two."""
+    return _WORD.findall(_APOSTROPHES.sub("", folded(text)))
+
+
+def stem(word: str) -> str:
+    """A folded word without its ending: ``cracked``, ``cracks`` and ``cracking`` are all ``crack``."""
+    for ending, put in _MANY:
+        if word.endswith(ending) and len(word) > len(ending) + 1:
+            word = word[: -len(ending)] + put
+            break
+    else:
+        if len(word) > 3 and word.endswith("s") and not word.endswith(_ONE):
+            word = word[:-1]
+    for ending in _DONE:
+        rest = word[: -len(ending)]
+        if word.endswith(ending) and len(rest) >= 3 and _VOWEL.search(rest):
+            word = rest[:-1] if rest[-1] == rest[-2] and rest[-1] not in _STAY_DOUBLE else rest
+            break
+    return word[:-1] if len(word) > 3 and word.endswith("e") else word

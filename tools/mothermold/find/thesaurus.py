@@ -1,0 +1,69 @@
+"""Words that find each other: spellings, and rows of words of the trade with one meaning, from ``words.yaml`` and a book."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from pathlib import Path
+from typing import Final
+
+from mothermold.find.stems import stem, tokens
+from mothermold.ground.reading import read_table
+
+_FILE: Final = Path(__file__).with_name("words.yaml")
+_LONGEST: Final = 4
+"""Words of the longest phrase of a row."""
+
+
+@dataclass(frozen=True, slots=True)
+class Thesaurus:
+    """What else a word may be typed as.
+
+    Attributes:
+        spellings: What stands in a stem for what is kept in its place, as ``mould`` for ``mold``.
+        small: Words that find nothing by themselves.
+        meanings: The rows a phrase stands in, by its stems with a space between.
+    """
+
+    spellings: Mapping[str, str]
+    small: frozenset[str]
+    meanings: Mapping[str, tuple[int, ...]]
+
+    def stems(self, words: Iterable[str]) -> list[str]:
+        """The stems of folded words, in the one spelling that is kept."""
+        return [self._spelled(stem(word)) for word in words]
+
+    def _spelled(self, word: str) -> str:
+        for other, kept in self.spellings.items():
+            word = word.replace(other, kept)
+        return word
+
+    def phrases(self, stems: Sequence[str]) -> Iterator[tuple[int, int]]:
+        """The places of phrases of two words and more that stand in a row: first, and after the last; they may overlap."""
+        for start in range(len(stems)):
+            for end in range(start + 2, min(start + _LONGEST, len(stems)) + 1):
+                if " ".join(stems[start:end]) in self.meanings:
+                    yield start, end
+
+
+@lru_cache(maxsize=8)
+def thesaurus(own: tuple[tuple[str, ...], ...] = ()) -> Thesaurus:
+    """The tool's words and those a book adds: a row of its own that shares a word with another joins it.
+
+    Args:
+        own: The book's rows of words that mean the same.
+    """
+    told = read_table(_FILE)
+    plain = Thesaurus(
+        {stem(other): stem(kept) for other, kept in told["spellings"].items()}, frozenset(told["small"]), {}
+    )
+    common = len(told["same"])
+    rows: dict[str, list[int]] = {}
+    for number, row in enumerate((*told["same"], *own)):
+        phrases = [" ".join(plain.stems(tokens(str(phrase)))) for phrase in row]
+        joined = [other for phrase in phrases for other in rows.get(phrase, ())] if number >= common else []
+        for phrase in phrases:
+            there = rows.setdefault(phrase, [])
+            there += [other for other in dict.fromkeys((number, *joined)) if other not in there]
+    return Thesaurus(plain.spellings, plain.small, {phrase: tuple(each) for phrase, each in rows.items() if phrase})
