@@ -96,7 +96,13 @@ COMMANDS: Final[dict[str, Command]] = {
                 (_argument("CODE", "the notice's code, as unknown-key", nargs="?"),), reads=False),
         Command(
             "find", "search by the words you would shout: failures first, with what to do now",
-            (_argument("WORDS", "as: stuck mold, or sticky rim", nargs="+"),),
+            (
+                _argument("WORDS", "as: stuck mold, or sticky rim", nargs="+"),
+                _option("--stage", "STAGE", "only what is met or done there, as cast"),
+                _option("--family", "FAMILY", "only where this family of materials is used, as alginate"),
+                _option("--harm", "HARM", "only failures that cost this at worst, as 'mold lost'"),
+                _option("--answer", "ANSWER", "only failures that are open, or whose fix: held, likely, 'too few runs', 'no better', worse"),
+            ),
         ),
         Command(
             "evidence", "what the runs say of a failure: how often at which version, and whether each fix held",

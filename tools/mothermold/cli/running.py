@@ -122,7 +122,9 @@ def _schema(asked: argparse.Namespace) -> Result:
 _ANSWERS: Final[Mapping[str, Callable[[argparse.Namespace], Result]]] = {
     "check": lambda asked: check.check_book(_view(asked)),
     "about": lambda asked: meanings.explain(asked.code),
-    "find": lambda asked: find.find_documents(_view(asked), asked.words),
+    "find": lambda asked: find.find_documents(
+        _view(asked), asked.words, find.Narrowed(**_options(asked, find.Narrowed))
+    ),
     "evidence": lambda asked: evidence.weigh_evidence(_view(asked), asked.failure),
     "versions": lambda asked: versions.list_versions(_view(asked), asked.recipe),
     "diff": lambda asked: difference.explain_difference(_view(asked), asked.recipe, asked.a, asked.b),

@@ -243,9 +243,11 @@ def _cautions(result: Result) -> str:
 
 def _find(result: Result) -> str:
     lines: list[str] = []
-    for hit in result.data["results"]:
-        lines.append(f"{hit['kind']:<9} {hit['title']}  ({hit['id']})")
-        for number, step in enumerate(hit["now"], start=1):
+    for place, hit in enumerate(result.data["results"]):
+        answer = f", {hit['answer']}" if hit["answer"] == "open" else f", fix {hit['answer']}" if hit["answer"] else ""
+        lines.append(f"{hit['kind']:<9} {hit['title']}  ({hit['id']}){answer}")
+        # What to do now stands with the first three: who searches has no time to scroll.
+        for number, step in enumerate(hit["now"] if place < 3 else [], start=1):
             lines += textwrap.wrap(f"{number}. {step}", 96, initial_indent=" " * 10, subsequent_indent=" " * 13)
     return "\n".join(lines or ["Nothing found. Try other words."]) + "\n"
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from mothermold.find.stems import tokens
@@ -74,4 +74,10 @@ def build_index(entries: Iterable[Entry], kinds: Sequence[str], words_of: Thesau
             for word in said | {meaning_word(row) for each in said for row in known.meanings.get(each, ())}:
                 there = words.setdefault(word, {})
                 there[place] = max(there.get(place, 0), weight)
-    return Index(tuple(listed), words, known)
+    # A row of words of which no text has any finds nothing; a phrase of it is then no phrase.
+    meanings = {
+        phrase: there
+        for phrase, rows in known.meanings.items()
+        if (there := tuple(row for row in rows if meaning_word(row) in words))
+    }
+    return Index(tuple(listed), words, replace(known, meanings=meanings))

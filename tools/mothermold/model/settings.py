@@ -38,6 +38,9 @@ class OwnWords(Part):
     families: Words = many("Chemistry classes.", ["bio-gel"])
     as_: Words = many("What a use is for.", ["burnish"])
     with_: Words = many("Equipment and actions.", ["ultrasonic-bath"])
+    same_words: tuple[tuple[Text, ...], ...] = many(
+        "Rows of words with one meaning: who types one in a search finds the others.", [["gunk", "residue"]]
+    )
 
 
 class Settings(Part):

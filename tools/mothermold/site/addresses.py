@@ -22,6 +22,7 @@ HUBS: Final[dict[str, tuple[str, str]]] = {
 HOME: Final = "index.html"
 NOTICES: Final = "notices.html"
 ABOUT: Final = ("about.html", "What notices mean")
+FINDER: Final = ("find.html", "Find a fix")
 SUMS: Final = ("sums.html", "Sums at the bench")
 RULES: Final = ("rules.html", "What must not touch what")
 FIRST_EVENING: Final = ("first-evening.html", "Your first evening")
@@ -31,7 +32,7 @@ OFFLINE: Final = ("offline.html", "Not kept on this device yet")
 
 def leaves(view: View) -> list[tuple[str, str]]:
     """The pages that are no hub, as they stand at the foot of every page; the guide is the owner's alone."""
-    found = [SUMS, RULES, (NOTICES, "Notices")]
+    found = [FINDER, SUMS, RULES, (NOTICES, "Notices")]
     return [*found, FIRST_EVENING, ABOUT] if view.edition == "private" else found
 
 

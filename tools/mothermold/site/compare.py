@@ -11,6 +11,7 @@ from typing import Any, Final
 
 from mothermold.answers.consequences import figure, name_of
 from mothermold.answers.difference import explain_difference
+from mothermold.answers.evidence import CAUTIONS
 from mothermold.answers.records import record_of, runs_of
 from mothermold.answers.result import title_words
 from mothermold.compare.fields import KIND_WORDS
@@ -50,6 +51,7 @@ def compare_pages(view: View, address: str) -> Iterator[Page]:
         neighbors=neighbors,
         kinds=KIND_WORDS,
         changed_words=changed_words,
+        cautions=CAUTIONS,
     )
 
 
@@ -82,6 +84,7 @@ def _pair(view: View, address: str, before: Version, after: Version, titles: Map
             for row in moved
         ],
         "reasons": data["reasons"],
+        "fixes": data["evidence"],
         "evidence": [
             (row.number, str(record))
             for row in (before, after)

@@ -14,6 +14,7 @@ from mothermold.model.recipe import Recipe
 from mothermold.model.run import Run
 from mothermold.site import builds, courses, molds, runs
 from mothermold.site.addresses import page_of
+from mothermold.site.evidence import failure_evidence
 from mothermold.site.page import Page, render
 from mothermold.site.wording import document_rows
 from mothermold.trade.cautions import material_cautions
@@ -56,20 +57,12 @@ def document_page(view: View, kind: str, address: str) -> Page:
 
 
 def _failure(view: View, document: Document) -> dict[str, Any]:
-    fixed_by = [
-        (address, row.number)
-        for address in view.recipes
-        if (versions := view.versions(address)) is not None
-        for row in versions.rows
-        if document.address in row.fixes
-    ]
     assert isinstance(document.model, Failure)
     happened = runs_with(view, document.address)
     listed = runs.entries(view, [run for run, _ in happened])
     return {
         "happened_in": [(entry, went) for entry, (_, went) in zip(listed, happened, strict=True)],
-        "record": view.evidence.of(document.address),
-        "fixed_by": fixed_by,
+        **failure_evidence(view, document.address, document.model),
     }
 
 

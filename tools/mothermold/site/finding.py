@@ -1,26 +1,84 @@
-"""The index of the find box: the same entries the command finds in, in the order of their kinds."""
+"""The index a page finds with, and the page of the fix finder: the same index and the same order as the command."""
 
 from __future__ import annotations
 
 import json
+from typing import Any, Final
 
-from mothermold.answers.find import entries
-from mothermold.find.stems import folded
-from mothermold.site.addresses import page_of
+from mothermold.answers.findable import Findable, findable
+from mothermold.answers.troubles import ANSWERS, HARMS
+from mothermold.find.index import SAID, TEXT, TITLE, Index
+from mothermold.site.addresses import FINDER, page_of
+from mothermold.site.page import Page, render
 from mothermold.view.view import View
 
 FILE = "assets/find-index.js"
+_WEIGHTS: Final = {TITLE: "T", SAID: "S", TEXT: "X"}
+_DIGITS: Final = "0123456789abcdefghijklmnopqrstuvwxyz"
 
 
 def find_index(view: View) -> str:
-    """A script that lays the index down as (page, title, kind, id, symptoms, words), so that it loads from a folder.
+    """A script that lays the index down, so that it loads from a folder; ``find.js`` reads it.
 
-    The last holds each word of the text once: a query's words hold no spaces, so they match there as in the text.
+    A string that is parsed is ready sooner than the same as a script.
     """
-    rows = []
-    for entry in entries(view):
-        words = " ".join(dict.fromkeys(folded(entry.text).split()))
-        rows.append((page_of(entry.kind, entry.id), entry.title, entry.kind, entry.id, entry.said, words))
+    text = json.dumps(_carried(findable(view)), ensure_ascii=False, separators=(",", ":"))
     # `</` must not end the script element a page might put this into.
-    text = json.dumps(rows, ensure_ascii=False, separators=(",", ":")).replace("</", "<\\/")
-    return f"window.mothermoldFind = {text};\n"
+    return f"window.mothermoldFind = JSON.parse({json.dumps(text, ensure_ascii=False)});\n".replace("</", "<\\/")
+
+
+def _carried(book: Findable) -> dict[str, Any]:
+    """The index as plain data.
+
+    ``entries``: page, title, kind, id, stage, families, harm, answer, place among what keeps going wrong, what to do now.
+    ``words``: every word of the index in a line of its own; ``places``: for each, its entries (each as the distance to the one
+    before, base 36) with what it weighs there. ``meanings``: the rows a phrase stands in.
+    """
+    index = book.index
+    entries = []
+    for entry in index.entries:
+        side = book.sides_of(entry)
+        sides = [side.stage, list(side.families), side.harm, side.answer, side.pressing, list(side.now)]
+        entries.append([page_of(entry.kind, entry.id), entry.title, entry.kind, entry.id, *sides])
+    words = sorted(index.words)
+    return {
+        "entries": entries,
+        "words": "\n".join(words),
+        "places": [_places(index, word) for word in words],
+        "meanings": {phrase: list(rows) for phrase, rows in index.words_of.meanings.items()},
+        "spellings": dict(index.words_of.spellings),
+        "small": sorted(index.words_of.small),
+    }
+
+
+def _places(index: Index, word: str) -> str:
+    told, before = [], 0
+    for place, weight in sorted(index.words[word].items()):
+        told.append(_base36(place - before) + _WEIGHTS[weight])
+        before = place
+    return "".join(told)
+
+
+def _base36(number: int) -> str:
+    digits = _DIGITS[number % 36]
+    while number := number // 36:
+        digits = _DIGITS[number % 36] + digits
+    return digits
+
+
+def finder(view: View) -> Page:
+    """The fix finder: a box, the sides to narrow down by, and without scripts all failures by what they are called."""
+    sides = findable(view).sides
+    failures = [side for (kind, _id), side in sides.items() if kind == "failure"]
+    choices = [
+        ("stage", "Stage", [word for word in view.words.stages if any(side.stage == word for side in sides.values())]),
+        ("family", "Material", sorted({word for side in sides.values() for word in side.families})),
+        ("harm", "Worst harm", [word for word in reversed(HARMS) if any(side.harm == word for side in failures)]),
+        ("answer", "Answer", [word for word in ANSWERS if any(side.answer == word for side in failures)]),
+    ]
+    return render(view, "finder.html", FINDER[0], FINDER[1], choices=choices, failures=_by_title(view))
+
+
+def _by_title(view: View) -> list[tuple[str, str]]:
+    listed = [(name, getattr(each.model, "title", None) or name) for name, each in view.documents["failure"].items()]
+    return sorted(listed, key=lambda each: (str(each[1]).casefold(), each[0]))

@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from itertools import groupby
 from typing import Any, TypeVar
 
-from mothermold.answers.records import all_runs, record_of, runs_of, runs_with
+from mothermold.answers.records import all_runs, record_of, runs_of
+from mothermold.answers.troubles import Trouble, troubles
 from mothermold.ground.notices import in_order
 from mothermold.ground.rendering import verdict
 from mothermold.history.versions import Version
-from mothermold.model.failure import Failure
 from mothermold.model.material import Material
 from mothermold.site.addresses import HOME, HUBS, NOTICES
 from mothermold.site.page import Page, render
@@ -31,7 +31,7 @@ def home(view: View) -> Page:
         "Home",
         recipes=recipes_by_stage(view),
         latest=_latest(view, 8),
-        troubles=[each for each in _troubles(view) if each["open"] or each["times"] > 1][:8],
+        troubles=[each for each in troubles(view) if each.keeps_going_wrong][:8],
         counts=[(kind, HUBS[kind], len(view.documents[kind])) for kind in HUBS if view.documents[kind]],
         builds=[(name, each.model) for name, each in sorted(view.documents["build"].items()) if each.model],
         runs=entries(view, list(reversed(all_runs(view)))[:6]),
@@ -65,15 +65,16 @@ def hub(view: View, kind: str) -> Page:
         entries=listed,
         months=by_month(entries(view, reversed(all_runs(view)))) if kind == "run" else [],
         families=_by_family(view) if kind == "material" else [],
+        pressing=[each for each in troubles(view) if each.keeps_going_wrong] if kind == "failure" else [],
         troubles_by_stage=_by_stage(view) if kind == "failure" else [],
     )
 
 
-def _by_stage(view: View) -> list[tuple[str, list[dict[str, Any]]]]:
+def _by_stage(view: View) -> list[tuple[str, list[Trouble]]]:
     """Failures by the stage where one meets them, in the order of the work."""
-    found: dict[str, list[dict[str, Any]]] = {}
-    for each in _troubles(view):
-        found.setdefault(str(each["failure"].seen_at), []).append(each)
+    found: dict[str, list[Trouble]] = {}
+    for each in troubles(view):
+        found.setdefault(str(each.failure.seen_at), []).append(each)
     return _in_order(found, view.words.stages)
 
 
@@ -171,14 +172,3 @@ def _latest(view: View, most: int) -> list[dict[str, Any]]:
         }
         for moment, address, row in rows[:most]
     ]
-
-
-def _troubles(view: View) -> list[dict[str, Any]]:
-    """Failures, open problems first, then by how often they happened."""
-    found = []
-    for name, document in view.documents["failure"].items():
-        if isinstance(document.model, Failure):
-            times = len(runs_with(view, name))
-            open_problem = not document.model.fixes
-            found.append({"name": name, "failure": document.model, "times": times, "open": open_problem})
-    return sorted(found, key=lambda each: (not each["open"], -each["times"], each["name"]))

@@ -16,6 +16,7 @@ from mothermold.reckon.times import elapsed_minutes, hands_on_minutes
 from mothermold.site.addresses import bench_page, page_of, version_page
 from mothermold.site.bench import bench_rows
 from mothermold.site.calculators import molds_for, page_block
+from mothermold.site.evidence import watch_records
 from mothermold.site.mixes import mixes_shown
 from mothermold.site.page import Page, render
 from mothermold.site.rulings import along_recipe
@@ -111,6 +112,7 @@ def _page(  # noqa: PLR0917 - one page, all it is made of
         sheets=sheets_by_place(sheets(recipe, view.materials())),
         told_rules=along_recipe(view, versions.address, recipe),
         steps=steps_shown(view, recipe, row.number, changed, reasons),
+        watched=watch_records(view, versions.address, row.number),
         titles=title_words(view),
         runs=entries(view, reversed(runs_of(view, versions.address, row.number))),
         mix_titles={mix.id: mix.title or mix.id for mix in recipe.mixes},

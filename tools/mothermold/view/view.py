@@ -27,9 +27,9 @@ from mothermold.view.ruling import Ruling, find_rule_faults
 from mothermold.view.speaking import speakable
 
 
-@dataclass
+@dataclass(eq=False)
 class View:
-    """One book in one edition.
+    """One book in one edition; a view is equal to itself alone, so that what is made of it can be kept.
 
     Attributes:
         edition: private, class or public.

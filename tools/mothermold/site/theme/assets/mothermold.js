@@ -4,43 +4,11 @@
   "use strict";
   var root = document.body.dataset.root || "./";
 
-  function fold(text) {
-    return text.toLowerCase().replace(/ß/g, "ss").normalize("NFD").replace(/\p{Mn}/gu, "");
-  }
-
   function find() {
-    var box = document.getElementById("find"), list = document.getElementById("found");
-    var entries = window.mothermoldFind;
-    if (!box || !entries) { return; }
+    var box = document.getElementById("find"), list = document.getElementById("found"), finder = window.mothermoldFinder;
+    if (!box || !finder) { return; }
     box.closest(".find").hidden = false;
-    var nothing = document.getElementById("nothing"), kinds = {};
-    entries.forEach(function (entry, place) { kinds[entry[2]] = kinds[entry[2]] || place + 1; });
-    var folded = entries.map(function (entry) {
-      return { title: fold(entry[1]), id: fold(entry[3]), said: fold(entry[4]), text: entry[5] };
-    });
-    var chosen = -1;
-
-    /* The rule of the find command: all words, else any; failures first, then the better score, then the name. */
-    function search(text) {
-      var query = fold(text).trim(), words = query.split(/\s+/).filter(Boolean).map(function (word) {
-        return word.length > 3 ? word.replace(/([^s])s$/, "$1") : word;
-      });
-      if (!words.length) { return []; }
-      var scored = folded.map(function (texts, place) {
-        var hits = 0, score = texts.title === query || texts.id === query ? 10 : 0;
-        words.forEach(function (word) {
-          var value = texts.title.includes(word) ? 4 : texts.said.includes(word) ? 3 : texts.text.includes(word) ? 1 : 0;
-          score += value;
-          hits += value ? 1 : 0;
-        });
-        return { place: place, kind: kinds[entries[place][2]], hits: hits, score: score };
-      });
-      var found = scored.filter(function (each) { return each.hits === words.length; });
-      if (!found.length) { found = scored.filter(function (each) { return each.hits; }); }
-      /* Entries come by kind and name; within the same score that order stays. */
-      found.sort(function (a, b) { return a.kind - b.kind || b.score - a.score || a.place - b.place; });
-      return found.slice(0, 12).map(function (each) { return entries[each.place]; });
-    }
+    var nothing = document.getElementById("nothing"), chosen = -1;
 
     function close() {
       list.hidden = nothing.hidden = true;
@@ -51,7 +19,7 @@
     }
 
     function show() {
-      var found = search(box.value);
+      var found = finder.ranked(box.value).slice(0, 12).map(function (hit) { return finder.entries[hit.place]; });
       list.textContent = "";
       chosen = -1;
       if (!box.value.trim()) { close(); return; }
@@ -65,6 +33,13 @@
         kind.className = "quiet";
         kind.textContent = entry[2];
         item.appendChild(kind);
+        /* What to do now: its first step, under what went wrong. */
+        if (entry[9].length) {
+          var now = document.createElement("span");
+          now.className = "now";
+          now.textContent = entry[9][0];
+          item.appendChild(now);
+        }
         list.appendChild(item);
       });
       nothing.hidden = Boolean(found.length);

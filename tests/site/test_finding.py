@@ -1,0 +1,171 @@
+"""The box in the header and the fix finder: the order of the command, from a folder, with the search in the address."""
+
+from __future__ import annotations
+
+import json
+import random
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+import yaml
+from browser import Watched, breaches, too_small, too_wide, watched
+from playwright.sync_api import Browser
+
+from mothermold.answers.findable import Findable, findable
+from mothermold.cli.main import main
+from mothermold.find.ranking import ranked
+from mothermold.find.stems import tokens
+from mothermold.view.view import open_view
+
+QUERIES = Path(__file__).parents[1] / "data" / "find"
+ODD = [
+    "", "   ", "the", "on off", "Crème brûlée", "ÜBERGRÖSSE", "won't come apart", "two-part", "60 %", "½ ²", "~3", "*", "молд",
+    "constructor", "__proto__", "toString", "a", "sp", "silcione", "aligante", "mouldd", "resin welded to mold", "x" * 60,
+]  # fmt: skip
+
+
+@pytest.fixture(scope="module")
+def book(sample_book: Path) -> Findable:
+    return findable(open_view(sample_book, "private"))
+
+
+@pytest.fixture
+def home(chromium: Browser, sample_site: Path) -> Iterator[Watched]:
+    with watched(chromium, f"{sample_site.as_uri()}/", viewport={"width": 390, "height": 800}) as seen:
+        yield seen
+
+
+def asked(book: Findable) -> list[str]:
+    """Golden and odd queries, and made ones: words of the texts, cut short, with a slip, in the wrong order."""
+    golden = [
+        each["query"] for path in sorted(QUERIES.glob("*.yaml")) for each in yaml.safe_load(path.read_text("utf-8"))
+    ]
+    some = random.Random(7)
+    words = sorted(
+        {word for entry in book.index.entries for word in tokens(f"{entry.title} {entry.said} {entry.text}")}
+    )
+    made = []
+    for _ in range(250):
+        chosen = some.sample(words, some.randint(1, 4))
+        changed = []
+        for word in chosen:
+            place = some.randrange(len(word))
+            changed.append(
+                some.choice(
+                    [word, word[: place + 1], word[:place] + word[place + 1 :], word[:place] + "q" + word[place:]]
+                )
+            )
+        made.append(" ".join(changed))
+    return [*golden, *ODD, *made]
+
+
+def test_the_script_ranks_as_the_command_does(home: Watched, book: Findable) -> None:
+    assert home.open("index.html") == []
+    queries = asked(book)
+    theirs = home.page.evaluate(
+        """(queries) => queries.map((query) => window.mothermoldFinder.ranked(query).map((hit) =>
+          [window.mothermoldFinder.entries[hit.place][3], window.mothermoldFinder.entries[hit.place][2], hit.score]))""",
+        queries,
+    )
+    for query, found in zip(queries, theirs, strict=True):
+        ours = [[hit.entry.id, hit.entry.kind, hit.score] for hit in ranked(query, book.index)]
+        assert found == ours, query
+    assert sum(bool(found) for found in theirs) > 300
+
+
+def test_the_finder_lists_what_the_command_lists_and_what_to_do_now_is_open(
+    home: Watched, sample_book: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["-C", str(sample_book), "find", "wont", "come", "apart", "--format", "json"]) == 0
+    results = json.loads(capsys.readouterr().out)["results"]
+    assert home.open("find.html") == []
+    home.page.get_by_label("What is wrong?").fill("wont come apart")
+    titles = home.page.locator(".hits > li > a").all_inner_texts()
+    assert titles == [each["title"] for each in results][:30]
+    assert results[0]["kind"] == "failure"
+    first = home.page.locator(".hits > li").first
+    assert first.locator("details[open] li").all_inner_texts() == results[0]["now"]
+    assert home.told() == []
+
+
+def test_a_search_stands_in_the_address_and_comes_back_with_it(home: Watched, sample_site: Path) -> None:
+    assert home.open("find.html") == []
+    home.page.get_by_label("What is wrong?").fill("mold cracked")
+    home.page.get_by_label("Stage").select_option("cast")
+    home.page.get_by_label("Worst harm").select_option("mold lost")
+    address = home.page.url
+    assert "q=mold+cracked" in address
+    assert "stage=cast" in address
+    titles = home.page.locator(".hits > li > a").all_inner_texts()
+    assert titles[0] == "Mold cracked while being opened"
+    home.page.locator(".hits > li > a").first.click()
+    assert home.page.locator("h1").inner_text() == "Mold cracked while being opened"
+    home.page.go_back()
+    assert home.page.get_by_label("What is wrong?").input_value() == "mold cracked"
+    assert home.page.locator(".hits > li > a").all_inner_texts() == titles
+    assert home.told() == []
+
+
+def test_the_sides_narrow_as_the_command_does(
+    home: Watched, sample_book: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert home.open("find.html") == []
+    home.page.get_by_label("What is wrong?").fill("nose")
+    for option, label, value in (
+        ("--stage", "Stage", "cast"),
+        ("--family", "Material", "alginate"),
+        ("--answer", "Answer", "open"),
+    ):
+        assert main(["-C", str(sample_book), "find", "nose", option, value, "--format", "json"]) == 0
+        titles = [each["title"] for each in json.loads(capsys.readouterr().out)["results"]]
+        home.page.get_by_label(label).select_option(value)
+        assert titles
+        assert home.page.locator(".hits > li > a").all_inner_texts() == titles[:30]
+        home.page.get_by_label(label).select_option("")
+
+
+def test_with_nothing_typed_a_side_lists_failures_the_most_pressing_first(home: Watched) -> None:
+    assert home.open("find.html#answer=open") == []
+    titles = home.page.locator(".hits > li > a").all_inner_texts()
+    tags = home.page.locator(".hits > li > .tag").all_inner_texts()
+    assert len(titles) >= 2
+    assert set(tags) == {"no fix yet"}
+    assert home.page.locator(".hits > li .now[open]").count() == 0
+
+
+def test_nothing_found_is_said_and_an_unknown_side_in_the_address_counts_as_any(home: Watched) -> None:
+    assert home.open("find.html#q=zeppelin&stage=moon") == []
+    assert home.page.locator(".count").inner_text() == "Nothing found. Try other words, or fewer."
+    assert home.page.get_by_label("Stage").input_value() == ""
+
+
+@pytest.mark.parametrize("theme", ["light", "dark"])
+@pytest.mark.parametrize("width", [390, 1280])
+def test_the_finder_fits_and_can_be_reached_by_everybody(
+    chromium: Browser, sample_site: Path, theme: str, width: int
+) -> None:
+    how = {"viewport": {"width": width, "height": 800}, "color_scheme": theme}
+    with watched(chromium, f"{sample_site.as_uri()}/", bypass_csp=True, **how) as seen:
+        assert seen.open("find.html#q=resin") == []
+        assert too_wide(seen.page) == []
+        assert breaches(seen.page) == []
+        if width == 390:
+            assert too_small(seen.page, ".finder input, .finder select, .hits summary", 40) == []
+
+
+def test_without_scripts_every_note_stands_there(chromium: Browser, sample_site: Path, book: Findable) -> None:
+    with watched(chromium, f"{sample_site.as_uri()}/", java_script_enabled=False) as seen:
+        seen.page.goto(f"{seen.home}find.html")
+        failures = [entry for entry in book.index.entries if entry.kind == "failure"]
+        assert seen.page.locator("section.all li a").count() == len(failures)
+        assert not seen.page.locator(".finder").is_visible()
+
+
+def test_the_box_in_the_header_says_what_to_do_first(home: Watched, book: Findable) -> None:
+    assert home.open("recipes.html") == []
+    home.page.get_by_label("Find", exact=True).fill("ran out of silicone")
+    (hit, *_) = ranked("ran out of silicone", book.index)
+    first = home.page.locator("#found li").first
+    assert hit.entry.title in first.inner_text()
+    assert first.locator(".now").inner_text() == book.sides_of(hit.entry).now[0]

@@ -1,0 +1,159 @@
+"""What of a book can be found, and by which sides it can be narrowed down: stage, family, worst harm, answer."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Any, Final
+
+from mothermold.answers.records import dated_title
+from mothermold.answers.troubles import troubles
+from mothermold.book.document import Document
+from mothermold.find.index import Entry, Index, build_index
+from mothermold.find.thesaurus import thesaurus
+from mothermold.history.versions import Version
+from mothermold.model.failure import Failure
+from mothermold.model.recipe import Recipe
+from mothermold.model.run import Run
+from mothermold.reckon.nesting import materials_used
+from mothermold.view.view import View
+
+KINDS: Final = ("failure", "recipe", "run", "material", "mold", "build", "course")
+"""In which order they are listed."""
+
+
+@dataclass(frozen=True, slots=True)
+class Sides:
+    """By what a thing that was found can be narrowed down; empty where it has none.
+
+    Attributes:
+        stage: The stage where one meets a failure, or does a recipe or run.
+        families: Of the materials in a recipe, or at the steps where a failure is noticed.
+        harm: The worst a failure cost.
+        answer: Whether a failure is open, or whether its fix held.
+        now: What to do now, in order.
+        pressing: A failure's place among those that keep going wrong, from 0.
+    """
+
+    stage: str = ""
+    families: tuple[str, ...] = ()
+    harm: str = ""
+    answer: str = ""
+    now: tuple[str, ...] = ()
+    pressing: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Findable:
+    """All that can be found in an edition.
+
+    Attributes:
+        index: The index of its texts.
+        sides: By kind and id.
+    """
+
+    index: Index
+    sides: Mapping[tuple[str, str], Sides]
+
+    def sides_of(self, entry: Entry) -> Sides:
+        """By what an entry can be narrowed down."""
+        return self.sides.get((entry.kind, entry.id), Sides())
+
+
+@lru_cache(maxsize=1)
+def findable(view: View) -> Findable:
+    """Indexes an edition, with the words a book adds; once for all pages of it."""
+    own = view.settings.adds.same_words if view.settings.adds is not None else ()
+    listed = list(_entries(view))
+    return Findable(build_index(listed, KINDS, thesaurus(own)), dict(_sides(view, listed)))
+
+
+def _entries(view: View) -> Iterator[Entry]:
+    """Kind by kind; what a recipe says is what its own page shows.
+
+    A document that cannot be read is found by its name alone: its text holds comments, which belong to no edition.
+    """
+    for kind in KINDS:
+        addresses = {*view.documents[kind], *(view.recipes if kind == "recipe" else ())}
+        for address in sorted(addresses):
+            row = _shown(view, address) if kind == "recipe" else None
+            document = row.document if row else view.documents[kind][address]
+            model = document.model
+            title = str(getattr(model, "title", None) or document.raw.get("title") or address)
+            if isinstance(model, Run):
+                title = dated_title(view, model)
+            symptoms = said_lines(document, "symptoms") if kind == "failure" else []
+            yield Entry(address, kind, title, " ".join([address, *symptoms]), " ".join(_texts(document.said)))
+
+
+def said_lines(document: Document, key: str) -> list[str]:
+    """The lines under a key, also of a note that cannot be read for now: who searches has no time to mend it."""
+    if document.model is not None:
+        return [str(each) for each in getattr(document.model, key)]
+    lines = document.raw.get(key)
+    said: list[str] = []
+    for each in lines if isinstance(lines, list) else []:
+        # A colon inside an entry made a key of its beginning.
+        said += [f"{left}: {right}" for left, right in each.items()] if isinstance(each, dict) else [str(each)]
+    return said
+
+
+def _shown(view: View, address: str) -> Version | None:
+    """The version a recipe's own page shows."""
+    versions = view.versions(address)
+    return (versions.current or versions.rows[-1]) if versions and versions.rows else None
+
+
+def _texts(said: Any) -> list[str]:
+    if isinstance(said, dict):
+        return [text for value in said.values() for text in _texts(value)]
+    if isinstance(said, list):
+        return [text for value in said for text in _texts(value)]
+    return [said] if isinstance(said, str) else []
+
+
+def _sides(view: View, listed: Iterable[Entry]) -> Iterator[tuple[tuple[str, str], Sides]]:
+    pressing = {each.name: (place, each) for place, each in enumerate(troubles(view))}
+    for entry in listed:
+        if entry.kind == "failure":
+            document = view.documents["failure"][entry.id]
+            place, trouble = pressing.get(entry.id, (len(pressing), None))
+            failure = document.model if isinstance(document.model, Failure) else None
+            yield (
+                (entry.kind, entry.id),
+                Sides(
+                    str(failure.seen_at) if failure else "",
+                    _families_at(view, failure) if failure else (),
+                    trouble.harm if trouble else "",
+                    trouble.answer if trouble else "",
+                    tuple(said_lines(document, "now")),
+                    place,
+                ),
+            )
+        elif entry.kind == "recipe":
+            row = _shown(view, entry.id)
+            yield (entry.kind, entry.id), Sides(entry.id.split("/")[0], _families(view, row.recipe if row else None))
+        elif entry.kind == "run":
+            model = view.documents["run"][entry.id].model
+            recipe = model.recipe if isinstance(model, Run) else None
+            yield (entry.kind, entry.id), Sides(recipe.address.split("/")[0] if recipe else "")
+
+
+def _families_at(view: View, failure: Failure) -> tuple[str, ...]:
+    """The families used at the steps where a failure is noticed; of the whole recipe where no step is named."""
+    found: set[str] = set()
+    for place in failure.noticed:
+        row = _shown(view, place.address)
+        found.update(_families(view, row.recipe if row else None, place.step))
+    return tuple(sorted(found))
+
+
+def _families(view: View, recipe: Recipe | None, step: str | None = None) -> tuple[str, ...]:
+    if recipe is None:
+        return ()
+    mixes = {str(mix.id): mix for mix in recipe.mixes}
+    uses = [use for each in recipe.steps if step is None or each.id == step for use in each.uses]
+    materials = view.materials()
+    names = {name for use in uses for name in materials_used(use, mixes)}
+    return tuple(sorted({str(family) for name in names if name in materials for family in materials[name].families}))

@@ -1,0 +1,83 @@
+"""What keeps going wrong: open problems first, fixes that did not hold next, each by how often and how badly."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final, Literal, get_args
+
+from mothermold.answers.records import runs_with
+from mothermold.model.failure import Failure
+from mothermold.model.scalars import Harm
+from mothermold.reckon.proportions import Verdict
+from mothermold.view.evidence import FixRecord
+from mothermold.view.view import View
+
+Answer = Literal["open"] | Verdict
+HARMS: Final[tuple[str, ...]] = get_args(Harm)
+"""What a failure can cost, the least first."""
+_BEST: Final[tuple[Verdict, ...]] = ("held", "likely", "worse", "no better", "too few runs")
+"""Of several fixes the one told: one that holds, else one known not to, else one nobody can tell of yet."""
+_DID_NOT_HOLD: Final = frozenset({"worse", "no better"})
+ANSWERS: Final[tuple[Answer, ...]] = ("open", "worse", "no better", "too few runs", "likely", "held")
+"""What can be said of a failure's fixes, what is worst first."""
+
+
+@dataclass(frozen=True, slots=True)
+class Trouble:
+    """A failure, and how much of a trouble it is.
+
+    Attributes:
+        name: The note's name.
+        failure: The note.
+        times: In how many runs it happened, first pulls too.
+        harm: The worst it cost, by its note or in a run.
+        answer: ``open`` without a fix, else whether the best of its fixes held.
+        fix: That fix, where runs know it.
+    """
+
+    name: str
+    failure: Failure
+    times: int
+    harm: str
+    answer: Answer
+    fix: FixRecord | None
+
+    @property
+    def did_not_hold(self) -> bool:
+        """Whether a fix is known, and the runs say that it does not hold."""
+        return self.answer in _DID_NOT_HOLD
+
+    @property
+    def keeps_going_wrong(self) -> bool:
+        """Whether it is open, was not held by its fix, or came more than once."""
+        return self.answer == "open" or self.did_not_hold or self.times > 1
+
+
+def troubles(view: View) -> list[Trouble]:
+    """Every failure of the edition, the most pressing first."""
+    found = [
+        _trouble(view, name, document.model)
+        for name, document in view.documents["failure"].items()
+        if isinstance(document.model, Failure)
+    ]
+    return sorted(found, key=_pressing)
+
+
+def trouble_of(view: View, name: str) -> Trouble | None:
+    """One failure; None where the edition holds no note of that name that can be read."""
+    document = view.documents["failure"].get(name)
+    return _trouble(view, name, document.model) if document and isinstance(document.model, Failure) else None
+
+
+def _trouble(view: View, name: str, failure: Failure) -> Trouble:
+    happened = runs_with(view, name)
+    harms = [harm for harm in (failure.harm, *(entry.harm for _run, entry in happened)) if harm is not None]
+    fixes = sorted(view.evidence.of(name).fixes, key=lambda fix: _BEST.index(fix.verdict))
+    answer: Answer = fixes[0].verdict if fixes else "too few runs" if failure.fixes else "open"
+    worst = max(harms, key=HARMS.index, default="")
+    return Trouble(name, failure, len(happened), worst, answer, fixes[0] if fixes else None)
+
+
+def _pressing(each: Trouble) -> tuple[int, int, int, str]:
+    rank = 0 if each.answer == "open" else 1 if each.did_not_hold else 2
+    return rank, -each.times, -HARMS.index(each.harm) if each.harm else 1, each.name

@@ -1,0 +1,93 @@
+/* The page of the fix finder: what is typed and chosen goes through find.js and stands in the address, so that a search can be
+   sent to somebody and comes back with the way back. Works from a folder; without scripts all notes stand in the page. */
+(function () {
+  "use strict";
+  var form = document.querySelector(".finder"), finder = window.mothermoldFinder;
+  if (!form || !finder) { return; }
+  var root = document.body.dataset.root || "./", list = document.querySelector(".hits"), all = document.querySelector(".all");
+  var told = form.querySelector("[role='status']"), MOST = 30;
+  var SIDES = { stage: 4, family: 5, harm: 6, answer: 7 };
+  var ANSWERS = { open: "no fix yet", held: "fix held", likely: "fix likely holds", "too few runs": "too few runs to say",
+    "no better": "fix no better", worse: "fix made it worse" };
+
+  function chosen() {
+    return Object.keys(SIDES).map(function (name) {
+      return { name: name, at: SIDES[name], value: form.elements[name] ? form.elements[name].value : "" };
+    }).filter(function (each) { return each.value; });
+  }
+
+  function admits(entry, sides) {
+    return sides.every(function (side) {
+      var has = entry[side.at];
+      return Array.isArray(has) ? has.includes(side.value) : has === side.value;
+    });
+  }
+
+  /* With nothing typed: failures alone, the most pressing first. */
+  function pressing() {
+    return finder.entries.filter(function (entry) { return entry[2] === "failure"; }).sort(function (a, b) { return a[8] - b[8]; });
+  }
+
+  function element(name, words, kind) {
+    var made = document.createElement(name);
+    if (words) { made.textContent = words; }
+    if (kind) { made.className = kind; }
+    return made;
+  }
+
+  function item(entry, open) {
+    var made = document.createElement("li"), link = element("a", entry[1]);
+    link.href = root + entry[0];
+    /* That a fix is too young to tell is no news in a list. */
+    if (entry[7] && entry[7] !== "too few runs") { made.appendChild(element("span", ANSWERS[entry[7]], "tag " + entry[7].replace(/ /g, "-"))); }
+    made.appendChild(link);
+    var quiet = [entry[2] === "failure" ? "" : entry[2], entry[4], entry[6] ? "at worst " + entry[6] : ""].filter(Boolean).join(", ");
+    made.appendChild(element("span", " " + quiet, "quiet"));
+    if (entry[9].length) {
+      var now = document.createElement("details"), steps = document.createElement("ol");
+      now.open = open;
+      now.className = "now";
+      now.appendChild(element("summary", "Do this now"));
+      entry[9].forEach(function (step) { steps.appendChild(element("li", step)); });
+      now.appendChild(steps);
+      made.appendChild(now);
+    }
+    return made;
+  }
+
+  function show() {
+    var query = form.elements.q.value, sides = chosen(), typed = Boolean(query.trim());
+    var found = typed ? finder.ranked(query).map(function (hit) { return finder.entries[hit.place]; }) : pressing();
+    found = found.filter(function (entry) { return admits(entry, sides); });
+    list.textContent = "";
+    /* What to do now is open for the first ones: whoever is stuck does not tap. */
+    found.slice(0, MOST).forEach(function (entry, place) { list.appendChild(item(entry, typed && place < 3)); });
+    list.hidden = !typed && !sides.length;
+    all.hidden = !list.hidden;
+    told.textContent = list.hidden ? "" : !found.length ? "Nothing found. Try other words, or fewer."
+      : found.length > MOST ? "The first " + MOST + " of " + found.length + "." : found.length + " found.";
+  }
+
+  function keep() {
+    var parts = new URLSearchParams();
+    if (form.elements.q.value.trim()) { parts.set("q", form.elements.q.value.trim()); }
+    chosen().forEach(function (side) { parts.set(side.name, side.value); });
+    window.history.replaceState(null, "", "#" + parts.toString());
+  }
+
+  function fromAddress() {
+    var parts = new URLSearchParams(window.location.hash.slice(1));
+    form.elements.q.value = parts.get("q") || "";
+    Object.keys(SIDES).forEach(function (name) {
+      var field = form.elements[name];
+      if (field) { field.value = parts.get(name) || ""; if (field.selectedIndex < 0) { field.value = ""; } }
+    });
+    show();
+  }
+
+  form.hidden = false;
+  form.addEventListener("input", function () { show(); keep(); });
+  form.addEventListener("submit", function (event) { event.preventDefault(); });
+  window.addEventListener("hashchange", fromAddress);
+  fromAddress();
+})();
