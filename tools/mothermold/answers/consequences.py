@@ -19,9 +19,8 @@ from mothermold.reckon.batches import Wanted, own_fill, reckon_batch
 from mothermold.reckon.errors import ReckoningError
 from mothermold.reckon.mixes import resolve
 from mothermold.reckon.times import elapsed_minutes, hands_on_minutes
-from mothermold.trade.cautions import Caution, all_cautions
+from mothermold.trade.cautions import Caution
 from mothermold.trade.findings import Finding
-from mothermold.trade.rules import rules
 
 StepCautions = Mapping[str, Sequence[Caution]]
 COMMON_FILL: Final = Fraction(100)
@@ -51,21 +50,21 @@ class Sides:
 
 @dataclass(frozen=True, slots=True)
 class Consequence:
-    """One consequence; None where a side has nothing of it."""
+    """One consequence; None where a side has nothing of it. A rule or a caution has a title."""
 
     what: str
     before: Fraction | None
     after: Fraction | None
     unit: str
+    title: str = ""
 
     @property
     def sentence(self) -> str:
         """What a rule or a caution that comes or goes means, in a sentence; else nothing."""
-        kind, _, name = self.what.partition(":")
-        if kind not in _TITLES or (self.before is None) == (self.after is None):
+        if not self.title or (self.before is None) == (self.after is None):
             return ""
         word = "This version removes" if self.after is None else "This version brings"
-        return f"{word}: {_TITLES[kind](name)}."
+        return f"{word}: {self.title}."
 
 
 def common_fill(before: Recipe, after: Recipe) -> Fraction:
@@ -85,13 +84,12 @@ def consequences(sides: Sides) -> list[Consequence]:
 _NAMES: Final = {"hands_on_min": "hands-on time", "elapsed_min": "from start to finish"}
 
 
-def name_of(what: str, titles: Mapping[str, str] = MappingProxyType({})) -> str:
-    """What a consequence is called, with the titles of materials and mixes where they are given."""
+def name_of(what: str, title: str = "", titles: Mapping[str, str] = MappingProxyType({})) -> str:
+    """What a consequence is called, by its own title or with those of materials and mixes where they are given."""
     if what in _NAMES:
         return _NAMES[what]
-    kind, _, name = what.partition(":")
-    if kind in _TITLES:
-        return f"{kind}: {_TITLES[kind](name)}"
+    if title:
+        return f"{what.partition(':')[0]}: {title}"
     _kind, mix, part = what.split(":")
     return f"{titles.get(part, part)} in {titles.get(mix, mix)}"
 
@@ -143,25 +141,21 @@ def _elapsed(sides: Sides) -> Iterator[Consequence]:
 def _rules(sides: Sides) -> Iterator[Consequence]:
     """At how many steps a rule is broken, accepted or not."""
     left, right = (Counter(each.rule.id for each in side if each.open) for side in sides.broken)
-    yield from _counted("rule", left, right)
+    yield from _counted("rule", left, right, {each.rule.id: each.rule.title for side in sides.broken for each in side})
 
 
 def _cautions(sides: Sides) -> Iterator[Consequence]:
     """At how many steps a caution stands."""
-    left, right = (Counter(each.id for found in side.values() for each in found) for side in sides.cautions)
-    yield from _counted("caution", left, right)
+    every = [[each for found in side.values() for each in found] for side in sides.cautions]
+    left, right = (Counter(each.id for each in side) for side in every)
+    yield from _counted("caution", left, right, {each.id: each.title for side in every for each in side})
 
 
-def _counted(kind: str, left: Counter[str], right: Counter[str]) -> Iterator[Consequence]:
+def _counted(kind: str, left: Counter[str], right: Counter[str], titles: Mapping[str, str]) -> Iterator[Consequence]:
     for name in sorted(left | right):
         before, after = (Fraction(side[name]) if side[name] else None for side in (left, right))
-        yield Consequence(f"{kind}:{name}", before, after, "steps")
+        yield Consequence(f"{kind}:{name}", before, after, "steps", titles[name])
 
-
-_TITLES: Final[Mapping[str, Callable[[str], str]]] = {
-    "rule": lambda name: rules()[name].title,
-    "caution": lambda name: next((each.title for each in all_cautions() if each.id == name), name),
-}
 
 CONSEQUENCES: Final[tuple[Callable[[Sides], Iterator[Consequence]], ...]] = (
     _grams, _hands_on, _elapsed, _rules, _cautions,

@@ -56,6 +56,7 @@ def explain_difference(view: View, recipe: str, a: str | None = None, b: str | N
                 "before": number(row.before),
                 "after": number(row.after),
                 "unit": row.unit,
+                "title": row.title,
                 "sentence": row.sentence,
             }
             for row in consequences(sides)

@@ -76,7 +76,7 @@ def _diff(result: Result) -> str:
         lines += [
             f"  {row['sentence']}"
             if row["sentence"]
-            else f"  {name_of(row['what']):<44} {figure(row['before'], row['unit']):>10} → {figure(row['after'], row['unit'])}"
+            else f"  {name_of(row['what'], row['title']):<44} {figure(row['before'], row['unit']):>10} → {figure(row['after'], row['unit'])}"
             for row in moved
         ]
     for reason in data["reasons"]:

@@ -77,7 +77,7 @@ def _pair(view: View, address: str, before: Version, after: Version, titles: Map
         "changes": data["changes"],
         "consequences": [
             {
-                "name": row["sentence"] or _capital(name_of(row["what"], titles)),
+                "name": row["sentence"] or _capital(name_of(row["what"], row["title"], titles)),
                 "left": figure(row["before"], row["unit"]),
                 "right": figure(row["after"], row["unit"]),
             }
