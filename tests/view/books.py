@@ -259,13 +259,20 @@ class _Maker:
                 "families": ["bio-gel"],
                 "as": ["burnish"],
                 "with": ["bath"],
+                "rules": _own_rules(filler),
             },
             ("Settings", "holidays"): lambda _tree: ["2026-05-01"],
         }
         tree = filler.fill(Settings)
         self.book.fields |= filler.fields
         self.book.fields |= {("Scale", key) for key in ("id", "step", "up_to")}
-        self.book.fields |= {("OwnWords", key) for key in ("stages", "families", "as", "with")}
+        self.book.fields |= {("OwnWords", key) for key in ("stages", "families", "as", "with", "rules")}
+        self.book.fields |= {
+            *(("OwnRule", key) for key in _own_rules(filler)[1]),
+            *(("RuleUse", key) for key in ("families", "as", "stages")),
+            *(("RuleMeets", key) for key in ("families", "as")),
+            *(("RuleRemedy", key) for key in ("layer", "done", "waited")),
+        }
         return written(tree, self._comment)
 
     # Recipes and their history
@@ -575,6 +582,28 @@ class _Maker:
         name = f"zq-private-{self.numbers}-lost"
         path = self.rng.choice([f"recipes/{name}.yaml", f"recipes/materials/{name}.yml", f"recipes/cast/{name} 2.yaml"])
         self.book.files[path] = f"title: zqprivate{self.numbers}w1\n"
+
+
+def _own_rules(filler: Filler) -> list[Tree]:
+    """Two rules about what the generated materials are: one that is often broken, and one with every field."""
+    told = {key: filler.word() for key in ("title", "happens", "instead", "because", "source")}
+    broken: Tree = {
+        "id": filler.name("rule"),
+        "title": filler.word(),
+        "weighs": "is a nuisance",
+        "use": {"families": "bio-gel", "as": ["cast", "paint", "release", "burnish"]},
+        "happens": filler.word(),
+        "instead": filler.word(),
+    }
+    whole: Tree = {
+        "id": filler.name("rule"),
+        **told,
+        "weighs": "stops the job",
+        "use": {"families": ["bio-gel", "platinum-silicone"], "as": ["cast", "coat"], "stages": [*STAGES, "repair"]},
+        "meets": {"families": ["bio-gel", "skin"], "as": ["cast", "release", "burnish"]},
+        "kept_by": [{"layer": "barrier", "done": ["soap"]}, {"waited": "30-60 min"}],
+    }
+    return [broken, whole]
 
 
 def _misspelled(name: str, rng: random.Random) -> str:

@@ -24,6 +24,7 @@ _ONE: Final[dict[str, str]] = {
     "steps": "step", "mixes": "mix", "parts": "part", "uses": "use", "surfaces": "surface", "causes": "cause",
     "fixes": "fix", "things": "thing", "looks": "look", "days": "day", "lots": "lot", "packs": "pack",
     "pictures": "picture", "photos": "photo", "kept": "kept piece", "accepts": "accepted finding", "pieces": "piece",
+    "rules": "rule",
 }  # fmt: skip
 
 

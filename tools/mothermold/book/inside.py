@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from typing import Any, Final
 
+from mothermold.book.adding import find_addition_faults
 from mothermold.book.document import Document
 from mothermold.book.tree import Path
+from mothermold.book.unknown import unknown_family, unknown_word
 from mothermold.ground.notices import Notice, Severity
 from mothermold.ground.words import offer
 from mothermold.model.build import Build
@@ -37,7 +39,7 @@ def _recipe(document: Document, recipe: Recipe, words: Vocabulary) -> Iterator[N
             ("stage",),
         )
     elif recipe.stage not in words.stages:
-        yield _unknown_word(document, ("stage",), recipe.stage, "stage", words.stages, addition="stages")
+        yield unknown_word(document, ("stage",), recipe.stage, "stage", words.stages, addition="stages")
     yield from _needed_when_done(document, recipe)
     yield from _repeated(document, [(("surfaces", i), s.id) for i, s in enumerate(recipe.surfaces)], "surface")
     if recipe.gives:
@@ -195,7 +197,7 @@ def _step(document: Document, recipe: Recipe, step: Step, path: Path, words: Voc
     yield from _uses(document, recipe, step, path, words)
     for index, word in enumerate(step.with_):
         if word not in words.equipment:
-            yield _unknown_word(
+            yield unknown_word(
                 document, (*path, "with", index), word, "equipment or action", words.equipment, addition="with"
             )
 
@@ -220,14 +222,7 @@ def _uses(document: Document, recipe: Recipe, step: Step, path: Path, words: Voc
                 on_key=True,
             )
         if use.as_ not in words.roles:
-            yield _unknown_word(document, (*here, "as"), use.as_, "use", words.roles, addition="as")
-
-
-def _unknown_word(
-    document: Document, path: Path, word: str, what: str, known: Collection[str], *, addition: str
-) -> Notice:
-    otherwise = f"Type one of {', '.join(f'`{each}`' for each in known)}, or add it to `adds: {{{addition}: [{word}]}}` in book.yaml."
-    return document.notice("unknown-word", f"`{word}` is no {what} known here.", offer(word, known, otherwise), path)
+            yield unknown_word(document, (*here, "as"), use.as_, "use", words.roles, addition="as")
 
 
 def _material(document: Document, material: Material, words: Vocabulary) -> Iterator[Notice]:
@@ -236,14 +231,7 @@ def _material(document: Document, material: Material, words: Vocabulary) -> Iter
         places += [(("maximum", "of", index), family) for index, family in enumerate(material.maximum.of)]  # type: ignore[misc]
     for path, family in places:
         if family not in words.families:
-            advice = offer(
-                family,
-                words.families,
-                f"Add it to `adds: {{families: [{family}]}}` in book.yaml; `mothermold about unknown-family` lists those that are known.",
-            )
-            yield document.notice(
-                "unknown-family", f"No family is called `{family}`.", advice, path, severity="warning"
-            )
+            yield unknown_family(document, path, family, words.families)
     shares = [each.share.high for each in material.vapor if each.share is not None]
     if sum(shares) > 1:
         yield document.notice(
@@ -262,7 +250,7 @@ def _failure(document: Document, failure: Failure, words: Vocabulary) -> Iterato
     for key in ("seen_at", "caused_at"):
         stage = getattr(failure, key)
         if stage is not None and stage not in words.stages:
-            yield _unknown_word(document, (key,), stage, "stage", words.stages, addition="stages")
+            yield unknown_word(document, (key,), stage, "stage", words.stages, addition="stages")
 
 
 def _run(document: Document, run: Run, _words: Vocabulary) -> Iterator[Notice]:
@@ -325,4 +313,5 @@ _CHECKS: Final[dict[str, Callable[[Document, Any, Vocabulary], Iterator[Notice]]
     "failure": _failure,
     "run": _run,
     "build": _build,
+    "book": find_addition_faults,
 }

@@ -7,6 +7,7 @@ from zoneinfo import ZoneInfo, available_timezones
 
 from pydantic import BeforeValidator
 
+from mothermold.model.additions import OwnWords
 from mothermold.model.names import Name, plain_text
 from mothermold.model.parts import Part, many, must, some
 from mothermold.model.scalars import ONE_OR_MANY, Day, Hours, Mass, Positive, Text, fault
@@ -20,7 +21,6 @@ def _zone(value: object) -> str:
 
 
 Weekday = Literal["mon", "tue", "wed", "thu", "fri", "sat", "sun"]
-Words = Annotated[tuple[Name, ...], ONE_OR_MANY]
 
 
 class Scale(Part):
@@ -29,18 +29,6 @@ class Scale(Part):
     id: Name = must("The scale's name.", "fine")
     step: Mass = must("The smallest step it shows.", "0.01 g")
     up_to: Mass = must("The most it can weigh.", "200 g")
-
-
-class OwnWords(Part):
-    """Words this book adds to the common ones."""
-
-    stages: Words = many("Stages of the work.", ["restoration"])
-    families: Words = many("Chemistry classes.", ["bio-gel"])
-    as_: Words = many("What a use is for.", ["burnish"])
-    with_: Words = many("Equipment and actions.", ["ultrasonic-bath"])
-    same_words: tuple[tuple[Text, ...], ...] = many(
-        "Rows of words with one meaning: who types one in a search finds the others.", [["gunk", "residue"]]
-    )
 
 
 class Settings(Part):
@@ -56,7 +44,7 @@ class Settings(Part):
     hours: dict[Weekday, Hours] = some("Working hours by weekday.", {"mon": "09:00-18:00"}, {})
     holidays: Annotated[tuple[Day, ...], ONE_OR_MANY] = many("Days without work.", ["2026-05-01"])
     scales: tuple[Scale, ...] = many("The scales on the bench.", [{"id": "fine", "step": "0.01 g", "up_to": "200 g"}])
-    adds: OwnWords | None = some("Words this book adds.", {"with": ["ultrasonic-bath"]})
+    adds: OwnWords | None = some("Words and rules this book adds.", {"with": ["ultrasonic-bath"]})
 
     @property
     def zone(self) -> ZoneInfo:

@@ -11,6 +11,7 @@ from mothermold.model.names import RecipeRef
 from mothermold.model.recipe import BODY_SURFACES, Recipe, Surface
 from mothermold.trade.findings import Finding, Tried, find_findings
 from mothermold.trade.layers import Act, Doing, Face, trace
+from mothermold.trade.rules import Rule
 
 Texts = Callable[[RecipeRef], Recipe | None]
 """The text of the recipe version a build names; None where the book does not hold it."""
@@ -34,18 +35,26 @@ class Link:
 
 
 def assess_recipe(
-    recipe: Recipe, address: str, materials: Mapping[str, Material], tests: Sequence[Tried] = ()
+    recipe: Recipe,
+    address: str,
+    materials: Mapping[str, Material],
+    tests: Sequence[Tried] = (),
+    own: Sequence[Rule] = (),
 ) -> list[Finding]:
-    """The rules along one recipe, with its surfaces as it declares them."""
+    """The rules, those the book adds too, along one recipe, with its surfaces as it declares them."""
     contacts, _left, _worked_on = trace(Doing(recipe, address), materials, {}, [])
-    return find_findings(recipe, contacts, materials, tests)
+    return find_findings(recipe, contacts, materials, tests, own)
 
 
 def assess_build(
-    build: Build, texts: Texts, materials: Mapping[str, Material], tests: Sequence[Tried] = ()
+    build: Build,
+    texts: Texts,
+    materials: Mapping[str, Material],
+    tests: Sequence[Tried] = (),
+    own: Sequence[Rule] = (),
 ) -> list[Link]:
-    """The rules along the things of a build, and along application, wear and removal of each look."""
-    return list(_Chain(build, texts, materials, tests).links())
+    """The rules, those the book adds too, along the things of a build, and application, wear and removal of each look."""
+    return list(_Chain(build, texts, materials, tests, own).links())
 
 
 @dataclass
@@ -54,6 +63,7 @@ class _Chain:
     texts: Texts
     materials: Mapping[str, Material]
     tests: Sequence[Tried]
+    own: Sequence[Rule]
     course: list[Act] = field(default_factory=list)
     left: dict[str, dict[str, Face]] = field(default_factory=dict)
 
@@ -96,7 +106,7 @@ class _Chain:
     ) -> tuple[list[Finding], dict[str, Face], dict[str, Face]]:
         known = {name: face for name, face in found.items() if face is not None}
         contacts, left, worked_on = trace(doing, self.materials, known, self.course)
-        return find_findings(doing.recipe, contacts, self.materials, self.tests), left, worked_on
+        return find_findings(doing.recipe, contacts, self.materials, self.tests, self.own), left, worked_on
 
     def _in_order(self) -> list[Thing]:
         things = list(self.build.things)

@@ -68,12 +68,17 @@ class Finding:
 
 
 def find_findings(
-    recipe: Recipe, contacts: Sequence[Contact], materials: Mapping[str, Material], tests: Sequence[Tried]
+    recipe: Recipe,
+    contacts: Sequence[Contact],
+    materials: Mapping[str, Material],
+    tests: Sequence[Tried],
+    own: Sequence[Rule] = (),
 ) -> list[Finding]:
-    """Every rule that applies at the contacts of a recipe, once a step, open ones before kept ones of the same step."""
+    """Every rule, the book's ``own`` too, that applies at contacts: once a step, its open ones before its kept ones."""
+    every = (*rules().values(), *own)
     met_once: dict[tuple[str, str], Finding] = {}
     for contact in contacts:
-        for rule in rules().values():
+        for rule in every:
             finding = _judged(rule, recipe, contact, materials, tests)
             if finding is None:
                 continue

@@ -1,23 +1,24 @@
 """The rules of what must not touch what: rows of a table (``rules.yaml``), read once and never changed.
 
 A row says what is used and in which role, what it meets, what happens then, and what keeps it right. It carries its source,
-or says that it is common practice without one.
+or says that it is common practice without one. What a book adds to them is ``own_rules``.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 from functools import lru_cache
 from pathlib import Path
-from typing import Any, Final, Literal
+from typing import Any, Final
 
 from mothermold.ground.notices import Severity
 from mothermold.ground.reading import read_table
+from mothermold.model.additions import Weight
 
 _FILE: Final = Path(__file__).with_name("rules.yaml")
 
-Weight = Literal["can hurt", "stops the job", "damages the result", "is a nuisance"]
 WEIGHTS: Final[Mapping[str, Severity]] = {
     "can hurt": "error",
     "stops the job": "warning",
@@ -91,7 +92,7 @@ class Remedy:
     kind: str
     families: frozenset[str] = frozenset()
     roles: frozenset[str] = frozenset()
-    minutes: int = 0
+    minutes: int | Fraction = 0
 
     def fits(self, families: frozenset[str], role: str) -> bool:
         """Whether something of these families in this role is it."""
@@ -136,7 +137,7 @@ class Rule:
 
 @lru_cache(maxsize=1)
 def rules() -> dict[str, Rule]:
-    """All rules by id."""
+    """All rules of the tool by id."""
     told = read_table(_FILE)
     return {name: _rule(name, row, told["groups"]) for name, row in told["rules"].items()}
 

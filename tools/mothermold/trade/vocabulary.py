@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
-from mothermold.model.settings import OwnWords
+from mothermold.model.additions import OwnWords
 
 STAGES: Final[tuple[str, ...]] = (
     "lifecast", "sculpt", "core", "mold", "cast", "finish", "application", "wear", "removal",

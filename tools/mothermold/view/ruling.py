@@ -9,9 +9,13 @@ from __future__ import annotations
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from functools import cached_property
+from pathlib import Path
 
-from mothermold.book.document import Document
+from mothermold.book.document import Document, read_document
+from mothermold.book.files import SETTINGS_FILE
+from mothermold.ground.errors import CannotRunError
 from mothermold.ground.notices import Notice
+from mothermold.ground.reading import read_bytes
 from mothermold.ground.words import in_words, offer
 from mothermold.history.versions import Versions
 from mothermold.model.build import Build
@@ -20,12 +24,15 @@ from mothermold.model.names import MaterialRef, RecipeRef
 from mothermold.model.parts import Accept
 from mothermold.model.recipe import Recipe
 from mothermold.model.run import Run
-from mothermold.model.walk import Path, walk
+from mothermold.model.settings import Settings
+from mothermold.model.walk import Path as Place
+from mothermold.model.walk import walk
 from mothermold.trade.cautions import Caution, step_cautions
 from mothermold.trade.chains import Link, assess_build, assess_recipe
 from mothermold.trade.findings import Finding, Tried
 from mothermold.trade.habits import CODES
-from mothermold.trade.rules import rules
+from mothermold.trade.own_rules import own_rules
+from mothermold.trade.rules import Rule, rules
 
 Documents = Mapping[str, Mapping[str, Document]]
 Lookup = Callable[[str], Versions | None]
@@ -37,24 +44,35 @@ class Ruling:
     Args:
         documents: By kind and address; only these are looked at.
         versions: Looks up the versions of a recipe by its address.
+
+    Attributes:
+        documents: As given.
+        own: The rules the book adds, by id.
     """
 
     def __init__(self, documents: Documents, versions: Lookup) -> None:
-        self._documents, self._versions = documents, versions
+        self.documents, self._versions = documents, versions
+        settings = [each.model for each in documents["book"].values() if isinstance(each.model, Settings)]
+        self.own = own_rules(settings[0].adds) if settings else {}
         # A version stands on several pages and in every difference; each text is judged once. The text is held, so that
         # its identity stays its own.
         self._found: dict[tuple[str, int], tuple[Recipe, list[Finding]]] = {}
         self._can_hurt: dict[int, tuple[Recipe, dict[str, tuple[Caution, ...]]]] = {}
 
+    @property
+    def rules(self) -> dict[str, Rule]:
+        """Every rule by id: the tool's, then those the book adds."""
+        return rules() | self.own
+
     @cached_property
     def materials(self) -> dict[str, Material]:
         """Today's materials by name."""
-        every = self._documents["material"]
+        every = self.documents["material"]
         return {name: each.model for name, each in every.items() if isinstance(each.model, Material)}
 
     @cached_property
     def _tests(self) -> tuple[Tried, ...]:
-        runs = [each.model for each in self._documents["run"].values() if isinstance(each.model, Run)]
+        runs = [each.model for each in self.documents["run"].values() if isinstance(each.model, Run)]
         return tuple(
             Tried(str(run.id), frozenset(map(str, run.between)), _passed(run))
             for run in sorted(runs, key=lambda run: (run.started, str(run.id)))
@@ -65,9 +83,10 @@ class Ruling:
     def builds(self) -> dict[str, list[Link]]:
         """What was found along each build, accepted findings marked."""
         found = {}
-        for name, document in sorted(self._documents["build"].items()):
+        for name, document in sorted(self.documents["build"].items()):
             if isinstance(build := document.model, Build):
-                links = assess_build(self._as_of_today(build), self.text, self.materials, self._tests)
+                own = tuple(self.own.values())
+                links = assess_build(self._as_of_today(build), self.text, self.materials, self._tests, own)
                 found[name] = [replace(link, findings=self._marked(link, build)) for link in links]
         return found
 
@@ -93,7 +112,7 @@ class Ruling:
         if versions is not None and versions.rows:
             row = versions.get(int(ref.version)) if ref.version is not None else versions.current
             return row.recipe if row is not None else None
-        document = self._documents["recipe"].get(ref.address)
+        document = self.documents["recipe"].get(ref.address)
         return document.model if document is not None and isinstance(document.model, Recipe) else None
 
     def of_recipe(self, address: str, recipe: Recipe) -> list[Finding]:
@@ -127,16 +146,26 @@ class Ruling:
     def _assessed(self, address: str, recipe: Recipe) -> list[Finding]:
         key = (address, id(recipe))
         if key not in self._found:
-            self._found[key] = recipe, assess_recipe(recipe, address, self.materials, self._tests)
+            own = tuple(self.own.values())
+            self._found[key] = recipe, assess_recipe(recipe, address, self.materials, self._tests, own)
         return self._found[key][1]
 
     def _marked(self, link: Link, build: Build) -> Sequence[Finding]:
-        recipe, file = self.text(link.ref), self._documents["recipe"].get(link.ref.address)
+        recipe, file = self.text(link.ref), self.documents["recipe"].get(link.ref.address)
         version = int(recipe.version) if recipe is not None else None
         accepts = [*build.accepts, *(recipe.accepts if recipe is not None else ())]
         if file is not None and isinstance(file.model, Recipe) and int(file.model.version) == version:
             accepts += file.model.accepts  # a reason is a note, and counts before it is saved
         return [_accepted(finding, accepts, version) for finding in link.findings]
+
+
+def added_rules(root: Path) -> dict[str, Rule]:
+    """The rules a book adds, read from its settings alone; none where those cannot be read."""
+    try:
+        settings = read_document("book", "book", SETTINGS_FILE, read_bytes(root / SETTINGS_FILE)).model
+    except CannotRunError:
+        return {}
+    return own_rules(settings.adds) if isinstance(settings, Settings) else {}
 
 
 def _passed(run: Run) -> bool:
@@ -165,6 +194,12 @@ def find_rule_faults(documents: Documents, ruling: Ruling, faulty: Collection[st
         faulty: Files with a slip in them: that comes first, and a finding might be its consequence.
     """
     said: set[tuple[str, str, str]] = set()
+    # While the settings have a slip it may be one in an own rule's remedy, or no own rule can be read at all.
+    sure = all(each.model is not None and each.file not in faulty for each in documents["book"].values())
+
+    def judged(rule: str) -> bool:
+        return sure or rule in rules()
+
     for address, document in documents["recipe"].items():
         recipe = document.model
         if (
@@ -172,13 +207,13 @@ def find_rule_faults(documents: Documents, ruling: Ruling, faulty: Collection[st
             and recipe.status != "retired"
             and is_sound(documents, [RecipeRef(address)], faulty)
         ):
-            findings = ruling.of_recipe(address, recipe)
+            findings = [each for each in ruling.of_recipe(address, recipe) if judged(each.rule.id)]
             for finding in findings:
                 if finding.bites:
                     said.add((finding.rule.id, address, finding.at.step))
                     yield _notice(document, [finding], ("steps", finding.at.index, "uses", finding.at.use))
             told = [(finding, int(recipe.version)) for finding in findings]
-            yield from _accepts(document, recipe.accepts, told, documents, address)
+            yield from _accepts(document, recipe.accepts, told, ruling, judged, own=address)
     for name, links in ruling.builds.items():
         document = documents["build"][name]
         assert isinstance(document.model, Build)
@@ -187,10 +222,10 @@ def find_rule_faults(documents: Documents, ruling: Ruling, faulty: Collection[st
         for link in links:
             # What the recipe says of itself is said once, there.
             bites = [f for f in link.findings if f.bites and (f.rule.id, f.at.recipe, f.at.step) not in said]
-            for same in _by_cause(bites):
+            for same in _by_cause([f for f in bites if judged(f.rule.id)]):
                 yield _notice(document, same, link.path)
         every = [(finding, link.ref.version) for link in links for finding in link.findings]
-        yield from _accepts(document, document.model.accepts, every, documents, None)
+        yield from _accepts(document, document.model.accepts, every, ruling, judged)
 
 
 def is_sound(documents: Documents, recipes: Iterable[RecipeRef], faulty: Collection[str | None]) -> bool:
@@ -216,7 +251,7 @@ def _by_cause(findings: Sequence[Finding]) -> list[list[Finding]]:
     return list(causes.values())
 
 
-def _notice(document: Document, same: Sequence[Finding], path: Path) -> Notice:
+def _notice(document: Document, same: Sequence[Finding], path: Place) -> Notice:
     finding = same[0]
     steps = in_words([each.at.step for each in same])
     where = f"step {steps}" if path[0] == "steps" else f"`{finding.at.recipe}` at {steps}"
@@ -236,20 +271,24 @@ def _notice(document: Document, same: Sequence[Finding], path: Path) -> Notice:
 def _accepts(
     document: Document,
     accepts: Sequence[Accept],
-    findings: Sequence[tuple[Finding, int | None]],
-    documents: Documents,
-    own: str | None,
+    told: Sequence[tuple[Finding, int | None]],
+    ruling: Ruling,
+    judged: Callable[[str], bool],
+    *,
+    own: str | None = None,
 ) -> Iterator[Notice]:
     for index, accept in enumerate(accepts):
         path = ("accepts", index, "rule")
-        rule = rules().get(str(accept.rule))
+        if not judged(str(accept.rule)):
+            continue
+        rule = ruling.rules.get(str(accept.rule))
         if rule is None and str(accept.rule) in CODES:
             continue  # a habit, which `view.advising` looks after
         if rule is None:
             yield document.notice(
                 "unknown-rule",
                 f"No rule is called `{accept.rule}`.",
-                offer(accept.rule, list(rules())),
+                offer(accept.rule, list(ruling.rules)),
                 path,
                 severity="warning",
             )
@@ -263,8 +302,8 @@ def _accepts(
             )
             continue
         where = str(accept.where).partition("#")[0].partition("@")[0] or own
-        if where in documents["recipe"] and not any(
-            _means(accept, each, version) and each.open for each, version in findings
+        if where in ruling.documents["recipe"] and not any(
+            _means(accept, each, version) and each.open for each, version in told
         ):
             yield document.notice(
                 "nothing-to-accept",

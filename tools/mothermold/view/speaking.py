@@ -14,7 +14,6 @@ from mothermold.book.links import find_link_faults
 from mothermold.ground.notices import Notice
 from mothermold.history.timeline import History
 from mothermold.history.versions import Versions
-from mothermold.trade.rules import rules
 from mothermold.view.clearing import find_clearing_faults
 from mothermold.view.collecting import Collector
 from mothermold.view.pins import find_pin_faults
@@ -26,8 +25,9 @@ def speakable(notices: Iterable[Notice], collector: Collector) -> Iterator[Notic
     book, history = collector.book, collector.history
     held = dataclasses.replace(book, documents=collector.held)
     versions = {address: Versions(address, ()) for address in collector.versions} | dict(collector.held_versions)
+    known = Ruling(book.documents, history.versions).rules
     own = _between_documents(held, History(held, history.log, history.renamed, (), {}, versions))
-    ruled = {_gist(notice): notice for notice in own if notice.code in rules()}
+    ruled = {_gist(notice): notice for notice in own if notice.code in known}
     silent = {each for each in _between_documents(book, history) - own if _gist(each) not in ruled}
     # What else is said about the same word would tell it, too.
     places = {(notice.file, notice.line, notice.column) for notice in silent}

@@ -1,0 +1,68 @@
+"""What a book adds to the common words and rules, under ``adds:`` in ``recipes/book.yaml``."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from mothermold.model.names import Name
+from mothermold.model.parts import Part, many, must, some
+from mothermold.model.scalars import ONE_OR_MANY, Duration, Text
+
+Words = Annotated[tuple[Name, ...], ONE_OR_MANY]
+Weight = Literal["can hurt", "stops the job", "damages the result", "is a nuisance"]
+
+
+class RuleUse(Part):
+    """The use an own rule is about."""
+
+    families: Words = must("It holds something of one of these families.", ["bio-gel"])
+    as_: Words = many("It is used as one of these; those that leave a layer of their own unless said.", ["cast"])
+    stages: Words = many("In recipes of these stages; any unless said.", ["cast"])
+
+
+class RuleMeets(Part):
+    """What the use of an own rule meets."""
+
+    families: Words = must("Something of one of these families, or `skin`, or `hair`.", ["natural-latex"])
+    as_: Words = many("Laid in the work as one of these; any, and what was there before, unless said.", ["coat"])
+
+
+class RuleRemedy(Part):
+    """One way to keep an own rule; all that stands in it must have been done."""
+
+    layer: Words = many("A layer of one of these families lies between.", ["barrier"])
+    done: Words = many("Something of one of these families was used on the surface since.", ["soap"])
+    waited: Duration | None = some("So long since what is met was laid.", "30 min")
+
+
+class OwnRule(Part):
+    """A rule of what must not touch what, beside the common ones."""
+
+    id: Name = must("Its name, which stands behind its findings.", "bio-gel-on-latex")
+    title: Text = must("What must not be, in a few words.", "Bio gel on latex")
+    weighs: Weight = must("How bad it is.", "damages the result")
+    use: RuleUse = must("What is used.", {"families": ["bio-gel"], "as": ["cast"]})
+    meets: RuleMeets | None = some(
+        "What it meets; without it the use itself is the matter.", {"families": ["natural-latex"]}
+    )
+    kept_by: tuple[RuleRemedy, ...] = many("What keeps it right, any one of these.", [{"layer": ["barrier"]}])
+    happens: Text = must("What happens otherwise, to follow a colon.", "it stays tacky where they touch")
+    instead: Text = must("What to do, in a sentence.", "Use a cap of another material.")
+    because: Text | None = some("Why it happens, in a sentence.", "Its starter is stopped by latex.")
+    source: Text = some("Where it was read or seen.", "common practice, no source", "this book")
+
+
+class OwnWords(Part):
+    """Words and rules this book adds to the common ones."""
+
+    stages: Words = many("Stages of the work.", ["restoration"])
+    families: Words = many("Chemistry classes.", ["bio-gel"])
+    as_: Words = many("What a use is for.", ["burnish"])
+    with_: Words = many("Equipment and actions.", ["ultrasonic-bath"])
+    same_words: tuple[tuple[Text, ...], ...] = many(
+        "Rows of words with one meaning: who types one in a search finds the others.", [["gunk", "residue"]]
+    )
+    rules: tuple[OwnRule, ...] = many(
+        "Rules of what must not touch what. They stand in every edition, so nothing private belongs in them.",
+        [{"id": "bio-gel-on-latex", "weighs": "damages the result"}],
+    )
