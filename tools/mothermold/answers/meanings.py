@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import asdict, dataclass
 from functools import lru_cache
 from pathlib import Path
+from types import MappingProxyType
 from typing import Any, Final
 
 from mothermold.answers.result import Result, refused
@@ -51,28 +53,36 @@ def meanings() -> dict[str, Meaning]:
 @lru_cache(maxsize=1)
 def rule_meanings() -> dict[str, Meaning]:
     """The rules of what must not touch what, each told as a notice is."""
-    return {
-        name: Meaning(name, rule.severity, f"{rule.title}.", _rule_in_words(rule)) for name, rule in rules().items()
-    }
+    return _meanings_of(rules())
+
+
+def _meanings_of(told: Mapping[str, Rule]) -> dict[str, Meaning]:
+    return {name: Meaning(name, rule.severity, f"{rule.title}.", _rule_in_words(rule)) for name, rule in told.items()}
 
 
 def _rule_in_words(rule: Rule) -> str:
-    happens = rule.happens[0].upper() + rule.happens[1:]
+    happens = rule.happens[:1].upper() + rule.happens[1:]
     accepted = (
         "It can hurt somebody badly and cannot be accepted."
         if rule.severe
         else "It can be accepted under `accepts:`, with a reason that stays to be seen."
     )
-    return f"{happens}. {rule.instead} {rule.because} {accepted} It {rule.weighs}. Source: {rule.source}."
+    because = f" {rule.because}" if rule.because else ""
+    return f"{happens}. {rule.instead}{because} {accepted} It {rule.weighs}. Source: {rule.source}."
 
 
-def explain(code: str | None) -> Result:
+def explain(code: str | None, own: Mapping[str, Rule] = MappingProxyType({})) -> Result:
     """One notice explained, or the list of all of them.
+
+    Args:
+        code: Its code; None for the list.
+        own: The rules the book adds, where one is asked in a book.
 
     Raises:
         RefusedError: ``unknown-code`` with the near one.
     """
     known = meanings() | rule_meanings()
+    known |= {name: meaning for name, meaning in _meanings_of(own).items() if name not in known}
     if code is None:
         rows = [{"code": each.code, "severity": each.severity, "title": each.title} for each in known.values()]
         return Result({**EMPTY, "codes": rows})

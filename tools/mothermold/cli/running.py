@@ -44,7 +44,9 @@ from mothermold.ground.errors import CannotRunError, RefusedError
 from mothermold.ground.notices import Notice, in_order
 from mothermold.ground.rendering import as_data, as_text
 from mothermold.site import building
+from mothermold.trade.rules import Rule
 from mothermold.view.editions import EDITIONS, Edition
+from mothermold.view.ruling import added_rules
 from mothermold.view.view import View, open_view
 
 
@@ -92,6 +94,12 @@ def _view(asked: argparse.Namespace) -> View:
     return open_view(_book(asked), edition)
 
 
+def _own_rules(asked: argparse.Namespace) -> dict[str, Rule]:
+    """What the book one stands in adds to the rules; nothing outside of one."""
+    root = find_book(Path(asked.book or "."))
+    return added_rules(root) if root is not None else {}
+
+
 def _castings(asked: str | None) -> int:
     if asked is None:
         return 1
@@ -121,7 +129,7 @@ def _schema(asked: argparse.Namespace) -> Result:
 
 _ANSWERS: Final[Mapping[str, Callable[[argparse.Namespace], Result]]] = {
     "check": lambda asked: check.check_book(_view(asked)),
-    "about": lambda asked: meanings.explain(asked.code),
+    "about": lambda asked: meanings.explain(asked.code, _own_rules(asked)),
     "find": lambda asked: find.find_documents(
         _view(asked), asked.words, find.Narrowed(**_options(asked, find.Narrowed))
     ),

@@ -10,7 +10,8 @@ from mothermold.view.view import View
 
 def about(view: View) -> Page:
     """What each notice means, each at an anchor of its own code."""
-    told = [explain(code).data for code in (*meanings(), *rule_meanings())]
+    own = view.ruling.own
+    told = [explain(code, own).data for code in dict.fromkeys((*meanings(), *rule_meanings(), *own))]
     return render(view, "about.html", ABOUT[0], ABOUT[1], meanings=told)
 
 

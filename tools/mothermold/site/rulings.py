@@ -100,6 +100,7 @@ def _shown(finding: Finding, titles: Mapping[str, str]) -> FindingShown:
 
 
 def rules_page(view: View) -> Page:
-    """All rules, worst first, the same in every edition."""
+    """All rules, worst first, and those the book adds; the same in every edition."""
     groups = [(weight, [each for each in rules().values() if each.weighs == weight]) for weight in WEIGHTS]
-    return render(view, "rules.html", RULES[0], RULES[1], groups=groups)
+    own = sorted(view.ruling.own.values(), key=lambda each: list(WEIGHTS).index(each.weighs))
+    return render(view, "rules.html", RULES[0], RULES[1], groups=groups, own=own)
