@@ -86,6 +86,7 @@ cups:
         ("id: bio-gel-on-latex", "id: platinum-on-tin", "duplicate-id", "platinum-on-tin"),
         ("id: bio-gel-on-latex", "id: straws", "duplicate-id", "straws"),
         ("weighs: damages", "weigh: damages", "unknown-key", "weigh"),
+        ("happens: it stays tacky where they touch", 'happens: ""', "empty-value", '""'),
     ],
 )
 def test_a_slip_in_it_comes_first_and_alone(book: Path, right: str, wrong: str, code: str, word: str) -> None:

@@ -42,6 +42,10 @@ def _ids(document: Document, added: tuple[OwnRule, ...]) -> Iterator[Notice]:
 
 
 def _rule(document: Document, rule: OwnRule, path: Path, words: Vocabulary) -> Iterator[Notice]:
+    for key in ("title", "happens", "instead"):
+        if not getattr(rule, key):
+            advice = "Type it in a few words: a finding says it at the step."
+            yield document.notice("empty-value", f"`{key}` has no value.", advice, (*path, key))
     use, met = (*path, "use"), (*path, "meets")
     yield from _families(document, (*use, "families"), rule.use.families, words.families, needed=True)
     yield from _roles(document, (*use, "as"), rule.use.as_, words)
