@@ -260,13 +260,14 @@ class _Maker:
                 "as": ["burnish"],
                 "with": ["bath"],
                 "rules": _own_rules(filler),
+                "same_words": [["zaps", "smears", "wont let go"], ["gunk", "residue"]],
             },
             ("Settings", "holidays"): lambda _tree: ["2026-05-01"],
         }
         tree = filler.fill(Settings)
         self.book.fields |= filler.fields
         self.book.fields |= {("Scale", key) for key in ("id", "step", "up_to")}
-        self.book.fields |= {("OwnWords", key) for key in ("stages", "families", "as", "with", "rules")}
+        self.book.fields |= {("OwnWords", key) for key in ("stages", "families", "as", "with", "rules", "same_words")}
         self.book.fields |= {
             *(("OwnRule", key) for key in _own_rules(filler)[1]),
             *(("RuleUse", key) for key in ("families", "as", "stages")),

@@ -470,12 +470,12 @@ def test_an_earlier_address_of_a_mold_recipe_is_followed_behind_a_casting(tmp_pa
     assert fixes_of(told(book)) == {(SHELL, 2): ((1, 1), (0, 1))}
 
 
-def test_a_note_that_cannot_be_read_leaves_what_recipes_and_runs_say(tmp_path: Path) -> None:
+# Where it is noticed stands in the note: what is counted without it could be counted in the wrong runs.
+def test_a_note_that_cannot_be_read_has_no_record(tmp_path: Path) -> None:
     broken = {"recipes/failures/air.yaml": "title: Air at the cheek\nseen_at: [cast\n"}
     went = runs("old", f"{CHEEK}@1", 1, 1), runs("new", f"{CHEEK}@2", 0, 2)
     result = told(written(tmp_path, recipe(CHEEK, 2, fixes=["air"]), broken, *went))
-    assert fixes_of(result) == {(CHEEK, 2): ((1, 2), (0, 2))}
-    assert versions_of(result) == {(CHEEK, 1): (1, 2), (CHEEK, 2): (0, 2)}
+    assert (fixes_of(result), versions_of(result)) == ({}, {})
 
 
 def test_runs_molds_and_recipes_that_cannot_be_read_hide_no_others(tmp_path: Path) -> None:

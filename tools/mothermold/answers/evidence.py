@@ -93,7 +93,7 @@ def fix_data(fix: FixRecord) -> dict[str, Any]:
 def fix_words(fix: FixRecord) -> str:
     """The record of a fix as one says it: ``2 of 4 before, none of 4 since; 8 more clean runs would settle it``."""
     told = f"{tally_words(fix.before)} before, {tally_words(fix.after)} since"
-    if fix.verdict in ("held", "worse", "no better"):
+    if fix.verdict in ("held", "worse"):
         return told
     if not fix.before.failed:
         return f"{told}; with nothing counted before it, runs cannot settle it"

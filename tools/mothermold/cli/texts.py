@@ -257,8 +257,8 @@ def _evidence(result: Result) -> str:
     lines = [f"{data['title']} ({data['failure']})", ""]
     for row in data["by_version"]:
         at = f"{row['recipe']}@{row['version']}"
-        sure = f"{row['low'] * 100:.0f} to {row['high'] * 100:.0f} %"
-        lines.append(f"  {at:<28} {row['failed']:>2} of {row['runs']:<3} {row['rate'] * 100:>4.0f} %   between {sure}")
+        sure = f"between {row['low'] * 100:.0f} and {row['high'] * 100:.0f} %"
+        lines.append(f"  {at:<28} {row['failed']:>2} of {row['runs']:<3} {row['rate'] * 100:>4.0f} %   {sure}")
     if not data["by_version"]:
         lines.append("  No run that counts: of kind run, with an outcome, where it can be noticed.")
     for fix in data["fixes"]:

@@ -72,8 +72,8 @@ def build_index(entries: Iterable[Entry], kinds: Sequence[str], words_of: Thesau
             stems = known.stems(tokens(text))
             said = {*stems, *(" ".join(stems[start:end]) for start, end in known.phrases(stems))}
             for word in said | {meaning_word(row) for each in said for row in known.meanings.get(each, ())}:
-                there = words.setdefault(word, {})
-                there[place] = max(there.get(place, 0), weight)
+                holders = words.setdefault(word, {})
+                holders[place] = max(holders.get(place, 0), weight)
     # A row of words of which no text has any finds nothing; a phrase of it is then no phrase.
     meanings = {
         phrase: there

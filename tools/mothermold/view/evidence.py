@@ -39,7 +39,7 @@ class FixRecord:
         version: Since which version.
         before: The runs before it, back to the fix before.
         after: The runs since, up to the next fix.
-        unknown: Ids of runs left out, for nobody knows what they come from.
+        unknown: Ids of runs left out, for nobody knows what they come from; what came of another recipe is not among them.
     """
 
     recipe: str
@@ -144,13 +144,20 @@ class Evidence:
     def _weigh(self, name: str, note: Failure) -> FailureRecord:
         noticed = sorted({self.lineage.today(step.address) for step in note.noticed})
         fixed = self.fixed_by.get(name, [])
-        places = noticed or sorted({recipe for recipe, _version in fixed})
+        places = noticed or sorted({recipe for recipe, _version in fixed}) or self._where_it_happened(name)
         runs = self._happened(name, places)
         return FailureRecord(
             tuple(_by_version(self.lineage, places, runs)),
             tuple(self._fix(name, recipe, version, fixed, noticed) for recipe, version in fixed),
             tuple(self._beginnings(note, places, runs)),
             tuple(sorted(runs, key=lambda each: (each[0].started, each[0].id))),
+        )
+
+    def _where_it_happened(self, name: str) -> list[str]:
+        return sorted(
+            place
+            for place, runs in self.lineage.counted.items()
+            if any(entry.failure == name for run in runs for entry in run.went_wrong)
         )
 
     def _happened(self, name: str, places: Iterable[str]) -> list[tuple[Run, bool]]:
@@ -170,7 +177,8 @@ class Evidence:
         for run, failed in self._happened(name, noticed or [recipe]):
             did = self.lineage.version_behind(run, recipe)
             if did is None:
-                record = replace(record, unknown=(*record.unknown, str(run.id)))
+                if not self.lineage.is_of_another(run, recipe):
+                    record = replace(record, unknown=(*record.unknown, str(run.id)))
             elif since <= did < version:
                 record = replace(record, before=_added(record.before, failed))
             elif version <= did and (until is None or did < until):

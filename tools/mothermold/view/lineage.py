@@ -64,6 +64,15 @@ class Lineage:
                 return newest.recipe.version if newest.recipe is not None else None
         return None
 
+    def is_of_another(self, run: Run, recipe: str) -> bool:
+        """Whether a run is known to come of another recipe of the same stage, as out of a mold of another kind."""
+        stage = recipe.partition("/")[0]
+        return any(
+            each is not run and each.recipe is not None and each.recipe.address.partition("/")[0] == stage
+            for generation in self.generations(run)
+            for each in generation
+        )
+
     def generations(self, run: Run) -> Iterator[list[Run]]:
         """The run itself, then those it comes from, then those they come from, each run once."""
         seen, here = {str(run.id)}, [run]
