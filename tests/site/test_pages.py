@@ -451,6 +451,7 @@ def test_a_broken_settings_file_leaves_every_page_standing(text: str, tmp_path: 
         "notices.html",
         "offline.html",
         "rules.html",
+        "find.html",
         "sums.html",
     }
 

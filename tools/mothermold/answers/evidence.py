@@ -73,7 +73,10 @@ def _rate(tally: Tally) -> dict[str, float]:
 
 
 def fix_data(fix: FixRecord) -> dict[str, Any]:
-    """A fix as the command tells it; what cannot be reckoned without runs is null."""
+    """A fix as the command tells it; what cannot be reckoned without runs is null.
+
+    ``p_one_sided`` is that of fewer failures since, ``p_worse`` that of more.
+    """
     change = difference(fix.before, fix.after)
     return {
         "recipe": fix.recipe,
@@ -81,6 +84,7 @@ def fix_data(fix: FixRecord) -> dict[str, Any]:
         "before": [fix.before.failed, fix.before.runs],
         "after": [fix.after.failed, fix.after.runs],
         "p_one_sided": float(chance_of_fewer(fix.before, fix.after)),
+        "p_worse": float(chance_of_fewer(fix.after, fix.before)),
         "difference": change[0] if change else None,
         "low": change[1] if change else None,
         "high": change[2] if change else None,

@@ -267,7 +267,8 @@ def _evidence(result: Result) -> str:
             change = (
                 f"{fix['difference'] * 100:+.0f} points, between {fix['low'] * 100:+.0f} and {fix['high'] * 100:+.0f}"
             )
-            lines.append(f"    the working: p = {fix['p_one_sided']:.3f} one-sided; {change}")
+            chance = fix["p_worse" if fix["verdict"] == "worse" else "p_one_sided"]
+            lines.append(f"    the working: p = {chance:.3f} one-sided; {change}")
     if data["by_version"] and not data["fixes"]:
         lines += ["", "  No fix is known yet."]
     for each in data["suspects"]:

@@ -6,7 +6,6 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
-from mothermold.find.stems import tokens
 from mothermold.find.thesaurus import Thesaurus, thesaurus
 
 TITLE: Final = 4
@@ -69,7 +68,7 @@ def build_index(entries: Iterable[Entry], kinds: Sequence[str], words_of: Thesau
     words: dict[str, dict[int, int]] = {}
     for place, entry in enumerate(listed):
         for text, weight in ((entry.title, TITLE), (entry.said, SAID), (entry.text, TEXT)):
-            stems = known.stems(tokens(text))
+            stems = known.stems(known.words(text))
             said = {*stems, *(" ".join(stems[start:end]) for start, end in known.phrases(stems))}
             for word in said | {meaning_word(row) for each in said for row in known.meanings.get(each, ())}:
                 holders = words.setdefault(word, {})

@@ -35,8 +35,8 @@ def ranked(query: str, index: Index) -> list[Found]:
 
     All words must match that are found anywhere. Where nothing of the first kind has them all in its title or among the words
     one would shout, what has a third of them or more, by weight, answers too: a trouble told in other words must not be hidden
-    by a long text that happens to hold them. Where nothing at all has them all, that goes for every kind. A title or a name
-    typed in full comes first among its kind.
+    by a long text that happens to hold them. Where nothing at all has them all, that goes for every kind. Among its kind a title
+    or a name typed in full comes first, then what has all words in its title or among those one would shout.
 
     Args:
         query: Words as they come.
@@ -46,13 +46,15 @@ def ranked(query: str, index: Index) -> list[Found]:
     if not terms:
         return []
     whole = _in_full(query)
-    found = [
-        (not _named(index.entries[place], whole), -sum(term.values.get(place, 0) for term in terms), place)
-        for place in _hits(terms, index)
-    ]
     kinds = {kind: place for place, kind in reversed(list(enumerate(entry.kind for entry in index.entries)))}
-    found.sort(key=lambda each: (kinds[index.entries[each[2]].kind], *each))
-    return [Found(index.entries[place], -score) for _named_last, score, place in found]
+    scores = {place: sum(term.values.get(place, 0) for term in terms) for place in _hits(terms, index)}
+
+    def order(place: int) -> tuple[int, bool, bool, int, int]:
+        entry = index.entries[place]
+        shouted = all(place in term.shouted for term in terms)
+        return kinds[entry.kind], not _named(entry, whole), not shouted, -scores[place], place
+
+    return [Found(index.entries[place], scores[place]) for place in sorted(scores, key=order)]
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +74,7 @@ class _Term:
 
 def _asked(query: str, index: Index) -> list[str]:
     """The words and phrases that count, a phrase as one; small words only where there are no others."""
-    known, words = index.words_of, tokens(query)
+    known, words = index.words_of, index.words_of.words(query)
     stems = known.stems(words)
     longest: dict[int, int] = {}
     for start, end in known.phrases(stems):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
 from typing import Final
@@ -12,6 +12,7 @@ from mothermold.find.stems import stem, tokens
 from mothermold.ground.reading import read_table
 
 _FILE: Final = Path(__file__).with_name("words.yaml")
+_NOT: Final = "not"
 _LONGEST: Final = 4
 """Words of the longest phrase of a row."""
 
@@ -22,13 +23,28 @@ class Thesaurus:
 
     Attributes:
         spellings: What stands in a stem for what is kept in its place, as ``mould`` for ``mold``.
+        negations: Words read as ``not``.
+        helpers: Words left out before ``not``.
         small: Words that find nothing by themselves.
         meanings: The rows a phrase stands in, by its stems with a space between.
     """
 
     spellings: Mapping[str, str]
+    negations: frozenset[str]
+    helpers: frozenset[str]
     small: frozenset[str]
     meanings: Mapping[str, tuple[int, ...]]
+
+    def words(self, text: str) -> list[str]:
+        """The words of a text, folded, every no said as ``not``: ``won't open`` and ``does not open`` are ``not open``."""
+        found: list[str] = []
+        for word in tokens(text):
+            if word == _NOT or word in self.negations:
+                while found and (found[-1] in self.helpers or found[-1] == _NOT):
+                    found.pop()
+                word = _NOT  # noqa: PLW2901 - the word as it is read
+            found.append(word)
+        return found
 
     def stems(self, words: Iterable[str]) -> list[str]:
         """The stems of folded words, in the one spelling that is kept."""
@@ -55,15 +71,16 @@ def thesaurus(own: tuple[tuple[str, ...], ...] = ()) -> Thesaurus:
         own: The book's rows of words that mean the same.
     """
     told = read_table(_FILE)
+    spellings = {stem(other): stem(kept) for other, kept in told["spellings"].items()}
     plain = Thesaurus(
-        {stem(other): stem(kept) for other, kept in told["spellings"].items()}, frozenset(told["small"]), {}
+        spellings, frozenset(told["not"]), frozenset(told["before_not"]), frozenset(told["small"]), meanings={}
     )
     common = len(told["same"])
     rows: dict[str, list[int]] = {}
     for number, row in enumerate((*told["same"], *own)):
-        phrases = [" ".join(plain.stems(tokens(str(phrase)))) for phrase in row]
+        phrases = [" ".join(plain.stems(plain.words(str(phrase)))) for phrase in row]
         joined = [other for phrase in phrases for other in rows.get(phrase, ())] if number >= common else []
         for phrase in phrases:
             there = rows.setdefault(phrase, [])
             there += [other for other in dict.fromkeys((number, *joined)) if other not in there]
-    return Thesaurus(plain.spellings, plain.small, {phrase: tuple(each) for phrase, each in rows.items() if phrase})
+    return replace(plain, meanings={phrase: tuple(each) for phrase, each in rows.items() if phrase})

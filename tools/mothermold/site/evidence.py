@@ -68,7 +68,7 @@ class Chart:
     Attributes:
         across: How wide it is, in its own units.
         tall: How tall.
-        dots: For each run: its place, whether it failed, and what it is.
+        dots: For each run its place, and whether it failed.
         strips: The versions of the recipe that shows the failure, then of each recipe with a fix.
         first: The day of the first run.
         last: Of the last.
@@ -77,7 +77,7 @@ class Chart:
 
     across: int
     tall: int
-    dots: Sequence[tuple[int, bool, str]]
+    dots: Sequence[tuple[int, bool]]
     strips: Sequence[Strip]
     first: str
     last: str
@@ -130,7 +130,8 @@ def _working(fix: FixRecord, data: dict[str, Any]) -> list[tuple[str, str]]:
     if data["difference"] is not None:
         low, high = data["low"] * 100, data["high"] * 100
         rows.append(("Change", f"{data['difference'] * 100:+.0f} points, between {low:+.0f} and {high:+.0f}"))
-        rows.append(("One-sided p", f"{data['p_one_sided']:.3f}"))
+        chance = data["p_worse" if fix.verdict == "worse" else "p_one_sided"]
+        rows.append(("One-sided p", f"{chance:.3f}, of {'more' if fix.verdict == 'worse' else 'fewer'} since"))
     if fix.unknown:
         rows.append(("Left out", f"{len(fix.unknown)}: nobody knows by which version they were made"))
     return rows
@@ -174,10 +175,7 @@ def _chart(view: View, record: FailureRecord) -> Chart | None:
             place += count
         if bands:
             strips.append(Strip(recipe, 48 + len(strips) * 2 * _STRIP, bands))
-    dots = [
-        (place * _DOT + _DOT // 2, failed, f"{_day(run)}, {'happened' if failed else 'did not happen'}")
-        for place, (run, failed) in enumerate(shown)
-    ]
+    dots = [(place * _DOT + _DOT // 2, failed) for place, (_run, failed) in enumerate(shown)]
     across = max(len(shown) * _DOT, _LEAST)
     tall = 48 + len(strips) * 2 * _STRIP
     return Chart(across, tall, dots, strips, _day(shown[0][0]), _day(shown[-1][0]), len(record.runs) - len(shown))

@@ -47,6 +47,8 @@ def _carried(book: Findable) -> dict[str, Any]:
         "places": [_places(index, word) for word in words],
         "meanings": {phrase: list(rows) for phrase, rows in index.words_of.meanings.items()},
         "spellings": dict(index.words_of.spellings),
+        "negations": sorted(index.words_of.negations),
+        "helpers": sorted(index.words_of.helpers),
         "small": sorted(index.words_of.small),
     }
 

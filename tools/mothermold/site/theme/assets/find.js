@@ -4,7 +4,7 @@
   "use strict";
   var WEIGHTS = { T: 4, S: 3, X: 1 }, SAME = 8, BEGINNING = 6, MEANING = 5, TYPO = 4, TEXT = 1, LONGEST = 4;
   var MANY = [["sses", "ss"], ["ies", "y"], ["ches", "ch"], ["shes", "sh"], ["xes", "x"]];
-  var book = window.mothermoldFind, words = null, at = null, small = null;
+  var book = window.mothermoldFind, words = null, at = null, small, negations, helpers;
 
   function fold(text) {
     return text.toLowerCase().replace(/ß/g, "ss").normalize("NFD").replace(/\p{Mn}/gu, "");
@@ -31,12 +31,27 @@
     return word;
   }
 
+  /* The words of a text, every no said as "not". */
+  function read(text) {
+    var found = [];
+    tokens(text).forEach(function (word) {
+      if (word === "not" || negations.has(word)) {
+        while (found.length && (found[found.length - 1] === "not" || helpers.has(found[found.length - 1]))) { found.pop(); }
+        word = "not";
+      }
+      found.push(word);
+    });
+    return found;
+  }
+
   function has(object, key) { return Object.prototype.hasOwnProperty.call(object, key); }
 
   function begin() {
     words = book.words ? book.words.split("\n") : [];
     at = new Map(words.map(function (word, place) { return [word, place]; }));
     small = new Set(book.small);
+    negations = new Set(book.negations);
+    helpers = new Set(book.helpers);
   }
 
   /* The entries that hold a word, each with what the word weighs there. */
@@ -49,7 +64,7 @@
   }
 
   function asked(query) {
-    var typed = tokens(query), stems = typed.map(stem), counts = [], others = [], start = 0;
+    var typed = read(query), stems = typed.map(stem), counts = [], others = [], start = 0;
     while (start < stems.length) {
       var end = start + 1;
       for (var last = Math.min(start + LONGEST, stems.length); last > start + 1; last -= 1) {
@@ -151,8 +166,11 @@
       var entry = book.entries[place], score = 0;
       terms.forEach(function (each) { score += (each.best.get(place) || 0) * each.rarity; });
       var named = whole === tokens(entry[1]).join(" ") || whole === tokens(entry[3]).join(" ");
-      return { place: place, score: score, named: named, kind: kinds[entry[2]] };
-    }).sort(function (a, b) { return a.kind - b.kind || b.named - a.named || b.score - a.score || a.place - b.place; });
+      var shouted = terms.every(function (each) { return each.shouted.has(place); });
+      return { place: place, score: score, named: named, shouted: shouted, kind: kinds[entry[2]] };
+    }).sort(function (a, b) {
+      return a.kind - b.kind || b.named - a.named || b.shouted - a.shouted || b.score - a.score || a.place - b.place;
+    });
   }
 
   if (book) { window.mothermoldFinder = { ranked: ranked, entries: book.entries }; }
