@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Final
 
 from mothermold.find.thesaurus import Thesaurus, thesaurus
@@ -79,4 +79,4 @@ def build_index(entries: Iterable[Entry], kinds: Sequence[str], words_of: Thesau
         for phrase, rows in known.meanings.items()
         if (there := tuple(row for row in rows if meaning_word(row) in words))
     }
-    return Index(tuple(listed), words, replace(known, meanings=meanings))
+    return Index(tuple(listed), words, known.meaning(meanings))

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from functools import lru_cache
 from typing import Final
 
 _WORD: Final = re.compile(r"[^\W_]+")
@@ -29,6 +30,7 @@ def tokens(text: str) -> list[str]:
     return _WORD.findall(_APOSTROPHES.sub("", folded(text)))
 
 
+@lru_cache(maxsize=1 << 16)
 def stem(word: str) -> str:
     """A folded word without its ending: ``cracked``, ``cracks`` and ``cracking`` are all ``crack``."""
     for ending, put in _MANY:

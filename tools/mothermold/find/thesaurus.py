@@ -27,6 +27,7 @@ class Thesaurus:
         helpers: Words left out before ``not``.
         small: Words that find nothing by themselves.
         meanings: The rows a phrase stands in, by its stems with a space between.
+        beginnings: The first words of phrases; most words of a text are none.
     """
 
     spellings: Mapping[str, str]
@@ -34,6 +35,12 @@ class Thesaurus:
     helpers: frozenset[str]
     small: frozenset[str]
     meanings: Mapping[str, tuple[int, ...]]
+    beginnings: frozenset[str] = frozenset()
+
+    def meaning(self, meanings: Mapping[str, tuple[int, ...]]) -> Thesaurus:
+        """The same with other rows."""
+        beginnings = frozenset(phrase.partition(" ")[0] for phrase in meanings if " " in phrase)
+        return replace(self, meanings=meanings, beginnings=beginnings)
 
     def words(self, text: str) -> list[str]:
         """The words of a text, folded, every no said as ``not``: ``won't open`` and ``does not open`` are ``not open``."""
@@ -57,7 +64,7 @@ class Thesaurus:
 
     def phrases(self, stems: Sequence[str]) -> Iterator[tuple[int, int]]:
         """The places of phrases of two words and more that stand in a row: first, and after the last; they may overlap."""
-        for start in range(len(stems)):
+        for start in (place for place, each in enumerate(stems) if each in self.beginnings):
             for end in range(start + 2, min(start + _LONGEST, len(stems)) + 1):
                 if " ".join(stems[start:end]) in self.meanings:
                     yield start, end
@@ -83,4 +90,4 @@ def thesaurus(own: tuple[tuple[str, ...], ...] = ()) -> Thesaurus:
         for phrase in phrases:
             there = rows.setdefault(phrase, [])
             there += [other for other in dict.fromkeys((number, *joined)) if other not in there]
-    return replace(plain, meanings={phrase: tuple(each) for phrase, each in rows.items() if phrase})
+    return plain.meaning({phrase: tuple(each) for phrase, each in rows.items() if phrase})

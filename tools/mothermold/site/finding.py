@@ -18,11 +18,13 @@ _DIGITS: Final = "0123456789abcdefghijklmnopqrstuvwxyz"
 
 
 def find_index(view: View) -> str:
-    """A script that lays the index down, so that it loads from a folder; ``find.js`` reads it.
+    """A script that lays an edition's index down, so that it loads from a folder; ``find.js`` reads it."""
+    return carried_script(findable(view))
 
-    A string that is parsed is ready sooner than the same as a script.
-    """
-    text = json.dumps(_carried(findable(view)), ensure_ascii=False, separators=(",", ":"))
+
+def carried_script(book: Findable) -> str:
+    """The script of an index; a string that is parsed is ready sooner than the same as a script (tests/bench/finder.py)."""
+    text = json.dumps(_carried(book), ensure_ascii=False, separators=(",", ":"))
     # `</` must not end the script element a page might put this into.
     return f"window.mothermoldFind = JSON.parse({json.dumps(text, ensure_ascii=False)});\n".replace("</", "<\\/")
 

@@ -1,0 +1,100 @@
+"""Finding in a book: its own words, the sides a search is narrowed down by, and what is no side."""
+
+from __future__ import annotations
+
+import json
+import shutil
+from pathlib import Path
+
+import pytest
+
+from mothermold.answers.findable import findable
+from mothermold.cli.main import main
+from mothermold.find.related import related
+from mothermold.view.view import open_view
+
+GOOD = Path(__file__).parents[1] / "data" / "good"
+
+
+@pytest.fixture
+def book(tmp_path: Path) -> Path:
+    return Path(shutil.copytree(GOOD, tmp_path / "book"))
+
+
+def found(book: Path, capsys: pytest.CaptureFixture[str], *words: str) -> list[str]:
+    assert main(["-C", str(book), "find", *words, "--format", "json"]) == 0
+    return [each["id"] for each in json.loads(capsys.readouterr().out)["results"]]
+
+
+def test_the_shape_of_an_answer(book: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["-C", str(book), "find", "air", "pocket", "--format", "json"]) == 0
+    told = json.loads(capsys.readouterr().out)
+    assert told["query"] == "air pocket"
+    (first, *_) = told["results"]
+    assert {"id", "kind", "title", "score", "now"} <= first.keys()
+    assert (first["id"], first["kind"], first["title"]) == ("air-at-cheek", "failure", "Air pocket at the cheek")
+    assert first["now"][0].startswith("Fill the hole")
+    assert (first["stage"], first["harm"], first["answer"]) == ("cast", "piece lost", "too few runs")
+    assert isinstance(first["score"], int)
+
+
+def test_nothing_found_is_an_answer(book: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert found(book, capsys, "zeppelin") == []
+
+
+def test_a_book_adds_rows_of_words_with_one_meaning(book: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert found(book, capsys, "schmutzloch") == []
+    with (book / "recipes/book.yaml").open("a", encoding="utf-8") as settings:
+        settings.write("adds:\n  same_words:\n    - [schmutzloch, air pocket]\n")
+    assert found(book, capsys, "schmutzloch")[0] == "air-at-cheek"
+    assert [notice.code for notice in open_view(book, "private").notices if notice.file == "recipes/book.yaml"] == []
+
+
+@pytest.mark.parametrize(
+    ("side", "word", "ids"),
+    [
+        ("--stage", "cast", ["air-at-cheek", "torn-edge"]), ("--stage", "mold", []),
+        ("--answer", "open", ["torn-edge"]), ("--answer", "too few runs", ["air-at-cheek"]),
+        ("--harm", "piece lost", ["air-at-cheek"]), ("--harm", "cosmetic", ["torn-edge"]),
+    ],
+)  # fmt: skip
+def test_a_search_is_narrowed_down(
+    side: str, word: str, ids: list[str], book: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert sorted(each for each in found(book, capsys, "edge", side, word) + found(book, capsys, "air", side, word) if each in
+                  {"air-at-cheek", "torn-edge"}) == ids  # fmt: skip
+
+
+def test_the_material_at_the_step_narrows_too(book: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    sides = findable(open_view(book, "private")).sides
+    families = sides["recipe", "cast/cheek"].families
+    assert "platinum-silicone" in families
+    assert "cast/cheek" in found(book, capsys, "cheek", "--family", "platinum-silicone")
+    assert found(book, capsys, "cheek", "--family", "alginate") == []
+
+
+@pytest.mark.parametrize(
+    ("side", "word", "near"),
+    [("--stage", "csat", "cast"), ("--answer", "opne", "open"), ("--harm", "mold los", "mold lost")],
+)
+def test_a_side_that_is_none_is_refused_with_the_near_one(
+    side: str, word: str, near: str, book: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["-C", str(book), "find", "air", side, word, "--format", "json"]) == 1
+    told = json.loads(capsys.readouterr().out)
+    assert (told["query"], told["results"]) == (None, [])
+    (notice,) = told["notices"]
+    assert notice["code"] == "unknown-word"
+    assert f"`{near}`" in notice["help"]
+
+
+def test_the_neighbors_of_a_note_share_rare_words_and_a_book_of_two_has_none(book: Path) -> None:
+    assert related(findable(open_view(book, "private")).index, "failure") == {}
+    for number in range(8):
+        text = f"title: Thing number {number}\nseen_at: cast\nsymptoms: [something {number}]\n"
+        (book / f"recipes/failures/other-{number}.yaml").write_text(text, encoding="utf-8")
+    twin = "title: Pocket of air under the skin of the cheek\nseen_at: cast\nsymptoms: [pinholes along the cheek]\n"
+    (book / "recipes/failures/air-again.yaml").write_text(twin, encoding="utf-8")
+    near = related(findable(open_view(book, "private")).index, "failure")
+    assert [entry.id for entry in near["air-again"]] == ["air-at-cheek"]
+    assert [entry.id for entry in near["air-at-cheek"]] == ["air-again"]
