@@ -76,7 +76,7 @@ def same_recipe(view: View, cited: str, address: str) -> bool:
 
 def runs_with(view: View, failure: str) -> list[tuple[Run, WentWrong]]:
     """The runs in which a failure happened, newest first, each with its entry."""
-    return [(run, entry) for run in reversed(all_runs(view)) for entry in run.went_wrong if entry.failure == failure]
+    return view.evidence.lineage.troubles.get(failure, [])
 
 
 @dataclass(frozen=True, slots=True)

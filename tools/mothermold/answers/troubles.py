@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Final, Literal, get_args
 
 from mothermold.answers.records import runs_with
@@ -53,20 +54,15 @@ class Trouble:
         return self.answer == "open" or self.did_not_hold or self.times > 1
 
 
-def troubles(view: View) -> list[Trouble]:
-    """Every failure of the edition, the most pressing first."""
+@lru_cache(maxsize=1)
+def troubles(view: View) -> tuple[Trouble, ...]:
+    """Every failure of the edition, the most pressing first; once for all pages of it."""
     found = [
         _trouble(view, name, document.model)
         for name, document in view.documents["failure"].items()
         if isinstance(document.model, Failure)
     ]
-    return sorted(found, key=_pressing)
-
-
-def trouble_of(view: View, name: str) -> Trouble | None:
-    """One failure; None where the edition holds no note of that name that can be read."""
-    document = view.documents["failure"].get(name)
-    return _trouble(view, name, document.model) if document and isinstance(document.model, Failure) else None
+    return tuple(sorted(found, key=_pressing))
 
 
 def _trouble(view: View, name: str, failure: Failure) -> Trouble:

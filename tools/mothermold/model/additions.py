@@ -60,7 +60,8 @@ class OwnWords(Part):
     as_: Words = many("What a use is for.", ["burnish"])
     with_: Words = many("Equipment and actions.", ["ultrasonic-bath"])
     same_words: tuple[tuple[Text, ...], ...] = many(
-        "Rows of words with one meaning: who types one in a search finds the others.", [["gunk", "residue"]]
+        "Rows of words with one meaning: who types one in a search finds the others. They stand in every edition.",
+        [["gunk", "residue"]],
     )
     rules: tuple[OwnRule, ...] = many(
         "Rules of what must not touch what. They stand in every edition, so nothing private belongs in them.",

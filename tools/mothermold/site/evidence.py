@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import groupby
 from typing import Any, Final
 
@@ -99,6 +100,7 @@ def failure_evidence(view: View, name: str, failure: Failure) -> dict[str, Any]:
     }
 
 
+@lru_cache(maxsize=1)
 def _neighbors(view: View) -> dict[str, Any]:
     return related(findable(view).index, "failure")
 

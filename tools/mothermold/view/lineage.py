@@ -9,7 +9,7 @@ from mothermold.book.document import Document
 from mothermold.history.versions import Versions
 from mothermold.model.mold import Mold
 from mothermold.model.names import RunRef
-from mothermold.model.run import Run
+from mothermold.model.run import Run, WentWrong
 
 Documents = Mapping[str, Mapping[str, Document]]
 Lookup = Callable[[str], Versions | None]
@@ -39,6 +39,16 @@ class Lineage:
         for run in self.runs:
             if run.kind == "run" and run.outcome is not None and run.recipe is not None:
                 found.setdefault(self.today(run.recipe.address), []).append(run)
+        return found
+
+    @cached_property
+    def troubles(self) -> dict[str, list[tuple[Run, WentWrong]]]:
+        """The runs in which each failure happened, newest first, each with its entry."""
+        found: dict[str, list[tuple[Run, WentWrong]]] = {}
+        for run in reversed(self.runs):
+            for entry in run.went_wrong:
+                if entry.failure is not None:
+                    found.setdefault(str(entry.failure), []).append((run, entry))
         return found
 
     def today(self, address: str) -> str:
