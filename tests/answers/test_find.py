@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from mothermold.answers.findable import findable
+from mothermold.answers.troubles import troubles
 from mothermold.cli.main import main
 from mothermold.find.related import related
 from mothermold.view.view import open_view
@@ -86,6 +87,39 @@ def test_a_side_that_is_none_is_refused_with_the_near_one(
     (notice,) = told["notices"]
     assert notice["code"] == "unknown-word"
     assert f"`{near}`" in notice["help"]
+
+
+def test_a_rescue_that_is_one_plain_text_is_found_in_a_broken_note_too(
+    book: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    broken = "title: Loose lid\nseen_at: cast\nsymptoms: the lid hangs\nnow: Stop at once.\nharm: dreadful\n"
+    (book / "recipes/failures/loose-lid.yaml").write_text(broken, encoding="utf-8")
+    assert main(["-C", str(book), "find", "lid", "hangs", "--format", "json"]) == 0
+    (first, *_) = json.loads(capsys.readouterr().out)["results"]
+    assert (first["id"], first["now"]) == ("loose-lid", ["Stop at once."])
+
+
+def test_of_the_fixes_in_one_recipe_the_newest_is_told(book: Path) -> None:
+    runs = {1: (4, 4), 2: (0, 7), 3: (3, 3), 4: (5, 5)}
+    for version, (failed, count) in runs.items():
+        for number in range(count):
+            name = f"r-2026-0{version}-{number + 1:02d}-back"
+            went = "went_wrong: [{failure: came-back, step: open}]\n" if number < failed else ""
+            text = f"id: {name}\nrecipe: cast/cheek@{version}\nstarted: 2026-0{version}-{number + 1:02d} 09:00\noutcome: good\n{went}"
+            (book / f"recipes/runs/{name}.yaml").write_text(text, encoding="utf-8")
+    note = """\
+title: It came back
+seen_at: cast
+noticed: [cast/cheek#open]
+symptoms: [again]
+fixes:
+  - {do: This, in: cast/cheek@2}
+  - {do: That, in: cast/cheek@4}
+"""
+    (book / "recipes/failures/came-back.yaml").write_text(note, encoding="utf-8")
+    view = open_view(book, "private")
+    assert [fix.verdict for fix in view.evidence.of("came-back").fixes] == ["held", "worse"]
+    assert {each.name: each.answer for each in troubles(view)}["came-back"] == "worse"
 
 
 def test_the_neighbors_of_a_note_share_rare_words_and_a_book_of_two_has_none(book: Path) -> None:

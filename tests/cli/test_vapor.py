@@ -176,6 +176,15 @@ def test_two_substances_under_their_limits_can_be_over_them_together(
     assert [each["message"] for each in told["notices"] if "together come to" in each["message"]]
 
 
+def test_steps_that_pass_alone_can_be_over_the_limit_in_one_day(book: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    wipe = "      - {material: ester, as: clean, amount: 400 g}\n"
+    told = wiped(book, capsys, wipe + "  - id: again\n    title: Again\n    hands_on: 10 min\n    uses:\n" + wipe)
+    assert all(row["twa_8h_ppm"] < 400 for row in told["steps"])
+    (day,) = told["day"]
+    assert day["twa_8h_ppm"] > 400
+    assert [each["message"] for each in told["notices"] if "All steps in one day come to" in each["message"]]
+
+
 def test_an_amount_of_a_mix_in_milliliters_is_that_much_and_not_the_whole_batch(
     book: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

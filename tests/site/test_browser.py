@@ -243,6 +243,8 @@ def test_the_box_lists_what_the_command_finds_in_the_same_order(owner: Watched, 
         wanted = [f"./{page_of(hit['kind'], hit['id'])}" for hit in hits]
         box.fill(query)
         listed = found.evaluate("(list) => [...list.querySelectorAll('li')].map((each) => each.dataset.page)")
+        # The last row leads on to the fix finder where there is more.
+        listed = [page for page in listed if not page.startswith("./find.html#")]
         assert listed == wanted, query
         seen += len(wanted)
     assert seen > 40

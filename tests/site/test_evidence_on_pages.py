@@ -30,10 +30,18 @@ def words(body: str) -> str:
 @pytest.mark.parametrize(
     ("failure", "verdict", "told"),
     [
-        ("stiff-rim-at-the-jaw", "fix held", "6 of 7 before, none of 3 since."),
-        ("rings-in-the-wash", "fix made it worse", "1 of 4 before, 4 of 4 since."),
-        ("glue-shines-at-the-edge", "fix no better", "2 of 2 before, 2 of 5 since; 9 more clean runs would settle it."),
-        ("cracked-mold", "fix likely holds", "1 of 2 before, none of 8 since; 30 more clean runs would settle it."),
+        ("stiff-rim-at-the-jaw", "fix held", "6 of 7 before (2 molds), none of 3 since (1 mold)."),
+        ("rings-in-the-wash", "worse since", "1 of 4 before, 4 of 4 since."),
+        (
+            "glue-shines-at-the-edge",
+            "no better so far",
+            "2 of 2 before, 2 of 5 since; 9 more clean runs would settle it.",
+        ),
+        (
+            "cracked-mold",
+            "fix likely holds",
+            "1 of 2 before (1 mold), none of 8 since (2 molds); 30 more clean runs would settle it.",
+        ),
     ],
 )
 def test_a_note_says_whether_its_fix_held_and_what_to_beware_of(
@@ -59,7 +67,7 @@ def test_castings_after_the_day_of_a_mold_fix_out_of_the_old_mold_count_as_befor
 
 def test_where_a_failure_begins_stands_with_what_changed_there(view: View) -> None:
     page = words(document_page(view, "failure", "thin-bands-over-scraped").body)
-    assert "has it; 1 run up to v1 did not. What changed between the two is suspect:" in page
+    assert "has it; 1 run up to v1 did not, and one clean run is no proof." in page
     assert "Try the plate with a spot of gel added" in page
 
 
@@ -72,21 +80,23 @@ def test_much_like_it_leads_to_other_notes_and_never_to_itself(view: View) -> No
 
 def test_a_watch_out_says_how_often_it_happened_at_this_version(view: View) -> None:
     pages = {page.address: words(page.body) for page in recipe_pages(view, "cast/face-piece")}
-    assert (
-        "Stiff rim at the jaw where the edge should be film (4 of 7 runs)" in pages["versions/cast/face-piece@4.html"]
-    )
-    assert "(1 of 1 run)" in pages["versions/cast/face-piece@3.html"]
+    told = "Stiff rim at the jaw where the edge should be film (4 of 7 runs; answered in face mold v3)"
+    assert told in pages["versions/cast/face-piece@4.html"]
+    assert "(1 of 1 run; answered in face mold v3)" in pages["versions/cast/face-piece@3.html"]
 
 
 def test_a_difference_carries_the_record_of_the_fix_it_brings(view: View) -> None:
     (page,) = compare_pages(view, "mold/face-mold")
     pair = page.body[page.body.index('id="v2-v3"') :]
     told = words(pair)
-    assert "Stiff rim at the jaw where the edge should be film : 6 of 7 before, none of 3 since." in told
+    assert (
+        "Stiff rim at the jaw where the edge should be film : 6 of 7 before (2 molds), none of 3 since (1 mold)."
+        in told
+    )
     assert CAUTIONS[0] in told
     earlier = page.body[page.body.index('id="v1-v2"') : page.body.index('id="v1-v3"')]
     assert "6 of 7" not in earlier
-    assert "1 of 2 before, none of 8 since" in earlier
+    assert "1 of 2 before (1 mold), none of 8 since (2 molds)" in earlier
 
 
 def test_what_keeps_going_wrong_has_open_problems_first_and_then_fixes_that_did_not_hold(view: View) -> None:
@@ -99,6 +109,9 @@ def test_what_keeps_going_wrong_has_open_problems_first_and_then_fixes_that_did_
     assert by_name["rings-in-the-wash"] < by_name["glue-shines-at-the-edge"] < by_name["cracked-mold"]
     for page in (home(view), hub(view, "failure")):
         part = page.body[page.body.index("What keeps going wrong") :]
+        assert "failures/stiff-rim-at-the-jaw.html" not in part.partition("</ul>")[0], (
+            "a fix that held goes wrong no more"
+        )
         places = [
             part.index(f"failures/{each.name}.html") for each in listed if each.answer == "open" or each.did_not_hold
         ]

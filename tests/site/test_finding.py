@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 import yaml
 from browser import Watched, breaches, too_small, too_wide, watched
-from playwright.sync_api import Browser
+from playwright.sync_api import Browser, expect
 
 from mothermold.answers.findable import Findable, findable
 from mothermold.cli.main import main
@@ -21,7 +21,7 @@ from mothermold.view.view import open_view
 QUERIES = Path(__file__).parents[1] / "data" / "find"
 ODD = [
     "", "   ", "the", "on off", "Crème brûlée", "ÜBERGRÖSSE", "won't come apart", "two-part", "60 %", "½ ²", "~3", "*", "молд",
-    "constructor", "__proto__", "toString", "a", "sp", "silcione", "aligante", "mouldd", "resin welded to mold", "x" * 60,
+    "ﬁlm", "οδος", "ΟΔΟΣ", "µm", "ſtuck", "polysty", "constructor", "__proto__", "toString", "a", "sp", "silcione", "aligante", "mouldd", "resin welded to mold", "x" * 60,
 ]  # fmt: skip
 
 
@@ -85,13 +85,16 @@ def test_the_finder_lists_what_the_command_lists_and_what_to_do_now_is_open(
     assert titles == [each["title"] for each in results][:30]
     assert results[0]["kind"] == "failure"
     first = home.page.locator(".hits > li").first
-    assert first.locator("details[open] li").all_inner_texts() == results[0]["now"]
+    assert first.locator("details[open] ol li").all_inner_texts() == results[0]["now"]
+    assert results[0]["do_not"]
+    assert first.locator("details[open] .not li").all_inner_texts() == results[0]["do_not"]
     assert home.told() == []
 
 
 def test_a_search_stands_in_the_address_and_comes_back_with_it(home: Watched, sample_site: Path) -> None:
     assert home.open("find.html") == []
     home.page.get_by_label("What is wrong?").fill("mold cracked")
+    home.page.get_by_text("Narrow it down").click()
     home.page.get_by_label("Stage").select_option("cast")
     home.page.get_by_label("Worst harm").select_option("mold lost")
     address = home.page.url
@@ -112,10 +115,11 @@ def test_the_sides_narrow_as_the_command_does(
 ) -> None:
     assert home.open("find.html") == []
     home.page.get_by_label("What is wrong?").fill("nose")
+    home.page.get_by_text("Narrow it down").click()
     for option, label, value in (
         ("--stage", "Stage", "cast"),
         ("--family", "Material", "alginate"),
-        ("--answer", "Answer", "open"),
+        ("--answer", "Did the fix hold?", "open"),
     ):
         assert main(["-C", str(sample_book), "find", "nose", option, value, "--format", "json"]) == 0
         titles = [each["title"] for each in json.loads(capsys.readouterr().out)["results"]]
@@ -138,6 +142,22 @@ def test_nothing_found_is_said_and_an_unknown_side_in_the_address_counts_as_any(
     assert home.open("find.html#q=zeppelin&stage=moon") == []
     assert home.page.locator(".count").inner_text() == "Nothing found. Try other words, or fewer."
     assert home.page.get_by_label("Stage").input_value() == ""
+
+
+def test_what_is_found_and_narrowed_away_is_said_and_a_link_within_the_page_is_no_search(home: Watched) -> None:
+    assert home.open("find.html#q=mold+cracked&stage=removal&harm=somebody+hurt") == []
+    assert "none with what is chosen below" in home.page.locator(".count").inner_text()
+    home.page.evaluate("window.location.hash = '#content'")
+    assert home.page.get_by_label("What is wrong?").input_value() == "mold cracked"
+
+
+def test_on_a_phone_the_answer_stands_above_what_narrows_it_down(home: Watched) -> None:
+    assert home.open("find.html") == []
+    home.page.get_by_label("What is wrong?").fill("mold cracked")
+    top = home.page.locator(".hits > li").first.bounding_box()
+    assert top is not None
+    assert top["y"] < 600
+    assert not home.page.get_by_label("Stage").is_visible()
 
 
 @pytest.mark.parametrize("theme", ["light", "dark"])
@@ -169,3 +189,8 @@ def test_the_box_in_the_header_says_what_to_do_first(home: Watched, book: Findab
     first = home.page.locator("#found li").first
     assert hit.entry.title in first.inner_text()
     assert first.locator(".now").inner_text() == book.sides_of(hit.entry).now[0]
+    # What was typed goes along into the fix finder, where the rest is.
+    home.page.get_by_label("Find", exact=True).fill("silicone")
+    assert home.page.locator("#found li").last.inner_text().endswith("in the fix finder")
+    home.page.locator("#found li").last.click()
+    expect(home.page.get_by_label("What is wrong?")).to_have_value("silicone")

@@ -289,6 +289,9 @@ def test_a_build_that_names_an_earlier_address_is_followed_to_todays(tmp_path: P
     accepted = f"accepts:\n  - {{rule: {RULE}, where: finish/spots, because: Tried on a spare.}}\n"
     repository.write({"recipes/finish/spots.yaml": moved + accepted})
     assert told(tmp_path / "book", RULE) == []
+    # The address of old serves in the acceptance, too.
+    repository.write({"recipes/finish/spots.yaml": moved + accepted.replace("finish/spots", "finish/freckles@1")})
+    assert told(tmp_path / "book", RULE, "nothing-to-accept") == []
 
 
 def test_a_removal_alone_is_gated_too(book: Path) -> None:

@@ -20,12 +20,13 @@ EMPTY: dict[str, Any] = {
     "failure": None, "title": None, "by_version": [], "fixes": [], "suspects": [], "cautions": [],
 }  # fmt: skip
 CAUTIONS: Final = (
-    "Castings of one mixed batch, or out of one mold that wears, go well or badly together; they count for less than as many apart.",
+    "Castings of one batch or out of one mold go well or badly together; three of them tell little more than one.",
     "Where several things were changed at once, the runs cannot say which of them it was.",
     "The first good run settles nothing.",
-    "Whoever counts again after every run will sooner or later see a change that is mere chance.",
+    "Settle beforehand how many runs you will count; who looks after each one will see a change that is mere chance.",
 )
 """Said with every verdict; common practice of small samples (trade reference, section 1.6)."""
+_NAMED: Final = 5
 
 
 def weigh_evidence(view: View, failure: str) -> Result:
@@ -64,7 +65,11 @@ def weigh_evidence(view: View, failure: str) -> Result:
         "suspects": [suspect_data(view, each) for each in record.beginnings],
         "cautions": list(CAUTIONS) if record.fixes else [],
     }
-    return Result(data, (*view.touching({document.file}), *_left_out(record, document.file)))
+    runs = view.documents["run"].values()
+    counted = {str(run.id) for run, _failed in record.runs}
+    # A run that cannot be read may be one that counts.
+    used = {each.file for each in runs if each.model is None or each.address in counted}
+    return Result(data, (*view.touching({document.file, *used}), *_left_out(record, document.file)))
 
 
 def _rate(tally: Tally) -> dict[str, float]:
@@ -96,15 +101,27 @@ def fix_data(fix: FixRecord) -> dict[str, Any]:
 
 def fix_words(fix: FixRecord) -> str:
     """The record of a fix as one says it: ``2 of 4 before, none of 4 since; 8 more clean runs would settle it``."""
-    told = f"{tally_words(fix.before)} before, {tally_words(fix.after)} since"
+    before, after = (_makings(fix.recipe, count) for count in fix.makings)
+    told = f"{tally_words(fix.before)} before{before}, {tally_words(fix.after)} since{after}"
     if fix.verdict in ("held", "worse"):
         return told
     if not fix.before.failed:
-        return f"{told}; with nothing counted before it, runs cannot settle it"
+        return f"{told}; as it never failed before, runs cannot settle it"
     more = fix.clean_runs_to_settle
     if more is None:
         return f"{told}; even 200 more clean runs would not settle it"
     return f"{told}; {more} more clean {'run' if more == 1 else 'runs'} would settle it"
+
+
+_MADE: Final = {"mold": "mold", "core": "core", "sculpt": "sculpture", "lifecast": "cast of the head"}
+
+
+def _makings(recipe: str, count: int) -> str:
+    """Of how many molds the runs are, where the fix is in a mold: ``(2 molds)``."""
+    noun = _MADE.get(recipe.partition("/")[0])
+    if not count or noun is None:
+        return ""
+    return f" ({count} {noun if count == 1 else noun.replace('cast', 'casts') if ' ' in noun else f'{noun}s'})"
 
 
 def tally_words(tally: Tally) -> str:
@@ -134,19 +151,22 @@ def evidence_crossed(view: View, recipe: str, lower: int, higher: int) -> Iterat
         if any(where == recipe and lower < number <= higher for where, number in places):
             for fix in view.evidence.of(failure).fixes:
                 if fix.recipe == recipe and lower < fix.version <= higher:
-                    yield {"failure": failure, **fix_data(fix)}
+                    note = view.documents["failure"].get(failure)
+                    title = str(getattr(note.model if note else None, "title", failure))
+                    yield {"failure": failure, "title": title, **fix_data(fix)}
 
 
 def _left_out(record: FailureRecord, file: str) -> Iterator[Notice]:
     for fix in record.fixes:
         if fix.unknown:
-            count = len(fix.unknown)
+            count, named = len(fix.unknown), [f"`{name}`" for name in fix.unknown[:_NAMED]]
+            more = f" and {count - _NAMED} more" if count > _NAMED else ""
             yield Notice(
                 "unknown-origin",
                 "advice",
                 f"{count} {'run is' if count == 1 else 'runs are'} left out of the fix in `{fix.recipe}@{fix.version}`: nobody "
                 f"knows by which version of it {'it was' if count == 1 else 'they were'} made. "
-                f"{'It is' if count == 1 else 'They are'} {', '.join(f'`{name}`' for name in fix.unknown)}.",
+                f"{'It is' if count == 1 else 'They are'} {', '.join(named)}{more}.",
                 "Type in the run what it came from, `from: [r-...]`, or in its mold the run that made it, `made: r-...`.",
                 file=file,
             )

@@ -65,6 +65,7 @@ def find_documents(view: View, words: Sequence[str], to: Narrowed | None = None)
                     "title": hit.entry.title,
                     "score": hit.score,
                     "now": list(sides.now),
+                    "do_not": list(sides.do_not),
                     "stage": sides.stage or None,
                     "families": list(sides.families),
                     "harm": sides.harm or None,

@@ -33,6 +33,7 @@ class Sides:
         harm: The worst a failure cost.
         answer: Whether a failure is open, or whether its fix held.
         now: What to do now, in order.
+        do_not: What makes it worse.
         pressing: A failure's place among those that keep going wrong, from 0.
     """
 
@@ -41,6 +42,7 @@ class Sides:
     harm: str = ""
     answer: str = ""
     now: tuple[str, ...] = ()
+    do_not: tuple[str, ...] = ()
     pressing: int = 0
 
 
@@ -93,7 +95,7 @@ def said_lines(document: Document, key: str) -> list[str]:
         return [str(each) for each in getattr(document.model, key)]
     lines = document.raw.get(key)
     said: list[str] = []
-    for each in lines if isinstance(lines, list) else []:
+    for each in lines if isinstance(lines, list) else [lines] if isinstance(lines, str) else []:
         # A colon inside an entry made a key of its beginning.
         said += [f"{left}: {right}" for left, right in each.items()] if isinstance(each, dict) else [str(each)]
     return said
@@ -128,6 +130,7 @@ def _sides(view: View, listed: Iterable[Entry]) -> Iterator[tuple[tuple[str, str
                     trouble.harm if trouble else "",
                     trouble.answer if trouble else "",
                     tuple(said_lines(document, "now")),
+                    tuple(said_lines(document, "do_not")),
                     place,
                 ),
             )

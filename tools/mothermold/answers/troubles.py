@@ -17,10 +17,15 @@ Answer = Literal["open"] | Verdict
 HARMS: Final[tuple[str, ...]] = get_args(Harm)
 """What a failure can cost, the least first."""
 _BEST: Final[tuple[Verdict, ...]] = ("held", "likely", "worse", "no better", "too few runs")
-"""Of several fixes the one told: one that holds, else one known not to, else one nobody can tell of yet."""
+"""Of fixes in several recipes the one told: one that holds, else one known not to, else one nobody can tell of yet."""
 _DID_NOT_HOLD: Final = frozenset({"worse", "no better"})
 ANSWERS: Final[tuple[Answer, ...]] = ("open", "worse", "no better", "too few runs", "likely", "held")
 """What can be said of a failure's fixes, what is worst first."""
+ANSWER_WORDS: Final[dict[Answer, str]] = {
+    "open": "no fix yet", "worse": "worse since", "no better": "no better so far", "too few runs": "too few runs to say",
+    "likely": "fix likely holds", "held": "fix held",
+}  # fmt: skip
+"""The same as one says it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,8 +55,9 @@ class Trouble:
 
     @property
     def keeps_going_wrong(self) -> bool:
-        """Whether it is open, was not held by its fix, or came more than once."""
-        return self.answer == "open" or self.did_not_hold or self.times > 1
+        """Whether it is open, its fix does not hold, it came more than once with no fix that does, or somebody was hurt."""
+        unsettled = self.times > 1 or self.harm == HARMS[-1]
+        return self.answer == "open" or self.did_not_hold or (unsettled and self.answer != "held")
 
 
 @lru_cache(maxsize=1)
@@ -68,7 +74,9 @@ def troubles(view: View) -> tuple[Trouble, ...]:
 def _trouble(view: View, name: str, failure: Failure) -> Trouble:
     happened = runs_with(view, name)
     harms = [harm for harm in (failure.harm, *(entry.harm for _run, entry in happened)) if harm is not None]
-    fixes = sorted(view.evidence.of(name).fixes, key=lambda fix: _BEST.index(fix.verdict))
+    # Of each recipe its newest fix alone: that it held once says little where it had to be fixed again.
+    newest = {fix.recipe: fix for fix in view.evidence.of(name).fixes}
+    fixes = sorted(newest.values(), key=lambda fix: _BEST.index(fix.verdict))
     answer: Answer = fixes[0].verdict if fixes else "too few runs" if failure.fixes else "open"
     worst = max(harms, key=HARMS.index, default="")
     return Trouble(name, failure, len(happened), worst, answer, fixes[0] if fixes else None)

@@ -243,13 +243,19 @@ def _day(steps: Sequence[Mapping[str, Any]]) -> list[dict[str, Any]]:
 def _loud(steps: Sequence[Mapping[str, Any]], document: Document) -> Iterator[Notice]:
     for mixed in _mixtures(steps):
         if mixed["sum"] > 1:
-            yield Notice(
-                "vapor-above-limit",
-                "warning",
-                f"At `{mixed['step']}` the substances together come to {mixed['sum']:.1f} times what the {mixed['kind']} limits allow.",
-                "Move more air, take less at once, or work where an extraction takes it away.",
-                file=document.file,
-            )
+            what = f"At `{mixed['step']}` the substances together come to {mixed['sum']:.1f} times what the {mixed['kind']} limits allow."
+            yield _above(what, document)
+    for each in _day(steps):
+        single = [row for row in steps if row["substance"] == each["substance"]]
+        over = [
+            limit
+            for limit in single[0]["limits"]
+            if limit["kind"] in LONG and max(row["twa_8h_ppm"] for row in single) <= limit["ppm"] < each["twa_8h_ppm"]
+        ]
+        if over:
+            # No step is above it; that all of them in one day are is said once.
+            what = f"All steps in one day come to {each['twa_8h_ppm']:.0f} ppm of {each['substance']} over 8 h, above the {_named(over)}."
+            yield _above(what, document)
     for row in steps:
         over = [
             limit
@@ -258,14 +264,8 @@ def _loud(steps: Sequence[Mapping[str, Any]], document: Document) -> Iterator[No
             and limit["ppm"] < (row["twa_8h_ppm"] if limit["kind"] in LONG else row["peak_ppm"])
         ]
         if over:
-            names = " and ".join(f"{limit['issuer']} {limit['kind']} of {limit_words(limit)}" for limit in over)
-            yield Notice(
-                "vapor-above-limit",
-                "warning",
-                f"At `{row['step']}` the room's estimate of {row['substance']} is above the {names}.",
-                "Move more air, take less at once, or work where an extraction takes it away.",
-                file=document.file,
-            )
+            what = f"At `{row['step']}` the room's estimate of {row['substance']} is above the {_named(over)}."
+            yield _above(what, document)
         if row["lel_percent"] is not None and row["lel_percent"] >= _BURNING_SHARE:
             yield Notice(
                 "vapor-can-burn",
@@ -274,6 +274,15 @@ def _loud(steps: Sequence[Mapping[str, Any]], document: Document) -> Iterator[No
                 "Stop here: no flame, no switch, air first, and ask whoever is qualified where you work.",
                 file=document.file,
             )
+
+
+def _above(what: str, document: Document) -> Notice:
+    advice = "Move more air, take less at once, or work where an extraction takes it away."
+    return Notice("vapor-above-limit", "warning", what, advice, file=document.file)
+
+
+def _named(limits: Sequence[Mapping[str, Any]]) -> str:
+    return " and ".join(f"{limit['issuer']} {limit['kind']} of {limit_words(limit)}" for limit in limits)
 
 
 def limit_words(limit: Mapping[str, Any]) -> str:

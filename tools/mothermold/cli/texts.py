@@ -7,8 +7,10 @@ from collections.abc import Callable, Mapping
 from typing import Final
 
 from mothermold.answers.consequences import figure, name_of
+from mothermold.answers.evidence import CAUTIONS
 from mothermold.answers.result import Result
 from mothermold.answers.scan import edge_words
+from mothermold.answers.troubles import ANSWER_WORDS
 from mothermold.answers.vapor import limit_words
 from mothermold.compare.fields import KIND_WORDS
 from mothermold.ground.notices import in_order
@@ -84,7 +86,9 @@ def _diff(result: Result) -> str:
         why = f"Why version {reason['version']}: {reason['why'] or 'no reason is written'}{answered}"
         lines += ["", *textwrap.wrap(why, 100)]
     for row in data["evidence"]:
-        lines += ["", *textwrap.wrap(f"{row['failure']}: {row['words']} ({row['verdict']}).", 100)]
+        lines += ["", *textwrap.wrap(f"{row['title']}: {row['words']} ({ANSWER_WORDS[row['verdict']]}).", 100)]
+    if data["evidence"]:
+        lines += ["", *(line for each in CAUTIONS for line in textwrap.wrap(each, 96))]
     return "\n".join(lines) + "\n" + _told(result)
 
 
@@ -244,11 +248,14 @@ def _cautions(result: Result) -> str:
 def _find(result: Result) -> str:
     lines: list[str] = []
     for place, hit in enumerate(result.data["results"]):
-        answer = f", {hit['answer']}" if hit["answer"] == "open" else f", fix {hit['answer']}" if hit["answer"] else ""
-        lines.append(f"{hit['kind']:<9} {hit['title']}  ({hit['id']}){answer}")
+        # That a fix is too young to tell is no news in a list.
+        answer = ANSWER_WORDS[hit["answer"]] if hit["answer"] not in (None, "too few runs") else ""
+        lines.append(f"{hit['kind']:<9} {hit['title']}  ({hit['id']}){answer and f', {answer}'}")
         # What to do now stands with the first three: who searches has no time to scroll.
         for number, step in enumerate(hit["now"] if place < 3 else [], start=1):
             lines += textwrap.wrap(f"{number}. {step}", 96, initial_indent=" " * 10, subsequent_indent=" " * 13)
+        for warning in hit["do_not"] if place < 3 else []:
+            lines += textwrap.wrap(f"-  {warning}", 96, initial_indent=" " * 10, subsequent_indent=" " * 13)
     return "\n".join(lines or ["Nothing found. Try other words."]) + "\n"
 
 
@@ -257,12 +264,12 @@ def _evidence(result: Result) -> str:
     lines = [f"{data['title']} ({data['failure']})", ""]
     for row in data["by_version"]:
         at = f"{row['recipe']}@{row['version']}"
-        sure = f"between {row['low'] * 100:.0f} and {row['high'] * 100:.0f} %"
-        lines.append(f"  {at:<28} {row['failed']:>2} of {row['runs']:<3} {row['rate'] * 100:>4.0f} %   {sure}")
+        lines.append(f"  {at:<28} went wrong in {row['failed']:>2} of {row['runs']}")
     if not data["by_version"]:
         lines.append("  No run that counts: of kind run, with an outcome, where it can be noticed.")
     for fix in data["fixes"]:
-        lines += ["", f"  Fix in {fix['recipe']}@{fix['version']}: {fix['verdict']}", f"    {fix['words']}."]
+        words = ANSWER_WORDS[fix["verdict"]]
+        lines += ["", f"  {fix['recipe']}@{fix['version']}: {words}", f"    {fix['words']}."]
         if fix["difference"] is not None:
             change = (
                 f"{fix['difference'] * 100:+.0f} points, between {fix['low'] * 100:+.0f} and {fix['high'] * 100:+.0f}"
@@ -273,10 +280,8 @@ def _evidence(result: Result) -> str:
         lines += ["", "  No fix is known yet."]
     for each in data["suspects"]:
         count = each["clean_runs_before"]
-        lines += [
-            "",
-            f"  It begins at {each['recipe']}@{each['version']}, after {count} clean {'run' if count == 1 else 'runs'}:",
-        ]
+        clean = "one clean run, which is no proof" if count == 1 else f"{count} clean runs"
+        lines += ["", f"  It may begin at {each['recipe']}@{each['version']}, after {clean}:"]
         lines += [f"    {said}" for said in each["changes"] or ["only wording changed, or the text cannot be read"]]
     return "\n".join(lines) + f"\n{_cautions(result)}{_told(result)}"
 

@@ -21,8 +21,10 @@ _STAY_DOUBLE: Final = "lsz"
 
 def folded(text: str) -> str:
     """Small letters without accents."""
-    plain = unicodedata.normalize("NFD", text.casefold())
-    return "".join(letter for letter in plain if unicodedata.category(letter) != "Mn")
+    plain = unicodedata.normalize("NFKD", text).lower()
+    # Once more: what was made small may still be put together.
+    bare = "".join(each for each in unicodedata.normalize("NFKD", plain) if unicodedata.category(each) != "Mn")
+    return bare.replace("ß", "ss").replace("ς", "σ")
 
 
 def tokens(text: str) -> list[str]:

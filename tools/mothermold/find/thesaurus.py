@@ -13,8 +13,7 @@ from mothermold.ground.reading import read_table
 
 _FILE: Final = Path(__file__).with_name("words.yaml")
 _NOT: Final = "not"
-_LONGEST: Final = 4
-"""Words of the longest phrase of a row."""
+_LONG_ENOUGH: Final = 5
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,12 +21,13 @@ class Thesaurus:
     """What else a word may be typed as.
 
     Attributes:
-        spellings: What stands in a stem for what is kept in its place, as ``mould`` for ``mold``.
+        spellings: What is kept in place of a stem, as ``mold`` for ``mould``; a long one also at either end of a longer word.
         negations: Words read as ``not``.
         helpers: Words left out before ``not``.
         small: Words that find nothing by themselves.
         meanings: The rows a phrase stands in, by its stems with a space between.
         beginnings: The first words of phrases; most words of a text are none.
+        longest: How many words the longest phrase has.
     """
 
     spellings: Mapping[str, str]
@@ -36,11 +36,13 @@ class Thesaurus:
     small: frozenset[str]
     meanings: Mapping[str, tuple[int, ...]]
     beginnings: frozenset[str] = frozenset()
+    longest: int = 1
 
     def meaning(self, meanings: Mapping[str, tuple[int, ...]]) -> Thesaurus:
         """The same with other rows."""
         beginnings = frozenset(phrase.partition(" ")[0] for phrase in meanings if " " in phrase)
-        return replace(self, meanings=meanings, beginnings=beginnings)
+        longest = max((phrase.count(" ") + 1 for phrase in meanings), default=1)
+        return replace(self, meanings=meanings, beginnings=beginnings, longest=longest)
 
     def words(self, text: str) -> list[str]:
         """The words of a text, folded, every no said as ``not``: ``won't open`` and ``does not open`` are ``not open``."""
@@ -59,13 +61,19 @@ class Thesaurus:
 
     def _spelled(self, word: str) -> str:
         for other, kept in self.spellings.items():
-            word = word.replace(other, kept)
+            inside = len(other) >= _LONG_ENOUGH
+            if word == other:
+                word = kept
+            elif inside and word.startswith(other):
+                word = kept + word.removeprefix(other)
+            elif inside and word.endswith(other):
+                word = word.removesuffix(other) + kept
         return word
 
     def phrases(self, stems: Sequence[str]) -> Iterator[tuple[int, int]]:
         """The places of phrases of two words and more that stand in a row: first, and after the last; they may overlap."""
         for start in (place for place, each in enumerate(stems) if each in self.beginnings):
-            for end in range(start + 2, min(start + _LONGEST, len(stems)) + 1):
+            for end in range(start + 2, min(start + self.longest, len(stems)) + 1):
                 if " ".join(stems[start:end]) in self.meanings:
                     yield start, end
 

@@ -8,8 +8,10 @@ test, one-sided, in exact fractions: the hypergeometric chance of as few failure
 from __future__ import annotations
 
 import math
+from bisect import bisect_left
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 from typing import Final, Literal
 
 Z: Final = 1.959963984540054
@@ -76,13 +78,15 @@ def chance_of_fewer(before: Tally, after: Tally) -> Fraction:
     """The one-sided exact p: how likely so few failures or fewer fall among the later runs, were nothing changed."""
     failed, runs = before.failed + after.failed, before.runs + after.runs
     least = max(0, failed - before.runs)
-    ways = sum(
-        math.comb(after.runs, count) * math.comb(before.runs, failed - count)
-        for count in range(least, after.failed + 1)
-    )
+    term = ways = math.comb(after.runs, least) * math.comb(before.runs, failed - least)
+    for count in range(least, after.failed):
+        # Each way to deal the failures follows from the one before it, without a remainder.
+        term = term * (after.runs - count) * (failed - count) // ((count + 1) * (before.runs - failed + count + 1))
+        ways += term
     return Fraction(ways, math.comb(runs, failed))
 
 
+@lru_cache(maxsize=1 << 12)
 def judge(before: Tally, after: Tally) -> Verdict:
     """Whether a fix held, as far as the runs can say."""
     if not before.failed or not after.runs:
@@ -99,11 +103,15 @@ def judge(before: Tally, after: Tally) -> Verdict:
     return "no better"
 
 
+@lru_cache(maxsize=1 << 12)
 def clean_runs_to_settle(before: Tally, after: Tally) -> int | None:
     """The fewest further runs, none failing, that bring p to 0.05 or less; None above 200, and where nothing failed before."""
     if not before.failed:
         return None
-    for more in range(MOST_RUNS_TO_SETTLE + 1):
-        if chance_of_fewer(before, Tally(after.failed, after.runs + more)) <= HELD_AT:
-            return more
-    return None
+    # With every clean run the chance falls, so the first that is small enough can be searched by halves.
+    fewest = bisect_left(
+        range(MOST_RUNS_TO_SETTLE + 1),
+        True,
+        key=lambda more: chance_of_fewer(before, Tally(after.failed, after.runs + more)) <= HELD_AT,
+    )
+    return fewest if fewest <= MOST_RUNS_TO_SETTLE else None

@@ -14,14 +14,16 @@ from mothermold.find.related import related
 from mothermold.model.failure import Failure, Fix
 from mothermold.model.run import Run
 from mothermold.reckon.proportions import Tally, wilson
+from mothermold.site.wording import spoken
 from mothermold.view.evidence import FailureRecord, FixRecord
 from mothermold.view.view import View
 
 MOST_DOTS: Final = 40
+_HOLDS: Final = frozenset({"held", "likely"})
 _DOT: Final = 26
 """Across a run in the chart; all lengths of it are in units of its own."""
 _STRIP: Final = 20
-_LEAST: Final = 416
+_LEAST: Final = 320
 """A recipe's title has room above its strip."""
 
 
@@ -147,7 +149,10 @@ def _rate(tally: Tally) -> str:
 
 
 def watch_records(view: View, address: str, number: int) -> Callable[[str], str]:
-    """How often a watch-out happened at a version: ``2 of 5 runs``; nothing where no run counts."""
+    """How often a watch-out happened at a version: ``2 of 5 runs``; nothing where no run counts.
+
+    Where a fix lies in another recipe, a mold's say, it is named: whoever casts in that has it answered.
+    """
     runs = [
         run
         for run in view.evidence.lineage.counted.get(address, ())
@@ -156,7 +161,13 @@ def watch_records(view: View, address: str, number: int) -> Callable[[str], str]
 
     def told(failure: str) -> str:
         failed = sum(1 for run in runs if any(entry.failure == failure for entry in run.went_wrong))
-        return f"{tally_words(Tally(failed, len(runs)))} {'run' if len(runs) == 1 else 'runs'}" if runs else ""
+        if not runs:
+            return ""
+        elsewhere = [fix for fix in view.evidence.of(failure).fixes if fix.recipe != address and fix.verdict in _HOLDS]
+        answered = "".join(f"; answered in {spoken(fix.recipe.rpartition('/')[2])} v{fix.version}" for fix in elsewhere)
+        return (
+            f"{tally_words(Tally(failed, len(runs)))} {'run' if len(runs) == 1 else 'runs'}{answered if failed else ''}"
+        )
 
     return told
 

@@ -6,7 +6,7 @@ import json
 from typing import Any, Final
 
 from mothermold.answers.findable import Findable, findable
-from mothermold.answers.troubles import ANSWERS, HARMS
+from mothermold.answers.troubles import ANSWER_WORDS, ANSWERS, HARMS
 from mothermold.find.index import SAID, TEXT, TITLE, Index
 from mothermold.site.addresses import FINDER, page_of
 from mothermold.site.page import Page, render
@@ -32,7 +32,8 @@ def carried_script(book: Findable) -> str:
 def _carried(book: Findable) -> dict[str, Any]:
     """The index as plain data.
 
-    ``entries``: page, title, kind, id, stage, families, harm, answer, place among what keeps going wrong, what to do now.
+    ``entries``: page, title, kind, id, stage, families, harm, answer, place among what keeps going wrong, what to do now, what
+    not to do.
     ``words``: every word of the index in a line of its own; ``places``: for each, its entries (each as the distance to the one
     before, base 36) with what it weighs there. ``meanings``: the rows a phrase stands in.
     """
@@ -40,7 +41,15 @@ def _carried(book: Findable) -> dict[str, Any]:
     entries = []
     for entry in index.entries:
         side = book.sides_of(entry)
-        sides = [side.stage, list(side.families), side.harm, side.answer, side.pressing, list(side.now)]
+        sides = [
+            side.stage,
+            list(side.families),
+            side.harm,
+            side.answer,
+            side.pressing,
+            list(side.now),
+            list(side.do_not),
+        ]
         entries.append([page_of(entry.kind, entry.id), entry.title, entry.kind, entry.id, *sides])
     words = sorted(index.words)
     return {
@@ -48,7 +57,9 @@ def _carried(book: Findable) -> dict[str, Any]:
         "words": "\n".join(words),
         "places": [_places(index, word) for word in words],
         "meanings": {phrase: list(rows) for phrase, rows in index.words_of.meanings.items()},
+        "longest": index.words_of.longest,
         "spellings": dict(index.words_of.spellings),
+        "answers": dict(ANSWER_WORDS),
         "negations": sorted(index.words_of.negations),
         "helpers": sorted(index.words_of.helpers),
         "small": sorted(index.words_of.small),
@@ -78,7 +89,7 @@ def finder(view: View) -> Page:
         ("stage", "Stage", [word for word in view.words.stages if any(side.stage == word for side in sides.values())]),
         ("family", "Material", sorted({word for side in sides.values() for word in side.families})),
         ("harm", "Worst harm", [word for word in reversed(HARMS) if any(side.harm == word for side in failures)]),
-        ("answer", "Answer", [word for word in ANSWERS if any(side.answer == word for side in failures)]),
+        ("answer", "Did the fix hold?", [word for word in ANSWERS if any(side.answer == word for side in failures)]),
     ]
     return render(view, "finder.html", FINDER[0], FINDER[1], choices=choices, failures=_by_title(view))
 

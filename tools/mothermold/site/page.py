@@ -8,6 +8,7 @@ from typing import Any
 
 import jinja2
 
+from mothermold.answers.troubles import ANSWER_WORDS
 from mothermold.quantities import Quantity
 from mothermold.quantities.wording import on_scale, percent_words
 from mothermold.site.addresses import Links
@@ -81,6 +82,7 @@ def render(view: View, template: str, page: str, title: str, **context: Any) -> 
             percent=percent_words,
             spoken=spoken,
             times=times_words,
+            answer_words=ANSWER_WORDS,
             clock=lambda moment: moment.strftime("%H:%M") if moment else "",
             **context,
         )

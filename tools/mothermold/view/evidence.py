@@ -8,7 +8,7 @@ the fix before. What comes from nobody knows where is left out, and counted.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
 from typing import Final
@@ -40,6 +40,8 @@ class FixRecord:
         before: The runs before it, back to the fix before.
         after: The runs since, up to the next fix.
         unknown: Ids of runs left out, for nobody knows what they come from; what came of another recipe is not among them.
+        makings: By how many doings of the recipe those before came about, and those since: two molds, say, and one. What is
+            cast in one mold goes well or badly together. Nothing where the runs did the recipe themselves.
     """
 
     recipe: str
@@ -47,6 +49,7 @@ class FixRecord:
     before: Tally
     after: Tally
     unknown: tuple[str, ...]
+    makings: tuple[int, int] = (0, 0)
 
     @property
     def verdict(self) -> Verdict:
@@ -173,17 +176,22 @@ class Evidence:
         others = [number for where, number in fixed if where == recipe]
         since = max((number for number in others if number < version), default=0)
         until = min((number for number in others if number > version), default=None)
-        record = FixRecord(recipe, version, Tally(0, 0), Tally(0, 0), ())
+        before = after = Tally(0, 0)
+        unknown: list[str] = []
+        makings: tuple[set[str], set[str]] = (set(), set())
         for run, failed in self._happened(name, noticed or [recipe]):
-            did = self.lineage.version_behind(run, recipe)
-            if did is None:
+            did = self.lineage.behind(run, recipe)
+            number = did.recipe.version if did is not None and did.recipe is not None else None
+            if number is None or did is None:
                 if not self.lineage.is_of_another(run, recipe):
-                    record = replace(record, unknown=(*record.unknown, str(run.id)))
-            elif since <= did < version:
-                record = replace(record, before=_added(record.before, failed))
-            elif version <= did and (until is None or did < until):
-                record = replace(record, after=_added(record.after, failed))
-        return record
+                    unknown.append(str(run.id))
+            elif since <= number < version:
+                before = _added(before, failed)
+                makings[0].update({str(did.id)} - {str(run.id)})
+            elif version <= number and (until is None or number < until):
+                after = _added(after, failed)
+                makings[1].update({str(did.id)} - {str(run.id)})
+        return FixRecord(recipe, version, before, after, tuple(unknown), (len(makings[0]), len(makings[1])))
 
     def _beginnings(
         self, note: Failure, places: Sequence[str], runs: Sequence[tuple[Run, bool]]
@@ -196,6 +204,7 @@ class Evidence:
             for each in generation
             if each.recipe is not None and each.recipe.address.split("/")[0] == note.caused_at
         }
+        found: list[Beginning] = []
         for recipe in sorted({*places, *behind}):
             tallies: dict[int, Tally] = {}
             for run, failed in runs:
@@ -207,8 +216,10 @@ class Evidence:
                 if tallies[before].failed:
                     break
                 if tallies[number].failed:
-                    yield Beginning(recipe, before, number, clean)
+                    found.append(Beginning(recipe, before, number, clean))
                     break
+        # One clean run is hardly a beginning; where another has more to show, it is none.
+        return [each for each in found if each.clean > 1] or found
 
 
 def _by_version(lineage: Lineage, places: Sequence[str], runs: Sequence[tuple[Run, bool]]) -> Iterable[AtVersion]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from functools import cached_property
 
 from mothermold.book.document import Document
@@ -25,6 +25,8 @@ class Lineage:
 
     def __init__(self, documents: Documents, versions: Lookup) -> None:
         self._documents, self._versions = documents, versions
+        self._generations: dict[str, Sequence[Sequence[Run]]] = {}
+        self._behind: dict[tuple[str, str], Run | None] = {}
 
     @cached_property
     def runs(self) -> list[Run]:
@@ -57,34 +59,41 @@ class Lineage:
         return versions.address if versions is not None else address
 
     def version_behind(self, run: Run, recipe: str) -> int | None:
-        """The version of a recipe that a run did, or the nearest run behind it; None where that is not known.
+        """The version of a recipe that a run did, or the nearest run behind it; None where that is not known."""
+        did = self.behind(run, recipe)
+        return did.recipe.version if did is not None and did.recipe is not None else None
 
-        Of several equally near the newest decides.
-        """
-        for generation in self.generations(run):
-            did = [
-                each
-                for each in generation
-                if each.recipe is not None
-                and each.recipe.version is not None
-                and self.today(each.recipe.address) == recipe
-            ]
-            if did:
-                newest = max(did, key=lambda each: (each.started, each.id))
-                return newest.recipe.version if newest.recipe is not None else None
-        return None
+    def behind(self, run: Run, recipe: str) -> Run | None:
+        """The nearest run that did a recipe, from a run itself backward; of several equally near the newest."""
+        key = (str(run.id), recipe)
+        if key not in self._behind:
+            did = (
+                [each for each in generation if each.recipe is not None and self.today(each.recipe.address) == recipe]
+                for generation in self.generations(run)
+            )
+            nearest: list[Run] = next((each for each in did if each), [])
+            self._behind[key] = max(nearest, key=lambda each: (each.started, each.id), default=None)
+        return self._behind[key]
 
     def is_of_another(self, run: Run, recipe: str) -> bool:
-        """Whether a run is known to come of another recipe of the same stage, as out of a mold of another kind."""
+        """Whether a run is known to come of another recipe of the same stage, as out of a mold of another kind.
+
+        It is not known where a mold behind it, or a part of one, was made nobody knows by what.
+        """
         stage = recipe.partition("/")[0]
-        return any(
+        every = [each for generation in self.generations(run) for each in generation]
+        return not any(self._in_the_dark(each) for each in every) and any(
             each is not run and each.recipe is not None and each.recipe.address.partition("/")[0] == stage
-            for generation in self.generations(run)
-            for each in generation
+            for each in every
         )
 
-    def generations(self, run: Run) -> Iterator[list[Run]]:
+    def generations(self, run: Run) -> Sequence[Sequence[Run]]:
         """The run itself, then those it comes from, then those they come from, each run once."""
+        if str(run.id) not in self._generations:
+            self._generations[str(run.id)] = tuple(self._walk(run))
+        return self._generations[str(run.id)]
+
+    def _walk(self, run: Run) -> Iterator[list[Run]]:
         seen, here = {str(run.id)}, [run]
         while here:
             yield here
@@ -97,9 +106,19 @@ class Lineage:
         return document.model if document is not None and isinstance(document.model, Run) else None
 
     def _parents(self, run: Run) -> list[str]:
-        found = [each.address for each in run.from_]
+        mold = self._mold(run)
+        made = [mold.made, *(part.made for part in mold.parts)] if mold is not None else []
+        return [*(each.address for each in run.from_), *(each.address for each in made if isinstance(each, RunRef))]
+
+    def _in_the_dark(self, run: Run) -> bool:
+        """Whether its mold, or a part of it, was made on a mere day or nobody knows when; a part that says nothing came with it."""
+        mold = self._mold(run)
+        if mold is None:
+            return run.mold is not None
+        return any(
+            each is not None and not isinstance(each, RunRef) for each in (mold.made, *(p.made for p in mold.parts))
+        )
+
+    def _mold(self, run: Run) -> Mold | None:
         document = self._documents["mold"].get(run.mold.address) if run.mold is not None else None
-        if document is not None and isinstance(document.model, Mold):
-            made = [document.model.made, *(part.made for part in document.model.parts)]
-            found += [each.address for each in made if isinstance(each, RunRef)]
-        return found
+        return document.model if document is not None and isinstance(document.model, Mold) else None

@@ -6,6 +6,7 @@ is accepted with a reason stays, with the reason; one that can hurt badly cannot
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from functools import cached_property
@@ -99,6 +100,15 @@ class Ruling:
         ]
         return build.model_copy(update={"things": tuple(things), "looks": tuple(looks)})
 
+    def accepts(self, document: Build | Recipe) -> list[Accept]:
+        """What a document accepts, each where the recipe it speaks of is today."""
+        found = []
+        for each in document.accepts:
+            address, mark, rest = re.fullmatch(r"([^@#]*)([@#]?)(.*)", str(each.where), re.DOTALL).groups()  # type: ignore[union-attr]
+            now = str(self.today(RecipeRef(address))) if address else ""
+            found.append(each if now == address else each.model_copy(update={"where": f"{now}{mark}{rest}"}))
+        return found
+
     def today(self, ref: RecipeRef) -> RecipeRef:
         """A recipe as named, by the address it has today."""
         versions = self._versions(ref.address)
@@ -130,12 +140,12 @@ class Ruling:
             kept = next((there for there in elsewhere if there and not there.open), None)
             if finding.open and kept and all(there is None or not there.open for there in elsewhere):
                 finding = replace(finding, kept_by=kept.kept_by, tested=kept.tested)
-            found.append(_accepted(finding, recipe.accepts, int(recipe.version)))
+            found.append(_accepted(finding, self.accepts(recipe), int(recipe.version)))
         return found
 
     def alone(self, address: str, recipe: Recipe) -> list[Finding]:
         """What is found along one recipe by its own words, whoever uses it."""
-        return [_accepted(each, recipe.accepts, int(recipe.version)) for each in self._assessed(address, recipe)]
+        return [_accepted(each, self.accepts(recipe), int(recipe.version)) for each in self._assessed(address, recipe)]
 
     def cautions(self, recipe: Recipe) -> dict[str, tuple[Caution, ...]]:
         """The cautions of each step of a text that has any, worst first."""
@@ -153,9 +163,9 @@ class Ruling:
     def _marked(self, link: Link, build: Build) -> Sequence[Finding]:
         recipe, file = self.text(link.ref), self.documents["recipe"].get(link.ref.address)
         version = int(recipe.version) if recipe is not None else None
-        accepts = [*build.accepts, *(recipe.accepts if recipe is not None else ())]
+        accepts = [*self.accepts(build), *(self.accepts(recipe) if recipe is not None else ())]
         if file is not None and isinstance(file.model, Recipe) and int(file.model.version) == version:
-            accepts += file.model.accepts  # a reason is a note, and counts before it is saved
+            accepts += self.accepts(file.model)  # a reason is a note, and counts before it is saved
         return [_accepted(finding, accepts, version) for finding in link.findings]
 
 
@@ -213,7 +223,7 @@ def find_rule_faults(documents: Documents, ruling: Ruling, faulty: Collection[st
                     said.add((finding.rule.id, address, finding.at.step))
                     yield _notice(document, [finding], ("steps", finding.at.index, "uses", finding.at.use))
             told = [(finding, int(recipe.version)) for finding in findings]
-            yield from _accepts(document, recipe.accepts, told, ruling, judged, own=address)
+            yield from _accepts(document, ruling.accepts(recipe), told, ruling, judged, own=address)
     for name, links in ruling.builds.items():
         document = documents["build"][name]
         assert isinstance(document.model, Build)
@@ -225,7 +235,7 @@ def find_rule_faults(documents: Documents, ruling: Ruling, faulty: Collection[st
             for same in _by_cause([f for f in bites if judged(f.rule.id)]):
                 yield _notice(document, same, link.path)
         every = [(finding, link.ref.version) for link in links for finding in link.findings]
-        yield from _accepts(document, document.model.accepts, every, ruling, judged)
+        yield from _accepts(document, ruling.accepts(document.model), every, ruling, judged)
 
 
 def is_sound(documents: Documents, recipes: Iterable[RecipeRef], faulty: Collection[str | None]) -> bool:

@@ -2,12 +2,12 @@
    numbers so that both come out alike. Nothing is prepared ahead: a word's places are read when it is asked for. */
 (function () {
   "use strict";
-  var WEIGHTS = { T: 4, S: 3, X: 1 }, SAME = 8, BEGINNING = 6, MEANING = 5, TYPO = 4, TEXT = 1, LONGEST = 4;
+  var WEIGHTS = { T: 4, S: 3, X: 1 }, SAME = 8, BEGINNING = 6, MEANING = 5, TYPO = 4, TEXT = 1;
   var MANY = [["sses", "ss"], ["ies", "y"], ["ches", "ch"], ["shes", "sh"], ["xes", "x"]];
   var book = window.mothermoldFind, words = null, at = null, small, negations, helpers;
 
   function fold(text) {
-    return text.toLowerCase().replace(/ß/g, "ss").normalize("NFD").replace(/\p{Mn}/gu, "");
+    return text.normalize("NFKD").toLowerCase().normalize("NFKD").replace(/\p{Mn}/gu, "").replace(/ß/g, "ss").replace(/ς/g, "σ");
   }
 
   function tokens(text) {
@@ -27,8 +27,7 @@
       if (word.slice(-1) === word.slice(-2, -1) && !/[lsz]$/.test(word)) { word = word.slice(0, -1); }
     }
     word = word.length > 3 && word.endsWith("e") ? word.slice(0, -1) : word;
-    Object.keys(book.spellings).forEach(function (other) { word = word.split(other).join(book.spellings[other]); });
-    return word;
+    return spelled(word);
   }
 
   /* The words of a text, every no said as "not". */
@@ -42,6 +41,16 @@
       found.push(word);
     });
     return found;
+  }
+
+  function spelled(word) {
+    Object.keys(book.spellings).forEach(function (other) {
+      var kept = book.spellings[other], inside = other.length >= 5;
+      if (word === other) { word = kept; }
+      else if (inside && word.startsWith(other)) { word = kept + word.slice(other.length); }
+      else if (inside && word.endsWith(other)) { word = word.slice(0, -other.length) + kept; }
+    });
+    return word;
   }
 
   function has(object, key) { return Object.prototype.hasOwnProperty.call(object, key); }
@@ -67,7 +76,7 @@
     var typed = read(query), stems = typed.map(stem), counts = [], others = [], start = 0;
     while (start < stems.length) {
       var end = start + 1;
-      for (var last = Math.min(start + LONGEST, stems.length); last > start + 1; last -= 1) {
+      for (var last = Math.min(start + book.longest, stems.length); last > start + 1; last -= 1) {
         if (has(book.meanings, stems.slice(start, last).join(" "))) { end = last; break; }
       }
       (end === start + 1 && small.has(typed[start]) ? others : counts).push(stems.slice(start, end).join(" "));
@@ -173,5 +182,5 @@
     });
   }
 
-  if (book) { window.mothermoldFinder = { ranked: ranked, entries: book.entries }; }
+  if (book) { window.mothermoldFinder = { ranked: ranked, entries: book.entries, answers: book.answers }; }
 })();

@@ -6,9 +6,7 @@
   if (!form || !finder) { return; }
   var root = document.body.dataset.root || "./", list = document.querySelector(".hits"), all = document.querySelector(".all");
   var told = form.querySelector("[role='status']"), MOST = 30;
-  var SIDES = { stage: 4, family: 5, harm: 6, answer: 7 };
-  var ANSWERS = { open: "no fix yet", held: "fix held", likely: "fix likely holds", "too few runs": "too few runs to say",
-    "no better": "fix no better", worse: "fix made it worse" };
+  var SIDES = { stage: 4, family: 5, harm: 6, answer: 7 }, narrow = form.querySelector(".narrow");
 
   function chosen() {
     return Object.keys(SIDES).map(function (name) {
@@ -39,7 +37,7 @@
     var made = document.createElement("li"), link = element("a", entry[1]);
     link.href = root + entry[0];
     /* That a fix is too young to tell is no news in a list. */
-    if (entry[7] && entry[7] !== "too few runs") { made.appendChild(element("span", ANSWERS[entry[7]], "tag " + entry[7].replace(/ /g, "-"))); }
+    if (entry[7] && entry[7] !== "too few runs") { made.appendChild(element("span", finder.answers[entry[7]], "tag " + entry[7].replace(/ /g, "-"))); }
     made.appendChild(link);
     var quiet = [entry[2] === "failure" ? "" : entry[2], entry[4], entry[6] ? "at worst " + entry[6] : ""].filter(Boolean).join(", ");
     made.appendChild(element("span", " " + quiet, "quiet"));
@@ -50,6 +48,14 @@
       now.appendChild(element("summary", "Do this now"));
       entry[9].forEach(function (step) { steps.appendChild(element("li", step)); });
       now.appendChild(steps);
+      /* What makes it worse belongs to what to do: the note may never be opened. */
+      if (entry[10].length) {
+        var not = document.createElement("ul");
+        not.className = "not";
+        entry[10].forEach(function (each) { not.appendChild(element("li", each)); });
+        now.appendChild(element("strong", "Do not"));
+        now.appendChild(not);
+      }
       made.appendChild(now);
     }
     return made;
@@ -58,13 +64,15 @@
   function show() {
     var query = form.elements.q.value, sides = chosen(), typed = Boolean(query.trim());
     var found = typed ? finder.ranked(query).map(function (hit) { return finder.entries[hit.place]; }) : pressing();
+    var before = found.length;
     found = found.filter(function (entry) { return admits(entry, sides); });
     list.textContent = "";
     /* What to do now is open for the first ones: whoever is stuck does not tap. */
     found.slice(0, MOST).forEach(function (entry, place) { list.appendChild(item(entry, typed && place < 3)); });
     list.hidden = !typed && !sides.length;
     all.hidden = !list.hidden;
-    told.textContent = list.hidden ? "" : !found.length ? "Nothing found. Try other words, or fewer."
+    told.textContent = list.hidden ? "" : !found.length && before ? before + " found, none with what is chosen below."
+      : !found.length ? "Nothing found. Try other words, or fewer."
       : found.length > MOST ? "The first " + MOST + " of " + found.length + "." : found.length + " found.";
   }
 
@@ -76,6 +84,8 @@
   }
 
   function fromAddress() {
+    /* A link within the page, as to its foot, is no search. */
+    if (window.location.hash && !window.location.hash.includes("=")) { return; }
     var parts = new URLSearchParams(window.location.hash.slice(1));
     form.elements.q.value = parts.get("q") || "";
     Object.keys(SIDES).forEach(function (name) {
@@ -86,6 +96,8 @@
   }
 
   form.hidden = false;
+  /* Beside a keyboard there is room; on a phone the answers come first. */
+  narrow.open = window.innerWidth >= 640 || /(stage|family|harm|answer)=/.test(window.location.hash);
   form.addEventListener("input", function () { show(); keep(); });
   form.addEventListener("submit", function (event) { event.preventDefault(); });
   window.addEventListener("hashchange", fromAddress);

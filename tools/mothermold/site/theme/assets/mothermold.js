@@ -8,7 +8,7 @@
     var box = document.getElementById("find"), list = document.getElementById("found"), finder = window.mothermoldFinder;
     if (!box || !finder) { return; }
     box.closest(".find").hidden = false;
-    var nothing = document.getElementById("nothing"), chosen = -1;
+    var nothing = document.getElementById("nothing"), chosen = -1, trouble = document.querySelector("a.trouble");
 
     function close() {
       list.hidden = nothing.hidden = true;
@@ -19,7 +19,7 @@
     }
 
     function show() {
-      var found = finder.ranked(box.value).slice(0, 12).map(function (hit) { return finder.entries[hit.place]; });
+      var every = finder.ranked(box.value), found = every.slice(0, 12).map(function (hit) { return finder.entries[hit.place]; });
       list.textContent = "";
       chosen = -1;
       if (!box.value.trim()) { close(); return; }
@@ -42,6 +42,18 @@
         }
         list.appendChild(item);
       });
+      /* The rest, and the way to narrow it down, are in the fix finder; so is what was typed, when one goes there. */
+      var address = root + "find.html#" + new URLSearchParams({ q: box.value.trim() }).toString();
+      if (trouble) { trouble.href = address; }
+      if (every.length > found.length) {
+        var rest = document.createElement("li");
+        rest.id = "found-" + found.length;
+        rest.setAttribute("role", "option");
+        rest.setAttribute("aria-selected", "false");
+        rest.dataset.page = address;
+        rest.textContent = "All " + every.length + " in the fix finder";
+        list.appendChild(rest);
+      }
       nothing.hidden = Boolean(found.length);
       nothing.textContent = found.length ? "" : "Nothing found. Try other words.";
       list.hidden = !found.length;
