@@ -113,15 +113,17 @@ def fix_words(fix: FixRecord) -> str:
     return f"{told}; {more} more clean {'run' if more == 1 else 'runs'} would settle it"
 
 
-_MADE: Final = {"mold": "mold", "core": "core", "sculpt": "sculpture", "lifecast": "cast of the head"}
+_MADE: Final = {
+    "lifecast": ("cast of the head", "casts of the head"), "sculpt": ("sculpture", "sculptures"), "core": ("core", "cores"),
+    "mold": ("mold", "molds"),
+}  # fmt: skip
+"""What a recipe of these stages makes that many runs may come of, one and several."""
 
 
 def _makings(recipe: str, count: int) -> str:
     """Of how many molds the runs are, where the fix is in a mold: ``(2 molds)``."""
-    noun = _MADE.get(recipe.partition("/")[0])
-    if not count or noun is None:
-        return ""
-    return f" ({count} {noun if count == 1 else noun.replace('cast', 'casts') if ' ' in noun else f'{noun}s'})"
+    nouns = _MADE.get(recipe.partition("/")[0])
+    return f" ({count} {nouns[count > 1]})" if count and nouns else ""
 
 
 def tally_words(tally: Tally) -> str:
