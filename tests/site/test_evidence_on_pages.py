@@ -129,6 +129,10 @@ def test_an_edition_counts_only_the_runs_it_holds(sample_book: Path, view: View)
     ours, theirs = (each.evidence.of("skin-red-next-morning").runs for each in (view, public))
     assert {run.id for run, _failed in theirs} <= {run.id for run, _failed in ours}
     assert all(run.id in public.documents["run"] for run, _failed in theirs)
+    # A verdict says on what it rests.
+    rests = "Counted over the runs this edition holds."
+    assert rests in words(document_page(public, "failure", "cracked-mold").body)
+    assert rests not in words(document_page(view, "failure", "cracked-mold").body)
 
 
 @pytest.mark.parametrize("theme", ["light", "dark"])
