@@ -126,7 +126,7 @@ def test_harm_is_the_worst_of_the_note_and_its_runs(view: View) -> None:
 
 def test_an_edition_counts_only_the_runs_it_holds(sample_book: Path, view: View) -> None:
     public = open_view(sample_book, "public")
-    ours, theirs = (each.evidence.of("skin-red-next-morning").runs for each in (view, public))
+    ours, theirs = (each.evidence.runs_of("skin-red-next-morning") for each in (view, public))
     assert {run.id for run, _failed in theirs} <= {run.id for run, _failed in ours}
     assert all(run.id in public.documents["run"] for run, _failed in theirs)
     # A verdict says on what it rests.

@@ -66,7 +66,7 @@ def weigh_evidence(view: View, failure: str) -> Result:
         "cautions": list(CAUTIONS) if record.fixes else [],
     }
     runs = view.documents["run"].values()
-    counted = {str(run.id) for run, _failed in record.runs}
+    counted = {str(run.id) for run, _failed in view.evidence.runs_of(name)}
     # A run that cannot be read may be one that counts.
     used = {each.file for each in runs if each.model is None or each.address in counted}
     return Result(data, (*view.touching({document.file, *used}), *_left_out(record, document.file)))

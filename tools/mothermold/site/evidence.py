@@ -94,7 +94,7 @@ def failure_evidence(view: View, name: str, failure: Failure) -> dict[str, Any]:
     return {
         "record": record,
         "fixes": fixes_shown(view, record, failure.fixes),
-        "chart": _chart(view, record),
+        "chart": _chart(view, record, view.evidence.runs_of(name)),
         "suspects": [suspect_data(view, each) for each in record.beginnings],
         "cautions": CAUTIONS,
         "neighbors": [entry.id for entry in neighbors],
@@ -172,10 +172,10 @@ def watch_records(view: View, address: str, number: int) -> Callable[[str], str]
     return told
 
 
-def _chart(view: View, record: FailureRecord) -> Chart | None:
-    if len(record.runs) < 2:
+def _chart(view: View, record: FailureRecord, runs: Sequence[tuple[Run, bool]]) -> Chart | None:
+    if len(runs) < 2:
         return None
-    shown = record.runs[-MOST_DOTS:]
+    shown = runs[-MOST_DOTS:]
     lineage = view.evidence.lineage
     recipes = dict.fromkeys([*(each.recipe for each in record.by_version), *(fix.recipe for fix in record.fixes)])
     strips: list[Strip] = []
@@ -191,7 +191,7 @@ def _chart(view: View, record: FailureRecord) -> Chart | None:
     dots = [(place * _DOT + _DOT // 2, failed) for place, (_run, failed) in enumerate(shown)]
     across = max(len(shown) * _DOT, _LEAST)
     tall = 48 + len(strips) * 2 * _STRIP
-    return Chart(across, tall, dots, strips, _day(shown[0][0]), _day(shown[-1][0]), len(record.runs) - len(shown))
+    return Chart(across, tall, dots, strips, _day(shown[0][0]), _day(shown[-1][0]), len(runs) - len(shown))
 
 
 def _day(run: Run) -> str:

@@ -7,7 +7,8 @@ the fix before. What comes from nobody knows where is left out, and counted.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
@@ -16,7 +17,7 @@ from typing import Final
 from mothermold.model.failure import Failure
 from mothermold.model.run import Run
 from mothermold.reckon.proportions import Tally, Verdict, clean_runs_to_settle, judge
-from mothermold.view.lineage import Documents, Lineage, Lookup
+from mothermold.view.lineage import Documents, Lineage, Lookup, counts
 
 _IN_USE: Final = frozenset({"locked", "retired", "deleted"})
 
@@ -87,13 +88,28 @@ class FailureRecord:
         by_version: Where it is noticed, recipe by recipe and version by version.
         fixes: Each fix, by recipe and version.
         beginnings: Where it begins at some version.
-        runs: The runs where it can be noticed, oldest first, and whether it happened in each.
+        places: The recipes over whose runs it is counted.
     """
 
     by_version: tuple[AtVersion, ...]
     fixes: tuple[FixRecord, ...]
     beginnings: tuple[Beginning, ...]
-    runs: tuple[tuple[Run, bool], ...]
+    places: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Standing:
+    """How the counted runs of one recipe stand to another that may lie behind them; the same for every failure.
+
+    Attributes:
+        runs: How many came of each version.
+        makings: The runs that did that version, other than these themselves.
+        unknown: Ids of those of which nobody knows.
+    """
+
+    runs: Mapping[int, int]
+    makings: Mapping[int, frozenset[str]]
+    unknown: tuple[str, ...]
 
 
 class Evidence:
@@ -109,6 +125,8 @@ class Evidence:
         self._documents, self._versions, self._recipes = documents, versions, recipes
         self.lineage = Lineage(documents, versions)
         self._known: dict[str, FailureRecord] = {}
+        self._standings: dict[tuple[str, str], _Standing] = {}
+        self._stages: dict[tuple[str, str], frozenset[str]] = {}
 
     def of(self, failure: str) -> FailureRecord:
         """The record of a failure; an empty one where the note cannot be read."""
@@ -144,72 +162,94 @@ class Evidence:
         row = versions.get(number) if versions is not None else None
         return versions is not None and (row is None or row.status in _IN_USE)
 
+    def runs_of(self, failure: str) -> list[tuple[Run, bool]]:
+        """The runs where a failure can be noticed, oldest first, and whether it happened in each."""
+        runs = [run for place in self.of(failure).places for run in self.lineage.counted.get(place, ())]
+        failed = {str(run.id) for run, _entry in self.lineage.troubles.get(failure, ())}
+        return [(run, str(run.id) in failed) for run in sorted(runs, key=lambda run: (run.started, run.id))]
+
     def _weigh(self, name: str, note: Failure) -> FailureRecord:
         noticed = sorted({self.lineage.today(step.address) for step in note.noticed})
         fixed = self.fixed_by.get(name, [])
-        places = noticed or sorted({recipe for recipe, _version in fixed}) or self._where_it_happened(name)
-        runs = self._happened(name, places)
+        failed = self._failed(name)
+        places = noticed or sorted({recipe for recipe, _version in fixed}) or sorted(failed)
         return FailureRecord(
-            tuple(_by_version(self.lineage, places, runs)),
-            tuple(self._fix(name, recipe, version, fixed, noticed) for recipe, version in fixed),
-            tuple(self._beginnings(note, places, runs)),
-            tuple(sorted(runs, key=lambda each: (each[0].started, each[0].id))),
+            tuple(
+                AtVersion(place, version, tally)
+                for place in places
+                for version, tally in sorted(self._tallies([place], place, failed).items())
+            ),
+            tuple(self._fix(recipe, version, fixed, noticed or [recipe], failed) for recipe, version in fixed),
+            tuple(self._beginnings(note, places, failed)),
+            tuple(places),
         )
 
-    def _where_it_happened(self, name: str) -> list[str]:
-        return sorted(
-            place
-            for place, runs in self.lineage.counted.items()
-            if any(entry.failure == name for run in runs for entry in run.went_wrong)
-        )
+    def _failed(self, name: str) -> dict[str, list[Run]]:
+        """The counted runs in which a failure happened, each once, by their recipe."""
+        found: dict[str, dict[str, Run]] = {}
+        for run, _entry in self.lineage.troubles.get(name, ()):
+            if counts(run) and run.recipe is not None:
+                found.setdefault(self.lineage.today(run.recipe.address), {})[str(run.id)] = run
+        return {place: list(runs.values()) for place, runs in found.items()}
 
-    def _happened(self, name: str, places: Iterable[str]) -> list[tuple[Run, bool]]:
-        return [
-            (run, any(entry.failure == name for entry in run.went_wrong))
-            for place in places
-            for run in self.lineage.counted.get(place, ())
-        ]
+    def _standing(self, place: str, recipe: str) -> _Standing:
+        if (place, recipe) not in self._standings:
+            runs: Counter[int] = Counter()
+            makings: dict[int, set[str]] = {}
+            unknown: list[str] = []
+            for run in self.lineage.counted.get(place, ()):
+                did = self.lineage.behind(run, recipe)
+                number = did.recipe.version if did is not None and did.recipe is not None else None
+                if did is not None and number is not None:
+                    runs[number] += 1
+                    makings.setdefault(number, set()).update({str(did.id)} - {str(run.id)})
+                elif not self.lineage.is_of_another(run, recipe):
+                    unknown.append(str(run.id))
+            kept = {number: frozenset(names) for number, names in makings.items()}
+            self._standings[place, recipe] = _Standing(runs, kept, tuple(unknown))
+        return self._standings[place, recipe]
+
+    def _tallies(self, places: Iterable[str], recipe: str, failed: Mapping[str, Sequence[Run]]) -> dict[int, Tally]:
+        """How often it happened by the version of a recipe that the runs of some places came of."""
+        runs: Counter[int] = Counter()
+        gone_wrong: Counter[int | None] = Counter()
+        for place in places:
+            runs.update(self._standing(place, recipe).runs)
+            gone_wrong.update(self.lineage.version_behind(run, recipe) for run in failed.get(place, ()))
+        return {number: Tally(gone_wrong[number], count) for number, count in runs.items()}
 
     def _fix(
-        self, name: str, recipe: str, version: int, fixed: Sequence[tuple[str, int]], noticed: Sequence[str]
+        self,
+        recipe: str,
+        version: int,
+        fixed: Sequence[tuple[str, int]],
+        places: Sequence[str],
+        failed: Mapping[str, Sequence[Run]],
     ) -> FixRecord:
         others = [number for where, number in fixed if where == recipe]
         since = max((number for number in others if number < version), default=0)
         until = min((number for number in others if number > version), default=None)
-        before = after = Tally(0, 0)
-        unknown: list[str] = []
-        makings: tuple[set[str], set[str]] = (set(), set())
-        for run, failed in self._happened(name, noticed or [recipe]):
-            did = self.lineage.behind(run, recipe)
-            number = did.recipe.version if did is not None and did.recipe is not None else None
-            if number is None or did is None:
-                if not self.lineage.is_of_another(run, recipe):
-                    unknown.append(str(run.id))
-            elif since <= number < version:
-                before = _added(before, failed)
-                makings[0].update({str(did.id)} - {str(run.id)})
-            elif version <= number and (until is None or number < until):
-                after = _added(after, failed)
-                makings[1].update({str(did.id)} - {str(run.id)})
-        return FixRecord(recipe, version, before, after, tuple(unknown), (len(makings[0]), len(makings[1])))
+        tallies = self._tallies(places, recipe, failed)
+        standings = [self._standing(place, recipe) for place in places]
 
-    def _beginnings(
-        self, note: Failure, places: Sequence[str], runs: Sequence[tuple[Run, bool]]
-    ) -> Iterable[Beginning]:
+        def over(numbers: Sequence[int]) -> tuple[Tally, int]:
+            made = {name for each in standings for number in numbers for name in each.makings.get(number, ())}
+            parts = [tallies[number] for number in numbers]
+            return Tally(sum(part.failed for part in parts), sum(part.runs for part in parts)), len(made)
+
+        before, made_before = over([number for number in tallies if since <= number < version])
+        after, made_after = over(
+            [number for number in tallies if version <= number and (until is None or number < until)]
+        )
+        unknown = tuple(name for each in standings for name in each.unknown)
+        return FixRecord(recipe, version, before, after, unknown, (made_before, made_after))
+
+    def _beginnings(self, note: Failure, places: Sequence[str], failed: Mapping[str, Sequence[Run]]) -> list[Beginning]:
         """Where it begins: among the recipes that show it, and those of the causing stage that lie behind its runs."""
-        behind = {
-            self.lineage.today(each.recipe.address)
-            for run, _failed in runs
-            for generation in self.lineage.generations(run)
-            for each in generation
-            if each.recipe is not None and each.recipe.address.split("/")[0] == note.caused_at
-        }
+        behind = {recipe for place in places for recipe in self._of_stage(place, note.caused_at)}
         found: list[Beginning] = []
         for recipe in sorted({*places, *behind}):
-            tallies: dict[int, Tally] = {}
-            for run, failed in runs:
-                if (did := self.lineage.version_behind(run, recipe)) is not None:
-                    tallies[did] = _added(tallies.get(did, Tally(0, 0)), failed)
+            tallies = self._tallies(places, recipe, failed)
             clean = 0
             for before, number in pairwise(sorted(tallies)):
                 clean += tallies[before].runs
@@ -221,16 +261,16 @@ class Evidence:
         # One clean run is hardly a beginning; where another has more to show, it is none.
         return [each for each in found if each.clean > 1] or found
 
-
-def _by_version(lineage: Lineage, places: Sequence[str], runs: Sequence[tuple[Run, bool]]) -> Iterable[AtVersion]:
-    tallies: dict[tuple[str, int], Tally] = {}
-    for run, failed in runs:
-        if run.recipe is not None and run.recipe.version is not None:
-            at = (lineage.today(run.recipe.address), run.recipe.version)
-            tallies[at] = _added(tallies.get(at, Tally(0, 0)), failed)
-    for (recipe, version), tally in sorted(tallies.items(), key=lambda each: (places.index(each[0][0]), each[0][1])):
-        yield AtVersion(recipe, version, tally)
-
-
-def _added(tally: Tally, failed: bool) -> Tally:
-    return Tally(tally.failed + failed, tally.runs + 1)
+    def _of_stage(self, place: str, stage: str | None) -> frozenset[str]:
+        """The recipes of a stage that lie behind the runs of a place."""
+        if stage is None:
+            return frozenset()
+        if (place, stage) not in self._stages:
+            self._stages[place, stage] = frozenset(
+                self.lineage.today(each.recipe.address)
+                for run in self.lineage.counted.get(place, ())
+                for generation in self.lineage.generations(run)
+                for each in generation
+                if each.recipe is not None and each.recipe.address.partition("/")[0] == stage
+            )
+        return self._stages[place, stage]

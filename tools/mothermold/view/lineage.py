@@ -15,6 +15,11 @@ Documents = Mapping[str, Mapping[str, Document]]
 Lookup = Callable[[str], Versions | None]
 
 
+def counts(run: Run) -> bool:
+    """Whether a run is evidence: of kind run, with an outcome, of some recipe."""
+    return run.kind == "run" and run.outcome is not None and run.recipe is not None
+
+
 class Lineage:
     """The runs of a book, and what each comes from.
 
@@ -39,7 +44,7 @@ class Lineage:
         """The runs that count as evidence, of kind run with an outcome, by recipe and oldest first."""
         found: dict[str, list[Run]] = {}
         for run in self.runs:
-            if run.kind == "run" and run.outcome is not None and run.recipe is not None:
+            if counts(run) and run.recipe is not None:
                 found.setdefault(self.today(run.recipe.address), []).append(run)
         return found
 
