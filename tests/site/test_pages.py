@@ -30,8 +30,9 @@ from history.repositories import (
     recipe,
     start_repository,
 )
+from mothermold.compare.words import changed_words
 from mothermold.model.failure import Failure
-from mothermold.site.compare import MOST, changed_words
+from mothermold.site.compare import MOST
 from mothermold.site.page import Page
 from mothermold.site.pages import all_pages, expected_addresses
 from mothermold.site.source import without_comments

@@ -13,6 +13,7 @@ from mothermold.answers.scan import edge_words
 from mothermold.answers.troubles import ANSWER_WORDS
 from mothermold.answers.vapor import limit_words
 from mothermold.compare.fields import KIND_WORDS
+from mothermold.compare.words import rewordings
 from mothermold.ground.notices import in_order
 from mothermold.ground.rendering import as_text, verdict
 from mothermold.quantities.units import UNITS
@@ -69,9 +70,13 @@ def _versions(result: Result) -> str:
 def _diff(result: Result) -> str:
     data = result.data
     lines = [f"{data['recipe']}, version {data['from']} to {data['to']}", ""]
-    lines += [f"  {KIND_WORDS[change['kind']]:<14} {change['sentence']}" for change in data["changes"]] or [
-        "  Nothing changed."
-    ]
+    for change in data["changes"]:
+        lines.append(f"  {KIND_WORDS[change['kind']]:<14} {change['sentence']}")
+        if change["kind"] == "wording" and change["action"] == "changed" and "→" not in change["sentence"]:
+            for was, now in rewordings(change["before"], change["after"]):
+                lines += textwrap.wrap(f"“{was}” → “{now}”", 96, initial_indent=" " * 17, subsequent_indent=" " * 17)
+    if not data["changes"]:
+        lines.append("  Nothing changed.")
     moved = [row for row in data["consequences"] if row["before"] != row["after"]]
     if moved:
         lines += ["", f"What it leads to, both filled with {data['at_ml']:g} ml, a mix of fixed size as each says:"]

@@ -15,6 +15,7 @@ from mothermold.answers.evidence import CAUTIONS
 from mothermold.answers.records import record_of, runs_of
 from mothermold.answers.result import title_words
 from mothermold.compare.fields import KIND_WORDS
+from mothermold.compare.words import changed_words
 from mothermold.history.versions import Version
 from mothermold.quantities.wording import plain_number
 from mothermold.site.addresses import compare_page
@@ -96,22 +97,3 @@ def _pair(view: View, address: str, before: Version, after: Version, titles: Map
 
 def _capital(text: str) -> str:
     return text[:1].upper() + text[1:]
-
-
-def changed_words(before: Any, after: Any) -> list[tuple[str, str]]:
-    """Prose compared word by word: runs of ``same``, ``gone`` and ``come``, in reading order."""
-    import difflib  # noqa: PLC0415 - only where wording changed
-
-    if not isinstance(before, str) or not isinstance(after, str):
-        return []
-    left, right = before.split(), after.split()
-    runs: list[tuple[str, str]] = []
-    for action, i, j, k, m in difflib.SequenceMatcher(None, left, right, autojunk=False).get_opcodes():
-        if action == "equal":
-            runs.append(("same", " ".join(left[i:j])))
-            continue
-        if j > i:
-            runs.append(("gone", " ".join(left[i:j])))
-        if m > k:
-            runs.append(("come", " ".join(right[k:m])))
-    return runs
