@@ -27,6 +27,11 @@ def test_score_intervals_are_those_of_the_table(failed: int, runs: int, low: flo
     assert wilson(Tally(failed, runs)) == (pytest.approx(low, abs=6e-5), pytest.approx(high, abs=6e-5))
 
 
+# NIST e-Handbook 7.2.4.1 (S39, read): 26 of 200, one-sided lower limit at 95 %, printed 0.09577.
+def test_the_lower_limit_of_the_handbook() -> None:
+    assert wilson(Tally(26, 200), deviate=1.6448536269514722)[0] == pytest.approx(0.09577, abs=5e-6)
+
+
 # Newcombe 1998, hybrid score: first minus second; the first verified in public, all computed.
 @pytest.mark.parametrize(
     ("first", "second", "low", "high"),

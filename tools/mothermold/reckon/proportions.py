@@ -45,14 +45,14 @@ class Tally:
         return Fraction(self.failed, self.runs)
 
 
-def wilson(tally: Tally) -> tuple[float, float]:
-    """The 95 % score interval of a rate, from 0 to 1; of no run the whole of it."""
+def wilson(tally: Tally, deviate: float = Z) -> tuple[float, float]:
+    """The score interval of a rate, from 0 to 1, at 95 % unless another normal deviate is given; of no run the whole of it."""
     n = tally.runs
     if not n:
         return 0.0, 1.0
-    rate, square = tally.failed / n, Z * Z
+    rate, square = tally.failed / n, deviate * deviate
     middle = rate + square / (2 * n)
-    half = Z * math.sqrt(rate * (1 - rate) / n + square / (4 * n * n))
+    half = deviate * math.sqrt(rate * (1 - rate) / n + square / (4 * n * n))
     whole = 1 + square / n
     # At either end the formula gives 0 or 1 but for the last bit.
     low = 0.0 if not tally.failed else (middle - half) / whole
