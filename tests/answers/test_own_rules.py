@@ -18,7 +18,7 @@ def test_about_tells_it_in_its_book_and_nowhere_else(
     assert main(["about", RULE, "-C", str(book)]) == 0
     told = " ".join(capsys.readouterr().out.split())
     assert told.startswith(f"{RULE} (warning) Bio gel on latex. It stays tacky where they touch. Use a cap")
-    assert "Its starter is stopped by latex. It can be accepted" in told
+    assert "Its starter is stopped by latex. It damages the result; it can be accepted" in told
     assert told.endswith("Source: this book.")
     assert main(["about", "-C", str(book), "--format", "json"]) == 0
     assert json.loads(capsys.readouterr().out)["codes"][-1]["code"] == RULE

@@ -65,10 +65,10 @@ def _rule_in_words(rule: Rule) -> str:
     accepted = (
         "It can hurt somebody badly and cannot be accepted."
         if rule.severe
-        else "It can be accepted under `accepts:`, with a reason that stays to be seen."
+        else f"It {rule.weighs}; it can be accepted under `accepts:`, with a reason that stays to be seen."
     )
     because = f" {rule.because}" if rule.because else ""
-    return f"{happens}. {rule.instead}{because} {accepted} It {rule.weighs}. Source: {rule.source}."
+    return f"{happens}. {rule.instead}{because} {accepted} Source: {rule.source}."
 
 
 def explain(code: str | None, own: Mapping[str, Rule] = MappingProxyType({})) -> Result:
