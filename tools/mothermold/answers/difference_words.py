@@ -8,16 +8,11 @@ from mothermold.compare.sentences import sentence
 from mothermold.view.view import View
 
 
-def difference_titles(view: View, old: Text, new: Text) -> dict[str, str]:
-    """What steps, mixes, materials and failures are called, by name."""
-    titles = title_words(view, "failure") | title_words(view)
-    titles |= {entry.id: entry.title for entry in (*old.recipe.steps, *new.recipe.steps)}
-    return titles | {mix.id: mix.title for mix in (*old.recipe.mixes, *new.recipe.mixes) if mix.title}
-
-
 def changes_between(view: View, old: Text, new: Text) -> list[tuple[Change, str]]:
     """Every change with its sentence."""
-    titles = difference_titles(view, old, new)
+    titles = title_words(view, "failure") | title_words(view)
+    titles |= {entry.id: entry.title for entry in (*old.recipe.steps, *new.recipe.steps)}
+    titles |= {mix.id: mix.title for mix in (*old.recipe.mixes, *new.recipe.mixes) if mix.title}
     return [(change, sentence(change, titles)) for change in differences(old, new)]
 
 

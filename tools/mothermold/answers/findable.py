@@ -14,6 +14,7 @@ from mothermold.find.index import Entry, Index, build_index
 from mothermold.find.thesaurus import thesaurus
 from mothermold.history.versions import Version
 from mothermold.model.failure import Failure
+from mothermold.model.material import Material
 from mothermold.model.recipe import Recipe
 from mothermold.model.run import Run
 from mothermold.reckon.nesting import materials_used
@@ -117,6 +118,7 @@ def _texts(said: Any) -> list[str]:
 
 def _sides(view: View, listed: Iterable[Entry]) -> Iterator[tuple[tuple[str, str], Sides]]:
     pressing = {each.name: (place, each) for place, each in enumerate(troubles(view))}
+    materials = view.materials()
     for entry in listed:
         if entry.kind == "failure":
             document = view.documents["failure"][entry.id]
@@ -126,7 +128,7 @@ def _sides(view: View, listed: Iterable[Entry]) -> Iterator[tuple[tuple[str, str
                 (entry.kind, entry.id),
                 Sides(
                     str(failure.seen_at) if failure else "",
-                    _families_at(view, failure) if failure else (),
+                    _families_at(view, failure, materials) if failure else (),
                     trouble.harm if trouble else "",
                     trouble.answer if trouble else "",
                     tuple(said_lines(document, "now")),
@@ -136,27 +138,27 @@ def _sides(view: View, listed: Iterable[Entry]) -> Iterator[tuple[tuple[str, str
             )
         elif entry.kind == "recipe":
             row = _shown(view, entry.id)
-            yield (entry.kind, entry.id), Sides(entry.id.split("/")[0], _families(view, row.recipe if row else None))
+            families = _families(row.recipe if row else None, materials)
+            yield (entry.kind, entry.id), Sides(entry.id.split("/")[0], families)
         elif entry.kind == "run":
             model = view.documents["run"][entry.id].model
             recipe = model.recipe if isinstance(model, Run) else None
             yield (entry.kind, entry.id), Sides(recipe.address.split("/")[0] if recipe else "")
 
 
-def _families_at(view: View, failure: Failure) -> tuple[str, ...]:
+def _families_at(view: View, failure: Failure, materials: Mapping[str, Material]) -> tuple[str, ...]:
     """The families used at the steps where a failure is noticed; of the whole recipe where no step is named."""
     found: set[str] = set()
     for place in failure.noticed:
         row = _shown(view, place.address)
-        found.update(_families(view, row.recipe if row else None, place.step))
+        found.update(_families(row.recipe if row else None, materials, place.step))
     return tuple(sorted(found))
 
 
-def _families(view: View, recipe: Recipe | None, step: str | None = None) -> tuple[str, ...]:
+def _families(recipe: Recipe | None, materials: Mapping[str, Material], step: str | None = None) -> tuple[str, ...]:
     if recipe is None:
         return ()
     mixes = {str(mix.id): mix for mix in recipe.mixes}
     uses = [use for each in recipe.steps if step is None or each.id == step for use in each.uses]
-    materials = view.materials()
     names = {name for use in uses for name in materials_used(use, mixes)}
     return tuple(sorted({str(family) for name in names if name in materials for family in materials[name].families}))

@@ -62,10 +62,8 @@ def runs_of(view: View, address: str, number: int | None = None) -> list[Run]:
     """The runs of a recipe, also cited by an earlier address; of one version where a number is given."""
     return [
         run
-        for run in all_runs(view)
-        if run.recipe is not None
-        and same_recipe(view, run.recipe.address, address)
-        and (number is None or run.recipe.version == number)
+        for run in view.evidence.lineage.by_recipe.get(address, ())
+        if number is None or (run.recipe is not None and run.recipe.version == number)
     ]
 
 

@@ -10,7 +10,6 @@ from mothermold.answers.records import runs_with
 from mothermold.model.failure import Failure
 from mothermold.model.scalars import Harm
 from mothermold.reckon.proportions import Verdict
-from mothermold.view.evidence import FixRecord
 from mothermold.view.view import View
 
 Answer = Literal["open"] | Verdict
@@ -38,7 +37,6 @@ class Trouble:
         times: In how many runs it happened, first pulls too.
         harm: The worst it cost, by its note or in a run.
         answer: ``open`` without a fix, else whether the best of its fixes held.
-        fix: That fix, where runs know it.
     """
 
     name: str
@@ -46,7 +44,6 @@ class Trouble:
     times: int
     harm: str
     answer: Answer
-    fix: FixRecord | None
 
     @property
     def did_not_hold(self) -> bool:
@@ -76,10 +73,10 @@ def _trouble(view: View, name: str, failure: Failure) -> Trouble:
     harms = [harm for harm in (failure.harm, *(entry.harm for _run, entry in happened)) if harm is not None]
     # Of each recipe its newest fix alone: that it held once says little where it had to be fixed again.
     newest = {fix.recipe: fix for fix in view.evidence.of(name).fixes}
-    fixes = sorted(newest.values(), key=lambda fix: _BEST.index(fix.verdict))
-    answer: Answer = fixes[0].verdict if fixes else "too few runs" if failure.fixes else "open"
+    verdicts = sorted((fix.verdict for fix in newest.values()), key=_BEST.index)
+    answer: Answer = verdicts[0] if verdicts else "too few runs" if failure.fixes else "open"
     worst = max(harms, key=HARMS.index, default="")
-    return Trouble(name, failure, len(happened), worst, answer, fixes[0] if fixes else None)
+    return Trouble(name, failure, len(happened), worst, answer)
 
 
 def _pressing(each: Trouble) -> tuple[int, int, int, str]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from fractions import Fraction
 from typing import Any, Final
 
@@ -80,13 +80,14 @@ def reckon_vapor(view: View, recipe: str, asked: Asked) -> Result:
     notices: list[Notice] = []
     found = list(_evaporating(document, document.model, view.materials(), minutes, notices))
     steps = [_row(each, float(room), float(changes)) for each in found]
-    notices += _loud(steps, document)
+    mixtures, day = _mixtures(steps), _day(steps)
+    notices += _loud(steps, mixtures, day, document)
     data = {
         "recipe": versions.address,
         "version": row.number,
         "steps": steps,
-        "mixtures": _mixtures(steps),
-        "day": _day(steps),
+        "mixtures": mixtures,
+        "day": day,
         "cautions": [ESTIMATE, BURNS, NO_CLEARANCE],
     }
     return Result(data, (*view.touching({document.file}), *notices))
@@ -200,17 +201,7 @@ def _row(each: Evaporating, room: float, changes: float) -> dict[str, Any]:
         "peak_ppm": peak,
         "near_ppm": [peak * times for times in NEAR] if peak is not None else None,
         "twa_8h_ppm": average,
-        "limits": [
-            {
-                "issuer": limit.issuer,
-                "kind": limit.kind,
-                "ppm": limit.ppm,
-                "mg_m3": limit.mg_m3,
-                "source": limit.source,
-                "read": limit.read,
-            }
-            for limit in (each.substance.limits if each.substance else ())
-        ],
+        "limits": [asdict(limit) for limit in (each.substance.limits if each.substance else ())],
         "lel_percent": lel_share(peak, lel) if peak is not None and lel else None,
     }
 
@@ -240,12 +231,17 @@ def _day(steps: Sequence[Mapping[str, Any]]) -> list[dict[str, Any]]:
     ]
 
 
-def _loud(steps: Sequence[Mapping[str, Any]], document: Document) -> Iterator[Notice]:
-    for mixed in _mixtures(steps):
+def _loud(
+    steps: Sequence[Mapping[str, Any]],
+    mixtures: Sequence[Mapping[str, Any]],
+    day: Sequence[Mapping[str, Any]],
+    document: Document,
+) -> Iterator[Notice]:
+    for mixed in mixtures:
         if mixed["sum"] > 1:
             what = f"At `{mixed['step']}` the substances together come to {mixed['sum']:.1f} times what the {mixed['kind']} limits allow."
             yield _above(what, document)
-    for each in _day(steps):
+    for each in day:
         single = [row for row in steps if row["substance"] == each["substance"]]
         over = [
             limit

@@ -10,10 +10,8 @@ from dataclasses import dataclass, replace
 from pathlib import PurePosixPath
 from typing import Final, Literal
 
-from mothermold.answers.result import title_words
+from mothermold.answers.difference_words import changes_between
 from mothermold.book.document import Document
-from mothermold.compare.differences import differences
-from mothermold.compare.sentences import sentence
 from mothermold.history.saving import Action
 from mothermold.history.versions import as_text
 from mothermold.view.view import View
@@ -91,10 +89,7 @@ def sentences_between(view: View, old: Document | None, new: Document | None) ->
     a, b = (as_text(each) if each is not None else None for each in (old, new))
     if a is None or b is None:
         return ()
-    titles = title_words(view, "failure") | title_words(view)
-    titles |= {entry.id: entry.title for entry in (*a.recipe.steps, *b.recipe.steps)}
-    titles |= {mix.id: mix.title for mix in (*a.recipe.mixes, *b.recipe.mixes) if mix.title}
-    return tuple(sentence(change, titles) for change in differences(a, b))
+    return tuple(said for _change, said in changes_between(view, a, b))
 
 
 def message(told: Sequence[Told], why: str, *, first: bool) -> str:

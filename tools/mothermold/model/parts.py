@@ -101,13 +101,22 @@ class Accept(Part):
 
     def covers(self, address: str, version: int | None, step: str) -> bool:
         """Whether it speaks of a step: what ``where`` leaves out, any recipe, version or step, it means all of."""
-        where, _, its_step = str(self.where).partition("#")
-        its_address, _, its_version = where.partition("@")
+        _, _, its_step = str(self.where).partition("#")
+        _, _, its_version = str(self.where).partition("#")[0].partition("@")
         return (
-            its_address in ("", address)
+            self.address in ("", address)
             and its_version in ("", str(version) if version is not None else "")
             and its_step in ("", step)
         )
+
+    @property
+    def address(self) -> str:
+        """The recipe ``where`` speaks of, without version and step; empty where it leaves it out."""
+        return str(self.where).partition("#")[0].partition("@")[0]
+
+    def moved(self, address: str) -> Accept:
+        """The same of a recipe that lies at another address now."""
+        return self.model_copy(update={"where": address + str(self.where).removeprefix(self.address)})
 
 
 class Color(Part):

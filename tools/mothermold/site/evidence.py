@@ -98,7 +98,6 @@ def failure_evidence(view: View, name: str, failure: Failure) -> dict[str, Any]:
         "suspects": [suspect_data(view, each) for each in record.beginnings],
         "cautions": CAUTIONS,
         "neighbors": [entry.id for entry in neighbors],
-        "rate": _rate,
     }
 
 
@@ -153,21 +152,14 @@ def watch_records(view: View, address: str, number: int) -> Callable[[str], str]
 
     Where a fix lies in another recipe, a mold's say, it is named: whoever casts in that has it answered.
     """
-    runs = [
-        run
-        for run in view.evidence.lineage.counted.get(address, ())
-        if run.recipe is not None and run.recipe.version == number
-    ]
 
     def told(failure: str) -> str:
-        failed = sum(1 for run in runs if any(entry.failure == failure for entry in run.went_wrong))
-        if not runs:
+        tally = view.evidence.at(failure, address, number)
+        if not tally.runs:
             return ""
         elsewhere = [fix for fix in view.evidence.of(failure).fixes if fix.recipe != address and fix.verdict in _HOLDS]
         answered = "".join(f"; answered in {spoken(fix.recipe.rpartition('/')[2])} v{fix.version}" for fix in elsewhere)
-        return (
-            f"{tally_words(Tally(failed, len(runs)))} {'run' if len(runs) == 1 else 'runs'}{answered if failed else ''}"
-        )
+        return f"{tally_words(tally)} {'run' if tally.runs == 1 else 'runs'}{answered if tally.failed else ''}"
 
     return told
 

@@ -168,6 +168,10 @@ class Evidence:
         failed = {str(run.id) for run, _entry in self.lineage.troubles.get(failure, ())}
         return [(run, str(run.id) in failed) for run in sorted(runs, key=lambda run: (run.started, run.id))]
 
+    def at(self, failure: str, recipe: str, version: int) -> Tally:
+        """How often a failure happened in the runs of one version of a recipe, wherever its note says that it is noticed."""
+        return self._tallies([recipe], recipe, self._failed(failure)).get(version, Tally(0, 0))
+
     def _weigh(self, name: str, note: Failure) -> FailureRecord:
         noticed = sorted({self.lineage.today(step.address) for step in note.noticed})
         fixed = self.fixed_by.get(name, [])

@@ -40,13 +40,18 @@ class Lineage:
         return sorted((run for run in every if isinstance(run, Run)), key=lambda run: (run.started, run.id))
 
     @cached_property
-    def counted(self) -> dict[str, list[Run]]:
-        """The runs that count as evidence, of kind run with an outcome, by recipe and oldest first."""
+    def by_recipe(self) -> dict[str, list[Run]]:
+        """The runs of each recipe, by the address it has today, oldest first."""
         found: dict[str, list[Run]] = {}
         for run in self.runs:
-            if counts(run) and run.recipe is not None:
+            if run.recipe is not None:
                 found.setdefault(self.today(run.recipe.address), []).append(run)
         return found
+
+    @cached_property
+    def counted(self) -> dict[str, list[Run]]:
+        """Those of them that count as evidence, of kind run with an outcome."""
+        return {recipe: list(filter(counts, runs)) for recipe, runs in self.by_recipe.items()}
 
     @cached_property
     def troubles(self) -> dict[str, list[tuple[Run, WentWrong]]]:

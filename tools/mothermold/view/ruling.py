@@ -6,7 +6,6 @@ is accepted with a reason stays, with the reason; one that can hurt badly cannot
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from functools import cached_property
@@ -102,12 +101,10 @@ class Ruling:
 
     def accepts(self, document: Build | Recipe) -> list[Accept]:
         """What a document accepts, each where the recipe it speaks of is today."""
-        found = []
-        for each in document.accepts:
-            address, mark, rest = re.fullmatch(r"([^@#]*)([@#]?)(.*)", str(each.where), re.DOTALL).groups()  # type: ignore[union-attr]
-            now = str(self.today(RecipeRef(address))) if address else ""
-            found.append(each if now == address else each.model_copy(update={"where": f"{now}{mark}{rest}"}))
-        return found
+        return [
+            each.moved(self.today(RecipeRef(each.address)).address) if each.address else each
+            for each in document.accepts
+        ]
 
     def today(self, ref: RecipeRef) -> RecipeRef:
         """A recipe as named, by the address it has today."""
@@ -311,8 +308,7 @@ def _accepts(
                 path,
             )
             continue
-        where = str(accept.where).partition("#")[0].partition("@")[0] or own
-        if where in ruling.documents["recipe"] and not any(
+        if (accept.address or own) in ruling.documents["recipe"] and not any(
             _means(accept, each, version) and each.open for each, version in told
         ):
             yield document.notice(
