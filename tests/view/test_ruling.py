@@ -294,6 +294,33 @@ def test_a_build_that_names_an_earlier_address_is_followed_to_todays(tmp_path: P
     assert told(tmp_path / "book", RULE, "nothing-to-accept") == []
 
 
+def test_a_habit_accepted_at_an_earlier_address_stays_accepted(tmp_path: Path) -> None:
+    repository = start_repository(tmp_path / "book")
+    alginate = "title: Alginate\nfamilies: [alginate]\nsds: {where: binder 1, dated: 2026-01-08}\n"
+    mask = """\
+title: Mask of the face
+stage: lifecast
+version: 1
+status: locked
+steps:
+  - id: lay
+    title: Lay it on
+    do: A straw in each nostril.
+    hands_on: 5 min
+    wait: 5 min
+    uses:
+      - {material: alginate, as: cast, on: skin, amount: 300 g}
+"""
+    old, new = "recipes/lifecast/mask.yaml", "recipes/lifecast/face.yaml"
+    repository.save(FIRST, empty_book() | {"recipes/materials/alginate.yaml": alginate, old: mask})
+    moved = mask + "formerly: [lifecast/mask]\n"
+    repository.save(SECOND, {old: None, new: moved})
+    assert len(told(tmp_path / "book", "straws")) == 1
+    accepted = "accepts:\n  - {rule: straws, where: 'lifecast/mask@1#lay', because: It is a model of a model.}\n"
+    repository.write({new: moved + accepted})
+    assert told(tmp_path / "book", "straws") == []
+
+
 def test_a_removal_alone_is_gated_too(book: Path) -> None:
     lay_out_a_look(book)
     build = book / "recipes/builds/night-watchman/build.yaml"

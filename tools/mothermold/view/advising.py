@@ -2,20 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator
 from datetime import date
 
 from mothermold.book.library import Book
 from mothermold.ground.notices import Notice
 from mothermold.model.build import Build
-from mothermold.model.material import Material
 from mothermold.model.recipe import Recipe
 from mothermold.trade.habits import find_sheet_slips, find_slips
+from mothermold.view.ruling import Ruling
 
 
-def find_advice(
-    book: Book, materials: Mapping[str, Material], today: date | None, told: Iterable[Notice] = ()
-) -> Iterator[Notice]:
+def find_advice(book: Book, ruling: Ruling, today: date | None, told: Iterable[Notice] = ()) -> Iterator[Notice]:
     """The habits each locked recipe misses, and the sheets missing or too old of what it uses.
 
     A recipe with an error, or with a material that cannot be read, is not asked: what is missing may be that error's
@@ -23,12 +21,14 @@ def find_advice(
 
     Args:
         book: The book as it lies there.
-        materials: Its materials by name.
+        ruling: Knows its materials, and where the recipes it accepts something of are today.
         today: The day of its newest save; None where nothing is saved yet.
         told: What is said about the book already.
     """
     faulty = {notice.file for notice in told if notice.severity == "error"}
+    materials = ruling.materials
     builds = [each.model for each in book.documents["build"].values() if isinstance(each.model, Build)]
+    of_builds = [each for build in builds for each in ruling.accepts(build)]
     used: set[str] = set()
     for document in book.documents["recipe"].values():
         recipe = document.model
@@ -39,7 +39,7 @@ def find_advice(
         used |= named
         if document.file in faulty or named - materials.keys():
             continue
-        accepts = [*recipe.accepts, *(each for build in builds for each in build.accepts)]
+        accepts = [*ruling.accepts(recipe), *of_builds]
         for slip in find_slips(recipe, materials):
             step = next((str(recipe.steps[place].id) for place in slip.path[1:2] if isinstance(place, int)), "")
             if any(

@@ -108,7 +108,7 @@ def open_view(root: Path, edition: Edition) -> View:
     faulty = book.faulty
     notices += find_rule_faults(book.documents, ruling, faulty)
     notices += find_clearing_faults(book.documents, ruling, faulty)
-    notices += find_advice(book, ruling.materials, history.newest.date() if history.newest else None, tuple(notices))
+    notices += find_advice(book, ruling, history.newest.date() if history.newest else None, tuple(notices))
     notices = _one_cause([*notices, *(notice for each in versions.values() for notice in each.notices)])
     if edition == "private":
         return View(
