@@ -17,6 +17,7 @@ _TIMED = {"time": "time", "at": "time", "basis": "time"}
 KINDS: dict[str, dict[str, str]] = {
     "recipe": {
         "title": "wording", "stage": "order", "yields": "quantity", "needs": "wording", "gives": "material",
+        "off": "safety",
     },
     "surfaces": {"material": "material", "from": "material", "surface": "material"},
     "gives": {"what": "material"},
@@ -113,7 +114,7 @@ def test_one_changed_field_is_one_change(case: Case) -> None:
 
     told = [(change.kind, change.action, change.path, change.before, change.after) for change in found]
     assert told == [(case.kind, "changed", path, at(a.written, place), at(b.written, place))]
-    assert found[0].note == (field.key == "watch" or field.group == "pictures" or path == ("title",))
+    assert found[0].note == (field.key in ("watch", "off") or field.group == "pictures" or path == ("title",))
     assert applied(a, found, b)
 
 

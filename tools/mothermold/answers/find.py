@@ -1,19 +1,22 @@
-"""Finds documents by the words in them: failures first, with what to do now."""
+"""Finds documents by the words in them: first what to do for somebody hurt, then failures, with what to do now."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Final
 
 from mothermold.answers.findable import Sides, findable
 from mothermold.answers.result import Result, refused
 from mothermold.answers.troubles import ANSWERS, HARMS
 from mothermold.find.ranking import ranked
+from mothermold.find.shouted import shouted
 from mothermold.ground.words import offer
+from mothermold.trade.hurt import Hurt
 from mothermold.view.view import View
 
 EMPTY: dict[str, Any] = {"query": None, "results": []}
+_FIRST: Final = 1_000_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +39,7 @@ class Narrowed:
 
 
 def find_documents(view: View, words: Sequence[str], to: Narrowed | None = None) -> Result:
-    """What answers to some words, the most helpful first.
+    """What answers to some words, the most helpful first; somebody hurt before all else, however it is narrowed down.
 
     Args:
         view: The book.
@@ -54,7 +57,7 @@ def find_documents(view: View, words: Sequence[str], to: Narrowed | None = None)
             raise refused("unknown-word", f"--{option}: `{asked}` is none.", offer(asked, list(choices)))
     query = " ".join(words).strip()
     book = findable(view)
-    results = []
+    results = [_first_aid(hurt) for hurt in shouted(query)]
     for hit in ranked(query, book.index):
         sides = book.sides_of(hit.entry)
         if narrowed.admits(sides):
@@ -73,3 +76,22 @@ def find_documents(view: View, words: Sequence[str], to: Narrowed | None = None)
                 }
             )
     return Result({"query": query, "results": results})
+
+
+def _first_aid(hurt: Hurt) -> dict[str, Any]:
+    """What to do for somebody hurt, as a result; it stands before whatever scores."""
+    return {
+        "id": hurt.id,
+        "kind": "hurt",
+        "title": hurt.title,
+        "score": _FIRST,
+        "now": [each.words for each in hurt.acts],
+        "do_not": [each.words for each in hurt.never],
+        "stage": None,
+        "families": [],
+        "harm": "somebody hurt",
+        "answer": None,
+        "clock": {"minutes": hurt.clock.minutes, "what": hurt.clock.what} if hurt.clock else None,
+        "call": [each.words for each in hurt.call],
+        "sources": list(hurt.sources),
+    }

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
+from mothermold.book.coming_off import lacks_way_off
 from mothermold.book.document import Document
 from mothermold.ground.notices import Notice
 from mothermold.model.recipe import Mix, Recipe
@@ -40,6 +41,8 @@ def _lacks(recipe: Recipe) -> Iterator[str]:
             yield f"how “{step.title}” is done"
         if step.hands_on is None:
             yield f"how long the hands are busy with “{step.title}”"
+    if lacks_way_off(recipe):
+        yield "how it comes off somebody in the worst minute (`off:`)"
 
 
 def _of_mix(mix: Mix) -> Iterator[str]:

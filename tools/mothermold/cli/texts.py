@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Callable, Mapping
-from typing import Final
+from typing import Any, Final
 
 from mothermold.answers.consequences import figure, name_of
 from mothermold.answers.evidence import CAUTIONS
@@ -255,6 +255,9 @@ def _find(result: Result) -> str:
     for place, hit in enumerate(result.data["results"]):
         # That a fix is too young to tell is no news in a list.
         answer = ANSWER_WORDS[hit["answer"]] if hit["answer"] not in (None, "too few runs") else ""
+        if hit["kind"] == "hurt":
+            lines += _first_aid(hit)
+            continue
         lines.append(f"{hit['kind']:<9} {hit['title']}  ({hit['id']}){answer and f', {answer}'}")
         # What to do now stands with the first three: who searches has no time to scroll.
         for number, step in enumerate(hit["now"] if place < 3 else [], start=1):
@@ -262,6 +265,19 @@ def _find(result: Result) -> str:
         for warning in hit["do_not"] if place < 3 else []:
             lines += textwrap.wrap(f"-  {warning}", 96, initial_indent=" " * 10, subsequent_indent=" " * 13)
     return "\n".join(lines or ["Nothing found. Try other words."]) + "\n"
+
+
+def _first_aid(hit: Mapping[str, Any]) -> list[str]:
+    lines = [f"SOMEBODY IS HURT: {hit['title']}  ({hit['id']})"]
+    for number, step in enumerate(hit["now"], start=1):
+        lines += textwrap.wrap(f"{number}. {step}", 96, initial_indent=" " * 10, subsequent_indent=" " * 13)
+    if hit["clock"]:
+        lines.append(f"          {hit['clock']['what']}: {hit['clock']['minutes']} minutes by the clock.")
+    for word, told in (("Never:", hit["do_not"]), ("Call for help:", hit["call"])):
+        if told:
+            said = " ".join([word, *told])
+            lines += textwrap.wrap(said, 96, initial_indent=" " * 10, subsequent_indent=" " * 10)
+    return [*lines, ""]
 
 
 def _evidence(result: Result) -> str:

@@ -1,7 +1,7 @@
 """Which fields of a recipe take part in a difference, how their entries pair, and of which kind a change is.
 
 ``version``, ``status``, ``why``, ``fixes``, ``visibility``, ``formerly``, ``accepts`` and ``format`` are
-never changes: the reasons of a difference carry them. ``title``, ``watch`` and ``pictures`` are notes: shown,
+never changes: the reasons of a difference carry them. ``title``, ``watch``, ``pictures`` and ``off`` are notes: shown,
 but not numbered.
 """
 
@@ -134,4 +134,5 @@ RECIPE_FIELDS: Final[dict[str, Node]] = {
     "gives": Group("material", {"what": Leaf("material"), "surfaces": _SURFACES}),
     "mixes": Entries("material", "id", _MIX_FIELDS),
     "steps": Entries("order", "id", _STEP_FIELDS, ordered=True),
+    "off": Leaf("safety", note=True),
 }

@@ -18,7 +18,7 @@ _FIELD_WORDS: Final[dict[str, str]] = {
     "as": "use", "of": "base of the percent", "usual": "usual wait", "longest": "longest wait", "watch": "watch-outs",
     "by": "measured by", "at": "temperature", "yields": "yield", "needs": "what must be at hand", "starts": "starts the clock of",
     "thick": "thickness", "holds": "keeps busy", "once": "done once for", "what": "what is waited for",
-    "between": "between coats", "last": "after the last coat", "percent": "percent", "after": "comes after",
+    "between": "between coats", "last": "after the last coat", "percent": "percent", "after": "comes after", "off": "how it comes off a person",
 }  # fmt: skip
 
 _LISTS: Final[dict[str, str]] = {

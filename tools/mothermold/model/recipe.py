@@ -222,3 +222,4 @@ class Recipe(Document):
     mixes: tuple[Mix, ...] = many("The formulas.", [{"id": "base", "parts": []}])
     steps: tuple[Step, ...] = many("The steps in order.", [{"id": "fill", "title": "Fill and close"}])
     accepts: tuple[Accept, ...] = many("Findings accepted with a reason.", [])
+    off: Proses = many("How it comes off a person now, in order, for the worst minute.", ["Both hands under the chin."])

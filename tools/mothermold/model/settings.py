@@ -31,6 +31,15 @@ class Scale(Part):
     up_to: Mass = must("The most it can weigh.", "200 g")
 
 
+class Emergency(Part):
+    """Whom to call from this place, and what to tell them; shown in the private and the class edition, never in the public."""
+
+    call: Text | None = some("The emergency number of this place.", "112")
+    poison: Text | None = some("The number of the poison center.", "the one your country lists")
+    address: Text | None = some("Where they must come to.", "Mill Lane 4, back yard, ground floor")
+    nearest: Text | None = some("The nearest hospital with an emergency room.", "County hospital, 8 min by car")
+
+
 class Settings(Part):
     """What holds for the whole book."""
 
@@ -44,6 +53,7 @@ class Settings(Part):
     hours: dict[Weekday, Hours] = some("Working hours by weekday.", {"mon": "09:00-18:00"}, {})
     holidays: Annotated[tuple[Day, ...], ONE_OR_MANY] = many("Days without work.", ["2026-05-01"])
     scales: tuple[Scale, ...] = many("The scales on the bench.", [{"id": "fine", "step": "0.01 g", "up_to": "200 g"}])
+    emergency: Emergency | None = some("Whom to call from this place.", {"call": "112", "address": "Mill Lane 4"})
     adds: OwnWords | None = some("Words and rules this book adds.", {"with": ["ultrasonic-bath"]})
 
     @property

@@ -26,13 +26,14 @@ FINDER: Final = ("find.html", "Find a fix")
 SUMS: Final = ("sums.html", "Sums at the bench")
 RULES: Final = ("rules.html", "What must not touch what")
 FIRST_EVENING: Final = ("first-evening.html", "Your first evening")
+HURT: Final = ("hurt.html", "Somebody is hurt")
 OFFLINE: Final = ("offline.html", "Not kept on this device yet")
 """What a device without signal shows for a page it does not keep; nothing leads there."""
 
 
 def leaves(view: View) -> list[tuple[str, str]]:
     """The pages that are no hub, as they stand at the foot of every page; the guide is the owner's alone."""
-    found = [FINDER, SUMS, RULES, (NOTICES, "Notices")]
+    found = [HURT, FINDER, SUMS, RULES, (NOTICES, "Notices")]
     return [*found, FIRST_EVENING, ABOUT] if view.edition == "private" else found
 
 

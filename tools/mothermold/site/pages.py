@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from mothermold.site import bench, compare, documents, finding, guide, hubs, recipes, rulings, sums
+from mothermold.site import bench, compare, documents, finding, guide, hubs, hurt, recipes, rulings, sums
 from mothermold.site.addresses import HOME, HUBS, OFFLINE, bench_page, compare_page, leaves, page_of, version_page
 from mothermold.site.page import Page
 from mothermold.view.view import View
@@ -16,6 +16,7 @@ def all_pages(view: View) -> Iterator[Page]:
     for kind in HUBS:
         if view.documents[kind] or (kind == "recipe" and view.recipes):
             yield hubs.hub(view, kind)
+    yield hurt.hurt_page(view)
     yield finding.finder(view)
     yield sums.sums(view)
     yield rulings.rules_page(view)

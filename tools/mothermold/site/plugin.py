@@ -33,6 +33,8 @@ from mothermold.site.bench import BOOK_FILE, bench_book
 from mothermold.site.finding import FILE as FIND_FILE
 from mothermold.site.finding import find_index
 from mothermold.site.frames import frame_file, frame_source, split_frame
+from mothermold.site.hurt import FILE as HURT_FILE
+from mothermold.site.hurt import hurt_script
 from mothermold.site.keeping import WORKER, forgetting_worker, keeping_worker, kept_file
 from mothermold.site.listing import LIST, files_of, listed_before, write_list
 from mothermold.site.page import Page
@@ -186,6 +188,7 @@ class MothermoldPlugin(BasePlugin[MothermoldConfig]):
             path.parent.mkdir(parents=True, exist_ok=True)
             path.write_bytes(data)
         (site / FIND_FILE).write_text(find_index(self.view), encoding="utf-8", newline="\n")
+        (site / HURT_FILE).write_text(hurt_script(self.view), encoding="utf-8", newline="\n")
         (site / BOOK_FILE).write_text(bench_book(self.view), encoding="utf-8", newline="\n")
         (site / UNITS_FILE).write_text(units_script(), encoding="utf-8", newline="\n")
         (site / WORKER).write_text(self._worker(site), encoding="utf-8", newline="\n")

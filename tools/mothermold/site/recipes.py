@@ -7,6 +7,7 @@ from typing import Final
 
 from mothermold.answers.records import record_of, runs_of
 from mothermold.answers.result import title_words
+from mothermold.book.coming_off import lacks_way_off
 from mothermold.book.document import Document
 from mothermold.compare.since import Path, since_each
 from mothermold.history.versions import Version, Versions, as_text
@@ -41,6 +42,7 @@ _SHOWN: Final = (
     "mixes",
     "steps",
     "accepts",
+    "off",
 )
 
 
@@ -117,6 +119,7 @@ def _page(  # noqa: PLR0917 - one page, all it is made of
         runs=entries(view, reversed(runs_of(view, versions.address, row.number))),
         mix_titles={mix.id: mix.title or mix.id for mix in recipe.mixes},
         step_titles={step.id: step.title for step in recipe.steps},
+        without_way_off=lacks_way_off(recipe),
         rest=document_rows(view, row.document, _SHOWN),
     )
 

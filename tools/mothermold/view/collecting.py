@@ -141,6 +141,9 @@ class Collector:
         return collect(document, lambda path, value: self._hides(document, path, value))
 
     def _hides(self, document: Document, path: Path, value: str) -> bool:
+        if document.kind == "book" and path[0] == "emergency":
+            # Where the shop is and whom it calls is nobody else's business.
+            return self.edition == "public"
         if isinstance(value, RecipeAddress):
             return not self.ever_held_at(value.address)
         reference = reference_in(path, value)

@@ -126,10 +126,11 @@ def open_view(root: Path, edition: Edition) -> View:
         )
     held = Collector(book, history, versions, edition)
     shown = held.shown_versions
+    own = next((each.model for each in held.shown["book"].values() if isinstance(each.model, Settings)), book.settings)
     return View(
         edition,
         root,
-        book.settings,
+        own,
         book.words,
         held.shown,
         tuple(shown),

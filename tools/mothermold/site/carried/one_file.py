@@ -16,9 +16,10 @@ from typing import Final
 
 from mothermold.answers.recipes import find_versions
 from mothermold.history.versions import Version, Versions
-from mothermold.site.addresses import HOME, HUBS, bench_page, page_of, version_page
+from mothermold.site.addresses import HOME, HUBS, HURT, bench_page, page_of, version_page
 from mothermold.site.bench import bench_book, bench_pages
 from mothermold.site.carried.inside import Held, part_of
+from mothermold.site.hurt import hurt_page, hurt_script
 from mothermold.site.page import Page, render
 from mothermold.site.recipes import recipe_pages
 from mothermold.site.steps import drawings
@@ -32,7 +33,7 @@ _HERE: Final = Path(__file__).parent
 _ASSETS: Final = _HERE.parent / "theme" / "assets"
 _SCRIPTS: Final = (
     "exact", "amounts", "batch", "setting", "calculator", "bench-run", "bench-clock", "bench-keep", "bench-panels",
-    "bench-time", "bench-hand", "bench-end", "bench", "mothermold",
+    "bench-time", "bench-hand", "bench-end", "bench", "mothermold", "stems",
 )  # fmt: skip
 _FONT: Final = re.compile(r'url\("(fonts/[\w.-]+\.woff2)"\)')
 
@@ -70,7 +71,7 @@ def one_file(view: View, asked: Sequence[str] = ()) -> str:
     recipes = [_recipe(view, address) for address in chosen(view, asked)]
     held = Held(_places(recipes), drawings(view))
     styles = [
-        ("", "", _looks("mothermold") + _text(_HERE / "one-file.css") + _looks("bench")),
+        ("", "", _looks("mothermold") + _looks("hurt") + _text(_HERE / "one-file.css") + _looks("bench")),
         ("dark", "screen and (prefers-color-scheme: dark)", _looks("dark")),
         ("glare", "screen and (prefers-contrast: more) and (prefers-color-scheme: light)", _looks("glare")),
     ]
@@ -80,7 +81,7 @@ def one_file(view: View, asked: Sequence[str] = ()) -> str:
         bench_book(view, {each.versions.address for each in recipes}),
         *(_text(_ASSETS / f"{name}.js") for name in _SCRIPTS),
     ]
-    scripts.append(_text(_HERE / "one-file.js"))
+    scripts += [hurt_script(view), _text(_ASSETS / "hurt.js"), _text(_HERE / "one-file.js")]
     for text in (*(style for _, _, style in styles), *head, *scripts):
         _refuse_end(text)
     return render(
@@ -95,6 +96,7 @@ def one_file(view: View, asked: Sequence[str] = ()) -> str:
         head=head,
         scripts=scripts,
         day=view.newest.astimezone(view.settings.zone).date().isoformat() if view.newest else "",
+        first_aid=part_of(hurt_page(view), held),
         stages=_by_stage(recipes),
         parts_held=[
             (each.place, part_of(each.page, held), each.bench_place, each.bench and part_of(each.bench, held))
@@ -127,7 +129,7 @@ def _recipe(view: View, address: str) -> _Recipe:
 
 
 def _places(recipes: Iterable[_Recipe]) -> dict[str, str]:
-    found = {HOME: "recipes", HUBS["recipe"][0]: "recipes"}
+    found = {HOME: "recipes", HUBS["recipe"][0]: "recipes", HURT[0]: "hurt"}
     for each in recipes:
         address, number = each.versions.address, each.row.number
         found |= {page_of("recipe", address): each.place, version_page(address, number): each.place}

@@ -1,57 +1,9 @@
-/* Finds in the index of the book, by the rule of the find command: find/stems.py, find/thesaurus.py and find/ranking.py, in whole
-   numbers so that both come out alike. Nothing is prepared ahead: a word's places are read when it is asked for. */
+/* Finds in the index of the book, by the rule of the find command: find/ranking.py, in whole numbers so that both come
+   out alike; words are read by stems.js. Nothing is prepared ahead: a word's places are read when it is asked for. */
 (function () {
   "use strict";
   var WEIGHTS = { T: 4, S: 3, X: 1 }, SAME = 8, BEGINNING = 6, MEANING = 5, TYPO = 4, TEXT = 1;
-  var MANY = [["sses", "ss"], ["ies", "y"], ["ches", "ch"], ["shes", "sh"], ["xes", "x"]];
-  var book = window.mothermoldFind, words = null, at = null, small, negations, helpers;
-
-  function fold(text) {
-    return text.normalize("NFKD").toLowerCase().normalize("NFKD").replace(/\p{Mn}/gu, "").replace(/ß/g, "ss").replace(/ς/g, "σ");
-  }
-
-  function tokens(text) {
-    return fold(text).replace(/['’`]/g, "").match(/[\p{L}\p{N}]+/gu) || [];
-  }
-
-  function stem(word) {
-    var many = MANY.find(function (each) { return word.endsWith(each[0]) && word.length > each[0].length + 1; });
-    if (many) { word = word.slice(0, -many[0].length) + many[1]; }
-    else if (word.length > 3 && /s$/.test(word) && !/(ss|us|is)$/.test(word)) { word = word.slice(0, -1); }
-    var done = ["ing", "ed"].find(function (ending) {
-      var rest = word.slice(0, -ending.length);
-      return word.endsWith(ending) && rest.length >= 3 && /[aeiouy]/.test(rest);
-    });
-    if (done) {
-      word = word.slice(0, -done.length);
-      if (word.slice(-1) === word.slice(-2, -1) && !/[lsz]$/.test(word)) { word = word.slice(0, -1); }
-    }
-    word = word.length > 3 && word.endsWith("e") ? word.slice(0, -1) : word;
-    return spelled(word);
-  }
-
-  /* The words of a text, every no said as "not". */
-  function read(text) {
-    var found = [];
-    tokens(text).forEach(function (word) {
-      if (word === "not" || negations.has(word)) {
-        while (found.length && (found[found.length - 1] === "not" || helpers.has(found[found.length - 1]))) { found.pop(); }
-        word = "not";
-      }
-      found.push(word);
-    });
-    return found;
-  }
-
-  function spelled(word) {
-    Object.keys(book.spellings).forEach(function (other) {
-      var kept = book.spellings[other], inside = other.length >= 5;
-      if (word === other) { word = kept; }
-      else if (inside && word.startsWith(other)) { word = kept + word.slice(other.length); }
-      else if (inside && word.endsWith(other)) { word = word.slice(0, -other.length) + kept; }
-    });
-    return word;
-  }
+  var book = window.mothermoldFind, words = null, at = null, small, reading;
 
   function has(object, key) { return Object.prototype.hasOwnProperty.call(object, key); }
 
@@ -59,8 +11,7 @@
     words = book.words ? book.words.split("\n") : [];
     at = new Map(words.map(function (word, place) { return [word, place]; }));
     small = new Set(book.small);
-    negations = new Set(book.negations);
-    helpers = new Set(book.helpers);
+    reading = window.mothermoldStems(book);
   }
 
   /* The entries that hold a word, each with what the word weighs there. */
@@ -73,7 +24,7 @@
   }
 
   function asked(query) {
-    var typed = read(query), stems = typed.map(stem), counts = [], others = [], start = 0;
+    var typed = reading.read(query), stems = typed.map(reading.stem), counts = [], others = [], start = 0;
     while (start < stems.length) {
       var end = start + 1;
       for (var last = Math.min(start + book.longest, stems.length); last > start + 1; last -= 1) {
@@ -85,26 +36,6 @@
     return Array.from(new Set(counts.length ? counts : others));
   }
 
-  function slips(one, other, most) {
-    if (Math.abs(one.length - other.length) > most) { return most + 1; }
-    var before = [], last = [], here, column;
-    for (column = 0; column <= other.length; column += 1) { last.push(column); }
-    for (var row = 1; row <= one.length; row += 1) {
-      here = [row];
-      for (column = 1; column <= other.length; column += 1) {
-        var cost = Math.min(last[column] + 1, here[column - 1] + 1, last[column - 1] + (one[row - 1] === other[column - 1] ? 0 : 1));
-        if (row > 1 && column > 1 && one[row - 1] === other[column - 2] && one[row - 2] === other[column - 1]) {
-          cost = Math.min(cost, before[column - 2] + 1);
-        }
-        here.push(cost);
-      }
-      if (Math.min.apply(null, here) > most) { return most + 1; }
-      before = last;
-      last = here;
-    }
-    return last[other.length];
-  }
-
   function put(fits, word, fit) { if (!fits.has(word)) { fits.set(word, fit); } }
 
   function rows(word) { return has(book.meanings, word) ? book.meanings[word] : []; }
@@ -113,7 +44,7 @@
     var most = word.length < 4 ? 0 : word.length < 7 ? 1 : 2, least = most, found = [], fits = new Map();
     new Set(words.concat(Object.keys(book.meanings))).forEach(function (each) {
       if (each[0] === "~" || each.includes(" ")) { return; }
-      var count = slips(word, each, least);
+      var count = reading.slips(word, each, least);
       if (count < least) { found = []; least = count; }
       if (count === least) { found.push(each); }
     });
@@ -169,12 +100,12 @@
     if (!words) { begin(); }
     var terms = asked(query).map(term).filter(function (each) { return each.best.size; });
     if (!terms.length) { return []; }
-    var whole = tokens(query).join(" "), kinds = {};
+    var whole = reading.tokens(query).join(" "), kinds = {};
     book.entries.forEach(function (entry, place) { if (!has(kinds, entry[2])) { kinds[entry[2]] = place; } });
     return hits(terms).map(function (place) {
       var entry = book.entries[place], score = 0;
       terms.forEach(function (each) { score += (each.best.get(place) || 0) * each.rarity; });
-      var named = whole === tokens(entry[1]).join(" ") || whole === tokens(entry[3]).join(" ");
+      var named = whole === reading.tokens(entry[1]).join(" ") || whole === reading.tokens(entry[3]).join(" ");
       var shouted = terms.every(function (each) { return each.shouted.has(place); });
       return { place: place, score: score, named: named, shouted: shouted, kind: kinds[entry[2]] };
     }).sort(function (a, b) {

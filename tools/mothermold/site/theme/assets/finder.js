@@ -61,17 +61,36 @@
     return made;
   }
 
+  /* Somebody is hurt: the acts themselves, before every note. */
+  function hurtItem(row) {
+    var made = document.createElement("li"), link = element("a", row.title), acts = element("ol", "", "acts"), panel = element("div", "", "first-aid");
+    made.className = "somebody-hurt";
+    link.href = root + window.mothermoldHurt.page + "#" + row.id;
+    link.dataset.hurtOpen = row.id;
+    row.acts.forEach(function (each) { acts.appendChild(element("li", each)); });
+    panel.appendChild(acts);
+    if (row.never.length) {
+      var never = element("ul", "", "never");
+      row.never.forEach(function (each) { never.appendChild(element("li", each)); });
+      panel.appendChild(never);
+    }
+    made.append(element("span", "somebody is hurt", "tag hurt"), link, panel);
+    return made;
+  }
+
   function show() {
     var query = form.elements.q.value, sides = chosen(), typed = Boolean(query.trim());
     var found = typed ? finder.ranked(query).map(function (hit) { return finder.entries[hit.place]; }) : pressing();
     var before = found.length;
     found = found.filter(function (entry) { return admits(entry, sides); });
+    var hurt = typed && window.mothermoldHurt ? window.mothermoldHurt.called(query) : [];
     list.textContent = "";
+    hurt.forEach(function (row) { list.appendChild(hurtItem(row)); });
     /* What to do now is open for the first ones: whoever is stuck does not tap. */
     found.slice(0, MOST).forEach(function (entry, place) { list.appendChild(item(entry, typed && place < 3)); });
     list.hidden = !typed && !sides.length;
     all.hidden = !list.hidden;
-    told.textContent = list.hidden ? "" : !found.length && before ? before + " found, none with what is chosen below."
+    told.textContent = list.hidden || (hurt.length && !found.length) ? "" : !found.length && before ? before + " found, none with what is chosen below."
       : !found.length ? "Nothing found. Try other words, or fewer."
       : found.length > MOST ? "The first " + MOST + " of " + found.length + "." : found.length + " found.";
   }

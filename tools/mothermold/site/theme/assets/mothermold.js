@@ -20,9 +20,26 @@
 
     function show() {
       var every = finder.ranked(box.value), found = every.slice(0, 12).map(function (hit) { return finder.entries[hit.place]; });
+      /* Somebody hurt comes before every failure note. */
+      var hurt = window.mothermoldHurt ? window.mothermoldHurt.called(box.value) : [];
       list.textContent = "";
       chosen = -1;
       if (!box.value.trim()) { close(); return; }
+      hurt.forEach(function (row, place) {
+        var item = document.createElement("li"), kind = document.createElement("span"), now = document.createElement("span");
+        item.id = "found-hurt-" + place;
+        item.setAttribute("role", "option");
+        item.setAttribute("aria-selected", "false");
+        item.className = "somebody-hurt";
+        item.dataset.page = root + window.mothermoldHurt.page + "#" + row.id;
+        item.textContent = row.title + " ";
+        kind.className = "quiet";
+        kind.textContent = "somebody is hurt";
+        now.className = "now";
+        now.textContent = row.acts[0];
+        item.append(kind, now);
+        list.appendChild(item);
+      });
       found.forEach(function (entry, place) {
         var item = document.createElement("li"), kind = document.createElement("span");
         item.id = "found-" + place;
@@ -54,9 +71,10 @@
         rest.textContent = "All " + every.length + " in the fix finder";
         list.appendChild(rest);
       }
-      nothing.hidden = Boolean(found.length);
-      nothing.textContent = found.length ? "" : "Nothing found. Try other words.";
-      list.hidden = !found.length;
+      var any = Boolean(found.length || hurt.length);
+      nothing.hidden = any;
+      nothing.textContent = any ? "" : "Nothing found. Try other words.";
+      list.hidden = !any;
       box.setAttribute("aria-expanded", String(!list.hidden));
     }
 

@@ -1,0 +1,84 @@
+"""What calls first aid, and what only sounds alike: sets written by people who had not seen the table.
+
+``open.yaml`` was looked at while the table grew, and ``many.yaml`` likewise; ``sealed.yaml`` was opened once, when all was done.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+import yaml
+
+from mothermold.find.shouted import shouted
+
+DATA = Path(__file__).parents[1] / "data" / "hurt"
+SETS = sorted(DATA.glob("*.yaml"))
+
+
+def told(path: Path) -> dict[str, Any]:
+    return yaml.safe_load(path.read_text(encoding="utf-8"))  # type: ignore[no-any-return]
+
+
+def called(query: str) -> list[str]:
+    return [hurt.id for hurt in shouted(query)]
+
+
+@pytest.mark.parametrize("path", SETS, ids=lambda path: path.stem)
+def test_every_emergency_calls_first_aid(path: Path) -> None:
+    silent = [each["said"] for each in told(path)["emergencies"] if not called(each["said"])]
+    assert silent == []
+
+
+@pytest.mark.parametrize("path", SETS, ids=lambda path: path.stem)
+def test_what_only_sounds_alike_calls_nothing(path: Path) -> None:
+    false = {said: found for said in told(path)["alike"] if (found := called(said))}
+    assert false == {}
+
+
+@pytest.mark.parametrize("path", SETS, ids=lambda path: path.stem)
+def test_the_kind_of_hurt_that_is_meant_stands_first(path: Path) -> None:
+    emergencies = told(path)["emergencies"]
+    other = {
+        each["said"]: found
+        for each in emergencies
+        if (found := called(each["said"]))[:1] not in [[row] for row in (each["row"], *each.get("also", ()))]
+    }
+    # Which of two that fit comes first is a matter of taste; that the one meant is among the first three is none.
+    assert len(other) <= len(emergencies) * 0.05, other
+    assert all({each["row"], *each.get("also", ())} & set(called(each["said"])[:3]) for each in emergencies), other
+
+
+@pytest.mark.parametrize(
+    ("query", "first"),
+    [
+        ("burn from plaster", "setting-gypsum"),
+        ("wearer fainted", "fainted"),
+        ("glue in eye", "in-the-eye"),
+        ("cant breath", "airway-blocked"),
+        ("i can't breathe in this mold", "airway-blocked"),
+        ("burned", "burn"),
+        ("bleeding", "cut-or-needle"),
+        ("fire", "fire"),
+        ("somebody is hurt", "anything-else"),
+    ],
+)
+def test_what_people_shout(query: str, first: str) -> None:
+    assert called(query)[0] == first
+
+
+@pytest.mark.parametrize(
+    "query",
+    [
+        "", "a burned edge of foam", "an air bubble at the eyelid of a mold", "a cut seam", "stuck mold", "sticky rim", "faint line",
+        "make a burn scar", "air at cheek", "pot life", "fire up the oven", "hand cast in stone", "nose tip tore", "eye bag",
+    ],
+)  # fmt: skip
+def test_a_thing_that_is_hurt_calls_nobody(query: str) -> None:
+    assert called(query) == []
+
+
+def test_a_slip_of_a_wet_finger_is_forgiven() -> None:
+    assert called("she faintd in the chair")[0] == "fainted"
+    assert called("chocking on it")[0] == "airway-blocked"

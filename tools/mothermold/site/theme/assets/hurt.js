@@ -1,0 +1,200 @@
+/* Somebody is hurt: which rows some words call, by the rule of find/shouted.py, and a panel over any page that shows what to do in
+   two taps. What it says is laid down by hurt-rows.js, so it needs no network; without scripts the same stands in hurt.html. */
+(function () {
+  "use strict";
+  var book = window.mothermoldHurt;
+  if (!book) { return; }
+  var ALONE = 2, UNDER = ["under", "underneath", "beneath"], WORN = ["head", "life", "face"];
+  var reading = window.mothermoldStems(book), words = book.words, small = new Set(book.small), known = new Set(words.known);
+  var things = new Set(words.groups.things);
+
+  /* A word nobody of the trade knows, as the one it may be a slip of. */
+  function meant(stem) {
+    var most = stem.length < 4 ? 0 : stem.length < 8 ? 1 : 2, best = stem, least = most + 1;
+    if (!most || known.has(stem)) { return stem; }
+    words.near.forEach(function (each) {
+      if (each.length < 4) { return; }
+      var count = reading.slips(stem, each, most);
+      if (count < least) { least = count; best = each; }
+    });
+    return best;
+  }
+
+  /* What a query says, by groups of words; a part of a thing is no part of a body. */
+  function said(stems) {
+    var found = new Map(), parts = new Set();
+
+    function isThing(place) {
+      if (!things.has(stems[place])) { return false; }
+      var before = stems.slice(Math.max(place - 2, 0), place);
+      return !(before.length && (WORN.includes(before[before.length - 1]) || before.some(function (each) { return UNDER.includes(each); })));
+    }
+    var thing = stems.map(function (_stem, place) { return isThing(place); });
+
+    function places(group) {
+      var there = [];
+      words.groups[group].forEach(function (phrase) {
+        var length = phrase.split(" ").length;
+        for (var start = 0; start + length <= stems.length; start += 1) {
+          if (stems.slice(start, start + length).join(" ") === phrase) { there.push([start, start + length]); }
+        }
+      });
+      return there;
+    }
+    function has(group) {
+      if (!found.has(group)) {
+        var body = words.body.includes(group);
+        found.set(group, places(group).some(function (each) { return !body || !thing[each[1]]; }));
+      }
+      return found.get(group);
+    }
+    words.body.forEach(function (group) {
+      places(group).forEach(function (each) { if (!thing[each[1]]) { parts.add(each[0]); } });
+    });
+    var whose = places("whose").some(function (each) { return parts.has(each[1]) || parts.has(each[1] + 1); });
+    /* Somebody is named, and not as whose a thing is: "the actor", not "the actor's nose piece". */
+    var named = places("people").some(function (each) { return !thing[each[1]] && !thing[each[1] + 1]; });
+    return { has: has, ofAThing: thing.some(Boolean) && !named && !whose };
+  }
+
+  /* The rows that some words call, what fits most of the words first. */
+  function called(query) {
+    var typed = reading.read(query), what = said(typed.map(reading.stem).map(meant)), counted = typed.filter(function (word) { return !small.has(word); }).length;
+    if (what.has("effects") && !what.has("own-harm")) { return []; }
+    return Object.keys(words.rows).map(function (name, place) {
+      var row = words.rows[name], ways = row[0].concat(what.ofAThing ? [] : row[1]), fit = 0;
+      if (counted <= ALONE && !what.ofAThing) { ways = ways.concat(row[2].map(function (word) { return [word]; })); }
+      ways.forEach(function (way) { if (way.every(what.has)) { fit = Math.max(fit, way.join(" ").split(" ").length); } });
+      return { name: name, place: place, fit: fit };
+    }).filter(function (each) { return each.fit; }).sort(function (a, b) { return b.fit - a.fit || a.place - b.place; })
+      .map(function (each) { return book.rows.find(function (row) { return row.id === each.name; }); });
+  }
+
+  function make(name, text, kind, more) {
+    var made = document.createElement(name);
+    if (text) { made.textContent = text; }
+    if (kind) { made.className = kind; }
+    Object.keys(more || {}).forEach(function (key) { made.setAttribute(key, more[key]); });
+    return made;
+  }
+
+  var panel = null, body, title, clock = null;
+
+  function built() {
+    panel = make("dialog", "", "hurt-panel first-aid", { "aria-labelledby": "hurt-title" });
+    title = make("h2", "", "", { id: "hurt-title", tabindex: "-1" });
+    body = make("div", "", "hurt-body");
+    var foot = make("p", "", "hurt-foot"), other = make("button", "Something else", "other", { type: "button" }), back = make("button", "Back to work", "", { type: "button" });
+    other.addEventListener("click", list);
+    back.addEventListener("click", function () { panel.close(); });
+    foot.append(other, back);
+    panel.append(title, body, foot);
+    document.body.appendChild(panel);
+  }
+
+  function begin(words, first) {
+    title.textContent = words;
+    body.textContent = "";
+    panel.querySelector(".other").hidden = first;
+    if (!panel.open) { panel.showModal(); }
+    body.scrollTop = 0;
+    title.focus();
+  }
+
+  function numbers() {
+    if (!book.numbers.length) {
+      return make("p", book.public ? "Know the emergency number where you are: a public edition holds none."
+        : "Nobody has written the numbers of this place yet: emergency: in recipes/book.yaml.", "numbers");
+    }
+    var told = make("dl", "", "numbers");
+    book.numbers.forEach(function (each) {
+      var row = make("div"), said = make("dd"), number = /^[+\d][\d ()\/-]{1,24}$/.test(each.said);
+      if (number && (each.key === "call" || each.key === "poison")) { said.appendChild(make("a", each.said, "", { href: "tel:" + each.said.replace(/[^+\d]/g, "") })); }
+      else { said.textContent = each.said; }
+      row.append(make("dt", each.title), said);
+      told.appendChild(row);
+    });
+    return told;
+  }
+
+  function list() {
+    begin("Somebody is hurt", true);
+    var rows = make("ul", "", "hurts", { role: "list" });
+    book.rows.forEach(function (row) {
+      var item = make("li"), button = make("button", row.title, "", { type: "button", "data-hurt": row.id });
+      button.addEventListener("click", function () { show(row); });
+      item.appendChild(button);
+      rows.appendChild(item);
+    });
+    body.append(rows, numbers());
+  }
+
+  function listed(tag, lines, kind, words) {
+    var made = make(tag, "", kind, words ? { "aria-label": words } : {});
+    lines.forEach(function (each) { made.appendChild(make("li", each)); });
+    return made;
+  }
+
+  function show(row) {
+    begin(row.title, false);
+    body.appendChild(listed("ol", row.acts, "acts"));
+    if (row.clock) { body.appendChild(timed(row)); }
+    if (row.never.length) { body.appendChild(listed("ul", row.never, "never", "Never")); }
+    body.append(make("h3", "Call for help"), listed("ul", row.call, "call"), numbers());
+    here().forEach(function (each) { body.appendChild(each); });
+    if (row.more) { body.appendChild(make("p", row.more, "more")); }
+    var from = make("details", "", "sources");
+    from.append(make("summary", "Where this is from"), make("p", row.sources.join("; ") + ". First aid by published guidance, not a diagnosis."));
+    body.appendChild(from);
+  }
+
+  /* What this page knows: how this thing comes off a person, what was used, where the sheets hang. */
+  function here() {
+    var told = [];
+    document.querySelectorAll(".hurt-here").forEach(function (each) {
+      if (each.closest("[hidden]") || !each.getClientRects().length && !document.body.classList.contains("at-bench")) { return; }
+      var copy = make("div", "", "hurt-copy");
+      Array.from(each.children).forEach(function (child) { if (child.tagName !== "H2") { copy.appendChild(child.cloneNode(true)); } });
+      copy.querySelectorAll("[id]").forEach(function (named) { named.removeAttribute("id"); });
+      told.push(copy);
+    });
+    return told.concat.apply(told, (book.here || []).map(function (tell) { return tell(); }));
+  }
+
+  function minutes(seconds) { return Math.floor(seconds / 60) + ":" + String(seconds % 60).padStart(2, "0"); }
+
+  /* The time that is the treatment: one tap, and it runs on while the panel is closed. */
+  function timed(row) {
+    var button = make("button", "", "clock main", { type: "button" });
+    function tell() {
+      var mine = clock && clock.row === row.id, left = mine ? Math.max(0, Math.round((clock.end - Date.now()) / 1000)) : 0;
+      button.textContent = !mine ? row.clock.what + ": start " + row.clock.minutes + " minutes" : left ? row.clock.what + ": " + minutes(left) + " to go" : row.clock.what + ": " + row.clock.minutes + " minutes are over";
+      document.querySelectorAll("a.hurt .left, [data-hurt-open] .left").forEach(function (each) { each.textContent = mine && left ? " " + minutes(left) : ""; });
+    }
+    button.addEventListener("click", function () {
+      if (clock && clock.row === row.id && clock.end > Date.now()) { return; }
+      if (clock) { window.clearInterval(clock.tick); }
+      clock = { row: row.id, end: Date.now() + row.clock.minutes * 60000, tick: window.setInterval(function () { clock.tell(); }, 1000), tell: tell };
+      tell();
+    });
+    if (clock && clock.row === row.id) { clock.tell = tell; }
+    tell();
+    return button;
+  }
+
+  function open(id) {
+    if (!panel) { built(); }
+    var row = id && book.rows.find(function (each) { return each.id === id; });
+    if (row) { show(row); } else { list(); }
+  }
+
+  book.called = called;
+  book.open = open;
+  if (!window.HTMLDialogElement) { return; }
+  document.addEventListener("click", function (event) {
+    var asked = event.target.closest("a.hurt, [data-hurt-open]");
+    if (!asked || event.ctrlKey || event.metaKey || event.shiftKey) { return; }
+    event.preventDefault();
+    open(asked.dataset.hurtOpen || "");
+  });
+})();

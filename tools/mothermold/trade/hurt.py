@@ -1,0 +1,130 @@
+"""Somebody is hurt: what to do first, by published first-aid guidance, and the words that call it.
+
+A table (``hurt.yaml``). Each act carries its source; nothing here is a diagnosis, and no number to call is the tool's own.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from pathlib import Path
+from typing import Any, Final
+
+from mothermold.ground.reading import read_table
+
+_FILE: Final = Path(__file__).with_name("hurt.yaml")
+
+BODY: Final = frozenset({"hand", "torso", "eyes", "nose-and-mouth", "face", "skin", "hair", "teeth"})
+"""The groups of words that name a part of the body; a mold and a piece have such parts, too."""
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """One line of first aid, and where it is from."""
+
+    words: str
+    sources: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Clock:
+    """A treatment that is a time: how many minutes, and of what."""
+
+    minutes: int
+    what: str
+
+
+@dataclass(frozen=True, slots=True)
+class Called:
+    """By which words a row is called. Each alternative is a set of words or groups, all of which must be said.
+
+    Attributes:
+        certain: Whatever else is said.
+        likely: Unless a thing of the bench is spoken of and nobody is named.
+        alone: Where little else is said.
+    """
+
+    certain: tuple[tuple[str, ...], ...]
+    likely: tuple[tuple[str, ...], ...]
+    alone: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Hurt:
+    """What to do for one kind of hurt.
+
+    Attributes:
+        id: Its name, as ``burn``.
+        title: What one sees, in a few words.
+        acts: The first three acts in their order.
+        clock: The time that is the treatment, where there is one.
+        never: What never to do.
+        call: When to call for help, and whom.
+        more: What else matters at this bench; None where nothing does.
+        called: By which words it is called.
+    """
+
+    id: str
+    title: str
+    acts: tuple[Said, ...]
+    clock: Clock | None
+    never: tuple[Said, ...]
+    call: tuple[Said, ...]
+    more: Said | None
+    called: Called
+
+    @property
+    def sources(self) -> tuple[str, ...]:
+        """Where its lines are from, each once, the acts' first."""
+        lines = [*self.acts, *self.never, *self.call, *([self.more] if self.more else [])]
+        return tuple(dict.fromkeys(source for line in lines for source in line.sources))
+
+
+@lru_cache(maxsize=1)
+def hurts() -> dict[str, Hurt]:
+    """All kinds of hurt by id, in the order of the table."""
+    return read_hurts(read_table(_FILE))
+
+
+@lru_cache(maxsize=1)
+def hurt_words() -> Mapping[str, Sequence[str]]:
+    """The groups of words that call them, by name; ``people``, ``whose``, ``things`` and ``as-typed`` are explained in the table."""
+    return {name: tuple(map(str, words)) for name, words in read_table(_FILE)["words"].items()}
+
+
+def read_hurts(told: Mapping[str, Any]) -> dict[str, Hurt]:
+    """The rows of a table.
+
+    Raises:
+        ValueError: A row has not three acts, or a line without a known source.
+    """
+    sources: Mapping[str, str] = told["sources"]
+    return {name: _hurt(name, row, sources) for name, row in told["rows"].items()}
+
+
+def _hurt(name: str, row: Mapping[str, Any], sources: Mapping[str, str]) -> Hurt:
+    acts = _lines(name, row["acts"], "do", sources)
+    if len(acts) != 3:
+        raise ValueError(f"{name}: the first three acts, not {len(acts)}")
+    clock, called = row.get("clock"), row["called"]
+    return Hurt(
+        name,
+        row["title"],
+        acts,
+        Clock(clock["minutes"], clock["what"]) if clock else None,
+        _lines(name, row.get("never", ()), "not", sources),
+        _lines(name, row["call"], "when", sources),
+        next(iter(_lines(name, [row["more"]], "words", sources)), None) if "more" in row else None,
+        Called(_ways(called, "certain"), _ways(called, "likely"), tuple(map(str, called.get("alone", ())))),
+    )
+
+
+def _ways(called: Mapping[str, Any], how: str) -> tuple[tuple[str, ...], ...]:
+    return tuple(tuple(map(str, way)) for way in called.get(how, ()))
+
+
+def _lines(name: str, rows: Sequence[Mapping[str, Any]], key: str, sources: Mapping[str, str]) -> tuple[Said, ...]:
+    if strange := [each for row in rows for each in row["source"] if each not in sources]:
+        raise ValueError(f"{name}: no such source: {', '.join(strange)}")
+    return tuple(Said(row[key], tuple(sources[each] for each in row["source"])) for row in rows)
