@@ -10,8 +10,9 @@ from mothermold.model.material import Material
 from mothermold.model.names import RecipeRef
 from mothermold.model.recipe import BODY_SURFACES, Recipe, Surface
 from mothermold.trade.findings import Finding, Tried, find_findings
-from mothermold.trade.layers import Act, Doing, Face, trace
+from mothermold.trade.layers import Act, Doing, Face
 from mothermold.trade.rules import Rule
+from mothermold.trade.tracing import trace
 
 Texts = Callable[[RecipeRef], Recipe | None]
 """The text of the recipe version a build names; None where the book does not hold it."""
