@@ -48,6 +48,17 @@ MEANT = {
     "tin-on-skin": ["tin-silicone-on-body"], "silicone-on-hair": ["silicone-on-bare-hair"],
     "naphtha-on-skin": ["naphtha-on-body"], "platinum-on-dry-stone": ["platinum-on-bare-stone"],
     "soap-on-glue": ["glue-with-soap-alone"], "resin-on-resin": ["resin-on-other-resin-without-release"],
+    "silicone-remover-on-acrylic": ["acrylic-adhesive-wrong-remover"], "glue-after-remover": ["glue-after-remover"],
+    "water-on-gelatin": ["water-on-gelatin"], "spirit-gum-on-silicone": ["spirit-gum-on-silicone"],
+    "latex-on-grease": ["latex-on-grease"], "latex-in-tight-mold": ["latex-in-tight-mold"],
+    "latex-on-hair": ["latex-on-bare-hair"], "acetone-on-skin": ["acetone-on-body"],
+    "silicone-paint-on-skin": ["silicone-paint-on-body"], "hot-melt-on-skin": ["hot-melt-on-body"],
+    "urethane-sprayed": ["isocyanate-sprayed"], "fire-beside-vapor": ["fire-beside-vapor"],
+    "oven-beside-vapor": ["oven-beside-vapor"], "sparks-beside-vapor": ["sparks-beside-vapor"],
+    "tin-on-tin": ["tin-on-tin-without-release"], "tin-on-stone": ["tin-on-bare-stone"],
+    "polyester-on-urethane": ["polyester-on-urethane-without-release"],
+    "acrylic-without-release": ["acrylic-resin-without-release"], "solvent-on-sheet": ["solvent-on-formed-sheet"],
+    "alcohol-on-shellac": ["alcohol-on-shellac"], "gelatin-in-bare-mold": ["gelatin-without-release"],
 }  # fmt: skip
 # Releases come thinned with something that evaporates.
 THINNED = {"petroleum-jelly", "release-wax", "release-silicone", "release-silicone-free"}
@@ -102,7 +113,8 @@ def test_a_rule_bites_until_its_remedy_comes_first(case: dict[str, Any], rule: s
 @pytest.mark.parametrize(("case", "rule"), NEVER_KEPT, ids=[rule for _case, rule in NEVER_KEPT])
 def test_what_nothing_keeps_is_done_otherwise(case: dict[str, Any], rule: str) -> None:
     before, instead, contact = case["before"], case["instead"], case["contact"]
-    assert rules()[rule].severe
+    # A test says nothing about what is breathed: it is severe, or can at most be accepted with a reason.
+    assert rules()[rule].severe or not rules()[rule].tried
     assert rules()[rule].kept_by == ()
     assert found(case, [*before, contact])[rule].open
     assert rule not in found(case, [*before, instead | {"id": "contact"}])
@@ -123,7 +135,7 @@ def test_a_rule_is_told_whole(rule: Any) -> None:
     )
     roles = rule.used.roles | {role for way in rule.kept_by for each in way for role in each.roles}
     if rule.met is not None:
-        named |= rule.met.families | rule.met.traces | rule.met.through | rule.met.worn
+        named |= rule.met.families | rule.met.traces | rule.met.through | rule.met.worn | rule.met.near
         roles |= rule.met.roles - {"base"}
     assert named - set(FAMILIES) - BODY_SURFACES == set()
     assert roles - set(ROLES) == set()
