@@ -299,7 +299,9 @@ def test_a_sculpture_that_says_nothing_of_its_surfaces_is_what_was_modeled() -> 
         {"title": "A face", "stage": "sculpt", "version": "1", "status": "locked"}
         | {"steps": [step("model", bare("clay-sulfur", "build"))]}
     )
-    assert finding(unnamed_chain(silent, MOLDS["poured on nothing named"]), "face", "platinum-on-stone-from-sulfur-clay")
+    assert finding(
+        unnamed_chain(silent, MOLDS["poured on nothing named"]), "face", "platinum-on-stone-from-sulfur-clay"
+    )
 
 
 def test_a_recipe_that_names_what_it_is_poured_over_is_taken_at_its_word() -> None:

@@ -59,6 +59,7 @@ MEANT = {
     "polyester-on-urethane": ["polyester-on-urethane-without-release"],
     "acrylic-without-release": ["acrylic-resin-without-release"], "solvent-on-sheet": ["solvent-on-formed-sheet"],
     "alcohol-on-shellac": ["alcohol-on-shellac"], "gelatin-in-bare-mold": ["gelatin-without-release"],
+    "glue-on-powder": ["glue-on-powder"],
 }  # fmt: skip
 # Releases come thinned with something that evaporates.
 THINNED = {"petroleum-jelly", "release-wax", "release-silicone", "release-silicone-free"}
@@ -205,3 +206,39 @@ def test_the_latest_test_of_the_two_wins() -> None:
 def test_a_spot_tried_an_hour_before_is_no_test() -> None:
     case = case_of("2")
     assert found(case, [case["remedy"] | {"wait": "1 h"}, case["contact"]])["platinum-on-tin"].open
+
+
+@pytest.mark.parametrize(
+    ("trade", "rule", "instead"),
+    [
+        ("40", "glue-on-grease", {"material": "water", "as": "degrease", "on": "skin"}),
+        ("40", "glue-on-grease", {"material": "disposable", "as": "clean", "on": "skin"}),
+        ("43", "spirit-gum-on-sweat", {"material": "water", "as": "degrease", "on": "skin"}),
+        ("paint-on-release", "paint-on-release", {"material": "water", "as": "clean", "on": "piece-face"}),
+        ("glue-after-remover", "glue-after-remover", {"material": "water", "as": "clean", "on": "skin"}),
+        # What loosens the one glue does not loosen the other.
+        ("41", "silicone-adhesive-wrong-remover", {"material": "remover-ester", "as": "remove", "on": "skin"}),
+        ("soap-on-glue", "glue-with-soap-alone", {"material": "remover-silicone", "as": "remove", "on": "skin"}),
+    ],
+)
+def test_what_does_not_do_it_keeps_nothing(trade: str, rule: str, instead: dict[str, Any]) -> None:
+    case = case_of(trade)
+    remedy = case["remedy"] | {"uses": [instead]}
+    assert found(case, [*case.get("before", []), remedy, case["contact"]])[rule].open
+
+
+def test_no_test_of_the_two_washes_anything_off() -> None:
+    case = case_of("paint-on-release")
+    both = frozenset({"petroleum-jelly", "paint-acrylic-adhesive"})
+    steps = [*case["before"], case["contact"]]
+    assert found(case, steps, (Tried("r-test", both, passed=True),))["paint-on-release"].open
+
+
+def test_what_was_left_behind_is_what_is_met() -> None:
+    case = case_of("stone-from-sulfur-clay")
+    finding = found(case, [*case["before"], case["contact"]])["platinum-on-stone-from-sulfur-clay"]
+    assert (finding.used, finding.meets) == ("platinum-silicone", "clay-sulfur")
+    # A test on that stone with something else in between says nothing of the clay.
+    stone = frozenset({"platinum-silicone", "gypsum-cement"})
+    tried = found(case, [*case["before"], case["contact"]], (Tried("r-test", stone, passed=True),))
+    assert tried["platinum-on-stone-from-sulfur-clay"].open

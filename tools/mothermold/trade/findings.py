@@ -105,7 +105,8 @@ def _judged(
     for layer in contact.face.touched(lambda each: bool(each.families & met.through) or _is_remedy(rule, each)):
         since = _meets(met, layer, contact)
         if since is not None:
-            theirs = _named(layer.materials, met.families, materials) or sorted(layer.materials)
+            left = frozenset(name for trace in layer.traces for name in trace.materials)
+            theirs = _named(layer.materials, met.families, materials) or _named(left, met.traces, materials)
             return _finding(Keeping(rule, contact, layer, since), mine, theirs, tests)
     return None
 

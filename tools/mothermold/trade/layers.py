@@ -20,14 +20,14 @@ _WETTING: Final = frozenset({"soak", "clean", "degrease"})
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """A step of a recipe, of a thing of a build where there is one."""
+    """A step of a recipe, of a thing of a build where there is one; and which of its uses, None for the step as a whole."""
 
     recipe: str
     step: str
     title: str
     thing: str | None = None
     index: int = 0
-    use: int = 0
+    use: int | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -98,7 +98,7 @@ class _Tracing:
                 contacts += self._use(act, use)
                 self.course.append(act)
             # What a step does with its waiting and its heat comes after what it lays.
-            moment = self._act(step, None, 0)
+            moment = self._act(step, None, None)
             if step.with_:
                 contacts.append(Contact(moment, None, "", Face(), tuple(self.course)))
             self.course.append(moment)
@@ -106,7 +106,7 @@ class _Tracing:
                 face.moments.append(moment)
         return contacts, {name: self._handed_on(name) for name in self.given}, self.faces
 
-    def _act(self, step: Step, use: Use | None, index: int) -> Act:
+    def _act(self, step: Step, use: Use | None, index: int | None) -> Act:
         names = materials_used(use, self.mixes) if use is not None else []
         start = self.starts[step.id]
         last = [each.last.value for each in (step.coats, use.coats if use else None) if each and each.last]
@@ -132,11 +132,15 @@ class _Tracing:
         )
 
     def _use(self, act: Act, use: Use) -> list[Contact]:
-        names = [*map(str, use.on), *self._reached(act)]
-        before = {name: self.faces.setdefault(name, Face()).copy() for name in names}
+        names = [str(name) for name in use.on]
+        # What lies beneath unnamed is met by all that is laid, and counts as covered by what names no surface either; what
+        # names one may well lie beside it. Gloves go on hands.
+        everywhere = self.beneath if act.everywhere and act.role != "protect" else []
+        met = [*names, *(self.beneath if everywhere or act.role in BODIES else ())]
+        before = {name: self.faces.setdefault(name, Face()).copy() for name in met}
         earlier = tuple(self.course)
         contacts = [Contact(act, use, name, face, earlier) for name, face in before.items()]
-        for name in names:
+        for name in (*names, *everywhere):
             face = self.faces[name]
             face.acts.append(act)
             stays = act.role in LAYING or (act.role in _WIPED and act.families & _OILY)
@@ -154,11 +158,6 @@ class _Tracing:
         under = [trace for name in self.beneath if name in before for trace in _left_behind(before[name], act)]
         inside = [trace for layer in own.touched() for trace in layer.traces if trace.families & _DRUNK]
         return (*under, *inside)
-
-    def _reached(self, act: Act) -> list[str]:
-        """Of what lies beneath unnamed all, where something is laid over it; gloves go on hands."""
-        everywhere = act.everywhere and act.role != "protect"
-        return self.beneath if everywhere or act.role in BODIES else []
 
     def _born(self, act: Act, on: Mapping[str, Face]) -> None:
         """What the recipe gives comes into being where what it is made of is laid; a later pour comes behind its skin."""
