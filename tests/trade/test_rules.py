@@ -59,7 +59,8 @@ MEANT = {
     "polyester-on-urethane": ["polyester-on-urethane-without-release"],
     "acrylic-without-release": ["acrylic-resin-without-release"], "solvent-on-sheet": ["solvent-on-formed-sheet"],
     "alcohol-on-shellac": ["alcohol-on-shellac"], "gelatin-in-bare-mold": ["gelatin-without-release"],
-    "glue-on-powder": ["glue-on-powder"],
+    "glue-on-powder": ["glue-on-powder"], "alginate-on-dry-stone": ["alginate-on-dry-stone"],
+    "sealer-on-damp-stone": ["sealer-on-damp-stone"], "film-on-cured-silicone": ["film-on-bare-silicone"],
 }  # fmt: skip
 # Releases come thinned with something that evaporates.
 THINNED = {"petroleum-jelly", "release-wax", "release-silicone", "release-silicone-free"}
