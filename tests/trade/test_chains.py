@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
+import pytest
+
 from mothermold.model.build import Build
 from mothermold.model.material import Material
 from mothermold.model.names import RecipeRef
@@ -234,3 +236,82 @@ def test_the_layer_of_acrylic_on_the_piece_keeps_the_silicone_adhesive_off_it() 
     assert kept is not None
     assert kept.kept_by is not None
     assert kept.kept_by.step == "prime"
+
+
+GRAY = recipe("sculpt", [], [surface("sculpt-face", "clay-sulfur")], step("model"))
+
+
+def unnamed_chain(sculpt: Recipe, mold: Recipe, cast: Recipe = POUR) -> list[Link]:
+    """A mold whose recipe names no surface of the sculpture it is made from."""
+    things = [
+        {"id": "sculpt", "recipe": "sculpt/face@1"},
+        {"id": "mold", "recipe": "mold/face@1", "from": "sculpt"},
+        {"id": "face", "recipe": "cast/face@1", "from": "mold"},
+    ]
+    texts = {"sculpt/face": sculpt, "mold/face": mold, "cast/face": cast}
+    build = Build.model_validate({"title": "Nobody", "things": things})
+    return assess_build(build, lambda ref: texts.get(ref.address), MATERIALS)
+
+
+def bare(material: str, role: str) -> dict[str, Any]:
+    return {"material": material, "as": role}
+
+
+MOLDS = {
+    "poured on nothing named": recipe("mold", [], [STONE], step("pour", bare("gypsum-cement", "cast"), wait="2 h")),
+    "built as its own face": recipe(
+        "mold", [], [STONE],
+        step("splash", use("gypsum-cement", "coat", "mold-face"), wait="10 min"),
+        step("thicken", use("gypsum-cement", "build", "mold-face"), wait="2 h"),
+    ),
+    "poured into a box": recipe(
+        "mold", [surface("box", "vacuum-formed-sheet")], [STONE],
+        step("pour", use("gypsum-cement", "cast", "box"), wait="2 h"),
+    ),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("mold", MOLDS.values(), ids=MOLDS.keys())
+def test_sulfur_of_a_sculpture_no_surface_names_reaches_the_casting(mold: Recipe) -> None:
+    bitten = finding(unnamed_chain(GRAY, mold), "face", "platinum-on-stone-from-sulfur-clay")
+    assert bitten is not None
+    assert bitten.open
+    clean = recipe("sculpt", [], [surface("sculpt-face", "clay-sulfur-free")], step("model"))
+    assert finding(unnamed_chain(clean, mold), "face", "platinum-on-stone-from-sulfur-clay") is None
+
+
+def test_a_silicone_mold_meets_the_sculpture_it_does_not_name() -> None:
+    gives = [surface("mold-face", "platinum-silicone")]
+    pour = step("pour", use("platinum-silicone", "coat", "mold-face"), wait="6 h")
+    film = step("film", bare("barrier", "lay"))
+    for steps in ([pour], [pour, film]):
+        bitten = finding(unnamed_chain(GRAY, recipe("mold", [], gives, *steps)), "mold", "platinum-on-sulfur-clay")
+        assert bitten is not None
+        assert (bitten.open, bitten.surface, bitten.meets) == (True, "sculpt-face", "clay-sulfur")
+    kept = finding(unnamed_chain(GRAY, recipe("mold", [], gives, film, pour)), "mold", "platinum-on-sulfur-clay")
+    assert kept is not None
+    assert kept.kept_by is not None
+    assert kept.kept_by.step == "film"
+
+
+def test_a_sculpture_that_says_nothing_of_its_surfaces_is_what_was_modeled() -> None:
+    silent = Recipe.model_validate(
+        {"title": "A face", "stage": "sculpt", "version": "1", "status": "locked"}
+        | {"steps": [step("model", bare("clay-sulfur", "build"))]}
+    )
+    assert finding(
+        unnamed_chain(silent, MOLDS["poured on nothing named"]), "face", "platinum-on-stone-from-sulfur-clay"
+    )
+
+
+def test_a_recipe_that_names_what_it_is_poured_over_is_taken_at_its_word() -> None:
+    # It names the positive by its own name, and releases it: the same stone is not met a second time, bare.
+    positive = recipe("sculpt", [], [surface("head-face", "gypsum-cement")], step("carve"))
+    released = recipe(
+        "mold", [surface("model", "gypsum-cement")], [STONE],
+        step("soap", use("release-soap", "release", "model")),
+        step("pour", use("gypsum-cement", "cast", "model"), wait="2 h"),
+    )  # fmt: skip
+    parted = finding(unnamed_chain(positive, released), "mold", "stone-on-stone-without-separator")
+    assert parted is not None
+    assert not parted.open

@@ -44,7 +44,7 @@ steps:
     uses:
       - {material: gel, as: coat, on: cap, amount: 1 g}
 surfaces:
-  - {id: cap, material: petroleum-jelly-thinned}
+  - {id: cap, material: polyurethane-resin}
 """
 MATERIAL = "title: {family}\nvisibility: public\nfamilies: [{family}]\nsds: {{where: binder 3, dated: 2026-01-08}}\n"
 

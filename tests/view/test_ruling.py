@@ -66,6 +66,18 @@ def test_a_finding_stands_on_the_use_where_it_bites(book: Path) -> None:
     assert "seal coat" in notice.help
 
 
+def test_a_fire_beside_vapor_stands_at_what_burns_and_cannot_be_accepted(book: Path) -> None:
+    warm = "  - id: warm\n    title: Warm the edge\n    hands_on: 5 min\n    with: [heat-gun]\n"
+    accepted = "accepts:\n  - {rule: fire-beside-vapor, where: '#warm', because: The window is open.}\n"
+    write(book, "finish/freckles", FRECKLES + warm + accepted)
+    (fire, vain) = told(book, "fire-beside-vapor", "not-acceptable")
+    assert (fire.severity, fire.line) == ("error", FRECKLES.count("\n") + 4)
+    assert fire.message == (
+        "`heat-gun` with `paint-alcohol` in step `warm`: its vapor catches fire, from farther off than one thinks."
+    )
+    assert vain.code == "not-acceptable"
+
+
 @pytest.mark.parametrize(
     "where", ["finish/freckles#spatter", "finish/freckles@1#spatter", "#spatter", "finish/freckles"]
 )

@@ -13,6 +13,7 @@ from mothermold.site.addresses import RULES
 from mothermold.site.page import Page, render
 from mothermold.trade.findings import Finding
 from mothermold.trade.habits import CODES
+from mothermold.trade.pairs import can_meet, meetings
 from mothermold.trade.rules import WEIGHTS, Rule, rules
 from mothermold.view.view import View
 
@@ -100,7 +101,22 @@ def _shown(finding: Finding, titles: Mapping[str, str]) -> FindingShown:
 
 
 def rules_page(view: View) -> Page:
-    """All rules, worst first, and those the book adds; the same in every edition."""
+    """All rules, worst first, those the book adds, and what no rule knows; the same in every edition."""
     groups = [(weight, [each for each in rules().values() if each.weighs == weight]) for weight in WEIGHTS]
     own = sorted(view.ruling.own.values(), key=lambda each: list(WEIGHTS).index(each.weighs))
-    return render(view, "rules.html", RULES[0], RULES[1], groups=groups, own=own)
+    unknown = [each for each in meetings() if each.not_known]
+    return render(
+        view,
+        "rules.html",
+        RULES[0],
+        RULES[1],
+        groups=groups,
+        own=own,
+        unknown=[(_names(each.used), _names(each.met), each.not_known) for each in unknown],
+        meeting=len(can_meet()),
+        in_doubt=sum(len(each.pairs) for each in unknown),
+    )
+
+
+def _names(families: Sequence[str]) -> str:
+    return ", ".join(family.replace("-", " ") for family in families)

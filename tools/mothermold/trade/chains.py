@@ -10,8 +10,9 @@ from mothermold.model.material import Material
 from mothermold.model.names import RecipeRef
 from mothermold.model.recipe import BODY_SURFACES, Recipe, Surface
 from mothermold.trade.findings import Finding, Tried, find_findings
-from mothermold.trade.layers import Act, Doing, Face, trace
-from mothermold.trade.rules import Rule
+from mothermold.trade.layers import Act, Doing, Face, Layer
+from mothermold.trade.rules import BODIES, Rule
+from mothermold.trade.tracing import trace
 
 Texts = Callable[[RecipeRef], Recipe | None]
 """The text of the recipe version a build names; None where the book does not hold it."""
@@ -76,7 +77,8 @@ class _Chain:
             if recipe is not None:
                 found = {str(each.id): self._of_thing(thing, each) for each in recipe.surfaces}
                 doing = Doing(recipe, thing.recipe.address, name)
-                findings, self.left[name], _worked_on = self._follow(doing, found)
+                findings, left, _worked_on = self._follow(doing, found, self._unnamed(thing, recipe, found))
+                self.left[name] = left or self._modeled(name, recipe)
                 yield Link(("things", places[name], "recipe"), name, thing.recipe, findings)
         for index, look in enumerate(self.build.looks):
             yield from self._worn(look, index)
@@ -102,10 +104,10 @@ class _Chain:
             yield Link(("looks", index, stage), str(doing.thing), ref, findings)
 
     def _follow(
-        self, doing: Doing, found: Mapping[str, Face | None]
+        self, doing: Doing, found: Mapping[str, Face | None], beneath: Mapping[str, Face] | None = None
     ) -> tuple[list[Finding], dict[str, Face], dict[str, Face]]:
         known = {name: face for name, face in found.items() if face is not None}
-        contacts, left, worked_on = trace(doing, self.materials, known, self.course)
+        contacts, left, worked_on = trace(doing, self.materials, known, self.course, beneath)
         return find_findings(doing.recipe, contacts, self.materials, self.tests, self.own), left, worked_on
 
     def _in_order(self) -> list[Thing]:
@@ -137,6 +139,32 @@ class _Chain:
             if comes_of_it and wanted in self.left.get(name, {}):
                 return self.left[name][wanted]
         return None
+
+    def _unnamed(self, thing: Thing, recipe: Recipe, found: Mapping[str, Face | None]) -> dict[str, Face]:
+        """What the things it is made from left, where its recipe names nothing of theirs: the work lies on that all the same."""
+        named = [face for face in found.values() if face is not None]
+        said = {str(each.material) for each in recipe.surfaces if each.material and not found[str(each.id)]}
+        families = {str(family) for name in said if name in self.materials for family in self.materials[name].families}
+        beneath: dict[str, Face] = {}
+        for each in (trail := list(map(str, thing.from_))):
+            left = self.left.get(each, {})
+            if not left:  # a thing that only passes on what it was made from
+                trail += [name for name in self._behind(each)[1:] if name not in trail]
+            elif not any(face is one for face in left.values() for one in named):
+                # Under another name of the recipe's own it is met there.
+                beneath |= {
+                    name: face
+                    for name, face in left.items()
+                    if not any(layer.families & families for layer in face.touched())
+                }
+        return beneath
+
+    def _modeled(self, name: str, recipe: Recipe) -> dict[str, Face]:
+        """A sculpture whose recipe says nothing of its surfaces: what it was built of."""
+        if recipe.stage != "sculpt":
+            return {}
+        built = [act for act in self.course if act.at.thing == name and act.role in BODIES and act.families]
+        return {name: Face([Layer(act.families, act.materials, act.role, act) for act in built])} if built else {}
 
     def _of_look(self, look: Look, surface: Surface) -> Face | None:
         """The surface of a piece as the last work on it left it."""

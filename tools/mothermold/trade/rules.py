@@ -36,7 +36,8 @@ class Used:
     """What a rule asks of a use.
 
     Attributes:
-        families: It holds one of these.
+        families: It holds one of these; without any, the rule asks a whole step and what stands in it.
+        by: Done with one of these: the step's equipment, or a word of how the use is done.
         beside: It holds one of these too, in the same mix.
         roles: It is used as one of these.
         stages: In a recipe of one of these stages; any unless named.
@@ -44,12 +45,13 @@ class Used:
         above: So many percent, of these families, that ``beside`` must exceed.
     """
 
-    families: frozenset[str]
+    families: frozenset[str] = frozenset()
     beside: frozenset[str] = frozenset()
     roles: frozenset[str] = BODIES
     stages: frozenset[str] = frozenset()
     colder_than: int | None = None
     above: int | None = None
+    by: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +67,7 @@ class Met:
         set_after: Not when it was laid in the same work, at most so many minutes before.
         through: Layers of these families do not shield it.
         worn: Instead of a layer, gloves of these families.
+        near: Instead of a layer, what evaporates in the same work: of these families, or with a vapor in its file.
     """
 
     families: frozenset[str] = frozenset()
@@ -75,6 +78,7 @@ class Met:
     set_after: int | None = None
     through: frozenset[str] = frozenset()
     worn: frozenset[str] = frozenset()
+    near: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,6 +119,7 @@ class Rule:
         instead: What to do, a sentence.
         because: The mechanism, a sentence.
         source: Where it is from.
+        tried: Whether a test that passed keeps it, where it is not severe.
     """
 
     id: str
@@ -128,6 +133,7 @@ class Rule:
     instead: str
     because: str
     source: str
+    tried: bool = True
 
     @property
     def severity(self) -> Severity:
@@ -150,12 +156,13 @@ def _rule(name: str, row: Mapping[str, Any], groups: Mapping[str, Sequence[str]]
         row["weighs"],
         row.get("severe", False),
         Used(
-            _words(use["families"], groups),
+            _words(use.get("families"), groups),
             _words(use.get("beside"), groups),
             _words(use.get("as"), groups) or BODIES,
             _words(use.get("stages"), groups),
             use.get("colder_than"),
             use.get("above"),
+            _words(use.get("by"), groups),
         ),
         None
         if on is None
@@ -168,12 +175,14 @@ def _rule(name: str, row: Mapping[str, Any], groups: Mapping[str, Sequence[str]]
             on.get("set_after"),
             _words(on.get("through"), groups),
             _words(on.get("worn"), groups),
+            _words(on.get("near"), groups),
         ),
         tuple(tuple(_remedy(each, groups) for each in way) for way in row.get("kept_by", ())),
         row["happens"],
         row["instead"],
         row["because"],
         row["source"],
+        row.get("tried", True),
     )
 
 

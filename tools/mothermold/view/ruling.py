@@ -218,7 +218,7 @@ def find_rule_faults(documents: Documents, ruling: Ruling, faulty: Collection[st
             for finding in findings:
                 if finding.bites:
                     said.add((finding.rule.id, address, finding.at.step))
-                    yield _notice(document, [finding], ("steps", finding.at.index, "uses", finding.at.use))
+                    yield _notice(document, [finding], ("steps", finding.at.index, *_in_step(finding)))
             told = [(finding, int(recipe.version)) for finding in findings]
             yield from _accepts(document, ruling.accepts(recipe), told, ruling, judged, own=address)
     for name, links in ruling.builds.items():
@@ -248,6 +248,11 @@ def is_sound(documents: Documents, recipes: Iterable[RecipeRef], faulty: Collect
         if document.model is None or any(file in faulty for file in files):
             return False
     return True
+
+
+def _in_step(finding: Finding) -> Place:
+    """The use of a step that bites, or what stands in the step."""
+    return ("with",) if finding.at.use is None else ("uses", finding.at.use)
 
 
 def _by_cause(findings: Sequence[Finding]) -> list[list[Finding]]:
