@@ -224,8 +224,13 @@ MATERIALS_AT_HAND = {
 
 def named(stage: str, steps: list[dict[str, Any]], **more: Any) -> dict[str, list[str]]:
     """The cautions by step of a recipe of a mix of gel and deadener, unless told otherwise."""
-    gel = {"id": "gel", "parts": [{"material": "platinum-silicone", "parts": "1"}, {"material": "silicone-deadener", "parts": "1"}]}
-    said = {"title": "It", "stage": stage, "version": "1", "status": "draft", "steps": steps} | ({"mixes": [gel]} | more)
+    gel = {
+        "id": "gel",
+        "parts": [{"material": "platinum-silicone", "parts": "1"}, {"material": "silicone-deadener", "parts": "1"}],
+    }
+    said = {"title": "It", "stage": stage, "version": "1", "status": "draft", "steps": steps} | (
+        {"mixes": [gel]} | more
+    )
     found = step_cautions(Recipe.model_validate(said), MATERIALS_AT_HAND)
     return {step: [each.id for each in told] for step, told in found.items()}
 
@@ -240,7 +245,9 @@ def test_what_stands_in_a_mix_no_step_uses_is_told_at_the_first_step() -> None:
 
 def test_it_is_told_where_it_is_used_as_soon_as_a_step_uses_or_mixes_it() -> None:
     assert named("cast", [*PLAIN_STEPS, GEL_USED]) == {"fill": ["silicone-uncured"]}
-    assert named("cast", [*PLAIN_STEPS, {"id": "mix", "title": "Mix", "starts": "gel"}]) == {"mix": ["silicone-uncured"]}
+    assert named("cast", [*PLAIN_STEPS, {"id": "mix", "title": "Mix", "starts": "gel"}]) == {
+        "mix": ["silicone-uncured"]
+    }
 
 
 def test_what_a_recipe_names_is_told_before_it_has_a_step() -> None:
@@ -283,7 +290,9 @@ def test_of_what_no_step_uses_the_role_is_not_known_and_neither_is_the_place_on_
 
 
 def test_the_sheet_of_what_only_a_surface_names_is_to_be_read_too() -> None:
-    recipe = built({})[0].model_copy(update={"surfaces": (Surface.model_validate({"id": "piece", "material": "foam-latex"}),)})
+    recipe = built({})[0].model_copy(
+        update={"surfaces": (Surface.model_validate({"id": "piece", "material": "foam-latex"}),)}
+    )
     assert [sheet.material for sheet in sheets(recipe, MATERIALS_AT_HAND)] == ["foam-latex"]
 
 

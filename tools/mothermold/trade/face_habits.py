@@ -5,11 +5,11 @@ All of it is common practice, no source. The maker's safety data sheet, local ru
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from typing import Final
 
 from mothermold.model.recipe import Use
-from mothermold.trade.slips import Reading, Slip, spoken, step_words
+from mothermold.trade.slips import Habit, Reading, Slip, spoken, step_words
 
 _ON_THE_FACE: Final = frozenset({"application", "wear", "removal"})
 _VAPORS: Final = frozenset(
@@ -32,8 +32,6 @@ _OWN_BRUSHES: Final = spoken(
 )
 _STRAW: Final = spoken(r"(?P<before>(?:\S+ ){0,4})straws?(?P<after>(?:,? \S+){0,3})")
 _NO: Final = spoken(r"no|not|never|without|nor|neither")
-
-Habit = Callable[[Reading], Iterator[Slip]]
 
 
 def _touches_the_face(read: Reading, use: Use) -> bool:
@@ -110,6 +108,8 @@ def _straws(read: Reading) -> Iterator[Slip]:
                 break
 
 
-FACE_HABITS: Final[tuple[Habit, ...]] = (
-    _solvent_near_eyes, _no_patch_test, _no_removal, _one_brush_two_faces, _straws,
-)  # fmt: skip
+# All of them: here a miss is felt by somebody's skin, eyes or breath.
+FACE_HABITS: Final[tuple[Habit, ...]] = tuple(
+    Habit(look, safety=True)
+    for look in (_solvent_near_eyes, _no_patch_test, _no_removal, _one_brush_two_faces, _straws)
+)

@@ -10,8 +10,9 @@ from collections.abc import Iterable, Iterator, Mapping
 from typing import Final
 
 from mothermold.model.material import Material
-from mothermold.model.recipe import Mix, Recipe, Surface, Use
+from mothermold.model.recipe import BODY_SURFACES, Mix, Recipe, Surface, Use
 from mothermold.reckon.nesting import materials_inside, mixes_inside
+from mothermold.trade.habits import CODES
 from mothermold.trade.layers import LAYING
 from mothermold.trade.likely_uses import likely_use
 from mothermold.trade.rules import Rule
@@ -19,6 +20,9 @@ from mothermold.trade.slips import Place, Reading, Slip
 
 UNUSED: Final = frozenset({"mix-unused", "material-unused"})
 """Warnings about a locked recipe, and no slip in it: what else is said of it stays true."""
+
+ADVISED: Final = CODES | UNUSED | {"surface-unused", "no-surface"}
+"""What may be said of a recipe beside the findings of rules; like those it can be accepted with a reason."""
 
 # Gloves, pads and aprons lie on nothing the work goes on with.
 _LAID: Final = LAYING - {"protect"}
@@ -81,16 +85,21 @@ def _mixes(recipe: Recipe, materials: Mapping[str, Material]) -> Iterator[Slip]:
 def _materials(recipe: Recipe, materials: Mapping[str, Material]) -> Iterator[Slip]:
     for path, surface in _surfaces_not_named(recipe, materials):
         if path[0] == "surfaces":
-            message = f"No step names `{surface.id}` of `{surface.material}`; rules cannot judge what meets it."
-            to_do = f"Type `on: {surface.id}` in the use that goes on it, or take the surface out."
-        else:
-            message = (
-                f"The recipe gives `{surface.id}` of `{surface.material}`, and no step uses that; "
-                "rules cannot judge what no step uses."
+            yield Slip(
+                "surface-unused",
+                f"No step names `{surface.id}` of `{surface.material}`; rules cannot judge what meets it.",
+                f"Type `on: {surface.id}` in the use that goes on it, or take the surface out.",
+                path,
             )
+        else:
             use = f"uses: [{{material: {surface.material}, as: build, on: {_first(recipe)}}}]"
-            to_do = f"Type in the step that lays it `{use}`."
-        yield Slip("material-unused", message, to_do, path)
+            yield Slip(
+                "material-unused",
+                f"The recipe gives `{surface.id}` of `{surface.material}`, and no step uses that; "
+                "rules cannot judge what no step uses.",
+                f"Type in the step that lays it `{use}`.",
+                path,
+            )
 
 
 def _surfaces_not_named(recipe: Recipe, materials: Mapping[str, Material]) -> Iterator[tuple[Place, Surface]]:
@@ -98,12 +107,15 @@ def _surfaces_not_named(recipe: Recipe, materials: Mapping[str, Material]) -> It
     read = Reading(recipe, materials)
     uses = [use for step in recipe.steps for use in step.uses]
     named = {str(name) for use in uses for name in use.on}
+    given = recipe.gives.surfaces if recipe.gives else ()
+    # A name that is written in two ways is told as that.
+    mistyped = named - {str(surface.id) for surface in (*recipe.surfaces, *given)} - BODY_SURFACES
     for index, surface in enumerate(recipe.surfaces):
-        if surface.material and surface.id not in named:
+        if surface.material and surface.id not in named and not mistyped:
             yield ("surfaces", index), surface
     named |= {str(surface.id) for surface in recipe.surfaces}
     laid = frozenset(family for use in uses for family in read.families(use))
-    for index, surface in enumerate(recipe.gives.surfaces if recipe.gives else ()):
+    for index, surface in enumerate(given):
         made_of = read.families_by_name(str(surface.material)) if surface.material else frozenset()
         if made_of and surface.id not in named and not made_of & laid:
             yield ("gives", "surfaces", index), surface
@@ -120,7 +132,7 @@ def _laid_on_nothing(recipe: Recipe, materials: Mapping[str, Material], rules: l
             yield Slip(
                 "no-surface",
                 f"`{use.name}` is laid in `{step.id}`, and nothing says on what; rules see it touch nothing.",
-                f"Type the surface in the use, as `on: {_first(recipe)}`.",
+                f"Type on what, as `on: {_first(recipe)}`; where none fits, add one under `surfaces`.",
                 ("steps", index, "uses", number),
             )
 
