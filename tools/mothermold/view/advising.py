@@ -8,11 +8,12 @@ from datetime import date
 from mothermold.book.library import Book
 from mothermold.ground.notices import Notice, Severity
 from mothermold.model.build import Build
+from mothermold.model.names import RecipeRef
 from mothermold.model.recipe import Recipe
 from mothermold.trade.habits import find_sheet_slips, find_slips
 from mothermold.trade.slips import Place
 from mothermold.trade.unused import UNUSED, find_unused
-from mothermold.view.ruling import Ruling
+from mothermold.view.ruling import Ruling, is_sound
 
 
 def find_advice(book: Book, ruling: Ruling, today: date | None, told: Iterable[Notice] = ()) -> Iterator[Notice]:
@@ -39,7 +40,7 @@ def find_advice(book: Book, ruling: Ruling, today: date | None, told: Iterable[N
         named = {str(part.material) for mix in recipe.mixes for part in mix.parts if part.material}
         named |= {str(use.material) for step in recipe.steps for use in step.uses if use.material}
         used |= named
-        if document.file in faulty or named - materials.keys():
+        if not is_sound(book.documents, [RecipeRef(document.address)], faulty):
             continue
         accepts = [*ruling.accepts(recipe), *of_builds]
         unseen = find_unused(recipe, materials, ruling.rules.values())
