@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from mothermold.model.material import Material
-from mothermold.model.recipe import Mix, Recipe
+from mothermold.model.recipe import BODY_SURFACES, Mix, Recipe
 from mothermold.trade.slips import Reading, spoken
 
 SETTING: Final = frozenset(
@@ -59,6 +59,8 @@ _SURFACES: Final[Mapping[str, str]] = {
     "lifecast": "skin", "sculpt": "core-face", "core": "negative-face", "mold": "sculpture-face", "cast": "mold-face",
     "finish": "piece-face", "application": "skin", "wear": "skin", "removal": "skin",
 }  # fmt: skip
+# What at a stage on someone goes on something else.
+_ELSEWHERE: Final[Mapping[str, str]] = {"fill": "piece-face", "back": "impression-back"}
 # What the step is called in which something is used in this role.
 _STEPS: Final[Mapping[str, str]] = {
     "cast": r"pour\w*|fill\w*|cast\w*|inject\w*|lay\w*|clos\w*",
@@ -102,9 +104,10 @@ def likely_use(recipe: Recipe, mix: Mix, materials: Mapping[str, Material]) -> L
     if role == "cast" and recipe.stage in _PATCHED:
         role = "fill"
     usual = _SURFACES.get(recipe.stage, "mold-face")
-    on_body = usual == "skin" and role != "fill"
+    if usual in BODY_SURFACES and role not in _ELSEWHERE:
+        return LikelyUse(role, usual)
     declared = next((str(surface.id) for surface in recipe.surfaces), "")
-    return LikelyUse(role, usual if on_body else declared or usual)
+    return LikelyUse(role, declared or (_ELSEWHERE[role] if usual in BODY_SURFACES else usual))
 
 
 def likely_step(titles: Mapping[str, str], role: str, words: str) -> str:
