@@ -98,7 +98,9 @@ def test_what_does_not_set_has_no_pot_life_and_skin_needs_no_material(
     shop: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     wash = ["Degreaser", "isopropanol-99", "100", "", "", "", "20 ml", ""]
-    document = begin(shop, "recipe", [*head("removal", "Take it off"), *wash, "Wipe", "", "5", "", "", "", ""], monkeypatch)
+    document = begin(
+        shop, "recipe", [*head("removal", "Take it off"), *wash, "Wipe", "", "5", "", "", "", ""], monkeypatch
+    )
     assert document.raw["steps"][0]["uses"] == [{"mix": "degreaser", "as": "clean", "on": "skin"}]
     assert "surfaces" not in document.raw
 
