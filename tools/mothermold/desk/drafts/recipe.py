@@ -44,7 +44,7 @@ def ask_recipe(asking: Asking, shop: Shop, source: str | None = None) -> Draft:
     if copied is not None:
         return Draft("recipe", address, file, _copy(copied, stage, title, file))
     head = {"format": "1", "title": title, "stage": stage, "version": "1", "status": "draft"}
-    told = {**head, "surfaces": (), "mixes": ask_mixes(asking, shop), "steps": _steps(asking)}
+    told = {**head, "surfaces": [], "mixes": ask_mixes(asking, shop), "steps": _steps(asking)}
     return draft("recipe", address, file, ask_uses(asking, shop, told))
 
 
@@ -91,7 +91,7 @@ def _steps(asking: Asking) -> list[dict[str, Any]]:
         step["do"] = asking.text("How it is done, in a line")
         hands_on = fits("recipe", "steps", 0, "hands_on")
         step["hands_on"] = measured(asking, "Hands busy for (as 10 min)", "min", hands_on, doubt("hands_on"))
-        step |= {"uses": (), "starts": ""}  # known once all steps are; they stand before the wait
+        step |= {"uses": "", "starts": ""}  # known once all steps are; they stand before the wait
         step["wait"] = asking.text("Waiting after it (as 4 h)", check=fits("recipe", "steps", 0, "wait"))
         steps.append(step)
         question = "The next step"

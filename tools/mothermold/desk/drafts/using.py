@@ -33,29 +33,34 @@ def ask_uses(asking: Asking, shop: Shop, recipe: Tree) -> Tree:
     Returns:
         The same with what was answered: surfaces, uses of its steps, pot lives of its mixes.
     """
-    surfaces: list[Tree] = []
-    mixes, steps = [dict(each) for each in recipe["mixes"]], [dict(each) for each in recipe["steps"]]
-    inside = {part.get("mix") for mix in mixes for part in mix["parts"]}
-
-    def told() -> Tree:
-        return {**recipe, "surfaces": tuple(surfaces), "mixes": tuple(mixes), "steps": tuple(steps)}
-
-    for mix in mixes:
-        read = None if mix["id"] in inside else _read(told())
+    told: Tree = {
+        **recipe,
+        "surfaces": [],
+        "mixes": [dict(each) for each in recipe["mixes"]],
+        "steps": [dict(each) for each in recipe["steps"]],
+    }
+    inside = {part.get("mix") for mix in told["mixes"] for part in mix["parts"]}
+    for mix in told["mixes"]:
+        read = None if mix["id"] in inside else _read(told)
         if read is None:
             continue
         known = next(each for each in read.mixes if each.id == mix["id"])
-        place = _use(asking, shop, read, known, steps, surfaces) if steps else None
+        place = _use(asking, shop, read, known, told) if told["steps"] else None
         if SETTING & Reading(read, shop.view.materials()).families(known):
             mix["pot_life"] = _pot_life(asking, known)
             if mix["pot_life"] and place is not None:
-                _place_of_mixing(steps, place)["starts"] = mix["id"]
-    return told()
+                _place_of_mixing(told["steps"], place)["starts"] = mix["id"]
+    return _said(told)
+
+
+def _said(told: Tree) -> Tree:
+    """The same without its empty lists, which would be written."""
+    return {key: value for key, value in told.items() if value != []}
 
 
 def _read(told: Tree) -> Recipe | None:
     """What was answered so far as a recipe; nothing where it does not hold together yet."""
-    text = laid_out("recipe", "recipes/cast/x.yaml", told)
+    text = laid_out("recipe", "recipes/cast/x.yaml", _said(told))
     model = read_document("recipe", "cast/x", "recipes/cast/x.yaml", text.encode()).model
     return model if isinstance(model, Recipe) else None
 
@@ -64,10 +69,9 @@ def _called(mix: Mix) -> str:
     return f"“{mix.title or mix.id}”"
 
 
-def _use(
-    asking: Asking, shop: Shop, recipe: Recipe, mix: Mix, steps: Sequence[Tree], surfaces: list[Tree]
-) -> int | None:
+def _use(asking: Asking, shop: Shop, recipe: Recipe, mix: Mix, told: Tree) -> int | None:
     """Asks for the use of one mix and writes it; the place of its step, None where none uses it yet."""
+    steps, surfaces = told["steps"], told["surfaces"]
     likely = likely_use(recipe, mix, shop.view.materials())
     titles = {str(step["id"]): str(step["title"]) for step in steps}
     step, role, surface = likely_step(titles, likely.role, mix.title or mix.id), likely.role, likely.surface
