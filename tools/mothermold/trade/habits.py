@@ -20,6 +20,7 @@ CODES: Final = frozenset(
     {
         "by-eye", "no-allowance", "no-way-to-open", "no-bolt-count", "no-cure-test", "no-waiting", "gypsum-drain",
         "gypsum-too-hot", "solvent-near-eyes", "no-patch-test", "no-removal", "one-brush-two-faces", "straws",
+        "bandage-too-hot",
     }
 )  # fmt: skip
 """What may be said of a recipe; like a finding it can be accepted with a reason."""
