@@ -46,7 +46,7 @@ def books(shop: Path, empty: Path) -> Any:
 IN_SHOP = {
     "recipe": ["cast", "Chin tip", "", "", "Base", "gel-silicone-a", "100", "gel-silicone-b", "100 %", "deadener-fluid", "60 %", "",
                "", "gel-silicone-a", "1, 2", "40", "10", "", "Fill and close", "A thin thread.", "10", "4 h",
-               "Fill and close", "", "", "", "", ""],
+               "Fill and close", "", "", "", "", "", "polyurethane-resin", "25", ""],
     "material": ["Deadener, thick", "", "silicone-deadener", "0.98", "1 kg", "24.00", "20E5", "2026-02-03", "", "", "binder 2", ""],
     "failure": ["sticky all round: worse at the # chin", "- edges curl", "", "", "cast", "cast/cheek#open", "Powder it.", "",
                 "rework", "Less thinner", "cast/cheek@2", "", ""],
@@ -131,6 +131,8 @@ title: Chin tip
 stage: cast
 version: 1
 status: draft
+surfaces:
+  - {id: mold-face, material: polyurethane-resin}
 mixes:
   - id: base
     title: Base
@@ -141,11 +143,15 @@ mixes:
       - {material: deadener-fluid, percent: 60 %, of: [gel-silicone-a, gel-silicone-b]}
     fills: 40 ml
     allowance: 10 %
+    pot_life: {time: 25 min}
 steps:
   - id: fill-and-close
     title: Fill and close
     do: A thin thread.
     hands_on: 10 min
+    uses:
+      - {mix: base, as: cast, on: mold-face}
+    starts: base
     wait: 4 h
   - id: fill-and-close-2
     title: Fill and close

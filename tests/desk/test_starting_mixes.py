@@ -31,7 +31,7 @@ def test_a_recipe_may_have_several_mixes_and_one_may_go_into_another(
 ) -> None:
     answers = [
         *HEAD, "Tinted part A", A, "100", DEADENER, "120 %", "", "", A, "", "1.2 kg", "yes",
-        "Base silicone", "tinted-part-a", "220", B, "100", "", "", "185", "10", "", "Fill", "Slowly.", "9", "4 h", "", "",
+        "Base silicone", "tinted-part-a", "220", B, "100", "", "", "185", "10", "", "Fill", "Slowly.", "9", "4 h", "", "", "", "", "",
     ]  # fmt: skip
     recipe = begin(shop, "recipe", answers, monkeypatch).raw
     assert recipe["mixes"] == [
@@ -44,13 +44,18 @@ def test_a_recipe_may_have_several_mixes_and_one_may_go_into_another(
             "parts": [{"mix": "tinted-part-a", "parts": "220"}, {"material": B, "parts": "100"}],
         },
     ]  # fmt: skip
-    assert recipe["steps"] == [{"id": "fill", "title": "Fill", "do": "Slowly.", "hands_on": "9 min", "wait": "4 h"}]
+    assert recipe["steps"] == [
+        {
+            "id": "fill", "title": "Fill", "do": "Slowly.", "hands_on": "9 min",
+            "uses": [{"mix": "base-silicone", "as": "cast", "on": "mold-face"}], "wait": "4 h",
+        },
+    ], "what goes into another mix is not asked about"  # fmt: skip
 
 
 def test_a_percent_asks_of_which_with_every_part_whenever_it_goes_in_and_says_the_grams(
     shop: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    answers = [*HEAD, "Base", A, "100", DEADENER, "60 %", B, "100", "", "", f"{A}, {B}", "", "", "", "", ""]
+    answers = [*HEAD, "Base", A, "100", DEADENER, "60 %", B, "100", "", "", f"{A}, {B}", "", "", "", "", "", ""]
     recipe = begin(shop, "recipe", answers, monkeypatch).raw
     assert recipe["mixes"][0]["parts"][1] == {"material": DEADENER, "percent": "60 %", "of": [A, B]}
     told = capsys.readouterr().out
@@ -65,7 +70,7 @@ def test_a_percent_is_asked_about_though_only_one_other_part_is_there(
     of: str, grams: str, shop: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     percent = {"the-rest": "60 %", "total": "60 %", A: "30 %"}[of]
-    answers = [*HEAD, "Base", A, "100", DEADENER, percent, "", "", of, "", "", "", "", ""]
+    answers = [*HEAD, "Base", A, "100", DEADENER, percent, "", "", of, "", "", "", "", "", ""]
     assert begin(shop, "recipe", answers, monkeypatch).raw["mixes"][0]["parts"][1]["of"] == of
     assert f"That is {grams} g of {DEADENER} in 100 g of the mix." in capsys.readouterr().out
 
@@ -73,7 +78,7 @@ def test_a_percent_is_asked_about_though_only_one_other_part_is_there(
 def test_a_percent_that_cannot_be_reckoned_is_told_and_asked_again(
     shop: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    answers = [*HEAD, "Base", A, "100", DEADENER, "60 %", "", "", f"{A}, the-rest", A, "", "", "", "", ""]
+    answers = [*HEAD, "Base", A, "100", DEADENER, "60 %", "", "", f"{A}, the-rest", A, "", "", "", "", "", ""]
     assert begin(shop, "recipe", answers, monkeypatch).raw["mixes"][0]["parts"][1]["of"] == A
     assert "`the-rest` stands in a list with others." in capsys.readouterr().out
 
@@ -88,7 +93,7 @@ def test_a_number_in_words_is_refused_and_what_goes_by_eye_is_asked_about(
 ) -> None:
     answers = [
         *HEAD, "Base", A, "a hundred", "sixty percent", "100", B, "a splash", "no", "4 drops", DEADENER, "a pinch", "yes",
-        "", "", "", "", "", "", "",
+        "", "", "", "", "", "", "", "",
     ]  # fmt: skip
     parts = begin(shop, "recipe", answers, monkeypatch).raw["mixes"][0]["parts"]
     assert parts == [
@@ -102,7 +107,7 @@ def test_a_number_in_words_is_refused_and_what_goes_by_eye_is_asked_about(
 def test_a_part_is_in_a_mix_once_and_the_list_keeps_its_numbers(
     shop: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    answers = [*HEAD, "Base", "3", "100", "3", "4", "100", "", "", "", "", "", "", ""]
+    answers = [*HEAD, "Base", "3", "100", "3", "4", "100", "", "", "", "", "", "", "", ""]
     parts = begin(shop, "recipe", answers, monkeypatch).raw["mixes"][0]["parts"]
     assert [part["material"] for part in parts] == [A, B]
     assert f"`{A}` is in this mix already." in capsys.readouterr().out

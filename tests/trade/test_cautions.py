@@ -14,9 +14,9 @@ import yaml
 
 from mothermold.book.library import read_book
 from mothermold.model.material import Material
-from mothermold.model.recipe import Recipe
+from mothermold.model.recipe import Recipe, Surface
 from mothermold.trade import cautions as trade
-from mothermold.trade.cautions import PICTOGRAMS, read_rows, recipe_cautions, sheets, step_cautions
+from mothermold.trade.cautions import NO_STEP, PICTOGRAMS, read_rows, recipe_cautions, sheets, step_cautions
 
 ROOT = Path(__file__).parents[2]
 DRAWINGS = ROOT / "tools/mothermold/site/templates/icons/ghs"
@@ -214,6 +214,86 @@ def test_without_a_step_of_mixing_it_is_mixed_where_it_is_first_used() -> None:
     recipe, materials = mixing(starts=False)
     found = {step: [each.id for each in told] for step, told in step_cautions(recipe, materials).items()}
     assert found == {"tip": ["silicone-uncured", "dust"], "fill": ["silicone-uncured"]}
+
+
+MATERIALS_AT_HAND = {
+    name: Material.model_validate({"title": name, "families": [name]})
+    for name in ("platinum-silicone", "silicone-deadener", "foam-latex", "adhesive-acrylic", "remover-ester", "alcohol", "wax", "water")
+}  # fmt: skip
+
+
+def named(stage: str, steps: list[dict[str, Any]], **more: Any) -> dict[str, list[str]]:
+    """The cautions by step of a recipe of a mix of gel and deadener, unless told otherwise."""
+    gel = {
+        "id": "gel",
+        "parts": [{"material": "platinum-silicone", "parts": "1"}, {"material": "silicone-deadener", "parts": "1"}],
+    }
+    said = {"title": "It", "stage": stage, "version": "1", "status": "draft", "steps": steps} | (
+        {"mixes": [gel]} | more
+    )
+    found = step_cautions(Recipe.model_validate(said), MATERIALS_AT_HAND)
+    return {step: [each.id for each in told] for step, told in found.items()}
+
+
+PLAIN_STEPS = [{"id": "clean", "title": "Clean"}, {"id": "rest", "title": "Rest"}]
+GEL_USED = {"id": "fill", "title": "Fill", "uses": [{"mix": "gel", "as": "cast", "on": "mold-face"}]}
+
+
+def test_what_stands_in_a_mix_no_step_uses_is_told_at_the_first_step() -> None:
+    assert named("cast", PLAIN_STEPS) == {"clean": ["silicone-uncured"]}
+
+
+def test_it_is_told_where_it_is_used_as_soon_as_a_step_uses_or_mixes_it() -> None:
+    assert named("cast", [*PLAIN_STEPS, GEL_USED]) == {"fill": ["silicone-uncured"]}
+    assert named("cast", [*PLAIN_STEPS, {"id": "mix", "title": "Mix", "starts": "gel"}]) == {
+        "mix": ["silicone-uncured"]
+    }
+
+
+def test_what_a_recipe_names_is_told_before_it_has_a_step() -> None:
+    recipe, materials = mixing(starts=False)
+    bare = recipe.model_copy(update={"steps": ()})
+    assert [each.id for each in recipe_cautions(bare, step_cautions(bare, materials))] == ["silicone-uncured", "dust"]
+    assert named("wear", []) == {NO_STEP: ["wearer", "off-fast", "silicone-uncured", "hygiene"]}
+
+
+def test_an_amount_outside_the_arithmetic_counts_and_so_does_a_premix_of_an_idle_mix() -> None:
+    alone = {"id": "foam", "parts": [{"material": "foam-latex", "amount": "a splash"}]}
+    outer = {"id": "outer", "parts": [{"mix": "foam", "amount": "12 g"}]}
+    assert named("cast", PLAIN_STEPS, mixes=[alone, outer]) == {"clean": ["latex"]}
+
+
+@pytest.mark.parametrize("where", [{"surfaces": [{"id": "piece", "material": "foam-latex"}]},
+                                   {"gives": {"surfaces": [{"id": "piece", "material": "foam-latex"}]}}])  # fmt: skip
+def test_a_surface_no_step_names_counts(where: dict[str, Any]) -> None:
+    assert named("finish", PLAIN_STEPS, mixes=[], **where) == {"clean": ["latex"]}
+    used = {"id": "coat", "title": "Coat", "uses": [{"material": "wax", "as": "release", "on": "piece"}]}
+    assert named("finish", [*PLAIN_STEPS, used], mixes=[], **where) == {}
+
+
+@pytest.mark.parametrize(
+    ("stage", "material", "wanted"),
+    [
+        ("application", "adhesive-acrylic", ["ask-first", "wearer", "off-fast", "eyes", "adhesive-on-skin", "hygiene"]),
+        ("finish", "adhesive-acrylic", []),
+        ("removal", "remover-ester", ["wearer", "eyes", "removal-skin", "hygiene"]),
+        ("mold", "remover-ester", []),
+        ("cast", "wax", ["hot-melts"]),
+        ("finish", "alcohol", ["flammable-vapor"]),
+    ],
+)
+def test_of_what_no_step_uses_the_role_is_not_known_and_neither_is_the_place_on_someone(
+    stage: str, material: str, wanted: list[str]
+) -> None:
+    idle = {"id": "it", "parts": [{"material": material, "parts": "1"}]}
+    assert named(stage, PLAIN_STEPS, mixes=[idle]).get("clean", []) == wanted
+
+
+def test_the_sheet_of_what_only_a_surface_names_is_to_be_read_too() -> None:
+    recipe = built({})[0].model_copy(
+        update={"surfaces": (Surface.model_validate({"id": "piece", "material": "foam-latex"}),)}
+    )
+    assert [sheet.material for sheet in sheets(recipe, MATERIALS_AT_HAND)] == ["foam-latex"]
 
 
 def test_the_sheets_to_read_go_through_premixes_and_leave_water_out() -> None:

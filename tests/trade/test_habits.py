@@ -15,7 +15,7 @@ from mothermold.model.material import Material
 from mothermold.model.recipe import Recipe
 from mothermold.trade.habits import CODES, find_sheet_slips, find_slips
 
-NAMES = ("gypsum-cement", "water", "platinum-silicone", "adhesive-acrylic")
+NAMES = ("gypsum-cement", "water", "platinum-silicone", "adhesive-acrylic", "plaster-bandage")
 MATERIALS = {name: Material.model_validate({"title": name, "families": [name]}) for name in NAMES}
 
 
@@ -75,3 +75,27 @@ def test_glue_without_a_word_of_a_patch_test_or_of_how_it_comes_off() -> None:
     assert {"no-patch-test", "no-removal"} <= codes("application", glue)
     needs = ["patch test read and clear, remover included", "one set of brushes for this face"]
     assert codes("application", glue, needs=needs).isdisjoint({"no-patch-test", "no-removal", "one-brush-two-faces"})
+
+
+@pytest.mark.parametrize(
+    ("said", "told"),
+    [
+        ({"do": "Dip it in hand-warm water."}, True),
+        ({"do": "The water is warm."}, True),
+        ({"temperature": "30 degC"}, True),
+        ({"do": "Never in warm water."}, False),
+        ({"do": "Tap water.", "temperature": "22 degC"}, False),
+    ],
+)
+def test_bandage_on_somebody_is_not_dipped_in_warm_water(said: dict[str, Any], told: bool) -> None:
+    shell = {"id": "shell", "title": "Shell", "uses": [{"material": "plaster-bandage", "as": "back"}], **said}
+    assert ("bandage-too-hot" in codes("lifecast", shell)) == told
+    assert "bandage-too-hot" not in codes("core", shell)
+
+
+def test_each_habit_of_the_face_and_the_hot_stone_are_about_safety_and_craft_is_for_locked_recipes() -> None:
+    said = {"title": "Oven on the plaster mold", "id": "dry", "with": "oven", "temperature": "65 degC"}
+    assert "gypsum-too-hot" in codes("mold", said, status="draft")
+    pour = {"id": "pour", "title": "Pour and clamp", "uses": [{"material": "gypsum-cement", "as": "cast"}]}
+    assert codes("mold", pour, status="locked") == {"no-bolt-count"}
+    assert codes("mold", pour, status="draft") == codes("mold", said, status="retired") == set()

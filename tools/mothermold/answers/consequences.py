@@ -19,7 +19,7 @@ from mothermold.reckon.batches import Wanted, own_fill, reckon_batch
 from mothermold.reckon.errors import ReckoningError
 from mothermold.reckon.mixes import resolve
 from mothermold.reckon.times import elapsed_minutes, hands_on_minutes
-from mothermold.trade.cautions import Caution
+from mothermold.trade.cautions import NO_STEP, Caution
 from mothermold.trade.findings import Finding
 
 StepCautions = Mapping[str, Sequence[Caution]]
@@ -99,6 +99,8 @@ def figure(value: float | None, unit: str) -> str:
     if value is None:
         return "none"
     if unit == "steps":
+        if value == 0:
+            return "before there is a step"
         return "at 1 step" if value == 1 else f"at {value:.0f} steps"
     return minutes_in_words(value) if unit == "min" else f"{value:.1f} {unit}"
 
@@ -145,15 +147,21 @@ def _rules(sides: Sides) -> Iterator[Consequence]:
 
 
 def _cautions(sides: Sides) -> Iterator[Consequence]:
-    """At how many steps a caution stands."""
-    every = [[each for found in side.values() for each in found] for side in sides.cautions]
-    left, right = (Counter(each.id for each in side) for side in every)
-    yield from _counted("caution", left, right, {each.id: each.title for side in every for each in side})
+    """At how many steps a caution stands; at none where the recipe has no step yet."""
+    left, right = (_at_steps(side) for side in sides.cautions)
+    titles = {each.id: each.title for side in sides.cautions for found in side.values() for each in found}
+    yield from _counted("caution", left, right, titles)
+
+
+def _at_steps(side: StepCautions) -> Counter[str]:
+    at = Counter({each.id: 0 for each in side.get(NO_STEP, ())})
+    at.update(each.id for step, found in side.items() if step != NO_STEP for each in found)
+    return at
 
 
 def _counted(kind: str, left: Counter[str], right: Counter[str], titles: Mapping[str, str]) -> Iterator[Consequence]:
-    for name in sorted(left | right):
-        before, after = (Fraction(side[name]) if side[name] else None for side in (left, right))
+    for name in sorted({*left, *right}):
+        before, after = (Fraction(side[name]) if name in side else None for side in (left, right))
         yield Consequence(f"{kind}:{name}", before, after, "steps", titles[name])
 
 

@@ -19,8 +19,8 @@ def export_book(view: View) -> Result:
 
     ``documents`` are the texts of today, ``versions`` those under each number, with the text shown for it and
     the earlier texts saved under the same number. Texts are as written: every value as it was typed.
-    Each version says by step which cautions it calls for; ``cautions`` tells those, worst first. Its ``findings``
-    are the rules that apply along it, kept ones too.
+    Each version says by step which cautions it calls for, under an empty name where it has no step yet; ``cautions``
+    tells those, worst first. Its ``findings`` are the rules that apply along it, kept ones too.
     """
     documents = [
         {"kind": kind, "address": address, "file": document.file, "document": _said(document)}

@@ -12,8 +12,8 @@ from mothermold.ground.notices import Notice
 from mothermold.model.additions import OwnRule, Words
 from mothermold.model.recipe import BODY_SURFACES
 from mothermold.model.settings import Settings
-from mothermold.trade.habits import CODES
 from mothermold.trade.rules import rules
+from mothermold.trade.unused import ADVISED
 from mothermold.trade.vocabulary import Vocabulary
 
 _RULES: Final = ("adds", "rules")
@@ -29,7 +29,7 @@ def find_addition_faults(document: Document, settings: Settings, words: Vocabula
 
 def _ids(document: Document, added: tuple[OwnRule, ...]) -> Iterator[Notice]:
     # An id is the code of a notice, and what `accepts:` goes by: it has to mean one thing.
-    taken = dict.fromkeys(rules(), "A rule of the tool's own") | dict.fromkeys(CODES, "A habit the tool looks for")
+    taken = dict.fromkeys(rules(), "A rule of the tool's own") | dict.fromkeys(ADVISED, "A habit the tool looks for")
     for index, rule in enumerate(added):
         if rule.id in taken:
             yield document.notice(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from mothermold.model.recipe import Mix, MixPart, Use
 
@@ -82,6 +82,18 @@ def materials_inside(mix_id: str, by_id: Mapping[str, Mix], *, measured: bool = 
                 if not (measured and is_outside(by_id[mix], part))
             ]
     return list(found)
+
+
+def mixes_inside(mix_ids: Iterable[str], by_id: Mapping[str, Mix]) -> set[str]:
+    """These mixes and all that go into them, at any depth; what the recipe does not know is left out."""
+    found: set[str] = set()
+    ahead = list(mix_ids)
+    while ahead:
+        mix = ahead.pop()
+        if mix in by_id and mix not in found:
+            found.add(mix)
+            ahead += [str(part.mix) for part in by_id[mix].parts if part.mix]
+    return found
 
 
 def materials_used(use: Use, by_id: Mapping[str, Mix]) -> list[str]:

@@ -12,9 +12,9 @@ from mothermold.model.recipe import Recipe
 from mothermold.site.addresses import RULES
 from mothermold.site.page import Page, render
 from mothermold.trade.findings import Finding
-from mothermold.trade.habits import CODES
 from mothermold.trade.pairs import can_meet, meetings
 from mothermold.trade.rules import WEIGHTS, Rule, rules
+from mothermold.trade.unused import ADVISED
 from mothermold.view.view import View
 
 
@@ -79,7 +79,7 @@ def _told(findings: Sequence[Finding], titles: Mapping[str, str], accepts: Seque
     return Told(
         shown,
         list(kept.values()),
-        [each for each in accepts if (each.rule, str(each.because)) not in said and each.rule not in CODES],
+        [each for each in accepts if (each.rule, str(each.because)) not in said and each.rule not in ADVISED],
     )
 
 

@@ -19,6 +19,7 @@ from mothermold.ground.reading import table
 from mothermold.model.material import Material
 from mothermold.model.recipe import BODY_SURFACES, Mix, Recipe, Step
 from mothermold.reckon.nesting import materials_inside, materials_used
+from mothermold.trade.unused import idle_stuff
 from mothermold.trade.vocabulary import EQUIPMENT, FAMILIES, ROLES, STAGES
 
 _FILE: Final = Path(__file__).with_name("cautions.yaml")
@@ -41,6 +42,12 @@ _KEYS: Final[Mapping[str, frozenset[str] | None]] = {
 # Nothing to read in a sheet, unless the book names one.
 _PLAIN: Final = frozenset({"water", "disposable", "hair", "lace", "cloth", "fiber"})
 _Facts = Mapping[str, frozenset[str]]
+# Of what no step uses nobody knows in which role, nor, where someone wears it, where on them: it may be any.
+_NOT_KNOWN: Final = frozenset({"roles", "how"})
+_NOT_KNOWN_ON_SOMEONE: Final = _NOT_KNOWN | {"surfaces", "zones"}
+_ON_SOMEONE: Final = frozenset({"lifecast", "application", "wear", "removal"})
+NO_STEP: Final = ""
+"""Under this name stand the cautions of a recipe that has no step yet."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,19 +99,24 @@ class Row:
 def step_cautions(recipe: Recipe, materials: Mapping[str, Material]) -> dict[str, tuple[Caution, ...]]:
     """The cautions of each step that has any, by step id, worst first.
 
-    What a stage as a whole calls for stands at the first step.
+    What a stage as a whole calls for, and what the recipe names and no step uses, stands at the first step; without a
+    step under ``NO_STEP``.
     """
     found: dict[str, tuple[Caution, ...]] = {}
-    for place, step in enumerate(recipe.steps):
-        facts = tuple(_facts(recipe, step, materials))
+    idle = [
+        {**_stuff(names, materials), "stages": frozenset({recipe.stage}), "doing": frozenset({"mixing"})}
+        for names in idle_stuff(recipe, materials)
+    ]
+    for place, step in enumerate(recipe.steps or (None,)):
+        facts = tuple(_facts(recipe, step, materials)) if step else ()
         cautions = tuple(
             row.caution
             for row in _rows()
-            if (place == 0 and recipe.stage in row.whole)
+            if (place == 0 and (recipe.stage in row.whole or any(_may_fit(row, recipe.stage, fact) for fact in idle)))
             or any(_fits(wanted, fact) for wanted in row.any_of for fact in facts)
         )
         if cautions:
-            found[step.id] = cautions
+            found[step.id if step else NO_STEP] = cautions
     return found
 
 
@@ -139,6 +151,7 @@ def sheets(recipe: Recipe, materials: Mapping[str, Material]) -> tuple[Sheet, ..
     mixes: dict[str, Mix] = {mix.id: mix for mix in recipe.mixes}
     names = [name for step in recipe.steps for use in step.uses for name in materials_used(use, mixes)]
     names += [name for mix in mixes for name in materials_inside(mix, mixes)]
+    names += [name for idle in idle_stuff(recipe, materials) for name in idle]
     used = ((name, materials[name]) for name in dict.fromkeys(names) if name in materials)
     return tuple(
         Sheet(
@@ -190,6 +203,13 @@ def _rows() -> tuple[Row, ...]:
 
 def _fits(wanted: _Facts, facts: _Facts) -> bool:
     return all(words & facts.get(key, frozenset()) for key, words in wanted.items())
+
+
+def _may_fit(row: Row, stage: str, facts: _Facts) -> bool:
+    """Whether a row may be called for by something of which only its families and what evaporates of it are known."""
+    not_known = _NOT_KNOWN_ON_SOMEONE if stage in _ON_SOMEONE else _NOT_KNOWN
+    asked = [{key: words for key, words in each.items() if key not in not_known} for each in row.any_of]
+    return any(each.keys() & {"families", "vapor"} and _fits(each, facts) for each in asked)
 
 
 def _facts(recipe: Recipe, step: Step, materials: Mapping[str, Material]) -> Iterator[_Facts]:

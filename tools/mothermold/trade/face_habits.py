@@ -5,11 +5,11 @@ All of it is common practice, no source. The maker's safety data sheet, local ru
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from typing import Final
 
 from mothermold.model.recipe import Use
-from mothermold.trade.slips import Reading, Slip, spoken, step_words
+from mothermold.trade.slips import Habit, Reading, Slip, sentences, spoken, step_words
 
 _ON_THE_FACE: Final = frozenset({"application", "wear", "removal"})
 _VAPORS: Final = frozenset(
@@ -31,9 +31,10 @@ _OWN_BRUSHES: Final = spoken(
     r"nothing (?:is |goes )?(?:dipped |back ){1,2}"
 )
 _STRAW: Final = spoken(r"(?P<before>(?:\S+ ){0,4})straws?(?P<after>(?:,? \S+){0,3})")
+# Above this dip water makes plaster bandage burn the sooner (degrees Celsius).
+BANDAGE_LIMIT: Final = 24
+_WARM_WATER: Final = spoken(r"(?:warm|hot|hand warm|lukewarm) water|water (?:\w+ ){0,2}(?:warm|hot)")
 _NO: Final = spoken(r"no|not|never|without|nor|neither")
-
-Habit = Callable[[Reading], Iterator[Slip]]
 
 
 def _touches_the_face(read: Reading, use: Use) -> bool:
@@ -95,6 +96,25 @@ def _one_brush_two_faces(read: Reading) -> Iterator[Slip]:
         )
 
 
+def _bandage_too_hot(read: Reading) -> Iterator[Slip]:
+    """Dip water for bandage on somebody: study of the heat of casts in orthopedics, abstract, as in the caution."""
+    for index, step in enumerate(read.recipe.steps):
+        bandage = any(
+            "plaster-bandage" in read.families(use) and (read.recipe.stage == "lifecast" or "skin" in use.on)
+            for use in step.uses
+        )
+        words = step_words(step)
+        warm = step.temperature is not None and step.temperature.high > BANDAGE_LIMIT
+        told = any(not _NO.search(said) for said in sentences(words) if _WARM_WATER.search(said))
+        if bandage and (warm or told):
+            yield Slip(
+                "bandage-too-hot",
+                f"`{step.id}` dips bandage in warm water, and it gets hotter as it sets on somebody.",
+                f"Say `Dip water at or under {BANDAGE_LIMIT} degC`, and at most 8 layers.",
+                ("steps", index),
+            )
+
+
 def _straws(read: Reading) -> Iterator[Slip]:
     if read.recipe.stage != "lifecast":
         return
@@ -110,6 +130,8 @@ def _straws(read: Reading) -> Iterator[Slip]:
                 break
 
 
-FACE_HABITS: Final[tuple[Habit, ...]] = (
-    _solvent_near_eyes, _no_patch_test, _no_removal, _one_brush_two_faces, _straws,
-)  # fmt: skip
+# All of them: here a miss is felt by somebody's skin, eyes or breath.
+FACE_HABITS: Final[tuple[Habit, ...]] = tuple(
+    Habit(look, safety=True)
+    for look in (_solvent_near_eyes, _no_patch_test, _no_removal, _one_brush_two_faces, _straws, _bandage_too_hot)
+)

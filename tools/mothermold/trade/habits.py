@@ -6,7 +6,7 @@ said in words nobody foresaw is missed; that is why none of this stops anything.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from datetime import date
 from fractions import Fraction
 from typing import Final
@@ -14,14 +14,13 @@ from typing import Final
 from mothermold.model.material import Material
 from mothermold.model.recipe import Mix, Recipe, Step, Use
 from mothermold.trade.face_habits import FACE_HABITS
-from mothermold.trade.slips import Reading, Slip, sentences, spoken, step_words
-
-Habit = Callable[[Reading], Iterator[Slip]]
+from mothermold.trade.slips import Habit, Reading, Slip, sentences, spoken, step_words
 
 CODES: Final = frozenset(
     {
         "by-eye", "no-allowance", "no-way-to-open", "no-bolt-count", "no-cure-test", "no-waiting", "gypsum-drain",
         "gypsum-too-hot", "solvent-near-eyes", "no-patch-test", "no-removal", "one-brush-two-faces", "straws",
+        "bandage-too-hot",
     }
 )  # fmt: skip
 """What may be said of a recipe; like a finding it can be accepted with a reason."""
@@ -238,21 +237,21 @@ def _gypsum_too_hot(read: Reading) -> Iterator[Slip]:
 
 
 _HABITS: Final[tuple[Habit, ...]] = (
-    _by_eye, _no_allowance, _no_way_to_open, _no_bolt_count, _no_cure_test, _no_waiting, _gypsum_drain, _gypsum_too_hot,
-    *FACE_HABITS,
+    Habit(_by_eye), Habit(_no_allowance), Habit(_no_way_to_open), Habit(_no_bolt_count), Habit(_no_cure_test),
+    Habit(_no_waiting), Habit(_gypsum_drain), Habit(_gypsum_too_hot, safety=True), *FACE_HABITS,
 )  # fmt: skip
 
 
 def find_slips(recipe: Recipe, materials: Mapping[str, Material]) -> Iterator[Slip]:
-    """What good benches do and a locked recipe does not say; nothing is asked of drafts and retired ones.
+    """What good benches do and a recipe does not say: of a draft only where someone can be hurt, of a retired one nothing.
 
     Args:
         recipe: The recipe.
         materials: The book's materials by name, for their families.
     """
-    if recipe.status == "locked":
-        for habit in _HABITS:
-            yield from habit(Reading(recipe, materials))
+    for habit in _HABITS:
+        if recipe.status == "locked" or (recipe.status == "draft" and habit.safety):
+            yield from habit.look(Reading(recipe, materials))
 
 
 def find_sheet_slips(material: Material, today: date | None) -> Iterator[Slip]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Final
 
@@ -77,6 +77,19 @@ class Reading:
         """The families of a material; none where the book does not know it."""
         known = self.materials.get(material)
         return frozenset(known.families) if known else frozenset()
+
+
+@dataclass(frozen=True, slots=True)
+class Habit:
+    """One thing good benches do.
+
+    Attributes:
+        look: Tells where a recipe does not say it.
+        safety: Whether somebody can be hurt where it is missed: then a draft is told of it too.
+    """
+
+    look: Callable[[Reading], Iterator[Slip]]
+    safety: bool = False
 
 
 def step_words(step: Step) -> str:

@@ -1,4 +1,4 @@
-"""What good benches do and a book's recipes do not say; told as advice about the recipes and materials of today."""
+"""What good benches do and a book's recipes do not say, and what no rule can see; about the recipes of today."""
 
 from __future__ import annotations
 
@@ -6,22 +6,25 @@ from collections.abc import Iterable, Iterator
 from datetime import date
 
 from mothermold.book.library import Book
-from mothermold.ground.notices import Notice
+from mothermold.ground.notices import Notice, Severity
 from mothermold.model.build import Build
+from mothermold.model.names import RecipeRef
 from mothermold.model.recipe import Recipe
 from mothermold.trade.habits import find_sheet_slips, find_slips
-from mothermold.view.ruling import Ruling
+from mothermold.trade.slips import Place
+from mothermold.trade.unused import UNUSED, find_unused
+from mothermold.view.ruling import Ruling, is_sound
 
 
 def find_advice(book: Book, ruling: Ruling, today: date | None, told: Iterable[Notice] = ()) -> Iterator[Notice]:
-    """The habits each locked recipe misses, and the sheets missing or too old of what it uses.
+    """What no step of a recipe uses, the habits it misses, and the sheets missing or too old of what it names.
 
-    A recipe with an error, or with a material that cannot be read, is not asked: what is missing may be that error's
-    consequence.
+    A draft hears of what can hurt alone. A recipe with an error, or with a material that cannot be read, is not asked:
+    what is missing may be that error's consequence.
 
     Args:
         book: The book as it lies there.
-        ruling: Knows its materials, and where the recipes it accepts something of are today.
+        ruling: Knows its materials and rules, and where the recipes it accepts something of are today.
         today: The day of its newest save; None where nothing is saved yet.
         told: What is said about the book already.
     """
@@ -32,24 +35,31 @@ def find_advice(book: Book, ruling: Ruling, today: date | None, told: Iterable[N
     used: set[str] = set()
     for document in book.documents["recipe"].values():
         recipe = document.model
-        if not isinstance(recipe, Recipe) or recipe.status != "locked":
+        if not isinstance(recipe, Recipe) or recipe.status == "retired":
             continue
         named = {str(part.material) for mix in recipe.mixes for part in mix.parts if part.material}
         named |= {str(use.material) for step in recipe.steps for use in step.uses if use.material}
         used |= named
-        if document.file in faulty or named - materials.keys():
+        if not is_sound(book.documents, [RecipeRef(document.address)], faulty):
             continue
         accepts = [*ruling.accepts(recipe), *of_builds]
-        for slip in find_slips(recipe, materials):
-            step = next((str(recipe.steps[place].id) for place in slip.path[1:2] if isinstance(place, int)), "")
+        unseen = find_unused(recipe, materials, ruling.rules.values())
+        for slip in (*unseen, *find_slips(recipe, materials)):
+            step = _step_of(recipe, slip.path)
             if any(
                 each.rule == slip.code and each.covers(document.address, int(recipe.version), step) for each in accepts
             ):
                 continue
-            yield document.notice(slip.code, slip.message, slip.help, slip.path, severity="advice")
+            heavy: Severity = "warning" if slip.code in UNUSED and recipe.status == "locked" else "advice"
+            yield document.notice(slip.code, slip.message, slip.help, slip.path, severity=heavy)
     for name in sorted(used & materials.keys()):
         document = book.documents["material"][name]
         if document.file in faulty:
             continue
         for slip in find_sheet_slips(materials[name], today):
             yield document.notice(slip.code, slip.message, slip.help, slip.path, severity="advice")
+
+
+def _step_of(recipe: Recipe, path: Place) -> str:
+    """The step a place lies in; nothing where it lies elsewhere."""
+    return next((str(recipe.steps[at].id) for at in path[1:2] if path[0] == "steps" and isinstance(at, int)), "")

@@ -30,9 +30,9 @@ from mothermold.model.walk import walk
 from mothermold.trade.cautions import Caution, step_cautions
 from mothermold.trade.chains import Link, assess_build, assess_recipe
 from mothermold.trade.findings import Finding, Tried
-from mothermold.trade.habits import CODES
 from mothermold.trade.own_rules import own_rules
 from mothermold.trade.rules import Rule, rules
+from mothermold.trade.unused import ADVISED
 
 Documents = Mapping[str, Mapping[str, Document]]
 Lookup = Callable[[str], Versions | None]
@@ -294,7 +294,7 @@ def _accepts(
         if not judged(str(accept.rule)):
             continue
         rule = ruling.rules.get(str(accept.rule))
-        if rule is None and str(accept.rule) in CODES:
+        if rule is None and str(accept.rule) in ADVISED:
             continue  # a habit, which `view.advising` looks after
         if rule is None:
             yield document.notice(

@@ -16,6 +16,7 @@ from mothermold.history.timeline import open_history
 from mothermold.history.versions import Versions
 from mothermold.model.material import Material
 from mothermold.model.settings import Settings
+from mothermold.trade.unused import UNUSED
 from mothermold.trade.vocabulary import Vocabulary
 from mothermold.view.advising import find_advice
 from mothermold.view.clearing import find_clearing_faults
@@ -89,7 +90,8 @@ class View:
 
 def _one_cause(notices: list[Notice]) -> list[Notice]:
     """A slip in a locked recipe is told as the slip it is; that it changes the version is its consequence."""
-    faulty = {notice.file for notice in notices if notice.severity != "advice" and notice.code != "locked-changed"}
+    no_slip = {"locked-changed", *UNUSED}
+    faulty = {notice.file for notice in notices if notice.severity != "advice" and notice.code not in no_slip}
     return [notice for notice in notices if notice.code != "locked-changed" or notice.file not in faulty]
 
 

@@ -12,6 +12,7 @@ from mothermold.desk.asking import Asking, Offer
 from mothermold.desk.drafts.likely import doubt
 from mothermold.desk.drafts.mixing import ask_mixes
 from mothermold.desk.drafts.questions import Draft, draft, fits, measured, name_for, short_id, unworded
+from mothermold.desk.drafts.using import ask_uses
 from mothermold.desk.editing import Value, edited
 from mothermold.desk.founding import modelines
 from mothermold.desk.shop import Shop
@@ -43,9 +44,8 @@ def ask_recipe(asking: Asking, shop: Shop, source: str | None = None) -> Draft:
     if copied is not None:
         return Draft("recipe", address, file, _copy(copied, stage, title, file))
     head = {"format": "1", "title": title, "stage": stage, "version": "1", "status": "draft"}
-    return draft(
-        "recipe", address, file, {**head, "mixes": tuple(ask_mixes(asking, shop)), "steps": tuple(_steps(asking))}
-    )
+    told = {**head, "surfaces": [], "mixes": ask_mixes(asking, shop), "steps": _steps(asking)}
+    return draft("recipe", address, file, ask_uses(asking, shop, told))
 
 
 def _source(asking: Asking, shop: Shop) -> Document | None:
@@ -91,6 +91,7 @@ def _steps(asking: Asking) -> list[dict[str, Any]]:
         step["do"] = asking.text("How it is done, in a line")
         hands_on = fits("recipe", "steps", 0, "hands_on")
         step["hands_on"] = measured(asking, "Hands busy for (as 10 min)", "min", hands_on, doubt("hands_on"))
+        step |= {"uses": "", "starts": ""}  # known once all steps are; they stand before the wait
         step["wait"] = asking.text("Waiting after it (as 4 h)", check=fits("recipe", "steps", 0, "wait"))
         steps.append(step)
         question = "The next step"
