@@ -335,7 +335,9 @@ def test_a_makers_figure_and_a_usual_one_of_the_same_substance_stay_apart_and_ar
     book: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     material(book, "thinner", "naphtha")
-    uses = "      - {material: naphtha, as: clean, amount: 100 g}\n      - {material: thinner, as: clean, amount: 100 g}\n"
+    uses = (
+        "      - {material: naphtha, as: clean, amount: 100 g}\n      - {material: thinner, as: clean, amount: 100 g}\n"
+    )
     told = wiped(book, capsys, uses)
     assert [(row["grams"], bool(row["usual"])) for row in told["steps"]] == [(100.0, False), (100.0, True)]
     limit = next(each for each in told["steps"][0]["limits"] if each["kind"] == "REL 10 h")

@@ -32,11 +32,10 @@ class Usual:
     @property
     def words(self) -> str:
         """The same in words, with what is reckoned and on what it rests."""
-        low, high = (plain_number(each) for each in self.family.percent)
-        share = f"{low} to {high}" if low != high else high
+        told = self.family
         return (
-            f"`{self.material}`: not its maker's figure but usual for {self.family.family}, {share} % of its weight, "
-            f"reckoned at {high} % ({self.family.words}; {self.family.source})"
+            f"`{self.material}`: not its maker's figure but usual for {told.family}, {told.share} of its weight, "
+            f"reckoned at {plain_number(told.percent[1])} % ({told.words}; {told.source})"
         )
 
 
@@ -124,9 +123,7 @@ class Air:
                 self._leave_out(NotKnown(row.step, row.name, "no figures for it are at hand"))
             self.found.append(row)
 
-    def _of(
-        self, name: str, step: Step, path: _Path
-    ) -> Iterator[tuple[str, Substance | None, float, Usual | None]]:
+    def _of(self, name: str, step: Step, path: _Path) -> Iterator[tuple[str, Substance | None, float, Usual | None]]:
         """What a material gives off: what it is called, the substance, the share of its weight, and whose usual value it is."""
         material = self.materials.get(name)
         if material is None:

@@ -75,7 +75,11 @@ def reckon_vapor(view: View, recipe: str, asked: Asked) -> Result:
         "day": day,
         "not_known": [asdict(each) for each in air.not_known],
         "gives_off_nothing": [
-            {"material": name, "families": [each.family for each in told], "why": "; ".join(each.words for each in told)}
+            {
+                "material": name,
+                "families": [each.family for each in told],
+                "why": "; ".join(each.words for each in told),
+            }
             for name, told in air.nothing.items()
         ],
         "cautions": [ESTIMATE, BURNS, NO_CLEARANCE],

@@ -87,7 +87,7 @@ def wait_minutes(step: Step, mixes: Mapping[str, Mix]) -> Fraction:
 
 
 def minutes_to_close(
-    recipe: Recipe, mix: str, pot_life: Fraction | None = None, closes: Callable[[Step], bool] = lambda step: False
+    recipe: Recipe, mix: str, pot_life: Fraction | None = None, closes: Callable[[Step], bool] | None = None
 ) -> Fraction | None:
     """Minutes from where part B meets part A to the end of the last step that uses the mix, along ``after``.
 
@@ -168,11 +168,12 @@ class _Cup:
         ]
         return begins + step.hands_on.value + sum(between, Fraction(0))
 
-    def closed(self, closes: Callable[[Step], bool]) -> Fraction | None:
+    def closed(self, closes: Callable[[Step], bool] | None) -> Fraction | None:
         """When the last step that uses the cup, or closes the mold over it, is done; None where that is not told."""
         reached = [step for name, step in self.steps.items() if name in self.begins]
         last = [step for step in reached if any(use.mix == self.mix for use in step.uses)] or [self.first]
         open_still = {each.id for each in last if each.wait is None and each.until is None and not self._used_up(each)}
-        closing = [step for step in reached if open_still & set(self.before[step.id]) and closes(step)]
+        after = [step for step in reached if open_still & set(self.before[step.id])]
+        closing = [step for step in after if closes is not None and closes(step)]
         ways = [self._closed_at(step) for step in (*last, *closing)]
         return max((minutes for minutes in ways if minutes is not None), default=None)

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any, Final, Literal
 
 from mothermold.ground.reading import read_table
+from mothermold.quantities.wording import plain_number
 from mothermold.trade.substances import Substance, substances
 
 _FILE: Final = Path(__file__).with_name("vapors.yaml")
@@ -33,6 +34,12 @@ class GivesOff:
     substance: Substance | None = None
     percent: tuple[float, float] = (0.0, 0.0)
     source: str = ""
+
+    @property
+    def share(self) -> str:
+        """How much of the weight evaporates, as ``40 to 80 %``."""
+        low, high = map(plain_number, self.percent)
+        return f"{high} %" if low == high else f"{low} to {high} %"
 
 
 @lru_cache(maxsize=1)
