@@ -58,4 +58,4 @@ def test_a_mix_that_sets_without_a_pot_life_says_so_where_it_would_stand(book: P
     said = words(book, "recipes/cast/cheek.html")
     # The film and the premix do not set by themselves.
     assert said.count(untold) == 1
-    assert "Demold 4 h at 23 degC" in said.partition(untold)[2]
+    assert "Demold 4 h at 23 °C" in said.partition(untold)[2]

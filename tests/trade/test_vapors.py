@@ -52,3 +52,8 @@ def test_a_family_of_the_books_own_is_not_known_and_silences_no_other() -> None:
 
 def test_only_families_that_give_off_nothing_say_so() -> None:
     assert [each.kind for each in gives_off(["gypsum-cement", "water"])] == ["nothing", "nothing"]
+
+
+def test_plain_jelly_for_the_skin_gives_off_nothing_and_a_watery_toner_is_not_known() -> None:
+    assert [each.kind for each in gives_off(["petroleum-jelly", "skin-care"])] == ["nothing"]
+    assert [each.kind for each in gives_off(["water", "skin-care"])] == ["differs"]

@@ -35,9 +35,11 @@ def vapor_lines(data: Mapping[str, Any]) -> list[str]:
         ]
     if data["not_known"]:
         lines.append("  Not known, and not in the estimate:")
+        steps: dict[tuple[str, str], list[str]] = {}
+        for each in data["not_known"]:
+            steps.setdefault((each["material"], each["why"]), []).extend([each["step"]] if each["step"] else [])
         lines += [
-            f"      `{each['material']}`{' at ' + each['step'] if each['step'] else ''}: {each['why']}"
-            for each in data["not_known"]
+            f"      `{name}`{' at ' if where else ''}{', '.join(where)}: {why}" for (name, why), where in steps.items()
         ]
     return lines
 

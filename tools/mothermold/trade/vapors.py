@@ -59,7 +59,12 @@ def gives_off(families: Iterable[str]) -> tuple[GivesOff, ...]:
         Of those with a usual value the one with the most, and every family that differs or that nobody knows; only where there
         is neither, the families that give off nothing.
     """
-    found = [vapors().get(name) or GivesOff(name, "differs", "the tool does not know this family") for name in families]
+    names = list(families)
+    plain = [name for name in names if name in vapors() and vapors()[name].kind == "nothing" and name != "water"]
+    if plain:
+        # Skin care says what it is for; plain jelly beside it says what it is.
+        names = [name for name in names if name != "skin-care"]
+    found = [vapors().get(name) or GivesOff(name, "differs", "the tool does not know this family") for name in names]
     usual = max((each for each in found if each.kind == "usual"), key=lambda each: each.percent[1], default=None)
     loud = ([usual] if usual else []) + [each for each in found if each.kind == "differs"]
     return tuple(loud or found)
