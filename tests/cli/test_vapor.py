@@ -206,3 +206,141 @@ mixes:
 def test_a_room_smaller_than_a_cupboard_is_refused(book: Path, capsys: pytest.CaptureFixture[str]) -> None:
     told = asked(book, capsys, "--room", "42 ml", "--changes", "3", code=1)
     assert [notice["code"] for notice in told["notices"]] == ["out-of-range"]
+
+
+# What is usual for a family, what is not known, and what gives off nothing
+
+
+def material(book: Path, name: str, families: str, more: str = "") -> None:
+    text = f"title: {name}\nfamilies: [{families}]\ndensity: 0.9 g/ml\n{more}"
+    (book / f"recipes/materials/{name}.yaml").write_text(text, encoding="utf-8")
+
+
+def said(book: Path, capsys: pytest.CaptureFixture[str], room: str = "30 m3") -> str:
+    capsys.readouterr()
+    assert main(["-C", str(book), "vapor", "finish/plate", "--room", room, "--changes", "2"]) == 0
+    return " ".join(capsys.readouterr().out.split())
+
+
+@pytest.mark.parametrize(
+    ("family", "substance", "share"),
+    [
+        ("naphtha", "light naphtha", 1.0), ("hydrocarbon-solvent", "petroleum naphtha", 1.0), ("alcohol", "isopropanol", 1.0),
+        ("acetone", "acetone", 1.0), ("ester-solvent", "ethyl acetate", 1.0), ("volatile-silicone", "hexamethyldisiloxane", 1.0),
+        ("polyester-resin", "styrene", 0.18), ("natural-latex", "ammonia", 0.007), ("adhesive-spirit-gum", "ethanol", 0.75),
+        ("adhesive-silicone", "light naphtha", 0.8), ("shellac", "ethanol", 0.85), ("silicone-paint", "light naphtha", 0.8),
+        ("paint-alcohol-activated", "isopropanol", 0.9),
+    ],
+)  # fmt: skip
+def test_a_family_that_evaporates_stands_in_for_the_maker_and_the_row_says_so(
+    family: str, substance: str, share: float, book: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    material(book, "stuff", family)
+    told = wiped(book, capsys, "      - {material: stuff, as: coat, amount: 10 g}\n")
+    (row,) = told["steps"]
+    assert row.keys() >= KEYS
+    assert (row["substance"], row["grams"]) == (substance, pytest.approx(10 * share))
+    (usual,) = row["usual"]
+    assert (usual["material"], usual["family"]) == ("stuff", family)
+    assert usual["source"]
+    words = said(book, capsys)
+    assert f"`stuff`: not its maker's figure but usual for {family}" in words
+    assert "Nothing" not in words
+
+
+@pytest.mark.parametrize(
+    "families", ["encapsulant-acetone", "encapsulant-alcohol", "sealer", "polyurethane-resin", "epoxy", "marsh-goo"]
+)
+def test_a_family_without_a_usual_value_is_not_known_and_is_listed(
+    families: str, book: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    material(book, "stuff", families)
+    told = wiped(book, capsys, "      - {material: stuff, as: coat, amount: 10 g}\n")
+    assert told["steps"] == []
+    assert [(each["step"], each["material"]) for each in told["not_known"]] == [("wipe", "stuff")]
+    assert [each["severity"] for each in told["notices"] if each["code"] == "vapor-unknown"] == ["warning"]
+    words = said(book, capsys)
+    assert "Not known, and not in the estimate: `stuff` at wipe:" in words
+    assert "Nothing" not in words
+
+
+def test_nothing_evaporates_only_where_every_material_is_known_for_it_and_that_is_named(
+    book: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    material(book, "stone", "gypsum-cement")
+    material(book, "tap-water", "water")
+    uses = "      - {material: stone, as: cast}\n      - {material: tap-water, as: cast, amount: 40 g}\n"
+    told = wiped(book, capsys, uses)
+    assert (told["steps"], told["not_known"]) == ([], [])
+    assert [each["material"] for each in told["gives_off_nothing"]] == ["stone", "tap-water"]
+    assert (
+        "Nothing in it is known to evaporate. This rests on: `stone` (gypsum-cement): powder and water `tap-water` (water): water"
+        in said(book, capsys)
+    )
+    material(book, "glue", "adhesive-acrylic")
+    told = wiped(book, capsys, uses + "      - {material: glue, as: glue, amount: 1 g}\n")
+    assert [each["material"] for each in told["not_known"]] == ["glue"]
+    assert "Nothing" not in said(book, capsys)
+
+
+def test_without_an_amount_what_is_usual_is_not_known_too(book: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    material(book, "thinner", "naphtha")
+    told = wiped(book, capsys, "      - {material: thinner, as: clean}\n")
+    assert told["steps"] == []
+    assert [each["why"] for each in told["not_known"]] == ["how much of it is used is not known"]
+    assert "vapor-untold" in [each["code"] for each in told["notices"]]
+
+
+def test_a_mix_that_no_step_uses_is_not_known(book: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    material(book, "stone", "gypsum-cement")
+    mixes = (
+        "mixes:\n  - {id: film, batch: 100 g, parts: [{material: naphtha, parts: 1}, {material: stone, parts: 1}]}\n"
+    )
+    told = wiped(book, capsys, "      - {material: stone, as: cast}\n", mixes)
+    assert told["not_known"] == [
+        {"step": None, "material": "naphtha", "why": "no step says that it uses the mix `film`"}
+    ]
+    assert "Nothing" not in said(book, capsys)
+
+
+def test_a_recipe_that_names_no_material_claims_nothing(book: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    told = wiped(book, capsys, "      []\n")
+    assert told["gives_off_nothing"] == []
+    assert "No step uses a material, so nothing can be told." in said(book, capsys)
+
+
+def test_over_a_limit_is_said_as_over_with_both_numbers(book: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    told = wiped(book, capsys, "      - {material: ester, as: clean, amount: 1 kg}\n")
+    (row,) = told["steps"]
+    by_kind = {limit["kind"]: limit for limit in row["limits"] if limit["issuer"] == "NIOSH"}
+    assert (by_kind["REL 10 h"]["over"], by_kind["REL 10 h"]["room_ppm"]) == (True, row["twa_8h_ppm"])
+    assert (by_kind["IDLH"]["over"], by_kind["IDLH"]["room_ppm"]) == (True, row["peak_ppm"])
+    words = said(book, capsys)
+    assert f"over the 10 h limit of NIOSH (REL): {row['twa_8h_ppm']:.0f} ppm, limit 400 ppm" in words
+    assert f"over the IDLH of NIOSH: {row['peak_ppm']:.0f} ppm, limit 2000 ppm" in words
+    small = wiped(book, capsys, "      - {material: ester, as: clean, amount: 1 g}\n")
+    assert not any(limit["over"] for row in small["steps"] for limit in row["limits"])
+    assert "over the 10 h limit" not in said(book, capsys)
+
+
+def test_near_what_can_burn_is_said(book: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    told = wiped(book, capsys, "      - {material: ester, as: clean, amount: 1 kg}\n")
+    assert told["steps"][0]["near_lel"] is True
+    assert "over the 10 % at which to stop:" in said(book, capsys)
+    told = wiped(book, capsys, "      - {material: ester, as: clean, amount: 1 g}\n")
+    assert told["steps"][0]["near_lel"] is False
+
+
+def test_a_makers_figure_and_a_usual_one_of_the_same_substance_stay_apart_and_are_held_to_the_limit_together(
+    book: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    material(book, "thinner", "naphtha")
+    uses = (
+        "      - {material: naphtha, as: clean, amount: 100 g}\n      - {material: thinner, as: clean, amount: 100 g}\n"
+    )
+    told = wiped(book, capsys, uses)
+    assert [(row["grams"], bool(row["usual"])) for row in told["steps"]] == [(100.0, False), (100.0, True)]
+    limit = next(each for each in told["steps"][0]["limits"] if each["kind"] == "REL 10 h")
+    assert told["steps"][0]["twa_8h_ppm"] < limit["ppm"] < limit["room_ppm"]
+    assert limit["over"]
+    assert sum("is over the" in each["message"] for each in told["notices"]) == 1

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
 from pathlib import Path
 
 import pytest
@@ -185,3 +186,71 @@ def test_a_step_that_does_not_say_how_long_it_takes_leaves_it_unknown() -> None:
 
 def test_the_starting_step_alone_counts_where_no_later_one_uses_the_mix() -> None:
     assert minutes_to_close(timed({"hands_on": "4 min", "starts": "base"}, {"hands_on": "1 h"}), "base") == 4
+
+
+# Along the path of `after`
+
+
+def pour(**more: object) -> dict[str, object]:
+    return {"uses": [{"mix": "base", "as": "cast"}], **more}
+
+
+def test_only_steps_on_the_way_from_b_to_the_pour_count_and_the_longest_way_decides() -> None:
+    recipe = timed(
+        {"id": "release", "hands_on": "15 min"},
+        {"id": "mix", "hands_on": "4 min", "starts": "base", "after": "release"},
+        {"id": "lid", "hands_on": "40 min", "after": "release"},
+        {"id": "degas", "hands_on": "2 min", "wait": "3 min", "after": "mix"},
+        pour(id="fill", hands_on="5 min", after=["lid", "degas"]),
+    )
+    # 4 + (2 + 3) + 5; the lid is made meanwhile.
+    assert minutes_to_close(recipe, "base") == 14
+
+
+def test_each_step_that_starts_the_clock_is_a_cup_of_its_own() -> None:
+    recipe = timed(
+        {"id": "first", "hands_on": "4 min", "starts": "base"},
+        pour(id="skin", hands_on="5 min", wait="40 min"),
+        {"id": "second", "hands_on": "4 min", "starts": "base"},
+        pour(id="thick", hands_on="8 min", wait="4 h"),
+    )
+    assert minutes_to_close(recipe, "base") == 12
+
+
+def test_what_follows_the_cure_of_the_mix_is_another_cup() -> None:
+    recipe = timed(
+        pour(id="left", hands_on="5 min", starts="base", wait={"demold": "base"}), pour(id="right", hands_on="6 min")
+    )
+    assert minutes_to_close(recipe, "base") == 5
+
+
+def test_the_waits_between_the_coats_of_the_last_step_count_too() -> None:
+    recipe = timed(pour(hands_on="4 min", starts="base", coats={"count": "3", "between": "3 min", "last": "60 min"}))
+    assert minutes_to_close(recipe, "base") == 4 + 2 * 3
+    of_the_use = {"mix": "base", "as": "coat", "coats": {"count": "2", "between": "3 min"}}
+    other = {"mix": "other", "as": "coat", "coats": {"count": "9", "between": "9 min"}}
+    assert minutes_to_close(timed({"hands_on": "4 min", "starts": "base", "uses": [of_the_use, other]}), "base") == 7
+
+
+def test_coats_further_apart_than_the_pot_life_are_mixed_anew_each() -> None:
+    coats = {"count": "3", "between": "30 min"}
+    recipe = timed(pour(id="brush", hands_on="6 min", starts="base", coats=coats), pour(id="thick", hands_on="7 min"))
+    assert minutes_to_close(recipe, "base", Fraction(20)) == 6
+    assert minutes_to_close(recipe, "base", Fraction(30)) == 6 + 60 + 7
+
+
+def test_a_step_that_only_waits_says_how_long_it_takes() -> None:
+    recipe = timed({"hands_on": "4 min", "starts": "base"}, {"wait": "10 min"}, pour(hands_on="5 min"))
+    assert minutes_to_close(recipe, "base") == 19
+
+
+def test_a_step_that_closes_right_after_the_pour_counts_and_one_after_a_wait_does_not() -> None:
+    steps: list[dict[str, object]] = [
+        {"hands_on": "4 min", "starts": "base"},
+        pour(hands_on="5 min"),
+        {"id": "shut", "hands_on": "6 min", "wait": "4 h"},
+    ]
+    assert minutes_to_close(timed(*steps), "base") == 9
+    assert minutes_to_close(timed(*steps), "base", closes=lambda step: step.id == "shut") == 15
+    steps[1] = pour(hands_on="5 min", wait="4 h")
+    assert minutes_to_close(timed(*steps), "base", closes=lambda step: step.id == "shut") == 9

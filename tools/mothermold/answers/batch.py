@@ -8,7 +8,7 @@ from fractions import Fraction
 from typing import Any
 
 from mothermold.answers.amounts import temperature
-from mothermold.answers.batch_notices import batch_notices, closing_notices, lot_notices
+from mothermold.answers.batch_notices import batch_notices, closing_notices, formula_notices, lot_notices
 from mothermold.answers.recipes import find_version, readable
 from mothermold.answers.result import Result, number, reckoning_refused, refused
 from mothermold.answers.wishes import Asked, wanted_of
@@ -78,9 +78,12 @@ def mix_batch(view: View, recipe: str, mix: str | None, asked: Asked) -> Result:
     files = {
         part.name: view.documents["material"][part.name].file for part in resolved.materials if part.name in materials
     }
-    of_batch = batch_notices(sheet, resolved, materials, document.file)
-    # What is said of this batch need not be said of the recipe once more.
-    twice = {notice.code for notice in of_batch}
+    of_batch = [
+        *batch_notices(sheet, resolved, document.file),
+        *formula_notices(document.model, resolved, materials, document.file),
+    ]
+    # What is said of this batch need not be said of the recipe once more, and today's room decides over the written one.
+    twice = {"over-maximum", "pot-life-too-short", *(notice.code for notice in of_batch)}
     told = [
         *(notice for notice in view.touching({document.file, *files.values()}) if notice.code not in twice),
         *of_batch,

@@ -9,18 +9,16 @@ from fractions import Fraction
 from mothermold.ground.notices import Notice
 from mothermold.model.material import Material
 from mothermold.model.recipe import Mix, Recipe
-from mothermold.quantities.wording import minutes_in_words, plain_number
 from mothermold.reckon.batches import Sheet
-from mothermold.reckon.cure import at_temperature
 from mothermold.reckon.lots import lots_in_use, past_date, same_kit
 from mothermold.reckon.mixes import Resolved
-from mothermold.reckon.readings import maximum_words, over_maximum
 from mothermold.reckon.rounding import coarse_words, moved_words, ratio_moved, too_coarse
-from mothermold.reckon.times import minutes_to_close
+from mothermold.trade.pouring import lacks_pot_life, sets_too_soon, too_much
+from mothermold.trade.slips import Slip
 
 
-def batch_notices(sheet: Sheet, resolved: Resolved, materials: Mapping[str, Material], file: str) -> list[Notice]:
-    """What is doubtful in the sheet itself: no allowance, parts by eye, the scale, the maker's maximum."""
+def batch_notices(sheet: Sheet, resolved: Resolved, file: str) -> list[Notice]:
+    """What is doubtful in the sheet itself: no allowance, parts by eye, the scale."""
     told: list[Notice] = []
     if sheet.plain:
         told.append(
@@ -63,13 +61,19 @@ def batch_notices(sheet: Sheet, resolved: Resolved, materials: Mapping[str, Mate
                 file=file,
             )
         )
-    for name, percent, limit in over_maximum(resolved, materials):
+    return told
+
+
+def formula_notices(recipe: Recipe, resolved: Resolved, materials: Mapping[str, Material], file: str) -> list[Notice]:
+    """What is doubtful in the formula of a batch: the maker's maximum, and a pot life that nobody wrote."""
+    told = [_warning(slip, file) for slip in too_much(recipe, resolved, materials)]
+    if lacks_pot_life(recipe, resolved.mix, materials):
         told.append(
             Notice(
-                "over-maximum",
-                "warning",
-                maximum_words(f"`{name}`", percent, limit),
-                "Lower it, or ask the maker's data sheet again.",
+                "no-pot-life",
+                "advice",
+                f"No pot life is written for `{resolved.mix.id}`, so nobody can say whether there is time to close.",
+                "Type `pot_life: {time: 25 min, at: 23 degC}` in the mix, from the label or a timed cup.",
                 file=file,
             )
         )
@@ -123,24 +127,8 @@ def closing_notices(recipe: Recipe, mix: Mix, portions: int, room: Fraction | No
     Raises:
         ReckoningError: The room is beyond what the rule for other temperatures is used for.
     """
-    need = minutes_to_close(recipe, mix.id)
-    if mix.pot_life is None or need is None:
-        return []
-    time, at = mix.pot_life.time, mix.pot_life.at
-    short, where = float(time.low), f" at {at}" if at is not None else ""
-    if room is not None and at is not None:
-        short = at_temperature((time.low, time.high), (at.low, at.high), room).short
-        where = f" at {plain_number(room)} degC"
-    if float(need) <= short:
-        return []
-    return [
-        Notice(
-            "pot-life-too-short",
-            "warning",
-            f"From B to closed the steps take {minutes_in_words(need)}; the pot life may end after {minutes_in_words(short)}{where}.",
-            "Cool the parts and the room, take a slower gel or a retarder its maker names, or mix smaller portions."
-            if portions == 1
-            else "Mix and pour each portion by itself, cool the parts and the room, or take a slower gel.",
-            file=file,
-        )
-    ]
+    return [_warning(slip, file) for slip in sets_too_soon(recipe, mix, room, portions)]
+
+
+def _warning(slip: Slip, file: str) -> Notice:
+    return Notice(slip.code, "warning", slip.message, slip.help, file=file)

@@ -11,7 +11,7 @@ from mothermold.answers.evidence import CAUTIONS
 from mothermold.answers.result import Result
 from mothermold.answers.scan import edge_words
 from mothermold.answers.troubles import ANSWER_WORDS
-from mothermold.answers.vapor import limit_words
+from mothermold.cli.vapor_text import vapor_lines
 from mothermold.compare.fields import KIND_WORDS
 from mothermold.compare.words import rewordings
 from mothermold.ground.notices import in_order
@@ -169,35 +169,7 @@ def _told(result: Result) -> str:
 
 
 def _vapor(result: Result) -> str:
-    data = result.data
-    lines = [f"{data['recipe']}@{data['version']}, vapor in the room", ""]
-    if not data["steps"]:
-        lines.append("  Nothing in it evaporates, as the materials say.")
-    for row in data["steps"]:
-        lines.append(f"  {row['step']}: {row['grams']:.1f} g of {row['substance']} in {bench_minutes(row['minutes'])}")
-        if row["peak_ppm"] is None:
-            lines.append("      no figures for it: look on the maker's sheet")
-            continue
-        near = " to ".join(f"{each:.0f}" for each in row["near_ppm"])
-        lines.append(
-            f"      room at most {row['peak_ppm']:.0f} ppm; close to the work {near} ppm; {row['twa_8h_ppm']:.1f} ppm over 8 h"
-        )
-        lines += [
-            f"      {each['issuer']} {each['kind']}: {limit_words(each)} (read: {each['read']})"
-            for each in row["limits"]
-        ] or ["      no limit of an issuer is known here"]
-        if row["lel_percent"] is not None:
-            share = f"{row['lel_percent']:.1f} % of the lower explosive limit as the room's average"
-            lines.append(f"      {share}; at the cup and the spray it can burn")
-    lines += [
-        f"  {each['step']}, all together, against {each['kind']}: {each['sum']:.2f} of 1" for each in data["mixtures"]
-    ]
-    if len(data["steps"]) > 1:
-        lines += [
-            f"  All steps in one day: {each['twa_8h_ppm']:.1f} ppm of {each['substance']} over 8 h at most"
-            for each in data["day"]
-        ]
-    return "\n".join(lines) + f"\n\n{_cautions(result)}{_told(result)}"
+    return "\n".join(vapor_lines(result.data)) + f"\n\n{_cautions(result)}{_told(result)}"
 
 
 def _gypsum(result: Result) -> str:

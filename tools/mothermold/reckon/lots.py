@@ -8,7 +8,7 @@ carry one number, a last letter apart, as ``0214A`` and ``0214B`` are often prin
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Collection, Mapping, Sequence
 from datetime import date, timedelta
 
 from mothermold.model.material import Lot, Material
@@ -40,6 +40,21 @@ def same_kit(one: Sequence[Lot], other: Sequence[Lot]) -> bool:
     if not one or not other:
         return True
     return any(_together(a, b) for a in one for b in other)
+
+
+def kit_lacking(names: Collection[str], materials: Mapping[str, Material]) -> bool:
+    """Whether some part of a kit is among these and none of those matched to it: such a mix waits for its other part.
+
+    Args:
+        names: The materials of a mix.
+        materials: The book's materials by name.
+    """
+    matched: dict[str, set[str]] = {name: set() for name in names}
+    for name, material in materials.items():
+        for other in map(str, material.kit):
+            matched.get(name, set()).add(other)
+            matched.get(other, set()).add(name)
+    return any(others and not others & set(names) for others in matched.values())
 
 
 def _together(one: Lot, other: Lot) -> bool:

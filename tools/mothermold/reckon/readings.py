@@ -11,6 +11,7 @@ from fractions import Fraction
 
 from mothermold.model.material import Material
 from mothermold.quantities import Quantity
+from mothermold.reckon.lots import kit_lacking
 from mothermold.reckon.mixes import Resolved, by_eye
 from mothermold.reckon.rounding import in_digits
 
@@ -77,8 +78,10 @@ def over_maximum(resolved: Resolved, materials: Mapping[str, Material]) -> list[
     """Materials above their maker's maximum: name, percent in the mix, the maximum as written.
 
     By weight, as a maker states it; it cannot be told where a weight it rests on is missing
-    (``Resolved.lacking`` names the densities).
+    (``Resolved.lacking`` names the densities), nor before both parts of a kit are in.
     """
+    if kit_lacking([part.name for part in resolved.materials], materials):
+        return []
     mass = {part.name: part.mass for part in resolved.materials if part.mass}
     found = []
     for name, grams in mass.items():

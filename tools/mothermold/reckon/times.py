@@ -7,7 +7,7 @@ counts by its usual time, a range by its longer end.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from fractions import Fraction
 
 from mothermold.model.parts import Coats
@@ -86,22 +86,94 @@ def wait_minutes(step: Step, mixes: Mapping[str, Mix]) -> Fraction:
     return Fraction(0)
 
 
-def minutes_to_close(recipe: Recipe, mix: str) -> Fraction | None:
-    """Hands-on minutes from the step where part B meets part A to the end of the last step that uses the mix.
+def minutes_to_close(
+    recipe: Recipe, mix: str, pot_life: Fraction | None = None, closes: Callable[[Step], bool] | None = None
+) -> Fraction | None:
+    """Minutes from where part B meets part A to the end of the last step that uses the mix, along ``after``.
 
-    Steps in between count with theirs and with what they wait, because the pot life runs on. None where no step
-    starts the clock of this mix, or where a step on the way does not say how long it takes.
+    Hands, the waits between coats and what waits in between all count, because the pot life runs on; of several ways the
+    longest decides. Each step that starts the clock is a cup of its own, and what follows the cure of the mix, or coats
+    further apart than its pot life, comes from another cup.
+
+    Args:
+        recipe: The recipe.
+        mix: The mix.
+        pot_life: Its short end in minutes, where it is known.
+        closes: Whether a step closes the mold; one that comes right after the last use, without a wait, counts too.
+
+    Returns:
+        The longest of all cups; None where no step starts the clock, or where a step on the way does not say how long it takes.
     """
-    mixes: dict[str, Mix] = {each.id: each for each in recipe.mixes}
-    steps = list(recipe.steps)
-    first = next((index for index, step in enumerate(steps) if step.starts == mix), None)
-    if first is None:
-        return None
-    last = max((index for index, step in enumerate(steps) if any(use.mix == mix for use in step.uses)), default=first)
-    total = Fraction(0)
-    for index in range(first, max(first, last) + 1):
-        hands = steps[index].hands_on
-        if hands is None:
+    cups = [_Cup(recipe, first, mix, pot_life) for first in recipe.steps if first.starts == mix]
+    known = [minutes for cup in cups if (minutes := cup.closed(closes)) is not None]
+    return max(known, default=None)
+
+
+class _Cup:
+    """One cup of a mix on its way through the steps, from the one that starts its clock."""
+
+    def __init__(self, recipe: Recipe, first: Step, mix: str, pot_life: Fraction | None) -> None:
+        self.mix, self.pot_life = mix, pot_life
+        self.mixes: dict[str, Mix] = {each.id: each for each in recipe.mixes}
+        self.first = first
+        self.steps: dict[str, Step] = {step.id: step for step in recipe.steps}
+        self.before = steps_before(recipe)
+        # When each step begins, in minutes after B met A; None where a step on the way does not say how long it takes.
+        self.begins: dict[str, Fraction | None] = {first.id: Fraction(0)}
+        for _ in recipe.steps:
+            known = dict(self.begins)
+            for step in recipe.steps:
+                self._begin(step)
+            if self.begins == known:
+                break
+
+    def _begin(self, step: Step) -> None:
+        if step.id == self.first.id or step.starts == self.mix:
+            return
+        ahead = [self.steps[name] for name in self.before[step.id] if name in self.begins]
+        ends = [self._end(each) for each in ahead if not self._used_up(each)]
+        if ends:
+            self.begins[step.id] = None if None in ends else max(end for end in ends if end is not None)
+
+    def _end(self, step: Step) -> Fraction | None:
+        begins = self.begins[step.id]
+        told = step.hands_on or step.wait or step.until
+        return None if begins is None or told is None else begins + step_minutes(step, self.mixes)
+
+    def _used_up(self, step: Step) -> bool:
+        cures = step.wait is not None and self.mix in (step.wait.demold, step.wait.full_cure)
+        return cures or any(self._anew(coats) for coats in self._coats(step))
+
+    def _coats(self, step: Step) -> list[Coats]:
+        laid = [use for use in step.uses if use.mix == self.mix]
+        found = (step.coats if laid else None, *(use.coats for use in laid))
+        return [coats for coats in found if coats is not None and coats.between is not None]
+
+    def _anew(self, coats: Coats) -> bool:
+        return (
+            self.pot_life is not None
+            and coats.count > 1
+            and coats.between is not None
+            and coats.between.low > self.pot_life
+        )
+
+    def _closed_at(self, step: Step) -> Fraction | None:
+        begins = self.begins[step.id]
+        if begins is None or step.hands_on is None:
             return None
-        total += step_minutes(steps[index], mixes) if index < last else hands.value
-    return total
+        between = [
+            (coats.count - 1) * coats.between.value
+            for coats in self._coats(step)
+            if coats.between is not None and not self._anew(coats)
+        ]
+        return begins + step.hands_on.value + sum(between, Fraction(0))
+
+    def closed(self, closes: Callable[[Step], bool] | None) -> Fraction | None:
+        """When the last step that uses the cup, or closes the mold over it, is done; None where that is not told."""
+        reached = [step for name, step in self.steps.items() if name in self.begins]
+        last = [step for step in reached if any(use.mix == self.mix for use in step.uses)] or [self.first]
+        open_still = {each.id for each in last if each.wait is None and each.until is None and not self._used_up(each)}
+        after = [step for step in reached if open_still & set(self.before[step.id])]
+        closing = [step for step in after if closes is not None and closes(step)]
+        ways = [self._closed_at(step) for step in (*last, *closing)]
+        return max((minutes for minutes in ways if minutes is not None), default=None)

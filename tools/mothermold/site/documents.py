@@ -18,6 +18,7 @@ from mothermold.site.evidence import failure_evidence
 from mothermold.site.page import Page, render
 from mothermold.site.wording import document_rows
 from mothermold.trade.cautions import material_cautions
+from mothermold.trade.vapors import gives_off
 from mothermold.view.view import View
 
 _SHOWN: Final[Mapping[str, tuple[str, ...]]] = {
@@ -78,8 +79,10 @@ def _material(view: View, document: Document) -> dict[str, Any]:
         in_steps = [step.title for step in recipe.steps for use in step.uses if use.material == document.address]
         if in_mixes or in_steps:
             used.append((address, recipe.title, [*in_mixes, *in_steps]))
-    assert isinstance(document.model, Material)
-    return {"used": used, "cautions": material_cautions(document.model)}
+    material = document.model
+    assert isinstance(material, Material)
+    air = () if material.vapor else gives_off(material.families)
+    return {"used": used, "cautions": material_cautions(material), "air": air}
 
 
 _MORE: Final[Mapping[str, Callable[[View, Document], dict[str, Any]]]] = {

@@ -18,6 +18,7 @@ from mothermold.reckon.readings import Reading, readings
 from mothermold.site.calculators import Calculator, calculator
 from mothermold.site.sinces import Since
 from mothermold.site.wording import Rows, amount_words, rows_of, spoken
+from mothermold.trade.pouring import lacks_pot_life
 from mothermold.view.view import View
 
 
@@ -36,6 +37,7 @@ class MixShown:
         since: The note in the margin.
         rest: What has no place of its own.
         calculator: Other sizes of it; None where it is not scaled.
+        lacks_pot_life: Whether it sets and nothing says how long it can be poured.
     """
 
     mix: Mix
@@ -48,6 +50,7 @@ class MixShown:
     since: Since | None
     rest: Rows
     calculator: Calculator | None
+    lacks_pot_life: bool
 
 
 def mixes_shown(
@@ -101,6 +104,7 @@ def _mix_shown(recipe: Recipe, mix: Mix, bench: _Bench, as_said: Mapping[str, An
         since,
         rest,
         sizes,
+        lacks_pot_life(recipe, mix, bench.materials),
     )
 
 

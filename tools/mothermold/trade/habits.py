@@ -107,7 +107,7 @@ def _no_bolt_count(read: Reading) -> Iterator[Slip]:
         return
     for index, step in enumerate(read.recipe.steps):
         poured = any(use.as_ in ("cast", "build", "back") for use in step.uses)
-        if (poured and _CLOSING_TITLE.search(step.title)) or _CLOSING.search(f"{step.title}. {step.do or ''}"):
+        if (poured and _CLOSING_TITLE.search(step.title)) or closes_the_mold(step):
             yield Slip(
                 "no-bolt-count",
                 f"`{step.id}` closes the mold, and nothing says with how many bolts, clamps, straps or what weight.",
@@ -115,6 +115,11 @@ def _no_bolt_count(read: Reading) -> Iterator[Slip]:
                 ("steps", index),
             )
             return
+
+
+def closes_the_mold(step: Step) -> bool:
+    """Whether a step says that it closes the mold."""
+    return _CLOSING.search(f"{step.title}. {step.do or ''}") is not None
 
 
 def _grams(mix: Mix) -> Fraction:

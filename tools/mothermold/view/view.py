@@ -24,6 +24,7 @@ from mothermold.view.collecting import Collector
 from mothermold.view.editions import Edition
 from mothermold.view.evidence import Evidence
 from mothermold.view.pins import find_pin_faults
+from mothermold.view.pouring import find_pour_faults
 from mothermold.view.ruling import Ruling, find_rule_faults
 from mothermold.view.speaking import speakable
 
@@ -110,6 +111,7 @@ def open_view(root: Path, edition: Edition) -> View:
     faulty = book.faulty
     notices += find_rule_faults(book.documents, ruling, faulty)
     notices += find_clearing_faults(book.documents, ruling, faulty)
+    notices += find_pour_faults(book.documents, ruling, faulty)
     notices += find_advice(book, ruling, history.newest.date() if history.newest else None, tuple(notices))
     notices = _one_cause([*notices, *(notice for each in versions.values() for notice in each.notices)])
     if edition == "private":
