@@ -13,10 +13,10 @@ from mothermold.model.material import Material
 from mothermold.model.recipe import BODY_SURFACES, Mix, Recipe, Surface, Use
 from mothermold.reckon.nesting import materials_inside, mixes_inside
 from mothermold.trade.habits import CODES
-from mothermold.trade.layers import LAYING
 from mothermold.trade.likely_uses import likely_use
 from mothermold.trade.rules import Rule
 from mothermold.trade.slips import Place, Reading, Slip
+from mothermold.trade.tracing import LAYING
 
 UNUSED: Final = frozenset({"mix-unused", "material-unused"})
 """Warnings about a locked recipe, and no slip in it: what else is said of it stays true."""
