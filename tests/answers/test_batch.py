@@ -86,6 +86,49 @@ def test_of_several_castings_the_newest_counts(book: Path) -> None:
     assert (str(casting.run.id), str(casting.weight)) == ("r-2026-04-10-cheek-1", "101 g")
 
 
+@pytest.mark.parametrize("state", ["broken", "retired"])
+def test_no_batch_is_mixed_for_a_mold_out_of_use_and_what_is_known_of_it_is_told(state: str, book: Path) -> None:
+    repair = "repairs: [{date: 2026-03-12, what: Strapped for pressing clay.}]"
+    change(book, MOLD, "repairs: []", repair)
+    change(book, MOLD, "state: in use", f"state: {state}")
+    with pytest.raises(RefusedError) as refusal:
+        mix_batch(view_of(book), "cast/cheek", "base", Asked(mold="cheek-mold-1"))
+    (notice,) = refusal.value.notices
+    assert notice.code == "mold-out-of-use"
+    for words in (
+        f"is {state}.",
+        "Written of it on 2026-03-12: Strapped for pressing clay.",
+        "Last cast in it on 2026-03-10, r-2026-03-10-cheek-1.",
+        "It stands at C2.",
+    ):
+        assert words in notice.message
+    assert "96 ml" in notice.help
+
+
+def test_in_place_of_a_broken_mold_another_of_the_recipe_is_named(book: Path) -> None:
+    other = (book / MOLD).read_text(encoding="utf-8").replace("Cheek mold 1", "Cheek mold 2")
+    (book / MOLD.replace("-1.yaml", "-2.yaml")).write_text(other, encoding="utf-8")
+    run = (book / RUN).read_text(encoding="utf-8").replace("2026-03-10", "2026-03-20").replace("mold-1", "mold-2")
+    (book / RUN.replace("03-10", "03-20")).write_text(run.replace("C-01", "C-02"), encoding="utf-8")
+    change(book, MOLD, "state: in use", "state: broken")
+    with pytest.raises(RefusedError) as refusal:
+        mix_batch(view_of(book), "cast/cheek", "base", Asked(mold="cheek-mold-1"))
+    assert "`--mold cheek-mold-2`" in refusal.value.notices[0].help
+
+
+def test_a_repaired_mold_is_mixed_for_and_a_drying_one_with_a_warning(book: Path) -> None:
+    change(book, MOLD, "state: in use", "state: repaired")
+    assert told(book, mold="cheek-mold-1") == []
+    change(book, MOLD, "state: repaired", "state: drying")
+    assert told(book, mold="cheek-mold-1") == ["mold-drying"]
+    (notice,) = [
+        each
+        for each in mix_batch(view_of(book), "cast/cheek", "base", Asked(mold="cheek-mold-1")).notices
+        if each.code == "mold-drying"
+    ]
+    assert "last weighed on 2026-03-04: 1.4 kg" in notice.message
+
+
 def test_a_casting_by_another_recipe_says_nothing_for_this_one(book: Path) -> None:
     other = (book / "recipes/cast/cheek.yaml").read_text(encoding="utf-8").replace("version: 2", "version: 1")
     (book / "recipes/cast/trial.yaml").write_text(other.replace("fixes: [air-at-cheek]\n", ""), encoding="utf-8")

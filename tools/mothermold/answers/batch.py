@@ -8,7 +8,7 @@ from fractions import Fraction
 from typing import Any
 
 from mothermold.answers.amounts import temperature
-from mothermold.answers.batch_notices import batch_notices, closing_notices, lot_notices
+from mothermold.answers.batch_notices import batch_notices, closing_notices, lot_notices, mold_notices
 from mothermold.answers.recipes import find_version, readable
 from mothermold.answers.result import Result, number, reckoning_refused, refused
 from mothermold.answers.wishes import Asked, wanted_of
@@ -84,6 +84,7 @@ def mix_batch(view: View, recipe: str, mix: str | None, asked: Asked) -> Result:
     told = [
         *(notice for notice in view.touching({document.file, *files.values()}) if notice.code not in twice),
         *of_batch,
+        *mold_notices(view, asked.mold),
         *lot_notices(files, materials, today),
         *closing,
     ]

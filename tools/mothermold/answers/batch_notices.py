@@ -6,8 +6,10 @@ from collections.abc import Mapping
 from datetime import date
 from fractions import Fraction
 
+from mothermold.answers.molds import DRYING, standing_words
 from mothermold.ground.notices import Notice
 from mothermold.model.material import Material
+from mothermold.model.mold import Mold
 from mothermold.model.recipe import Mix, Recipe
 from mothermold.quantities.wording import minutes_in_words, plain_number
 from mothermold.reckon.batches import Sheet
@@ -17,6 +19,7 @@ from mothermold.reckon.mixes import Resolved
 from mothermold.reckon.readings import maximum_words, over_maximum
 from mothermold.reckon.rounding import coarse_words, moved_words, ratio_moved, too_coarse
 from mothermold.reckon.times import minutes_to_close
+from mothermold.view.view import View
 
 
 def batch_notices(sheet: Sheet, resolved: Resolved, materials: Mapping[str, Material], file: str) -> list[Notice]:
@@ -111,6 +114,22 @@ def lot_notices(names: Mapping[str, str], materials: Mapping[str, Material], tod
                     )
                 )
     return told
+
+
+def mold_notices(view: View, name: str | None) -> list[Notice]:
+    """That the mold a batch is for still dries."""
+    document = view.documents["mold"].get(name) if name is not None else None
+    if document is None or not isinstance(document.model, Mold) or document.model.state != DRYING:
+        return []
+    return [
+        Notice(
+            "mold-drying",
+            "warning",
+            standing_words(view, f"`{document.address}`", document.address, document.model),
+            "Weigh it on two days; where both are equal it is dry: type `state: in use` then.",
+            file=document.file,
+        )
+    ]
 
 
 def _one_kit(one: Material, other: Material) -> bool:

@@ -10,7 +10,8 @@ import zlib
 from collections.abc import Collection, Iterator
 from typing import Any, Final
 
-from mothermold.answers.records import all_runs, last_casting, runs_of, same_recipe
+from mothermold.answers.molds import is_offered, molds_of, not_offered
+from mothermold.answers.records import all_runs, last_casting, same_recipe
 from mothermold.answers.result import number, title_words
 from mothermold.book.files import build_of
 from mothermold.history.versions import Version, Versions
@@ -26,7 +27,6 @@ from mothermold.reckon.mixes import resolve
 from mothermold.reckon.times import wait_minutes
 from mothermold.site.addresses import bench_page, page_of
 from mothermold.site.batching import as_block, mix_data, scales_data
-from mothermold.site.calculators import molds_made_for
 from mothermold.site.page import Page, render
 from mothermold.site.rulings import along_recipe
 from mothermold.site.steps import steps_shown
@@ -34,8 +34,6 @@ from mothermold.view.view import View
 
 BOOK_FILE: Final = "assets/bench-book.js"
 """What all bench pages share: rescues, and which runs are in the book."""
-
-_OUT_OF_USE: Final = {"retired", "broken", "drying"}
 
 
 def bench_rows(view: View, versions: Versions) -> list[Version]:
@@ -89,6 +87,7 @@ def bench_pages(view: View, address: str) -> Iterator[Page]:
             steps=steps_shown(view, row.recipe, row.number, {}, {}),
             mix_titles={mix.id: mix.title or mix.id for mix in row.recipe.mixes},
             titles=title_words(view),
+            not_offered=not_offered(view, versions.address),
             data=data,
             data_json=as_block(data),
         )
@@ -181,32 +180,28 @@ def _timed(timed: Timed) -> dict[str, Any]:
 def _molds(view: View, address: str) -> list[dict[str, Any]]:
     """Molds this recipe is cast in or that were made for it, the used ones first; each with what is known of its cavity.
 
-    Where neither is known, those of the builds that make it.
+    Where none of them can be cast in today, those of the builds that make it.
     """
-    used = {str(run.mold) for run in runs_of(view, address) if run.mold}
-    made_for = molds_made_for(view, address)
     makers = {
         name
         for name, build in _builds(view)
         if any(same_recipe(view, each.recipe.address, address) for each in build.things)
     }
-    molds = {
-        name: (document, document.model)
+    every = {
+        name: document.model
         for name, document in sorted(view.documents["mold"].items())
-        if isinstance(document.model, Mold) and document.model.state not in _OUT_OF_USE
+        if isinstance(document.model, Mold) and build_of(document.file) in makers
     }
-    meant = [name for name in molds if name in used]
-    meant += [name for name, (_, mold) in molds.items() if name not in used and str(mold.made) in made_for]
-    meant = meant or [name for name, (document, _) in molds.items() if build_of(document.file) in makers]
+    meant = {name: mold for name, mold in molds_of(view, address).items() if is_offered(mold)}
+    meant = meant or {name: mold for name, mold in every.items() if is_offered(mold)}
     found = []
-    for name in meant:
-        document, mold = molds[name]
+    for name, mold in meant.items():
         casting = last_casting(view, name, address) if mold.cavity is None else None
         found.append(
             {
                 "id": name,
                 "title": mold.title,
-                "build": build_of(document.file),
+                "build": build_of(view.documents["mold"][name].file),
                 "fill": number(mold.cavity.volume.value) if mold.cavity else None,
                 "piece": number(casting.weight.value) if casting else None,
             }

@@ -10,12 +10,11 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Any, Final
 
-from mothermold.answers.records import LastCasting, last_casting, runs_of, same_recipe
+from mothermold.answers.molds import GONE, is_offered, molds_of
+from mothermold.answers.records import LastCasting, last_casting
 from mothermold.answers.result import title_words
-from mothermold.model.build import Build
 from mothermold.model.material import Material
 from mothermold.model.mold import Mold
-from mothermold.model.names import RunRef
 from mothermold.model.recipe import Mix, Recipe
 from mothermold.model.run import Run
 from mothermold.model.settings import Scale
@@ -91,8 +90,10 @@ def mold_mixes(view: View, name: str, document: Mold, runs: Iterable[Run]) -> li
         runs: The runs done in it.
 
     Returns:
-        The mixes; of a recipe none where neither the cavity nor a good casting by it is known.
+        The mixes; none for a mold out of use, and of a recipe none where neither the cavity nor a good casting by it is known.
     """
+    if document.state in GONE:
+        return []
     cavity = document.cavity.volume if document.cavity else None
     found: list[MoldMix] = []
     for address in dict.fromkeys(run.recipe.address for run in runs if run.recipe is not None):
@@ -121,17 +122,12 @@ def mold_mixes(view: View, name: str, document: Mold, runs: Iterable[Run]) -> li
 
 
 def molds_for(view: View, address: str) -> list[tuple[str, Quantity]]:
-    """The molds a recipe's things are cast in whose cavity was measured: cast in already, or made for them."""
-    used = {str(run.mold) for run in runs_of(view, address) if run.mold is not None}
-    made_for = molds_made_for(view, address)
-    found = []
-    for name, document in sorted(view.documents["mold"].items()):
-        mold = document.model
-        if not isinstance(mold, Mold) or mold.cavity is None or mold.state in {"broken", "retired"}:
-            continue
-        if name in used or (isinstance(mold.made, RunRef) and str(mold.made) in made_for):
-            found.append((mold.title, mold.cavity.volume))
-    return found
+    """The molds a recipe's things are cast in that can be cast in today and whose cavity was measured."""
+    return [
+        (str(mold.title), mold.cavity.volume)
+        for _name, mold in sorted(molds_of(view, address).items())
+        if mold.cavity is not None and is_offered(mold)
+    ]
 
 
 def page_block(
@@ -231,18 +227,3 @@ def _clays(materials: Mapping[str, Material]) -> list[list[str]]:
         for material in materials.values()
         if material.density is not None and any(str(family).startswith("clay") for family in material.families)
     ]
-
-
-def molds_made_for(view: View, address: str) -> set[str]:
-    """The runs that made molds from which a build casts by this recipe."""
-    wanted: set[str] = set()
-    for document in view.documents["build"].values():
-        if isinstance(document.model, Build):
-            for thing in document.model.things:
-                if same_recipe(view, thing.recipe.address, address):
-                    wanted |= {str(name) for name in thing.from_}
-    return {
-        name
-        for name, document in view.documents["run"].items()
-        if isinstance(document.model, Run) and document.model.thing is not None and str(document.model.thing) in wanted
-    }
