@@ -201,3 +201,70 @@ def test_a_day_that_is_none_is_refused(book: Path) -> None:
     with pytest.raises(RefusedError) as refusal:
         mix_batch(view_of(book), "cast/cheek", "base", Asked(today="tomorrow"))
     assert [notice.code for notice in refusal.value.notices] == ["bad-date"]
+
+
+# How much is left
+
+A, B, D = (f"recipes/materials/{name}.yaml" for name in ("gel-silicone-a", "gel-silicone-b", "deadener-fluid"))
+
+
+def left(book: Path, **asked: Any) -> list[tuple[str, str]]:
+    result = mix_batch(view_of(book), "cast/cheek", "base", Asked(**asked))
+    return [(each.code, each.message) for each in result.notices if each.code in ("too-little-left", "left-not-known")]
+
+
+def test_what_is_left_is_told_where_the_batch_needs_more(book: Path) -> None:
+    lots = "lots: [{lot: D-1, opened: 2026-02-10, left: 100 g}, {lot: D-2, opened: 2026-03-10, left: 45 g}]\nsds:"
+    change(book, D, "sds:", lots)
+    # 800 ml and 10 % in three parts of nearly one weight: the deadener is 1.2 of 3.2.
+    ((code, words),) = [each for each in left(book, fill="800 ml") if "deadener" in each[1]]
+    needed = next(
+        part["grams"]
+        for part in mix_batch(view_of(book), "cast/cheek", "base", Asked(fill="800 ml", flat=True)).data["parts"]
+        if part["material"] == "deadener-fluid"
+    )
+    assert code == "too-little-left"
+    assert words == (
+        f"145 g of `deadener-fluid` are left, {needed:.4g} g are needed, unless `softened-a` stands mixed already."
+    )
+    assert left(book) == []
+
+
+def test_only_the_open_lot_counts_and_the_closed_one_is_named(book: Path) -> None:
+    change(book, A, "left: 640 g", "left: 20 g")
+    result = mix_batch(view_of(book), "cast/cheek", "base", Asked())
+    (notice,) = [each for each in result.notices if each.code == "too-little-left"]
+    assert notice.message.startswith("20 g of `gel-silicone-a` are left,")
+    assert "`0030`" in notice.help
+
+
+def test_a_volume_left_is_weighed_by_its_density(book: Path) -> None:
+    change(book, B, "left: 700 g", "left: 20 ml")
+    ((_code, words),) = left(book)
+    assert words.startswith("19.8 g of `gel-silicone-b` are left,")
+
+
+def test_what_nobody_wrote_is_said_as_not_known_only_beside_what_somebody_wrote(book: Path) -> None:
+    change(book, B, "{lot: 1.10, got: 2026-02-03, left: 700 g}", "{lot: 1.10, left: 12 g}, {lot: 1.11}")
+    change(book, B, "lots:\n  - ", "lots: [")
+    change(book, B, "{lot: 1.11}", "{lot: 1.11}]")
+    ((code, words),) = left(book)
+    assert code == "left-not-known"
+    assert words.startswith("12 g of `gel-silicone-b` are left, ")
+    assert words.endswith("how much lot 1.11 still holds is not known.")
+    change(book, B, "{lot: 1.10, left: 12 g}", "{lot: 1.10}")
+    assert left(book) == []
+
+
+def test_all_used_up_is_nothing_left(book: Path) -> None:
+    change(book, B, "left: 700 g", "left: 0 g")
+    ((_code, words),) = left(book)
+    assert words.startswith("0 g of `gel-silicone-b` are left, ")
+
+
+def test_who_says_what_is_there_is_believed_before_the_lots(book: Path) -> None:
+    change(book, B, "left: 700 g", "left: 12 g")
+    assert left(book, have=("gel-silicone-b=60 g",)) == []
+    assert left(book, poured="gel-silicone-b=60 g") == []
+    change(book, A, "left: 640 g", "left: 12 g")
+    assert [words.split("`")[1] for _code, words in left(book, have=("softened-a=60 g",))] == ["gel-silicone-b"]

@@ -17,6 +17,7 @@ from mothermold.quantities import Dimension, Quantity, QuantityError, parse
 from mothermold.quantities.units import DOUBTFUL_UNITS, UNITS
 from mothermold.reckon.batches import Line, Sheet, Wanted, reckon_batch
 from mothermold.reckon.errors import ReckoningError
+from mothermold.reckon.lots import batch_scale, is_given, left_words, needs
 from mothermold.reckon.mixes import Resolved, resolve
 from mothermold.reckon.rounding import coarse_words, moved_words, ratio_moved, too_coarse
 from mothermold.site.batching import mix_data, scales_data
@@ -309,6 +310,40 @@ def test_what_stands_in_the_cup_already_is_topped_up_or_said_to_be_over(page: Pa
     )
     # 100 g of A were weighed: 104.2 of B wants 4.2 more, 95 of B finds 5 too many, and before A there is nothing.
     assert adds == [[4.2], [-5], []]
+
+
+def test_the_browser_says_of_what_is_left_the_words_of_the_command(page: Page) -> None:
+    dice = random.Random(17)
+    cases, expected = [], []
+    for _ in range(400):
+        lots = ", ".join(
+            f"{{lot: {number}, left: {dice.randint(0, 2000)} {dice.choice(['g', 'ml'])}}}" if dice.random() < 0.8 else f"{{lot: {number}}}"
+            for number in range(dice.randint(1, 3))
+        )
+        density = dice.choice(["density: 1.07 g/ml, ", ""])
+        known = f"{{a: {{{density}lots: [{lots}]}}, b: {{density: 1 g/ml, lots: [{{lot: 9, left: {dice.randint(1, 900)} g}}]}}}}"
+        formula = f"m: {{parts: [{{material: b, parts: 1}}, {{mix: p, parts: 1}}], {FULL}}}\np: {{parts: [{{material: a, parts: 1}}, {{material: b, parts: 1}}], batch: 1 kg}}"
+        materials = materials_of(known)
+        mix = resolve(mixes_of(formula), "m", materials)
+        wanted, said = a_wish(dice, mix)
+        try:
+            sheet = reckon_batch(mix, wanted, SCALES[0])
+        except ReckoningError:
+            continue
+        given = [name for name, _ in wanted.have] + ([wanted.poured[0]] if wanted.poured else [])
+        told = [left_words(f"the {each.material}", each, batch_scale(mix, sheet), [f"the {name}" for name in each.through])
+                for each in needs(mix, materials) if not is_given(each, given)]  # fmt: skip
+        expected.append([[*each] for each in told if each])
+        cases.append([mix_data(mix, materials, {name: f"the {name}" for name in "abp"}), said])
+    found = page.evaluate(
+        """(cases) => cases.map(([mix, wanted]) => mothermoldBatch.sheet(mix, wanted, []).warnings
+          .filter((each) => each.code.includes("left")).map((each) => [each.code, each.words]))""",
+        cases,
+    )
+    assert found == expected
+    codes = {code for each in expected for code, _ in each}
+    assert codes == {"too-little-left", "left-not-known"}
+    assert sum(not each for each in expected) > 20
 
 
 # --- Fractions ---

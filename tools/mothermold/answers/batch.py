@@ -8,7 +8,7 @@ from fractions import Fraction
 from typing import Any
 
 from mothermold.answers.amounts import temperature
-from mothermold.answers.batch_notices import batch_notices, closing_notices, lot_notices, mold_notices
+from mothermold.answers.batch_notices import batch_notices, closing_notices, left_notices, lot_notices, mold_notices
 from mothermold.answers.recipes import find_version, readable
 from mothermold.answers.result import Result, number, reckoning_refused, refused
 from mothermold.answers.wishes import Asked, wanted_of
@@ -78,6 +78,7 @@ def mix_batch(view: View, recipe: str, mix: str | None, asked: Asked) -> Result:
     files = {
         part.name: view.documents["material"][part.name].file for part in resolved.materials if part.name in materials
     }
+    given = [name for name, _left in wanted.have] + ([wanted.poured[0]] if wanted.poured else [])
     of_batch = batch_notices(sheet, resolved, materials, document.file)
     # What is said of this batch need not be said of the recipe once more.
     twice = {notice.code for notice in of_batch}
@@ -86,6 +87,7 @@ def mix_batch(view: View, recipe: str, mix: str | None, asked: Asked) -> Result:
         *of_batch,
         *mold_notices(view, asked.mold),
         *lot_notices(files, materials, today),
+        *left_notices(sheet, resolved, materials, files, given),
         *closing,
     ]
     if goes_by:

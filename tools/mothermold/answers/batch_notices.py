@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from datetime import date
 from fractions import Fraction
 
@@ -14,10 +14,19 @@ from mothermold.model.recipe import Mix, Recipe
 from mothermold.quantities.wording import minutes_in_words, plain_number
 from mothermold.reckon.batches import Sheet
 from mothermold.reckon.cure import at_temperature
-from mothermold.reckon.lots import lots_in_use, past_date, same_kit
+from mothermold.reckon.lots import (
+    Need,
+    batch_scale,
+    is_given,
+    left_words,
+    lots_in_use,
+    needs,
+    past_date,
+    same_kit,
+)
 from mothermold.reckon.mixes import Resolved
 from mothermold.reckon.readings import maximum_words, over_maximum
-from mothermold.reckon.rounding import coarse_words, moved_words, ratio_moved, too_coarse
+from mothermold.reckon.rounding import coarse_words, in_digits, moved_words, ratio_moved, too_coarse
 from mothermold.reckon.times import minutes_to_close
 from mothermold.view.view import View
 
@@ -114,6 +123,49 @@ def lot_notices(names: Mapping[str, str], materials: Mapping[str, Material], tod
                     )
                 )
     return told
+
+
+def left_notices(
+    sheet: Sheet, resolved: Resolved, materials: Mapping[str, Material], files: Mapping[str, str], given: Collection[str]
+) -> list[Notice]:
+    """Materials of which less is left than the batch needs.
+
+    Args:
+        sheet: The batch.
+        resolved: Its mix.
+        materials: The book's materials.
+        files: The file each of them is written in.
+        given: Parts of which was said how much is there; then their lots are not asked.
+    """
+    told = []
+    for need in needs(resolved, materials):
+        through = [f"`{name}`" for name in need.through]
+        said = left_words(f"`{need.material}`", need, batch_scale(resolved, sheet), through)
+        if said is None or is_given(need, given):
+            continue
+        code, words = said
+        told.append(
+            Notice(
+                code,
+                "warning" if code == "too-little-left" else "advice",
+                words,
+                _more_of(need) if code == "too-little-left" else "Weigh what is there, and type it in the lot: `left: 640 g`.",
+                file=files[need.material],
+            )
+        )
+    return told
+
+
+def _more_of(need: Need) -> str:
+    if need.stock.closed:
+        lots = " or ".join(f"`{lot}`" for lot in need.stock.closed)
+        return f"Open lot {lots} too, and test a small cup first: two lots in one piece may differ."
+    left = f"{in_digits(need.stock.amount, 4)} {need.stock.unit}"
+    return (
+        f"Ask how far it goes with `--have '{need.material}={left}'`, or get a new lot before part B meets part A."
+        if need.stock.amount
+        else "Get a new lot first; where one is there, write it in the material's `lots:`."
+    )
 
 
 def mold_notices(view: View, name: str | None) -> list[Notice]:

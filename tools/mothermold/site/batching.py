@@ -18,6 +18,7 @@ from mothermold.model.settings import Scale
 from mothermold.quantities import Quantity
 from mothermold.reckon.batches import own_fill
 from mothermold.reckon.errors import ReckoningError
+from mothermold.reckon.lots import needs
 from mothermold.reckon.mixes import Resolved, ResolvedPart
 from mothermold.reckon.readings import maximum_words, over_maximum, readings
 from mothermold.reckon.rounding import in_digits
@@ -62,6 +63,19 @@ def mix_data(resolved: Resolved, materials: Mapping[str, Material], titles: Mapp
             for name, percent, limit in over_maximum(resolved, materials)
         ],
     }
+    found["left"] = [
+        {
+            "name": each.material,
+            "title": titles.get(each.material, each.material),
+            "amount": str(each.stock.amount),
+            "unit": each.stock.unit,
+            "share": _exact(each.nominal / per if each.nominal is not None else None),
+            "unknown": list(each.stock.unknown),
+            "premixes": list(each.through),
+            "through": [titles.get(name, name) for name in each.through],
+        }
+        for each in needs(resolved, materials)
+    ]
     if resolved.fixed:
         found |= {"mass": _exact(resolved.mass), "volume": _exact(resolved.volume)}
     return found | {key: _timed(timed) for key, timed in _times(mix) if timed is not None}

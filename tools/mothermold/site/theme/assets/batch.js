@@ -162,6 +162,27 @@
     return found.concat(mix.told || []);
   }
 
+  /* The words of reckon/lots.py: where less is left than a batch of this weight needs. What somebody said is there is not asked. */
+  function leftOf(mix, mass, wanted) {
+    var given = (wanted.have || []).map(function (each) { return each[0]; }).concat(wanted.poured ? [wanted.poured[0]] : []);
+    var scale = mix.fixed || mass === null ? ONE : mass;
+    return (mix.left || []).filter(function (each) {
+      return given.indexOf(each.name) < 0 && !(each.premixes || []).some(function (name) { return given.indexOf(name) >= 0; });
+    }).map(function (each) {
+      var left = exact.digits(each.amount, 4) + " " + each.unit + " of " + each.title + " are left";
+      if (each.share === null || each.share === undefined) {
+        return { code: "left-not-known", words: left + "; whether that is enough cannot be told without its density." };
+      }
+      var need = exact.mul(each.share, scale);
+      if (exact.cmp(need, each.amount) <= 0) { return null; }
+      var jar = each.through && each.through.length ? ", unless " + each.through.join(" and ") + " stands mixed already" : "";
+      var needed = exact.digits(need, 4) + " " + each.unit + " are needed" + jar;
+      return each.unknown && each.unknown.length
+        ? { code: "left-not-known", words: left + ", " + needed + "; how much lot " + each.unknown.join(" and ") + " still holds is not known." }
+        : { code: "too-little-left", words: left + ", " + needed + "." };
+    }).filter(Boolean);
+  }
+
   function reckoned(mix, wanted, scales, flat, portion) {
     var parts = flat ? flatOf(mix) : mix.parts, lines;
     if (mix.fixed) {
@@ -170,7 +191,7 @@
           "Ask for it without a fill, or give its parts as `parts:` in the recipe.");
       }
       lines = linesOf(parts, ONE, maybe(mix.mass), scales);
-      return { fill: null, mass: maybe(mix.mass), volume: maybe(mix.volume), portions: 1, plain: false, lines: lines, warnings: warningsOf(mix, lines) };
+      return { fill: null, mass: maybe(mix.mass), volume: maybe(mix.volume), portions: 1, plain: false, lines: lines, warnings: warningsOf(mix, lines).concat(leftOf(mix, maybe(mix.mass), wanted)) };
     }
     var found = total(mix, wanted);
     weighed(mix);
@@ -180,7 +201,8 @@
     lines = linesOf(parts, weighedOut, weighedOut, scales);
     return {
       fill: found.fill, mass: found.mass, volume: volume(mix, found.mass), portions: found.portions,
-      plain: found.plain === undefined ? mix.plain : found.plain, lines: lines, warnings: warningsOf(mix, lines)
+      plain: found.plain === undefined ? mix.plain : found.plain, lines: lines,
+      warnings: warningsOf(mix, lines).concat(leftOf(mix, found.mass, wanted))
     };
   }
 
