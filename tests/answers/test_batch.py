@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 
 from mothermold.answers.batch import Asked, mix_batch
+from mothermold.answers.batch_room import room_words
 from mothermold.answers.records import last_casting
 from mothermold.ground.errors import RefusedError
 from mothermold.reckon.cure import at_temperature
@@ -172,6 +173,86 @@ def test_warmth_takes_the_time_away_at_the_short_end_of_the_band(book: Path) -> 
 
 def test_a_fahrenheit_room_is_the_same_room(book: Path) -> None:
     assert told(book, room="86 degF") == told(book, room="30 degC") == ["pot-life-too-short"]
+
+
+CHEEK = "recipes/cast/cheek.yaml"
+
+
+def room_of(book: Path, room: str, mix: str = "base") -> tuple[dict[str, Any], dict[str, str]]:
+    """The times in a room, and what is said, by code."""
+    result = mix_batch(view_of(book), "cast/cheek", mix, Asked(room=room))
+    return result.data["room"], {each.code: each.message for each in result.notices if each.file is not None}
+
+
+def test_a_batch_in_a_room_has_its_times_as_bands_with_the_end_that_counts(book: Path) -> None:
+    room, _ = room_of(book, "18 degC")
+    for name, minutes in (("pot_life", 25), ("demold", 240), ("full_cure", 1440)):
+        band = at_temperature(minutes, 23, 18)
+        assert [room[name][end] for end in ("short_min", "usual_min", "long_min")] == [
+            band.short,
+            band.usual,
+            band.long,
+        ]
+    assert any(
+        "demold 4 h 54 min to 6 h 19 min (written 4 h at 23 degC): not before the long end" in each
+        for each in room_words(room)
+    )
+    assert mix_batch(view_of(book), "cast/cheek", "base", Asked()).data["room"] is None
+
+
+def test_a_pot_life_nobody_wrote_is_said_and_no_silence(book: Path) -> None:
+    written = "    pot_life: {time: 25 min, at: 23 degC, basis: label}\n"
+    _room, said = room_of(book, "24 degC", "film")
+    assert said == {
+        "pot-life-not-known": "`film` has no pot life written: how long it can be poured at 24 degC is not known."
+    }
+    assert told(book) == []
+    change(book, CHEEK, written, "    pot_life: {time: 25 min}\n")
+    room, said = room_of(book, "24 degC")
+    assert room["pot_life"] is None
+    assert said == {
+        "pot-life-not-known": "The pot life of `base`, 25 min, says no temperature: what it is at 24 degC is not known."
+    }
+    change(book, CHEEK, "    pot_life: {time: 25 min}\n", "")
+    # A step starts its clock, so it is said in any room.
+    assert told(book) == ["pot-life-not-known"]
+
+
+def test_a_pot_life_beside_steps_without_times_cannot_be_judged_and_that_is_said(book: Path) -> None:
+    change(book, CHEEK, "    hands_on: 10 min\n    starts: base\n", "    starts: base\n")
+    _room, said = room_of(book, "24 degC")
+    assert list(said) == ["pot-life-not-known"]
+    assert said["pot-life-not-known"].startswith("From B to closed `base` has no time written: whether the ")
+    assert told(book) == []
+
+
+@pytest.mark.parametrize(
+    ("asks", "inside"),
+    [
+        ("19-23 degC", range(19, 24)),
+        ("23 degC", range(20, 27)),
+        ("64-68 degF", range(18, 21)),
+        ("60-65 degC", range(15, 31)),
+    ],
+)
+def test_a_room_outside_what_a_step_of_the_mix_says_is_told(asks: str, inside: range, book: Path) -> None:
+    change(book, CHEEK, "    holds: mold\n", f"    holds: mold\n    temperature: {asks}\n")
+    said = {room: room_of(book, f"{room} degC")[1] for room in range(15, 31)}
+    assert [room for room in said if "room-outside" not in said[room]] == list(inside)
+    if asks == "19-23 degC":
+        assert said[28]["room-outside"] == "The room is 28 degC, and step `fill` is written for 19-23 degC."
+
+
+def test_what_an_oven_heats_asks_nothing_of_the_room(book: Path) -> None:
+    change(book, CHEEK, "    holds: mold\n", "    holds: mold\n    temperature: 35 degC\n    with: [oven]\n")
+    assert "room-outside" not in room_of(book, "20 degC")[1]
+
+
+def test_under_15_degrees_platinum_silicone_is_told_to_stall(book: Path) -> None:
+    assert "cold-silicone" not in room_of(book, "15 degC")[1]
+    assert room_of(book, "14 degC")[1]["cold-silicone"] == (
+        "The room is 14 degC, and `gel-silicone-a` is used at step `fill`: under 15 degC the cure stalls."
+    )
 
 
 @pytest.mark.parametrize(

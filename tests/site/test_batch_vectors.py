@@ -317,7 +317,9 @@ def test_the_browser_says_of_what_is_left_the_words_of_the_command(page: Page) -
     cases, expected = [], []
     for _ in range(400):
         lots = ", ".join(
-            f"{{lot: {number}, left: {dice.randint(0, 2000)} {dice.choice(['g', 'ml'])}}}" if dice.random() < 0.8 else f"{{lot: {number}}}"
+            f"{{lot: {number}, left: {dice.randint(0, 2000)} {dice.choice(['g', 'ml'])}}}"
+            if dice.random() < 0.8
+            else f"{{lot: {number}}}"
             for number in range(dice.randint(1, 3))
         )
         density = dice.choice(["density: 1.07 g/ml, ", ""])

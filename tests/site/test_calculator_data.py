@@ -77,7 +77,7 @@ def test_a_broken_mold_is_offered_nowhere_and_each_page_says_why(view: View) -> 
     (row,) = [each for each in recipe_pages(view, "cast/face-piece") if each.address == "recipes/cast/face-piece.html"]
     assert why in row.body
     for bench in bench_pages(view, "cast/face-piece"):
-        assert "<option value=\"face-mold-1\"" not in bench.body
+        assert '<option value="face-mold-1"' not in bench.body
         assert why in bench.body
     mold = document_page(view, "mold", "face-mold-1").body
     assert "Nothing is mixed for it: This mold is broken." in mold

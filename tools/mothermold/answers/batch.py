@@ -8,7 +8,8 @@ from fractions import Fraction
 from typing import Any
 
 from mothermold.answers.amounts import temperature
-from mothermold.answers.batch_notices import batch_notices, closing_notices, left_notices, lot_notices, mold_notices
+from mothermold.answers.batch_notices import batch_notices, left_notices, lot_notices, mold_notices
+from mothermold.answers.batch_room import room_data, room_notices
 from mothermold.answers.recipes import find_version, readable
 from mothermold.answers.result import Result, number, reckoning_refused, refused
 from mothermold.answers.wishes import Asked, wanted_of
@@ -53,7 +54,10 @@ def mix_batch(view: View, recipe: str, mix: str | None, asked: Asked) -> Result:
         resolved = resolve(document.model.mixes, chosen.id, materials)
         sheet = reckon_batch(resolved, wanted, view.settings.scales, flat=asked.flat)
         in_the_cup = _in_the_cup(resolved, wanted, sheet, view.settings.scales)
-        closing = closing_notices(document.model, chosen, sheet.portions, room, document.file)
+        in_the_room = room_data(chosen, room)
+        closing = room_notices(
+            document.model, chosen, sheet.portions, room, document.file, materials, view.ruling.rules
+        )
     except ReckoningError as problem:
         raise reckoning_refused(problem, document.file) from None
     data = {
@@ -74,6 +78,7 @@ def mix_batch(view: View, recipe: str, mix: str | None, asked: Asked) -> Result:
         ],
         "portions": sheet.portions,
         "in_the_cup": in_the_cup,
+        "room": in_the_room,
     }
     files = {
         part.name: view.documents["material"][part.name].file for part in resolved.materials if part.name in materials

@@ -1,19 +1,15 @@
-"""What is said about a batch beside its figures: the scale, the maker's maximum, the lots, the clock."""
+"""What is said about a batch beside its figures: the scale, the maker's maximum, the lots, the mold."""
 
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping
 from datetime import date
-from fractions import Fraction
 
 from mothermold.answers.molds import DRYING, standing_words
 from mothermold.ground.notices import Notice
 from mothermold.model.material import Material
 from mothermold.model.mold import Mold
-from mothermold.model.recipe import Mix, Recipe
-from mothermold.quantities.wording import minutes_in_words, plain_number
 from mothermold.reckon.batches import Sheet
-from mothermold.reckon.cure import at_temperature
 from mothermold.reckon.lots import (
     Need,
     batch_scale,
@@ -27,7 +23,6 @@ from mothermold.reckon.lots import (
 from mothermold.reckon.mixes import Resolved
 from mothermold.reckon.readings import maximum_words, over_maximum
 from mothermold.reckon.rounding import coarse_words, in_digits, moved_words, ratio_moved, too_coarse
-from mothermold.reckon.times import minutes_to_close
 from mothermold.view.view import View
 
 
@@ -126,7 +121,11 @@ def lot_notices(names: Mapping[str, str], materials: Mapping[str, Material], tod
 
 
 def left_notices(
-    sheet: Sheet, resolved: Resolved, materials: Mapping[str, Material], files: Mapping[str, str], given: Collection[str]
+    sheet: Sheet,
+    resolved: Resolved,
+    materials: Mapping[str, Material],
+    files: Mapping[str, str],
+    given: Collection[str],
 ) -> list[Notice]:
     """Materials of which less is left than the batch needs.
 
@@ -149,7 +148,9 @@ def left_notices(
                 code,
                 "warning" if code == "too-little-left" else "advice",
                 words,
-                _more_of(need) if code == "too-little-left" else "Weigh what is there, and type it in the lot: `left: 640 g`.",
+                _more_of(need)
+                if code == "too-little-left"
+                else "Weigh what is there, and type it in the lot: `left: 640 g`.",
                 file=files[need.material],
             )
         )
@@ -186,32 +187,3 @@ def mold_notices(view: View, name: str | None) -> list[Notice]:
 
 def _one_kit(one: Material, other: Material) -> bool:
     return same_kit(lots_in_use(one), lots_in_use(other))
-
-
-def closing_notices(recipe: Recipe, mix: Mix, portions: int, room: Fraction | None, file: str) -> list[Notice]:
-    """Whether it can be mixed and closed in the short end of the pot life, at today's temperature where it is known.
-
-    Raises:
-        ReckoningError: The room is beyond what the rule for other temperatures is used for.
-    """
-    need = minutes_to_close(recipe, mix.id)
-    if mix.pot_life is None or need is None:
-        return []
-    time, at = mix.pot_life.time, mix.pot_life.at
-    short, where = float(time.low), f" at {at}" if at is not None else ""
-    if room is not None and at is not None:
-        short = at_temperature((time.low, time.high), (at.low, at.high), room).short
-        where = f" at {plain_number(room)} degC"
-    if float(need) <= short:
-        return []
-    return [
-        Notice(
-            "pot-life-too-short",
-            "warning",
-            f"From B to closed the steps take {minutes_in_words(need)}; the pot life may end after {minutes_in_words(short)}{where}.",
-            "Cool the parts and the room, take a slower gel or a retarder its maker names, or mix smaller portions."
-            if portions == 1
-            else "Mix and pour each portion by itself, cool the parts and the room, or take a slower gel.",
-            file=file,
-        )
-    ]

@@ -76,7 +76,9 @@ def standing_words(view: View, called: str, name: str, mold: Mold) -> str:
         told.append(f"It was last weighed on {weighed.date.isoformat()}: {weighed.weight}.")
     casting = next((run for run in reversed(all_runs(view)) if run.mold == name), None)
     told.append(
-        f"Last cast in it on {casting.started.date().isoformat()}, {casting.id}." if casting else "Nothing was cast in it."
+        f"Last cast in it on {casting.started.date().isoformat()}, {casting.id}."
+        if casting
+        else "Nothing was cast in it."
     )
     if mold.shelf:
         told.append(f"It stands at {mold.shelf}.")
