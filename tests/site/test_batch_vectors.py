@@ -19,11 +19,14 @@ from mothermold.reckon.batches import Line, Sheet, Wanted, reckon_batch
 from mothermold.reckon.errors import ReckoningError
 from mothermold.reckon.lots import batch_scale, is_given, left_words, needs
 from mothermold.reckon.mixes import Resolved, resolve
-from mothermold.reckon.rounding import coarse_words, moved_words, ratio_moved, too_coarse
+from mothermold.reckon.rounding import by_eye_words, coarse_words, moved_words, ratio_moved, too_coarse
 from mothermold.site.batching import mix_data, scales_data
 from mothermold.site.plugin import THEME
+from mothermold.site.rooms import room_data
 from mothermold.site.units import units_script
-from reckon.bench import materials_of, mixes_of, resolved, scales_of
+from mothermold.trade.rooms import Noted, closing_words, cold_words, limits_of, step_words
+from mothermold.trade.rules import rules
+from reckon.bench import materials_of, mixes_of, recipe_of, resolved, scales_of
 
 MIXES: Final = 1000
 WISHES: Final = 10
@@ -166,8 +169,12 @@ def line_text(line: Line) -> str:
 
 
 def warned(sheet: Sheet) -> list[str]:
-    coarse = [line for line in sheet.lines if not line.outside and too_coarse(line)]
-    found = [f"coarse-scale: {coarse_words(line.name, line.grams, line.step)}" for line in coarse if line.grams]
+    found = ["no-allowance: No allowance is written, so nothing is left for cups and stick."] if sheet.plain else []
+    for line in sheet.lines:
+        if line.outside:
+            found.append(f"by-eye: {by_eye_words(line.name, line.outside)}")
+        elif line.grams and too_coarse(line):
+            found.append(f"coarse-scale: {coarse_words(line.name, line.grams, line.step)}")
     moved = ratio_moved(sheet.lines)
     return [*found, f"ratio-moved: {moved_words(moved.heavier, moved.lighter, moved.by)}"] if moved else found
 
@@ -346,6 +353,65 @@ def test_the_browser_says_of_what_is_left_the_words_of_the_command(page: Page) -
     codes = {code for each in expected for code, _ in each}
     assert codes == {"too-little-left", "left-not-known"}
     assert sum(not each for each in expected) > 20
+
+
+# --- The room ---
+
+
+def a_recipe(dice: random.Random) -> str:
+    """A recipe with a step that asks for a room, one that lays silicone, and a mix with or without its times."""
+    asks = dice.choice(["", ", temperature: 19-23 degC", ", temperature: 21 degC", ", temperature: 62 degC"])
+    life = dice.choice(
+        ["", ", pot_life: {time: 25 min, at: 23 degC}", ", pot_life: {time: 5-90 min, at: 20-24 degC}", ", pot_life: {time: 2.5 min}"]
+    )
+    hands = dice.choice(["", ", hands_on: 10 min", ", hands_on: 30 min", ", hands_on: 150 s"])
+    starts = dice.choice(["", ", starts: m"])
+    return f"""
+mixes: [{{id: m, title: The mix, parts: [{{material: a, parts: 1}}], batch: 60 g{life}}}]
+steps:
+  - {{id: spray, title: Spray it{asks}}}
+  - {{id: mix, title: Mix it{hands}{starts}}}
+  - {{id: fill, title: Fill it{hands}{asks}, uses: [{{mix: m, as: cast}}]}}
+"""
+
+
+def test_the_browser_says_of_a_room_the_words_of_the_command(page: Page) -> None:
+    dice = random.Random(23)
+    page.add_script_tag(content=(THEME / "assets" / "setting.js").read_text(encoding="utf-8"))
+    page.add_script_tag(content=(THEME / "assets" / "bench-room.js").read_text(encoding="utf-8"))
+    materials = materials_of("{a: {title: The gel, families: [platinum-silicone]}}")
+    cases: list[Any] = []
+    expected: list[list[list[str]]] = []
+    for _ in range(1500):
+        recipe = recipe_of(a_recipe(dice))
+        room, mold, material = (
+            Fraction(dice.randint(90, 400), 10) if dice.random() < 0.6 else None for _temperature in range(3)
+        )
+        noted, limits = Noted(room, mold, material), limits_of(recipe, materials, rules())
+        told = [
+            ["room-outside", step_words(f"“{each.step.title}”", each.asks, *outside, "is")]
+            for each in limits.steps
+            for outside in each.broken_by(noted)
+        ]
+        for cold in limits.cold:
+            words = cold_words(f"“{cold.step.title}”", "The gel", cold, noted, "is")
+            told += [[cold.rule.id, words]] if words else []
+        for closing in limits.closing:
+            said = closing_words("The mix", closing, noted)
+            told += [[said.code, said.words]] if said else []
+        expected.append(told)
+        degrees = {"room": room, "mold": mold, "material": material}
+        floats = {key: None if value is None else float(value) for key, value in degrees.items()}
+        cases.append([room_data(recipe, materials, rules(), {"a": "The gel"}), floats])
+    found = page.evaluate(
+        "(cases) => cases.map(([limits, noted]) => mothermoldRoom.told(limits, noted).map((each) => [each.code, each.words]))",
+        cases,
+    )
+    assert found == expected
+    codes = {code for each in expected for code, _ in each}
+    assert codes == {"room-outside", "cold-silicone", "pot-life-too-short", "pot-life-not-known"}
+    assert any("too far apart" in words for each in expected for _, words in each)
+    assert sum(not each for each in expected) > 50
 
 
 # --- Fractions ---

@@ -21,6 +21,7 @@ from mothermold.reckon.batches import Line, Sheet, Wanted, adjusted, reckon_batc
 from mothermold.reckon.errors import ReckoningError
 from mothermold.reckon.mixes import Resolved, resolve
 from mothermold.reckon.readings import readings
+from mothermold.trade.rooms import limits_of
 from mothermold.view.view import View
 
 __all__ = ["EMPTY", "Asked", "mix_batch"]
@@ -55,11 +56,9 @@ def mix_batch(view: View, recipe: str, mix: str | None, asked: Asked) -> Result:
         sheet = reckon_batch(resolved, wanted, view.settings.scales, flat=asked.flat)
         in_the_cup = _in_the_cup(resolved, wanted, sheet, view.settings.scales)
         in_the_room = room_data(chosen, room)
-        closing = room_notices(
-            document.model, chosen, sheet.portions, room, document.file, materials, view.ruling.rules
-        )
     except ReckoningError as problem:
         raise reckoning_refused(problem, document.file) from None
+    limits = limits_of(document.model, materials, view.ruling.rules)
     data = {
         "recipe": versions.address,
         "version": row.number,
@@ -93,7 +92,7 @@ def mix_batch(view: View, recipe: str, mix: str | None, asked: Asked) -> Result:
         *mold_notices(view, asked.mold),
         *lot_notices(files, materials, today),
         *left_notices(sheet, resolved, materials, files, given),
-        *closing,
+        *room_notices(limits, chosen, sheet.portions, room, document.file),
     ]
     if goes_by:
         advice = "Type `cavity:` in the mold once its volume is known; the batch then follows by itself."

@@ -14,15 +14,16 @@ from mothermold.reckon.lots import (
     Need,
     batch_scale,
     is_given,
+    kit_words,
+    kits_apart,
     left_words,
-    lots_in_use,
     needs,
     past_date,
-    same_kit,
+    past_words,
 )
 from mothermold.reckon.mixes import Resolved
 from mothermold.reckon.readings import maximum_words, over_maximum
-from mothermold.reckon.rounding import coarse_words, in_digits, moved_words, ratio_moved, too_coarse
+from mothermold.reckon.rounding import by_eye_words, coarse_words, in_digits, moved_words, ratio_moved, too_coarse
 from mothermold.view.view import View
 
 
@@ -45,7 +46,7 @@ def batch_notices(sheet: Sheet, resolved: Resolved, materials: Mapping[str, Mate
                 Notice(
                     "by-eye",
                     "advice",
-                    f"`{line.name}` is measured by eye (`{line.outside}`) and stays outside the arithmetic.",
+                    by_eye_words(f"`{line.name}`", f"`{line.outside}`"),
                     "Record in the run how many grams were used; then it can be repeated.",
                     file=file,
                 )
@@ -99,24 +100,21 @@ def lot_notices(names: Mapping[str, str], materials: Mapping[str, Material], tod
                 Notice(
                     "lot-past-date",
                     "warning",
-                    f"Lot `{lot.lot}` of `{name}` is past its date: {last.isoformat()} was the last day.",
+                    past_words(f"`{name}`", f"`{lot.lot}`", last),
                     "Test a small cup before it goes into a mold, or open a new lot; type `left: 0 g` when it is used up.",
                     file=file,
                 )
             )
-        for other in material.kit:
-            if str(other) in names and not _one_kit(material, materials[str(other)]):
-                if name > str(other) and name in materials[str(other)].kit:
-                    continue  # said once, from the other side
-                told.append(
-                    Notice(
-                        "kit-lots-differ",
-                        "warning",
-                        f"`{name}` and `{other}` are matched by their maker, and the lots in use carry different numbers.",
-                        "Take both from one kit, or test a small cup of just these two.",
-                        file=file,
-                    )
-                )
+    for name, other in kits_apart(names, materials):
+        told.append(
+            Notice(
+                "kit-lots-differ",
+                "warning",
+                kit_words(f"`{name}`", f"`{other}`"),
+                "Take both from one kit, or test a small cup of just these two.",
+                file=names[name],
+            )
+        )
     return told
 
 
@@ -183,7 +181,3 @@ def mold_notices(view: View, name: str | None) -> list[Notice]:
             file=document.file,
         )
     ]
-
-
-def _one_kit(one: Material, other: Material) -> bool:
-    return same_kit(lots_in_use(one), lots_in_use(other))

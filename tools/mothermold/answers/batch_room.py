@@ -9,12 +9,10 @@ from typing import Any, Final
 from mothermold.answers.cure import OWN_LOG
 from mothermold.answers.result import number
 from mothermold.ground.notices import Notice
-from mothermold.model.material import Material
-from mothermold.model.recipe import Mix, Recipe
+from mothermold.model.recipe import Mix
 from mothermold.quantities.wording import minutes_in_words
 from mothermold.reckon.cure import at_temperature
-from mothermold.trade.rooms import Limits, Noted, closing_words, cold_words, limits_of, step_words
-from mothermold.trade.rules import Rule
+from mothermold.trade.rooms import Limits, Noted, closing_words, cold_words, step_words
 
 TIMES: Final = {
     "pot_life": ("pot life", "be closed by the short end"),
@@ -61,21 +59,17 @@ def room_words(room: Mapping[str, Any]) -> list[str]:
     return [*found, *room["cautions"]]
 
 
-def room_notices(
-    recipe: Recipe,
-    mix: Mix,
-    portions: int,
-    room: Fraction | None,
-    file: str,
-    materials: Mapping[str, Material],
-    rules: Mapping[str, Rule],
-) -> list[Notice]:
+def room_notices(limits: Limits, mix: Mix, portions: int, room: Fraction | None, file: str) -> list[Notice]:
     """Whether a mix can be closed in its pot life, and whether the room is one its steps are written for.
 
-    Raises:
-        ReckoningError: The room is beyond what the rule for other temperatures is used for.
+    Args:
+        limits: What the recipe asks of the temperature.
+        mix: The mix.
+        portions: In how many portions it is mixed.
+        room: Today's temperature in degC, where it is known.
+        file: The recipe's.
     """
-    limits, noted = limits_of(recipe, materials, rules), Noted(room=room)
+    noted = Noted(room=room)
     return [*_closing(limits, mix, portions, noted, file), *_steps(limits, mix, noted, file)]
 
 
@@ -123,7 +117,7 @@ def _steps(limits: Limits, mix: Mix, noted: Noted, file: str) -> list[Notice]:
             ]
     for cold in limits.cold:
         if any(use.mix == mix.id for use in cold.step.uses):
-            words = cold_words(f"step `{cold.step.id}`", f"`{cold.material}`", cold.rule, noted, cold.under, "is")
+            words = cold_words(f"step `{cold.step.id}`", f"`{cold.material}`", cold, noted, "is")
             if words is not None:
                 return [*found, Notice(cold.rule.id, cold.rule.severity, words, cold.rule.instead, file=file)]
     return found

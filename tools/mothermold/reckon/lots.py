@@ -54,6 +54,26 @@ def same_kit(one: Sequence[Lot], other: Sequence[Lot]) -> bool:
     return any(_together(a, b) for a in one for b in other)
 
 
+def kits_apart(names: Collection[str], materials: Mapping[str, Material]) -> Iterator[tuple[str, str]]:
+    """Pairs of a batch's materials that a maker matched and whose lots in use do not belong together, each pair once."""
+    for name in names:
+        for other in map(str, materials[name].kit):
+            if other not in names or same_kit(lots_in_use(materials[name]), lots_in_use(materials[other])):
+                continue
+            if name < other or name not in materials[other].kit:
+                yield name, other
+
+
+def kit_words(one: str, other: str) -> str:
+    """That two parts are not of one kit, in a sentence."""
+    return f"{one} and {other} are matched by their maker, and the lots in use carry different numbers."
+
+
+def past_words(called: str, lot: str, last: date) -> str:
+    """That a lot is past its date, in a sentence."""
+    return f"Lot {lot} of {called} is past its date: {last.isoformat()} was the last day."
+
+
 def _together(one: Lot, other: Lot) -> bool:
     same_day = one.got is not None and one.got == other.got
     return same_day or _kit_number(str(one.lot)) == _kit_number(str(other.lot))

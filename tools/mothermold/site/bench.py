@@ -28,6 +28,7 @@ from mothermold.reckon.times import wait_minutes
 from mothermold.site.addresses import bench_page, page_of
 from mothermold.site.batching import as_block, mix_data, scales_data
 from mothermold.site.page import Page, render
+from mothermold.site.rooms import room_data
 from mothermold.site.rulings import along_recipe
 from mothermold.site.steps import steps_shown
 from mothermold.view.view import View
@@ -115,6 +116,7 @@ def bench_data(view: View, address: str, version: int, recipe: Recipe) -> dict[s
             if same_recipe(view, thing.recipe.address, address)
         ],
         "lots": _lots(view, recipe, titles),
+        "room": room_data(recipe, view.materials(), view.ruling.rules, titles),
     }
 
 

@@ -24,6 +24,7 @@ from mothermold.reckon.errors import ReckoningError
 from mothermold.reckon.mixes import Resolved, resolve
 from mothermold.reckon.rounding import in_digits
 from mothermold.site.batching import as_block, mix_data, scales_data
+from mothermold.site.rooms import closing_told
 from mothermold.site.wording import spoken
 from mothermold.view.view import View
 
@@ -55,11 +56,20 @@ def calculator(
     materials: Mapping[str, Material],
     titles: Mapping[str, str],
     scales: Sequence[Scale],
+    closing: Sequence[Mapping[str, str]] = (),
 ) -> Calculator | None:
-    """The calculator of a mix on its recipe's page; None for fixed amounts, which are not scaled."""
+    """The calculator of a mix on its recipe's page; None for fixed amounts, which are not scaled.
+
+    Args:
+        resolved: The mix.
+        materials: The materials of the edition.
+        titles: What materials and mixes are called.
+        scales: The scales of the book.
+        closing: What is said of its pot life in any room.
+    """
     if resolved.fixed or resolved.mass is None:
         return None
-    data = mix_data(resolved, materials, titles)
+    data = mix_data(resolved, materials, titles) | {"closing": list(closing)}
     return _calculator(resolved.mix.id, data, _three_sizes(resolved, scales))
 
 
@@ -115,7 +125,8 @@ def mold_mixes(view: View, name: str, document: Mold, runs: Iterable[Run]) -> li
             if resolved is None or resolved.fixed or resolved.mass is None:
                 continue
             place = f"{versions.address}-{mix.id}".replace("/", "-")
-            data = mix_data(resolved, view.materials(), titles) | {"start": start}
+            closing = closing_told(recipe, mix, titles[mix.id])
+            data = mix_data(resolved, view.materials(), titles) | {"start": start, "closing": closing}
             sizes = _castings(resolved, cavity.value if cavity else None, piece, view.settings.scales)
             found.append(MoldMix(versions.address, recipe, _calculator(place, data, sizes), casting))
     return found

@@ -64,12 +64,25 @@ class StepLimit:
     step: Step
     asks: Quantity
 
+    @property
+    def low(self) -> Fraction:
+        """The coldest it may be, in degC."""
+        return self.asks.low - self._slack
+
+    @property
+    def high(self) -> Fraction:
+        """The warmest it may be, in degC."""
+        return self.asks.high + self._slack
+
+    @property
+    def _slack(self) -> int:
+        return APART if self.asks.low == self.asks.high else 0
+
     def broken_by(self, noted: Noted) -> list[tuple[str, Fraction]]:
         """What was noted outside it; of equal temperatures the first."""
-        slack = APART if self.asks.low == self.asks.high else 0
         found: dict[Fraction, str] = {}
         for what, value in noted.each():
-            if not self.asks.low - slack <= value <= self.asks.high + slack:
+            if not self.low <= value <= self.high:
                 found.setdefault(value, what)
         return [(what, value) for value, what in found.items()]
 
@@ -120,7 +133,7 @@ def limits_of(recipe: Recipe, materials: Mapping[str, Material], rules: Mapping[
 
 def _is_of_room(step: Step) -> bool:
     asks = step.temperature
-    return asks is not None and not HEATERS & set(step.with_) and COLDEST <= asks.low and asks.high <= WARMEST
+    return asks is not None and not HEATERS & set(step.with_) and asks.low >= COLDEST and asks.high <= WARMEST
 
 
 def _cold(recipe: Recipe, materials: Mapping[str, Material], rules: Sequence[Rule]) -> Iterator[ColdLimit]:
@@ -146,21 +159,21 @@ def step_words(called: str, asks: Quantity, what: str, value: Fraction, verb: st
     return f"{_capital(what)} {verb} {plain_number(value)} degC, and {called} is written for {asks}."
 
 
-def cold_words(called: str, material: str, rule: Rule, noted: Noted, under: int, verb: str) -> str | None:
+def cold_words(called: str, material: str, limit: ColdLimit, noted: Noted, verb: str) -> str | None:
     """That something is used in the cold; None where what counts is warm enough, or nothing is noted."""
-    found = [each for each in (noted.of_mold(), noted.of_material()) if each is not None and each[1] < under]
+    found = [each for each in (noted.of_mold(), noted.of_material()) if each is not None and each[1] < limit.under]
     if not found:
         return None
     what, value = min(found, key=lambda each: each[1])
     return (
         f"{_capital(what)} {verb} {plain_number(value)} degC, and {material} is used at {called}: "
-        f"under {under} degC {rule.happens}."
+        f"under {limit.under} degC {limit.rule.happens}."
     )
 
 
 @dataclass(frozen=True, slots=True)
 class Close:
-    """What is said of a pot life: which notice, its sentence, and the minutes of its short end where they are too few."""
+    """What is said of a pot life: which notice, and its sentence."""
 
     code: str
     words: str
@@ -171,9 +184,6 @@ def closing_words(called: str, closing: Closing, noted: Noted) -> Close | None:
 
     Without a temperature the pot life counts as written, and that none is written is told only of a mix whose clock a
     step starts.
-
-    Raises:
-        ReckoningError: The temperature is beyond what the rule for other rooms is used for.
     """
     life, need, today = closing.mix.pot_life, closing.minutes, noted.of_material()
     where = f" at {plain_number(today[1])} degC" if today else ""
@@ -186,7 +196,11 @@ def closing_words(called: str, closing: Closing, noted: Noted) -> Close | None:
     if today and life.at is None:
         words = f"The pot life of {called}, {life.time}, says no temperature: what it is{where} is not known."
         return Close("pot-life-not-known", words)
-    short = _short(life, today[1] if today else None)
+    try:
+        short = _short(life, today[1] if today else None)
+    except ReckoningError:
+        assert today is not None
+        return Close("pot-life-not-known", f"{_far_words(called, life, today, 'is')}: that is too far apart to reckon.")
     if need is None:
         if not today:
             return None
@@ -216,7 +230,7 @@ def outlasted_words(called: str, closing: Closing, noted: Noted) -> str | None:
     life, today = closing.mix.pot_life, noted.of_material()
     if life is None or life.at is None or today is None or closing.minutes is None:
         return None
-    head = f"{_capital(today[0])} was {plain_number(today[1])} degC, the pot life of {called} is written for {life.at}"
+    head = _far_words(called, life, today, "was")
     try:
         short = _short(life, today[1])
     except ReckoningError:
@@ -243,6 +257,12 @@ def too_soon_words(called: str, mix: Mix, waited: Quantity, noted: Noted) -> str
     return (
         f"{_capital(today[0])} was {plain_number(today[1])} degC, the demold time of {called} is written for {timed.at}: "
         f"it may take {minutes_in_words(long)}, and {waited} were waited."
+    )
+
+
+def _far_words(called: str, life: Timed, today: tuple[str, Fraction], verb: str) -> str:
+    return (
+        f"{_capital(today[0])} {verb} {plain_number(today[1])} degC, the pot life of {called} is written for {life.at}"
     )
 
 

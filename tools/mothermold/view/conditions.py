@@ -92,7 +92,7 @@ def _run(document: Document, run: Run, recipe: Recipe, limits: Limits, ruling: R
     for cold in limits.cold:
         if any(each.rule == cold.rule.id and each.covers(address, version, cold.step.id) for each in accepts):
             continue
-        words = cold_words(f"step `{cold.step.id}`", f"`{cold.material}`", cold.rule, noted, cold.under, "was")
+        words = cold_words(f"step `{cold.step.id}`", f"`{cold.material}`", cold, noted, "was")
         if words:
             yield document.notice(cold.rule.id, words, cold.rule.instead, ("conditions",), severity=cold.rule.severity)
             return

@@ -142,10 +142,12 @@
     return exact.cmp(off, bound) > 0 || exact.cmp(exact.sub(ZERO, off), bound) > 0;
   }
 
-  function warningsOf(mix, lines) {
-    var found = [], heavier = null, lighter = null;
+  function warningsOf(mix, lines, plain) {
+    var found = plain ? [{ code: "no-allowance", words: "No allowance is written, so nothing is left for cups and stick." }] : [], heavier = null, lighter = null;
     lines.forEach(function (line) {
-      if (!line.outside && tooCoarse(line)) {
+      if (line.outside) {
+        found.push({ code: "by-eye", words: line.title + " is measured by eye (" + line.outside + ") and stays outside the arithmetic." });
+      } else if (tooCoarse(line)) {
         found.push({ code: "coarse-scale", words: line.title + " is " + exact.digits(line.grams, 3) + " g, and the scale shows steps of " + exact.digits(line.step, 3) + " g." });
       }
     });
@@ -191,7 +193,7 @@
           "Ask for it without a fill, or give its parts as `parts:` in the recipe.");
       }
       lines = linesOf(parts, ONE, maybe(mix.mass), scales);
-      return { fill: null, mass: maybe(mix.mass), volume: maybe(mix.volume), portions: 1, plain: false, lines: lines, warnings: warningsOf(mix, lines).concat(leftOf(mix, maybe(mix.mass), wanted)) };
+      return { fill: null, mass: maybe(mix.mass), volume: maybe(mix.volume), portions: 1, plain: false, lines: lines, warnings: warningsOf(mix, lines, false).concat(leftOf(mix, maybe(mix.mass), wanted)) };
     }
     var found = total(mix, wanted);
     weighed(mix);
@@ -199,11 +201,18 @@
     /* One of several equal portions is weighed by itself, so its own weights are rounded and judged. */
     var weighedOut = portion ? exact.div(found.mass, found.portions) : found.mass;
     lines = linesOf(parts, weighedOut, weighedOut, scales);
+    var plain = found.plain === undefined ? mix.plain : found.plain;
     return {
-      fill: found.fill, mass: found.mass, volume: volume(mix, found.mass), portions: found.portions,
-      plain: found.plain === undefined ? mix.plain : found.plain, lines: lines,
-      warnings: warningsOf(mix, lines).concat(leftOf(mix, found.mass, wanted))
+      fill: found.fill, mass: found.mass, volume: volume(mix, found.mass), portions: found.portions, plain: plain, lines: lines,
+      warnings: warningsOf(mix, lines, plain).concat(leftOf(mix, found.mass, wanted))
     };
+  }
+
+  /* Lots of a mix that are past their date on a day, as 2026-04-18. */
+  function pastDate(mix, today) {
+    return (mix.lots || []).filter(function (each) { return each.last < today; }).map(function (each) {
+      return { code: "lot-past-date", words: "Lot " + each.lot + " of " + each.title + " is past its date: " + each.last + " was the last day." };
+    });
   }
 
   /* mix: what site/batching.py gives a page; wanted: {fill} | {piece} | {have: [[name, {mass | volume}]]} |
@@ -235,5 +244,5 @@
     return made;
   }
 
-  window.mothermoldBatch = { sheet: sheet, adjusted: adjusted, floats: floats, stepFor: stepFor };
+  window.mothermoldBatch = { sheet: sheet, pastDate: pastDate, adjusted: adjusted, floats: floats, stepFor: stepFor };
 })();
