@@ -362,7 +362,12 @@ def a_recipe(dice: random.Random) -> str:
     """A recipe with a step that asks for a room, one that lays silicone, and a mix with or without its times."""
     asks = dice.choice(["", ", temperature: 19-23 degC", ", temperature: 21 degC", ", temperature: 62 degC"])
     life = dice.choice(
-        ["", ", pot_life: {time: 25 min, at: 23 degC}", ", pot_life: {time: 5-90 min, at: 20-24 degC}", ", pot_life: {time: 2.5 min}"]
+        [
+            "",
+            ", pot_life: {time: 25 min, at: 23 degC}",
+            ", pot_life: {time: 5-90 min, at: 20-24 degC}",
+            ", pot_life: {time: 2.5 min}",
+        ]
     )
     hands = dice.choice(["", ", hands_on: 10 min", ", hands_on: 30 min", ", hands_on: 150 s"])
     starts = dice.choice(["", ", starts: m"])

@@ -14,6 +14,7 @@ from mothermold.answers.molds import is_offered, molds_of, not_offered
 from mothermold.answers.records import all_runs, last_casting, same_recipe
 from mothermold.answers.result import number, title_words
 from mothermold.book.files import build_of
+from mothermold.ground.notices import Notice
 from mothermold.history.versions import Version, Versions
 from mothermold.model.build import Build
 from mothermold.model.course import Course
@@ -89,9 +90,18 @@ def bench_pages(view: View, address: str) -> Iterator[Page]:
             mix_titles={mix.id: mix.title or mix.id for mix in row.recipe.mixes},
             titles=title_words(view),
             not_offered=not_offered(view, versions.address),
+            notices=_told(view, row.document.file, row.recipe),
             data=data,
             data_json=as_block(data),
         )
+
+
+def _told(view: View, file: str, recipe: Recipe) -> list[Notice]:
+    """What is said of the recipe's file and of the materials of its mixes, as `mix` says it."""
+    used = {str(part.material) for mix in recipe.mixes for part in mix.parts if part.material}
+    every = view.documents["material"]
+    files = {file, *(every[name].file for name in used if name in every)}
+    return [notice for notice in view.touching(files) if notice.file is not None]
 
 
 def bench_data(view: View, address: str, version: int, recipe: Recipe) -> dict[str, Any]:
