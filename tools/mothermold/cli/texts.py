@@ -286,6 +286,12 @@ def _evidence(result: Result) -> str:
             lines.append(f"    the working: p = {chance:.3f} one-sided; {change}")
     if data["by_version"] and not data["fixes"]:
         lines += ["", "  No fix is known yet."]
+    if data["by_condition"]:
+        lines += ["", "  By what the runs noted, counts only:"]
+        lines += [
+            f"    {row['what']:<6} {row['value']:<34} {row['failed']:>2} of {row['runs']}"
+            for row in data["by_condition"]
+        ]
     for each in data["suspects"]:
         count = each["clean_runs_before"]
         clean = "one clean run, which is no proof" if count == 1 else f"{count} clean runs"
