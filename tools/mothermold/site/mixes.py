@@ -16,8 +16,8 @@ from mothermold.reckon.errors import ReckoningError
 from mothermold.reckon.mixes import Resolved, resolve
 from mothermold.reckon.readings import Reading, readings
 from mothermold.site.calculators import Calculator, calculator
-from mothermold.site.sinces import Since
 from mothermold.site.rooms import closing_told
+from mothermold.site.sinces import Since
 from mothermold.site.wording import Rows, amount_words, rows_of, spoken
 from mothermold.view.view import View
 
