@@ -17,12 +17,16 @@ from mothermold.quantities import Dimension, Quantity, QuantityError, parse
 from mothermold.quantities.units import DOUBTFUL_UNITS, UNITS
 from mothermold.reckon.batches import Line, Sheet, Wanted, reckon_batch
 from mothermold.reckon.errors import ReckoningError
+from mothermold.reckon.lots import batch_scale, is_given, left_words, needs
 from mothermold.reckon.mixes import Resolved, resolve
-from mothermold.reckon.rounding import coarse_words, moved_words, ratio_moved, too_coarse
+from mothermold.reckon.rounding import by_eye_words, coarse_words, moved_words, ratio_moved, too_coarse
 from mothermold.site.batching import mix_data, scales_data
 from mothermold.site.plugin import THEME
+from mothermold.site.rooms import room_data
 from mothermold.site.units import units_script
-from reckon.bench import materials_of, mixes_of, resolved, scales_of
+from mothermold.trade.rooms import Noted, closing_words, cold_words, limits_of, step_words
+from mothermold.trade.rules import rules
+from reckon.bench import materials_of, mixes_of, recipe_of, resolved, scales_of
 
 MIXES: Final = 1000
 WISHES: Final = 10
@@ -165,8 +169,12 @@ def line_text(line: Line) -> str:
 
 
 def warned(sheet: Sheet) -> list[str]:
-    coarse = [line for line in sheet.lines if not line.outside and too_coarse(line)]
-    found = [f"coarse-scale: {coarse_words(line.name, line.grams, line.step)}" for line in coarse if line.grams]
+    found = ["no-allowance: No allowance is written, so nothing is left for cups and stick."] if sheet.plain else []
+    for line in sheet.lines:
+        if line.outside:
+            found.append(f"by-eye: {by_eye_words(line.name, line.outside)}")
+        elif line.grams and too_coarse(line):
+            found.append(f"coarse-scale: {coarse_words(line.name, line.grams, line.step)}")
     moved = ratio_moved(sheet.lines)
     return [*found, f"ratio-moved: {moved_words(moved.heavier, moved.lighter, moved.by)}"] if moved else found
 
@@ -309,6 +317,106 @@ def test_what_stands_in_the_cup_already_is_topped_up_or_said_to_be_over(page: Pa
     )
     # 100 g of A were weighed: 104.2 of B wants 4.2 more, 95 of B finds 5 too many, and before A there is nothing.
     assert adds == [[4.2], [-5], []]
+
+
+def test_the_browser_says_of_what_is_left_the_words_of_the_command(page: Page) -> None:
+    dice = random.Random(17)
+    cases, expected = [], []
+    for _ in range(400):
+        lots = ", ".join(
+            f"{{lot: {number}, left: {dice.randint(0, 2000)} {dice.choice(['g', 'ml'])}}}"
+            if dice.random() < 0.8
+            else f"{{lot: {number}}}"
+            for number in range(dice.randint(1, 3))
+        )
+        density = dice.choice(["density: 1.07 g/ml, ", ""])
+        known = f"{{a: {{{density}lots: [{lots}]}}, b: {{density: 1 g/ml, lots: [{{lot: 9, left: {dice.randint(1, 900)} g}}]}}}}"
+        formula = f"m: {{parts: [{{material: b, parts: 1}}, {{mix: p, parts: 1}}], {FULL}}}\np: {{parts: [{{material: a, parts: 1}}, {{material: b, parts: 1}}], batch: 1 kg}}"
+        materials = materials_of(known)
+        mix = resolve(mixes_of(formula), "m", materials)
+        wanted, said = a_wish(dice, mix)
+        try:
+            sheet = reckon_batch(mix, wanted, SCALES[0])
+        except ReckoningError:
+            continue
+        given = [name for name, _ in wanted.have] + ([wanted.poured[0]] if wanted.poured else [])
+        told = [left_words(f"the {each.material}", each, batch_scale(mix, sheet), [f"the {name}" for name in each.through])
+                for each in needs(mix, materials) if not is_given(each, given)]  # fmt: skip
+        expected.append([[*each] for each in told if each])
+        cases.append([mix_data(mix, materials, {name: f"the {name}" for name in "abp"}), said])
+    found = page.evaluate(
+        """(cases) => cases.map(([mix, wanted]) => mothermoldBatch.sheet(mix, wanted, []).warnings
+          .filter((each) => each.code.includes("left")).map((each) => [each.code, each.words]))""",
+        cases,
+    )
+    assert found == expected
+    codes = {code for each in expected for code, _ in each}
+    assert codes == {"too-little-left", "left-not-known"}
+    assert sum(not each for each in expected) > 20
+
+
+# --- The room ---
+
+
+def a_recipe(dice: random.Random) -> str:
+    """A recipe with a step that asks for a room, one that lays silicone, and a mix with or without its times."""
+    asks = dice.choice(["", ", temperature: 19-23 degC", ", temperature: 21 degC", ", temperature: 62 degC"])
+    life = dice.choice(
+        [
+            "",
+            ", pot_life: {time: 25 min, at: 23 degC}",
+            ", pot_life: {time: 5-90 min, at: 20-24 degC}",
+            ", pot_life: {time: 2.5 min}",
+        ]
+    )
+    hands = dice.choice(["", ", hands_on: 10 min", ", hands_on: 30 min", ", hands_on: 150 s"])
+    starts = dice.choice(["", ", starts: m"])
+    return f"""
+mixes: [{{id: m, title: The mix, parts: [{{material: a, parts: 1}}], batch: 60 g{life}}}]
+steps:
+  - {{id: spray, title: Spray it{asks}}}
+  - {{id: mix, title: Mix it{hands}{starts}}}
+  - {{id: fill, title: Fill it{hands}{asks}, uses: [{{mix: m, as: cast}}]}}
+"""
+
+
+def test_the_browser_says_of_a_room_the_words_of_the_command(page: Page) -> None:
+    dice = random.Random(23)
+    page.add_script_tag(content=(THEME / "assets" / "setting.js").read_text(encoding="utf-8"))
+    page.add_script_tag(content=(THEME / "assets" / "bench-room.js").read_text(encoding="utf-8"))
+    materials = materials_of("{a: {title: The gel, families: [platinum-silicone]}}")
+    cases: list[Any] = []
+    expected: list[list[list[str]]] = []
+    for _ in range(1500):
+        recipe = recipe_of(a_recipe(dice))
+        room, mold, material = (
+            Fraction(dice.randint(90, 400), 10) if dice.random() < 0.6 else None for _temperature in range(3)
+        )
+        noted, limits = Noted(room, mold, material), limits_of(recipe, materials, rules())
+        told = [
+            ["room-outside", step_words(f"“{each.step.title}”", each.asks, *outside, "is")]
+            for each in limits.steps
+            for outside in each.broken_by(noted)
+        ]
+        for cold in limits.cold:
+            words = cold_words(f"“{cold.step.title}”", "The gel", cold, noted, "is")
+            told += [[cold.rule.id, words]] if words else []
+        for closing in limits.closing:
+            said = closing_words("The mix", closing, noted)
+            told += [[said.code, said.words]] if said else []
+        expected.append(told)
+        degrees = {"room": room, "mold": mold, "material": material}
+        floats = {key: None if value is None else float(value) for key, value in degrees.items()}
+        cases.append([room_data(recipe, materials, rules(), {"a": "The gel"}), floats])
+    found = page.evaluate(
+        "(cases) => cases.map(([limits, noted]) => mothermoldRoom.told(limits, noted).map((each) => [each.code, each.words]))",
+        cases,
+    )
+    assert found == expected
+    codes = {code for each in expected for code, _ in each}
+    assert codes == {"room-outside", "cold-silicone", "pot-life-too-short", "pot-life-not-known"}
+    assert any("too far apart" in words for each in expected for _, words in each)
+    assert sum(not each for each in expected) > 50
 
 
 # --- Fractions ---

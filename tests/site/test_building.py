@@ -38,7 +38,7 @@ OURS: Final = {
         for name in (
             "icon.svg", "mothermold.css", "dark.css", "glare.css", "bench.css", "mothermold.js", "light.js", "offline.js",
             "units.js", "exact.js", "amounts.js", "batch.js", "calculator.js", "setting.js", "sums.js", "bench.js",
-            "bench-book.js", "bench-run.js", "bench-clock.js", "bench-keep.js", "bench-panels.js", "bench-time.js",
+            "bench-book.js", "bench-run.js", "bench-clock.js", "bench-room.js", "bench-keep.js", "bench-panels.js", "bench-time.js",
             "bench-hand.js", "bench-end.js", "find.js", "finder.js",
         )
     ),

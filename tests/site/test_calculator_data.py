@@ -11,7 +11,10 @@ import pytest
 from mothermold.answers.records import all_runs
 from mothermold.model.mold import Mold
 from mothermold.site.batching import as_block
+from mothermold.site.bench import bench_pages
 from mothermold.site.calculators import calculator, mold_mixes, molds_for, page_block
+from mothermold.site.documents import document_page
+from mothermold.site.recipes import recipe_pages
 from mothermold.view.editions import EDITIONS
 from mothermold.view.view import View, open_view
 from reckon.bench import materials_of, resolved, scales_of
@@ -66,6 +69,20 @@ def test_molds_are_those_a_recipe_is_cast_in_or_that_were_made_for_it(view: View
     for title, volume in molds_for(view, "cast/nose-piece"):
         assert "Nose" in title
         assert volume.value > 0
+
+
+def test_a_broken_mold_is_offered_nowhere_and_each_page_says_why(view: View) -> None:
+    why = "Face mold 1 is broken. Written of it on 2026-03-05"
+    assert "Face mold 1" not in [title for title, _ in molds_for(view, "cast/face-piece")]
+    (row,) = [each for each in recipe_pages(view, "cast/face-piece") if each.address == "recipes/cast/face-piece.html"]
+    assert why in row.body
+    for bench in bench_pages(view, "cast/face-piece"):
+        assert '<option value="face-mold-1"' not in bench.body
+        assert why in bench.body
+    mold = document_page(view, "mold", "face-mold-1").body
+    assert "Nothing is mixed for it: This mold is broken." in mold
+    assert "data-mix=" not in mold
+    assert "data-mix=" in document_page(view, "mold", "face-mold-2").body
 
 
 def test_a_mold_without_a_cavity_takes_its_last_casting_and_without_either_has_nothing(view: View) -> None:

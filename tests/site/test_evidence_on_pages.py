@@ -144,6 +144,8 @@ def test_a_note_with_chart_and_working_fits_and_can_be_reached_by_everybody(
     with watched(chromium, f"{sample_site.as_uri()}/", bypass_csp=True, **how) as seen:
         assert seen.open("failures/stiff-rim-at-the-jaw.html") == []
         seen.page.get_by_text("Show the working").click()
-        assert "0.033, of fewer since" in seen.page.locator("details.working").inner_text()
+        assert "0.033, of fewer since" in seen.page.locator(".fixes details.working").inner_text()
+        seen.page.get_by_text("By room, mold, lot and hands").click()
+        assert "21 to 25 °C" in seen.page.locator("details.working").last.inner_text()
         assert too_wide(seen.page) == []
         assert breaches(seen.page) == []

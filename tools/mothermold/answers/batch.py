@@ -8,7 +8,15 @@ from fractions import Fraction
 from typing import Any
 
 from mothermold.answers.amounts import temperature
-from mothermold.answers.batch_notices import batch_notices, closing_notices, formula_notices, lot_notices
+from mothermold.answers.batch_notices import (
+    batch_notices,
+    left_notices,
+    lot_notices,
+    maximum_notices,
+    mold_notices,
+    pot_life_notices,
+)
+from mothermold.answers.batch_room import room_data, room_notices
 from mothermold.answers.recipes import find_version, readable
 from mothermold.answers.result import Result, number, reckoning_refused, refused
 from mothermold.answers.wishes import Asked, wanted_of
@@ -20,6 +28,7 @@ from mothermold.reckon.batches import Line, Sheet, Wanted, adjusted, reckon_batc
 from mothermold.reckon.errors import ReckoningError
 from mothermold.reckon.mixes import Resolved, resolve
 from mothermold.reckon.readings import readings
+from mothermold.trade.rooms import limits_of
 from mothermold.view.view import View
 
 __all__ = ["EMPTY", "Asked", "mix_batch"]
@@ -53,9 +62,10 @@ def mix_batch(view: View, recipe: str, mix: str | None, asked: Asked) -> Result:
         resolved = resolve(document.model.mixes, chosen.id, materials)
         sheet = reckon_batch(resolved, wanted, view.settings.scales, flat=asked.flat)
         in_the_cup = _in_the_cup(resolved, wanted, sheet, view.settings.scales)
-        closing = closing_notices(document.model, chosen, sheet.portions, room, document.file)
+        in_the_room = room_data(chosen, room)
     except ReckoningError as problem:
         raise reckoning_refused(problem, document.file) from None
+    limits = limits_of(document.model, materials, view.ruling.rules)
     data = {
         "recipe": versions.address,
         "version": row.number,
@@ -74,21 +84,26 @@ def mix_batch(view: View, recipe: str, mix: str | None, asked: Asked) -> Result:
         ],
         "portions": sheet.portions,
         "in_the_cup": in_the_cup,
+        "room": in_the_room,
     }
     files = {
         part.name: view.documents["material"][part.name].file for part in resolved.materials if part.name in materials
     }
+    given = [name for name, _left in wanted.have] + ([wanted.poured[0]] if wanted.poured else [])
     of_batch = [
         *batch_notices(sheet, resolved, document.file),
-        *formula_notices(document.model, resolved, materials, document.file),
+        *maximum_notices(document.model, resolved, materials, document.file),
     ]
+    of_time = room_notices(limits, chosen, sheet.portions, room, document.file)
     # What is said of this batch need not be said of the recipe once more, and today's room decides over the written one.
     twice = {"over-maximum", "pot-life-too-short", *(notice.code for notice in of_batch)}
     told = [
         *(notice for notice in view.touching({document.file, *files.values()}) if notice.code not in twice),
         *of_batch,
+        *mold_notices(view, asked.mold),
         *lot_notices(files, materials, today),
-        *closing,
+        *left_notices(sheet, resolved, materials, files, given),
+        *(of_time or pot_life_notices(document.model, resolved, materials, document.file)),
     ]
     if goes_by:
         advice = "Type `cavity:` in the mold once its volume is known; the batch then follows by itself."

@@ -1,20 +1,31 @@
-"""What is said about a batch beside its figures: the scale, the maker's maximum, the lots, the clock."""
+"""What is said about a batch beside its figures: the scale, the maker's maximum, the lots, the mold."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from datetime import date
-from fractions import Fraction
 
+from mothermold.answers.molds import DRYING, standing_words
 from mothermold.ground.notices import Notice
 from mothermold.model.material import Material
-from mothermold.model.recipe import Mix, Recipe
+from mothermold.model.mold import Mold
+from mothermold.model.recipe import Recipe
 from mothermold.reckon.batches import Sheet
-from mothermold.reckon.lots import lots_in_use, past_date, same_kit
+from mothermold.reckon.lots import (
+    Need,
+    batch_scale,
+    is_given,
+    kit_words,
+    kits_apart,
+    left_words,
+    needs,
+    past_date,
+    past_words,
+)
 from mothermold.reckon.mixes import Resolved
-from mothermold.reckon.rounding import coarse_words, moved_words, ratio_moved, too_coarse
-from mothermold.trade.pouring import lacks_pot_life, sets_too_soon, too_much
-from mothermold.trade.slips import Slip
+from mothermold.reckon.rounding import by_eye_words, coarse_words, in_digits, moved_words, ratio_moved, too_coarse
+from mothermold.trade.pouring import lacks_pot_life, too_much
+from mothermold.view.view import View
 
 
 def batch_notices(sheet: Sheet, resolved: Resolved, file: str) -> list[Notice]:
@@ -36,7 +47,7 @@ def batch_notices(sheet: Sheet, resolved: Resolved, file: str) -> list[Notice]:
                 Notice(
                     "by-eye",
                     "advice",
-                    f"`{line.name}` is measured by eye (`{line.outside}`) and stays outside the arithmetic.",
+                    by_eye_words(f"`{line.name}`", f"`{line.outside}`"),
                     "Record in the run how many grams were used; then it can be repeated.",
                     file=file,
                 )
@@ -64,20 +75,25 @@ def batch_notices(sheet: Sheet, resolved: Resolved, file: str) -> list[Notice]:
     return told
 
 
-def formula_notices(recipe: Recipe, resolved: Resolved, materials: Mapping[str, Material], file: str) -> list[Notice]:
-    """What is doubtful in the formula of a batch: the maker's maximum, and a pot life that nobody wrote."""
-    told = [_warning(slip, file) for slip in too_much(recipe, resolved, materials)]
-    if lacks_pot_life(recipe, resolved.mix, materials):
-        told.append(
-            Notice(
-                "no-pot-life",
-                "advice",
-                f"No pot life is written for `{resolved.mix.id}`, so nobody can say whether there is time to close.",
-                "Type `pot_life: {time: 25 min, at: 23 degC}` in the mix, from the label or a timed cup.",
-                file=file,
-            )
+def maximum_notices(recipe: Recipe, resolved: Resolved, materials: Mapping[str, Material], file: str) -> list[Notice]:
+    """Parts beyond their maker's maximum."""
+    slips = too_much(recipe, resolved, materials)
+    return [Notice(slip.code, "warning", slip.message, slip.help, file=file) for slip in slips]
+
+
+def pot_life_notices(recipe: Recipe, resolved: Resolved, materials: Mapping[str, Material], file: str) -> list[Notice]:
+    """That a mix sets and nobody wrote how long it can be poured."""
+    if not lacks_pot_life(recipe, resolved.mix, materials):
+        return []
+    return [
+        Notice(
+            "pot-life-not-known",
+            "advice",
+            f"No pot life is written for `{resolved.mix.id}`, so nobody can say whether there is time to close.",
+            "Type `pot_life: {time: 25 min, at: 23 degC}` in the mix, from the label or a timed cup.",
+            file=file,
         )
-    return told
+    ]
 
 
 def lot_notices(names: Mapping[str, str], materials: Mapping[str, Material], today: date | None) -> list[Notice]:
@@ -96,39 +112,84 @@ def lot_notices(names: Mapping[str, str], materials: Mapping[str, Material], tod
                 Notice(
                     "lot-past-date",
                     "warning",
-                    f"Lot `{lot.lot}` of `{name}` is past its date: {last.isoformat()} was the last day.",
+                    past_words(f"`{name}`", f"`{lot.lot}`", last),
                     "Test a small cup before it goes into a mold, or open a new lot; type `left: 0 g` when it is used up.",
                     file=file,
                 )
             )
-        for other in material.kit:
-            if str(other) in names and not _one_kit(material, materials[str(other)]):
-                if name > str(other) and name in materials[str(other)].kit:
-                    continue  # said once, from the other side
-                told.append(
-                    Notice(
-                        "kit-lots-differ",
-                        "warning",
-                        f"`{name}` and `{other}` are matched by their maker, and the lots in use carry different numbers.",
-                        "Take both from one kit, or test a small cup of just these two.",
-                        file=file,
-                    )
-                )
+    for name, other in kits_apart(names, materials):
+        told.append(
+            Notice(
+                "kit-lots-differ",
+                "warning",
+                kit_words(f"`{name}`", f"`{other}`"),
+                "Take both from one kit, or test a small cup of just these two.",
+                file=names[name],
+            )
+        )
     return told
 
 
-def _one_kit(one: Material, other: Material) -> bool:
-    return same_kit(lots_in_use(one), lots_in_use(other))
+def left_notices(
+    sheet: Sheet,
+    resolved: Resolved,
+    materials: Mapping[str, Material],
+    files: Mapping[str, str],
+    given: Collection[str],
+) -> list[Notice]:
+    """Materials of which less is left than the batch needs.
 
-
-def closing_notices(recipe: Recipe, mix: Mix, portions: int, room: Fraction | None, file: str) -> list[Notice]:
-    """Whether it can be mixed and closed in the short end of the pot life, at today's temperature where it is known.
-
-    Raises:
-        ReckoningError: The room is beyond what the rule for other temperatures is used for.
+    Args:
+        sheet: The batch.
+        resolved: Its mix.
+        materials: The book's materials.
+        files: The file each of them is written in.
+        given: Parts of which was said how much is there; then their lots are not asked.
     """
-    return [_warning(slip, file) for slip in sets_too_soon(recipe, mix, room, portions)]
+    told = []
+    for need in needs(resolved, materials):
+        through = [f"`{name}`" for name in need.through]
+        said = left_words(f"`{need.material}`", need, batch_scale(resolved, sheet), through)
+        if said is None or is_given(need, given):
+            continue
+        code, words = said
+        told.append(
+            Notice(
+                code,
+                "warning" if code == "too-little-left" else "advice",
+                words,
+                _more_of(need)
+                if code == "too-little-left"
+                else "Weigh what is there, and type it in the lot: `left: 640 g`.",
+                file=files[need.material],
+            )
+        )
+    return told
 
 
-def _warning(slip: Slip, file: str) -> Notice:
-    return Notice(slip.code, "warning", slip.message, slip.help, file=file)
+def _more_of(need: Need) -> str:
+    if need.stock.closed:
+        lots = " or ".join(f"`{lot}`" for lot in need.stock.closed)
+        return f"Open lot {lots} too, and test a small cup first: two lots in one piece may differ."
+    left = f"{in_digits(need.stock.amount, 4)} {need.stock.unit}"
+    return (
+        f"Ask how far it goes with `--have '{need.material}={left}'`, or get a new lot before part B meets part A."
+        if need.stock.amount
+        else "Get a new lot first; where one is there, write it in the material's `lots:`."
+    )
+
+
+def mold_notices(view: View, name: str | None) -> list[Notice]:
+    """That the mold a batch is for still dries."""
+    document = view.documents["mold"].get(name) if name is not None else None
+    if document is None or not isinstance(document.model, Mold) or document.model.state != DRYING:
+        return []
+    return [
+        Notice(
+            "mold-drying",
+            "warning",
+            standing_words(view, f"`{document.address}`", document.address, document.model),
+            "Weigh it on two days; where both are equal it is dry: type `state: in use` then.",
+            file=document.file,
+        )
+    ]

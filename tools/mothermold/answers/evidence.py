@@ -13,11 +13,12 @@ from mothermold.ground.words import nearest
 from mothermold.history.versions import as_text
 from mothermold.model.failure import Failure
 from mothermold.reckon.proportions import Tally, chance_of_fewer, difference, wilson
+from mothermold.view.by_condition import by_condition
 from mothermold.view.evidence import Beginning, FailureRecord, FixRecord
 from mothermold.view.view import View
 
 EMPTY: dict[str, Any] = {
-    "failure": None, "title": None, "by_version": [], "fixes": [], "suspects": [], "cautions": [],
+    "failure": None, "title": None, "by_version": [], "fixes": [], "by_condition": [], "suspects": [], "cautions": [],
 }  # fmt: skip
 CAUTIONS: Final = (
     "Castings of one batch or out of one mold go well or badly together; three of them tell little more than one.",
@@ -53,6 +54,7 @@ def weigh_evidence(view: View, failure: str) -> Result:
     if not isinstance(document.model, Failure):
         raise RefusedError(*document.notices)
     record = view.evidence.of(name)
+    conditions = by_condition(view.evidence.runs_of(name))
     data = {
         "failure": name,
         "title": str(document.model.title),
@@ -62,8 +64,12 @@ def weigh_evidence(view: View, failure: str) -> Result:
             for each in record.by_version
         ],
         "fixes": [fix_data(fix) for fix in record.fixes],
+        "by_condition": [
+            {"what": each.what, "value": each.value, "failed": each.tally.failed, "runs": each.tally.runs}
+            for each in conditions
+        ],
         "suspects": [suspect_data(view, each) for each in record.beginnings],
-        "cautions": list(CAUTIONS) if record.fixes else [],
+        "cautions": list(CAUTIONS) if record.fixes or conditions else [],
     }
     runs = view.documents["run"].values()
     counted = {str(run.id) for run, _failed in view.evidence.runs_of(name)}

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from mothermold.answers.amounts import amount
+from mothermold.answers.molds import GONE, is_offered, molds_of, standing_words
 from mothermold.answers.records import last_casting
 from mothermold.answers.result import refused
 from mothermold.ground.words import nearest
@@ -107,6 +108,12 @@ def _of_mold(view: View, name: str, recipe: str, castings: int) -> tuple[Wanted,
             f"No mold is called `{name}`.",
             f"Did you mean `{near}`?" if near else "Write the mold down first.",
         )
+    if document.model.state in GONE:
+        raise refused(
+            "mold-out-of-use",
+            f"No batch for a mold that is out of use: {standing_words(view, f'`{name}`', name, document.model)}",
+            _instead(view, document.model, recipe),
+        )
     if document.model.cavity is not None:
         return Wanted(fill=document.model.cavity.volume.value, castings=castings), ""
     casting = last_casting(view, name, recipe)
@@ -118,6 +125,20 @@ def _of_mold(view: View, name: str, recipe: str, castings: int) -> tuple[Wanted,
         f"The cavity of `{name}` was not measured yet.",
         "Weigh its last good casting with the flashing and give `--piece`, or type `cavity:` in the mold.",
     )
+
+
+def _instead(view: View, mold: Mold, recipe: str) -> str:
+    """What to type in place of a mold that is out of use."""
+    others = [
+        name
+        for name, each in molds_of(view, recipe).items()
+        if is_offered(each) and (each.cavity is not None or last_casting(view, name, recipe) is not None)
+    ]
+    if others:
+        return f"Type {' or '.join(f'`--mold {name}`' for name in others)}."
+    if mold.cavity is not None:
+        return f"For another mold type `--fill` with what that one holds; this one held {mold.cavity.volume}."
+    return "Type `--fill` with what the mold holds that you cast in."
 
 
 def _of_part(option: str, text: str, *wanted: Dimension) -> tuple[str, Quantity]:

@@ -6,6 +6,7 @@ import textwrap
 from collections.abc import Callable, Mapping
 from typing import Any, Final
 
+from mothermold.answers.batch_room import room_words
 from mothermold.answers.consequences import figure, name_of
 from mothermold.answers.evidence import CAUTIONS
 from mothermold.answers.result import Result
@@ -123,6 +124,8 @@ def _mix(result: Result) -> str:
         lines.append(f"  weighed as the recipe's own batch, {what}")
     if data["portions"] > 1:
         lines.append(f"  mixed in {data['portions']} equal portions")
+    if data["room"] is not None:
+        lines += ["", f"  at {data['room']['deg_c']:g} degC:", *(f"    {each}" for each in room_words(data["room"]))]
     said: dict[str, list[str]] = {}
     for reading in data["readings"]:
         said.setdefault(reading["part"], []).append(f"{reading['percent']:.4g} % of {_of(reading['of'])}")
@@ -271,6 +274,12 @@ def _evidence(result: Result) -> str:
             lines.append(f"    the working: p = {chance:.3f} one-sided; {change}")
     if data["by_version"] and not data["fixes"]:
         lines += ["", "  No fix is known yet."]
+    if data["by_condition"]:
+        lines += ["", "  By what the runs noted, counts only:"]
+        lines += [
+            f"    {row['what']:<6} {row['value']:<34} {row['failed']:>2} of {row['runs']}"
+            for row in data["by_condition"]
+        ]
     for each in data["suspects"]:
         count = each["clean_runs_before"]
         clean = "one clean run, which is no proof" if count == 1 else f"{count} clean runs"

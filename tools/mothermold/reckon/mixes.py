@@ -59,6 +59,7 @@ class Resolved:
         volume: Total in milliliters; None where a density is missing.
         lacking: Materials whose density is missing.
         fixed: Whether it consists of amounts only and is not scaled.
+        inside: The materials of each premix among its parts, by the premix's name.
     """
 
     mix: Mix
@@ -68,6 +69,7 @@ class Resolved:
     volume: Fraction | None
     lacking: tuple[str, ...]
     fixed: bool
+    inside: Mapping[str, frozenset[str]]
 
     @property
     def density(self) -> Fraction:
@@ -164,7 +166,8 @@ def _resolve(mix: Mix, premixes: Mapping[str, Resolved], materials: Mapping[str,
             else (volume * mix.density.value if volume is not None else None, volume)
         )
     lacking = tuple(dict.fromkeys(name for part in counted for name in converter.lacking(part)))
-    return Resolved(mix, parts, _flatten(parts, premixes), mass, volume, lacking, fixed)
+    inside = {name: frozenset(part.name for part in made.materials) for name, made in premixes.items()}
+    return Resolved(mix, parts, _flatten(parts, premixes), mass, volume, lacking, fixed, inside)
 
 
 def _sum(values: Sequence[Fraction | None]) -> Fraction | None:

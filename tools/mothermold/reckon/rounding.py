@@ -57,6 +57,11 @@ def ratio_moved(lines: Sequence[Line]) -> Moved | None:
     return Moved(heavier[1], lighter[1], by) if by > TOLERATED else None
 
 
+def by_eye_words(called: str, outside: str) -> str:
+    """That no scale weighs a part, in a sentence: it is measured by eye."""
+    return f"{called} is measured by eye ({outside}) and stays outside the arithmetic."
+
+
 def in_digits(value: Fraction, count: int = 3) -> str:
     """A number above 0 with so many digits that matter, halves up, never in powers, without needless zeros."""
     if not value:

@@ -18,6 +18,7 @@ from mothermold.model.settings import Scale
 from mothermold.quantities import Quantity
 from mothermold.reckon.batches import own_fill
 from mothermold.reckon.errors import ReckoningError
+from mothermold.reckon.lots import kit_words, kits_apart, last_day, lots_in_use, needs
 from mothermold.reckon.mixes import Resolved, ResolvedPart
 from mothermold.reckon.readings import maximum_words, over_maximum, readings
 from mothermold.reckon.rounding import in_digits
@@ -37,6 +38,7 @@ def mix_data(resolved: Resolved, materials: Mapping[str, Material], titles: Mapp
     per = Fraction(1) if resolved.fixed or not resolved.mass else resolved.mass
     parts = [_part(part, per, titles) for part in resolved.parts]
     flat = [_part(part, per, titles) for part in resolved.materials]
+    known = [part.name for part in resolved.materials if part.name in materials]
     found: dict[str, Any] = {
         "id": mix.id,
         "title": mix.title or titles.get(mix.id, mix.id),
@@ -60,8 +62,31 @@ def mix_data(resolved: Resolved, materials: Mapping[str, Material], titles: Mapp
         "told": [
             {"code": "over-maximum", "words": maximum_words(titles.get(name, name), percent, limit)}
             for name, percent, limit in over_maximum(resolved, materials)
+        ]
+        + [
+            {"code": "kit-lots-differ", "words": kit_words(titles.get(one, one), titles.get(other, other))}
+            for one, other in kits_apart(known, materials)
+        ],
+        "lots": [
+            {"name": name, "title": titles.get(name, name), "lot": str(lot.lot), "last": last.isoformat()}
+            for name in known
+            for lot in lots_in_use(materials[name])
+            if (last := last_day(lot, materials[name])) is not None
         ],
     }
+    found["left"] = [
+        {
+            "name": each.material,
+            "title": titles.get(each.material, each.material),
+            "amount": str(each.stock.amount),
+            "unit": each.stock.unit,
+            "share": _exact(each.nominal / per if each.nominal is not None else None),
+            "unknown": list(each.stock.unknown),
+            "premixes": list(each.through),
+            "through": [titles.get(name, name) for name in each.through],
+        }
+        for each in needs(resolved, materials)
+    ]
     if resolved.fixed:
         found |= {"mass": _exact(resolved.mass), "volume": _exact(resolved.volume)}
     return found | {key: _timed(timed) for key, timed in _times(mix) if timed is not None}

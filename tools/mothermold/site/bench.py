@@ -10,9 +10,11 @@ import zlib
 from collections.abc import Collection, Iterator
 from typing import Any, Final
 
-from mothermold.answers.records import all_runs, last_casting, runs_of, same_recipe
+from mothermold.answers.molds import is_offered, molds_of, not_offered
+from mothermold.answers.records import all_runs, last_casting, same_recipe
 from mothermold.answers.result import number, title_words
 from mothermold.book.files import build_of
+from mothermold.ground.notices import Notice
 from mothermold.history.versions import Version, Versions
 from mothermold.model.build import Build
 from mothermold.model.course import Course
@@ -26,16 +28,14 @@ from mothermold.reckon.mixes import resolve
 from mothermold.reckon.times import wait_minutes
 from mothermold.site.addresses import bench_page, page_of
 from mothermold.site.batching import as_block, mix_data, scales_data
-from mothermold.site.calculators import molds_made_for
 from mothermold.site.page import Page, render
+from mothermold.site.rooms import room_data
 from mothermold.site.rulings import along_recipe
 from mothermold.site.steps import steps_shown
 from mothermold.view.view import View
 
 BOOK_FILE: Final = "assets/bench-book.js"
 """What all bench pages share: rescues, and which runs are in the book."""
-
-_OUT_OF_USE: Final = {"retired", "broken", "drying"}
 
 
 def bench_rows(view: View, versions: Versions) -> list[Version]:
@@ -89,9 +89,19 @@ def bench_pages(view: View, address: str) -> Iterator[Page]:
             steps=steps_shown(view, row.recipe, row.number, {}, {}),
             mix_titles={mix.id: mix.title or mix.id for mix in row.recipe.mixes},
             titles=title_words(view),
+            not_offered=not_offered(view, versions.address),
+            notices=_told(view, row.document.file, row.recipe),
             data=data,
             data_json=as_block(data),
         )
+
+
+def _told(view: View, file: str, recipe: Recipe) -> list[Notice]:
+    """What is said of the recipe's file and of the materials of its mixes, as `mix` says it."""
+    used = {str(part.material) for mix in recipe.mixes for part in mix.parts if part.material}
+    every = view.documents["material"]
+    files = {file, *(every[name].file for name in used if name in every)}
+    return [notice for notice in view.touching(files) if notice.file is not None]
 
 
 def bench_data(view: View, address: str, version: int, recipe: Recipe) -> dict[str, Any]:
@@ -116,6 +126,7 @@ def bench_data(view: View, address: str, version: int, recipe: Recipe) -> dict[s
             if same_recipe(view, thing.recipe.address, address)
         ],
         "lots": _lots(view, recipe, titles),
+        "room": room_data(recipe, view.materials(), view.ruling.rules, titles),
     }
 
 
@@ -181,32 +192,28 @@ def _timed(timed: Timed) -> dict[str, Any]:
 def _molds(view: View, address: str) -> list[dict[str, Any]]:
     """Molds this recipe is cast in or that were made for it, the used ones first; each with what is known of its cavity.
 
-    Where neither is known, those of the builds that make it.
+    Where none of them can be cast in today, those of the builds that make it.
     """
-    used = {str(run.mold) for run in runs_of(view, address) if run.mold}
-    made_for = molds_made_for(view, address)
     makers = {
         name
         for name, build in _builds(view)
         if any(same_recipe(view, each.recipe.address, address) for each in build.things)
     }
-    molds = {
-        name: (document, document.model)
+    every = {
+        name: document.model
         for name, document in sorted(view.documents["mold"].items())
-        if isinstance(document.model, Mold) and document.model.state not in _OUT_OF_USE
+        if isinstance(document.model, Mold) and build_of(document.file) in makers
     }
-    meant = [name for name in molds if name in used]
-    meant += [name for name, (_, mold) in molds.items() if name not in used and str(mold.made) in made_for]
-    meant = meant or [name for name, (document, _) in molds.items() if build_of(document.file) in makers]
+    meant = {name: mold for name, mold in molds_of(view, address).items() if is_offered(mold)}
+    meant = meant or {name: mold for name, mold in every.items() if is_offered(mold)}
     found = []
-    for name in meant:
-        document, mold = molds[name]
+    for name, mold in meant.items():
         casting = last_casting(view, name, address) if mold.cavity is None else None
         found.append(
             {
                 "id": name,
                 "title": mold.title,
-                "build": build_of(document.file),
+                "build": build_of(view.documents["mold"][name].file),
                 "fill": number(mold.cavity.volume.value) if mold.cavity else None,
                 "piece": number(casting.weight.value) if casting else None,
             }

@@ -10,12 +10,11 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Any, Final
 
-from mothermold.answers.records import LastCasting, last_casting, runs_of, same_recipe
+from mothermold.answers.molds import GONE, is_offered, molds_of
+from mothermold.answers.records import LastCasting, last_casting
 from mothermold.answers.result import title_words
-from mothermold.model.build import Build
 from mothermold.model.material import Material
 from mothermold.model.mold import Mold
-from mothermold.model.names import RunRef
 from mothermold.model.recipe import Mix, Recipe
 from mothermold.model.run import Run
 from mothermold.model.settings import Scale
@@ -25,6 +24,7 @@ from mothermold.reckon.errors import ReckoningError
 from mothermold.reckon.mixes import Resolved, resolve
 from mothermold.reckon.rounding import in_digits
 from mothermold.site.batching import as_block, mix_data, scales_data
+from mothermold.site.rooms import closing_told
 from mothermold.site.wording import spoken
 from mothermold.view.view import View
 
@@ -56,11 +56,20 @@ def calculator(
     materials: Mapping[str, Material],
     titles: Mapping[str, str],
     scales: Sequence[Scale],
+    closing: Sequence[Mapping[str, str]] = (),
 ) -> Calculator | None:
-    """The calculator of a mix on its recipe's page; None for fixed amounts, which are not scaled."""
+    """The calculator of a mix on its recipe's page; None for fixed amounts, which are not scaled.
+
+    Args:
+        resolved: The mix.
+        materials: The materials of the edition.
+        titles: What materials and mixes are called.
+        scales: The scales of the book.
+        closing: What is said of its pot life in any room.
+    """
     if resolved.fixed or resolved.mass is None:
         return None
-    data = mix_data(resolved, materials, titles)
+    data = mix_data(resolved, materials, titles) | {"closing": list(closing)}
     return _calculator(resolved.mix.id, data, _three_sizes(resolved, scales))
 
 
@@ -91,8 +100,10 @@ def mold_mixes(view: View, name: str, document: Mold, runs: Iterable[Run]) -> li
         runs: The runs done in it.
 
     Returns:
-        The mixes; of a recipe none where neither the cavity nor a good casting by it is known.
+        The mixes; none for a mold out of use, and of a recipe none where neither the cavity nor a good casting by it is known.
     """
+    if document.state in GONE:
+        return []
     cavity = document.cavity.volume if document.cavity else None
     found: list[MoldMix] = []
     for address in dict.fromkeys(run.recipe.address for run in runs if run.recipe is not None):
@@ -114,24 +125,20 @@ def mold_mixes(view: View, name: str, document: Mold, runs: Iterable[Run]) -> li
             if resolved is None or resolved.fixed or resolved.mass is None:
                 continue
             place = f"{versions.address}-{mix.id}".replace("/", "-")
-            data = mix_data(resolved, view.materials(), titles) | {"start": start}
+            closing = closing_told(recipe, mix, titles[mix.id])
+            data = mix_data(resolved, view.materials(), titles) | {"start": start, "closing": closing}
             sizes = _castings(resolved, cavity.value if cavity else None, piece, view.settings.scales)
             found.append(MoldMix(versions.address, recipe, _calculator(place, data, sizes), casting))
     return found
 
 
 def molds_for(view: View, address: str) -> list[tuple[str, Quantity]]:
-    """The molds a recipe's things are cast in whose cavity was measured: cast in already, or made for them."""
-    used = {str(run.mold) for run in runs_of(view, address) if run.mold is not None}
-    made_for = molds_made_for(view, address)
-    found = []
-    for name, document in sorted(view.documents["mold"].items()):
-        mold = document.model
-        if not isinstance(mold, Mold) or mold.cavity is None or mold.state in {"broken", "retired"}:
-            continue
-        if name in used or (isinstance(mold.made, RunRef) and str(mold.made) in made_for):
-            found.append((mold.title, mold.cavity.volume))
-    return found
+    """The molds a recipe's things are cast in that can be cast in today and whose cavity was measured."""
+    return [
+        (str(mold.title), mold.cavity.volume)
+        for _name, mold in sorted(molds_of(view, address).items())
+        if mold.cavity is not None and is_offered(mold)
+    ]
 
 
 def page_block(
@@ -231,18 +238,3 @@ def _clays(materials: Mapping[str, Material]) -> list[list[str]]:
         for material in materials.values()
         if material.density is not None and any(str(family).startswith("clay") for family in material.families)
     ]
-
-
-def molds_made_for(view: View, address: str) -> set[str]:
-    """The runs that made molds from which a build casts by this recipe."""
-    wanted: set[str] = set()
-    for document in view.documents["build"].values():
-        if isinstance(document.model, Build):
-            for thing in document.model.things:
-                if same_recipe(view, thing.recipe.address, address):
-                    wanted |= {str(name) for name in thing.from_}
-    return {
-        name
-        for name, document in view.documents["run"].items()
-        if isinstance(document.model, Run) and document.model.thing is not None and str(document.model.thing) in wanted
-    }

@@ -15,6 +15,7 @@ from mothermold.model.failure import Failure, Fix
 from mothermold.model.run import Run
 from mothermold.reckon.proportions import Tally, wilson
 from mothermold.site.wording import spoken
+from mothermold.view.by_condition import by_condition
 from mothermold.view.evidence import FailureRecord, FixRecord
 from mothermold.view.view import View
 
@@ -96,6 +97,7 @@ def failure_evidence(view: View, name: str, failure: Failure) -> dict[str, Any]:
         "fixes": fixes_shown(view, record, failure.fixes),
         "chart": _chart(view, record, view.evidence.runs_of(name)),
         "suspects": [suspect_data(view, each) for each in record.beginnings],
+        "conditions": by_condition(view.evidence.runs_of(name)),
         "cautions": CAUTIONS,
         "neighbors": [entry.id for entry in neighbors],
     }

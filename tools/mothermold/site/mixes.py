@@ -16,6 +16,7 @@ from mothermold.reckon.errors import ReckoningError
 from mothermold.reckon.mixes import Resolved, resolve
 from mothermold.reckon.readings import Reading, readings
 from mothermold.site.calculators import Calculator, calculator
+from mothermold.site.rooms import closing_told
 from mothermold.site.sinces import Since
 from mothermold.site.wording import Rows, amount_words, rows_of, spoken
 from mothermold.trade.pouring import lacks_pot_life
@@ -84,7 +85,8 @@ def _mix_shown(recipe: Recipe, mix: Mix, bench: _Bench, as_said: Mapping[str, An
         for reading in readings(resolved, bench.materials):
             said.setdefault(reading.part, []).append(reading)
         ratio = _ratio(resolved, 100 if any(str(part.parts) == "100" for part in mix.parts) else 1) if said else ""
-        sizes = calculator(resolved, bench.materials, bench.titles, bench.scales)
+        closing = closing_told(recipe, mix, bench.titles[mix.id])
+        sizes = calculator(resolved, bench.materials, bench.titles, bench.scales, closing)
         sheet = reckon_batch(resolved, Wanted(), bench.scales)
     except ReckoningError as problem:
         fault = "" if problem.code == "no-fill" else problem.message

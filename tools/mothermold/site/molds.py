@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any, Final
 
+from mothermold.answers.molds import is_offered, standing_words
 from mothermold.answers.records import all_runs, record_of, went_wrong_in
 from mothermold.book.document import Document
 from mothermold.model.mold import Mold, Weight
@@ -38,6 +39,7 @@ def mold_details(view: View, document: Document) -> dict[str, Any]:
     mixed = mold_mixes(view, document.address, mold, runs)
     return {
         "mixed": mixed,
+        "standing": None if is_offered(mold) else standing_words(view, "This mold", document.address, mold),
         "batch_block": page_block(view, [each.calculator for each in mixed], clays=False),
         "runs": entries(view, reversed(runs)),
         "record": record_of(runs),

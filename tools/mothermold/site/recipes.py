@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Mapping
 from typing import Final
 
+from mothermold.answers.molds import not_offered
 from mothermold.answers.records import record_of, runs_of
 from mothermold.answers.result import title_words
 from mothermold.book.coming_off import lacks_way_off
@@ -110,6 +111,7 @@ def _page(  # noqa: PLR0917 - one page, all it is made of
         glance=_glance(recipe, view, versions.address, row.number),
         mixes=mixes,
         batch_block=page_block(view, calculators, molds_for(view, versions.address) if calculators else ()),
+        not_offered=not_offered(view, versions.address) if calculators else (),
         cautions=recipe_cautions(recipe, view.ruling.cautions(recipe)),
         sheets=sheets_by_place(sheets(recipe, view.materials())),
         told_rules=along_recipe(view, versions.address, recipe),

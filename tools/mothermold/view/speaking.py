@@ -16,6 +16,7 @@ from mothermold.history.timeline import History
 from mothermold.history.versions import Versions
 from mothermold.view.clearing import find_clearing_faults
 from mothermold.view.collecting import Collector
+from mothermold.view.conditions import find_condition_faults
 from mothermold.view.pins import find_pin_faults
 from mothermold.view.ruling import Ruling, find_rule_faults
 
@@ -61,6 +62,7 @@ def _between_documents(book: Book, history: History) -> set[Notice]:
         *find_pin_faults(book, history),
         *find_rule_faults(book.documents, ruling, book.faulty),
         *find_clearing_faults(book.documents, ruling, book.faulty),
+        *find_condition_faults(book.documents, ruling, book.faulty),
     }
 
 

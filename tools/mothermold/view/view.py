@@ -21,6 +21,7 @@ from mothermold.trade.vocabulary import Vocabulary
 from mothermold.view.advising import find_advice
 from mothermold.view.clearing import find_clearing_faults
 from mothermold.view.collecting import Collector
+from mothermold.view.conditions import find_condition_faults
 from mothermold.view.editions import Edition
 from mothermold.view.evidence import Evidence
 from mothermold.view.pins import find_pin_faults
@@ -112,6 +113,7 @@ def open_view(root: Path, edition: Edition) -> View:
     notices += find_rule_faults(book.documents, ruling, faulty)
     notices += find_clearing_faults(book.documents, ruling, faulty)
     notices += find_pour_faults(book.documents, ruling, faulty)
+    notices += find_condition_faults(book.documents, ruling, faulty)
     notices += find_advice(book, ruling, history.newest.date() if history.newest else None, tuple(notices))
     notices = _one_cause([*notices, *(notice for each in versions.values() for notice in each.notices)])
     if edition == "private":

@@ -142,10 +142,12 @@
     return exact.cmp(off, bound) > 0 || exact.cmp(exact.sub(ZERO, off), bound) > 0;
   }
 
-  function warningsOf(mix, lines) {
-    var found = [], heavier = null, lighter = null;
+  function warningsOf(mix, lines, plain) {
+    var found = plain ? [{ code: "no-allowance", words: "No allowance is written, so nothing is left for cups and stick." }] : [], heavier = null, lighter = null;
     lines.forEach(function (line) {
-      if (!line.outside && tooCoarse(line)) {
+      if (line.outside) {
+        found.push({ code: "by-eye", words: line.title + " is measured by eye (" + line.outside + ") and stays outside the arithmetic." });
+      } else if (tooCoarse(line)) {
         found.push({ code: "coarse-scale", words: line.title + " is " + exact.digits(line.grams, 3) + " g, and the scale shows steps of " + exact.digits(line.step, 3) + " g." });
       }
     });
@@ -162,6 +164,27 @@
     return found.concat(mix.told || []);
   }
 
+  /* The words of reckon/lots.py: where less is left than a batch of this weight needs. What somebody said is there is not asked. */
+  function leftOf(mix, mass, wanted) {
+    var given = (wanted.have || []).map(function (each) { return each[0]; }).concat(wanted.poured ? [wanted.poured[0]] : []);
+    var scale = mix.fixed || mass === null ? ONE : mass;
+    return (mix.left || []).filter(function (each) {
+      return given.indexOf(each.name) < 0 && !(each.premixes || []).some(function (name) { return given.indexOf(name) >= 0; });
+    }).map(function (each) {
+      var left = exact.digits(each.amount, 4) + " " + each.unit + " of " + each.title + " are left";
+      if (each.share === null || each.share === undefined) {
+        return { code: "left-not-known", words: left + "; whether that is enough cannot be told without its density." };
+      }
+      var need = exact.mul(each.share, scale);
+      if (exact.cmp(need, each.amount) <= 0) { return null; }
+      var jar = each.through && each.through.length ? ", unless " + each.through.join(" and ") + " stands mixed already" : "";
+      var needed = exact.digits(need, 4) + " " + each.unit + " are needed" + jar;
+      return each.unknown && each.unknown.length
+        ? { code: "left-not-known", words: left + ", " + needed + "; how much lot " + each.unknown.join(" and ") + " still holds is not known." }
+        : { code: "too-little-left", words: left + ", " + needed + "." };
+    }).filter(Boolean);
+  }
+
   function reckoned(mix, wanted, scales, flat, portion) {
     var parts = flat ? flatOf(mix) : mix.parts, lines;
     if (mix.fixed) {
@@ -170,7 +193,7 @@
           "Ask for it without a fill, or give its parts as `parts:` in the recipe.");
       }
       lines = linesOf(parts, ONE, maybe(mix.mass), scales);
-      return { fill: null, mass: maybe(mix.mass), volume: maybe(mix.volume), portions: 1, plain: false, lines: lines, warnings: warningsOf(mix, lines) };
+      return { fill: null, mass: maybe(mix.mass), volume: maybe(mix.volume), portions: 1, plain: false, lines: lines, warnings: warningsOf(mix, lines, false).concat(leftOf(mix, maybe(mix.mass), wanted)) };
     }
     var found = total(mix, wanted);
     weighed(mix);
@@ -178,10 +201,18 @@
     /* One of several equal portions is weighed by itself, so its own weights are rounded and judged. */
     var weighedOut = portion ? exact.div(found.mass, found.portions) : found.mass;
     lines = linesOf(parts, weighedOut, weighedOut, scales);
+    var plain = found.plain === undefined ? mix.plain : found.plain;
     return {
-      fill: found.fill, mass: found.mass, volume: volume(mix, found.mass), portions: found.portions,
-      plain: found.plain === undefined ? mix.plain : found.plain, lines: lines, warnings: warningsOf(mix, lines)
+      fill: found.fill, mass: found.mass, volume: volume(mix, found.mass), portions: found.portions, plain: plain, lines: lines,
+      warnings: warningsOf(mix, lines, plain).concat(leftOf(mix, found.mass, wanted))
     };
+  }
+
+  /* Lots of a mix that are past their date on a day, as 2026-04-18. */
+  function pastDate(mix, today) {
+    return (mix.lots || []).filter(function (each) { return each.last < today; }).map(function (each) {
+      return { code: "lot-past-date", words: "Lot " + each.lot + " of " + each.title + " is past its date: " + each.last + " was the last day." };
+    });
   }
 
   /* mix: what site/batching.py gives a page; wanted: {fill} | {piece} | {have: [[name, {mass | volume}]]} |
@@ -213,5 +244,5 @@
     return made;
   }
 
-  window.mothermoldBatch = { sheet: sheet, adjusted: adjusted, floats: floats, stepFor: stepFor };
+  window.mothermoldBatch = { sheet: sheet, pastDate: pastDate, adjusted: adjusted, floats: floats, stepFor: stepFor };
 })();

@@ -40,6 +40,27 @@
       return { written: { room: read.room.written, humidity: read.humidity.written, moldTemp: read.moldTemp.written } };
     }
 
+    /* Degrees of a room and a mold as noted; null where nothing, or nothing that can be read, is. */
+    function degrees(room, moldTemp) {
+      function of(typed) { var read = temperature(typed || ""); return read.value === undefined ? null : read.value; }
+      return { room: of(room), mold: of(moldTemp), material: null };
+    }
+    function paintTold(place, told) {
+      place.textContent = "";
+      told.forEach(function (each) { place.appendChild(make("p", each.words, { "class": "bench-fault", "data-code": each.code })); });
+    }
+    /* What the room means for the whole recipe, as it is typed on the first screen; of a pot life nobody knows only where a clock starts. */
+    function paintRoom() {
+      var fields = bench.root.querySelector("[data-form='start']").elements, starts = data.steps.map(function (step) { return step.starts; });
+      paintTold(bench.said("room"), window.mothermoldRoom.told(data.room, degrees(fields.room.value, fields.moldTemp.value)).filter(function (each) {
+        return each.code !== "pot-life-not-known" || starts.indexOf(each.mix) >= 0;
+      }));
+    }
+    function toldNow() {
+      var run = bench.run();
+      return window.mothermoldRoom.told(data.room, degrees(run && run.room, run && run.moldTemp));
+    }
+
     /* A mold goes with what its own build makes: one choice narrows the other. */
     function fit(changed) {
       var form = bench.root.querySelector("[data-form='start']"), mold = form.elements.mold, thing = form.elements.thing;
@@ -68,7 +89,7 @@
       if (noted && noted.poured && !unpoured) { return { wanted: { poured: noted.poured }, words: "rescaled to what was poured" }; }
       if (today && data.times[mix.id].fills && today.fill !== null) { return { wanted: { fill: today.fill }, words: today.title + ", " + today.fill + " ml" }; }
       if (today && data.times[mix.id].fills && today.piece !== null) {
-        return { wanted: { piece: today.piece }, words: today.title + ", by its last good casting of " + today.piece + " g" };
+        return { wanted: { piece: today.piece }, words: today.title, lasting: true };
       }
       return { wanted: {}, words: "the recipe's own amount" };
     }
@@ -116,7 +137,9 @@
       top.appendChild(head);
       table.append(top, body);
       place.appendChild(table);
-      found.warnings.forEach(function (each) { place.appendChild(make("p", each.words, { "class": "bench-fault" })); });
+      var said = found.warnings.concat(toldNow().filter(function (each) { return each.mix === mix.id; }));
+      if (asked.lasting) { said.push({ code: "by-last-casting", words: "Nobody wrote the cavity of " + mold().title + " down; it goes by its last good casting of " + mold().piece + " g." }); }
+      said.forEach(function (each) { place.appendChild(make("p", each.words, { "class": "bench-fault", "data-code": each.code })); });
       if (!run) { return place; }
       var more = make("details"), parts_ = found.lines.filter(function (line) { return line.grams !== null && exact.cmp(line.grams, 0) > 0; });
       more.appendChild(make("summary", "Poured something else?"));
@@ -137,6 +160,7 @@
     function paintStep(screen, step) {
       var sheets = screen.querySelector("[data-said='sheets']"), run = bench.run(), names = [step.starts].concat(step.mixes).filter(Boolean);
       sheets.textContent = "";
+      paintTold(screen.querySelector("[data-said='room']"), toldNow().filter(function (each) { return each.step === step.id; }));
       names.filter(function (name, index) { return names.indexOf(name) === index; }).forEach(function (name) {
         var mix = data.mixes.find(function (each) { return each.id === name; });
         if (mix) { sheets.appendChild(sheet(mix)); }
@@ -171,23 +195,25 @@
       data.lots.forEach(function (each) { chosen[each.material] = form.elements["lot:" + each.material].value; });
       data.lots.forEach(function (each) {
         var lot = each.lots.find(function (one) { return one.lot === chosen[each.material]; });
-        if (lot && lot.last && lot.last < today) { told.push(each.title + ", lot " + lot.lot + ", is past its date (" + lot.last + ")."); }
+        if (lot && lot.last && lot.last < today) { told.push({ code: "lot-past-date", words: "Lot " + lot.lot + " of " + each.title + " is past its date: " + lot.last + " was the last day." }); }
         each.kit.forEach(function (other) {
           var theirs = chosen[other], day = gotOn(each.material, chosen[each.material]);
           if (chosen[each.material] && theirs && kitNumber(theirs) !== kitNumber(chosen[each.material]) && !(day && day === gotOn(other, theirs)) && (each.material < other || !data.lots.some(function (one) { return one.material === other && one.kit.indexOf(each.material) >= 0; }))) {
-            told.push(each.title + " is of lot " + chosen[each.material] + " and what is matched to it of lot " + theirs + ".");
+            told.push({ code: "kit-lots-differ", words: each.title + " is of lot " + chosen[each.material] + " and what is matched to it of lot " + theirs + "." });
           }
         });
       });
-      place.textContent = "";
-      told.forEach(function (words) { place.appendChild(make("p", words, { "class": "bench-fault" })); });
+      paintTold(place, told);
     }
+    bench.root.addEventListener("input", function (event) {
+      if (/^(?:room|moldTemp)$/.test(event.target.name || "")) { paintRoom(); }
+    });
     bench.root.addEventListener("change", function (event) {
       if (/^lot:/.test(event.target.name || "")) { paintLots(); }
       if (/^(?:mold|thing)$/.test(event.target.name || "")) { fit(event.target.name); }
     });
 
-    Object.assign(bench, { amount: amount, conditions: conditions, temperature: temperature, sheet: sheet, paintStep: paintStep, paintLots: paintLots });
+    Object.assign(bench, { amount: amount, conditions: conditions, temperature: temperature, sheet: sheet, paintStep: paintStep, paintLots: paintLots, paintRoom: paintRoom });
     bench.deeds = Object.assign(bench.deeds || {}, {
       mixed: function (from) {
         bench.tap("batch noted", function (run) { run.batches[from.dataset.mix] = Object.assign({}, run.batches[from.dataset.mix], { weighed: from.dataset.weighed }); });

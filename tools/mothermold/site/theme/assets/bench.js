@@ -131,6 +131,7 @@
         place.appendChild(button("Go on with the run of " + doc.moment(run.started, data.zone), "go-on", { "class": "main", "data-run": run.id }));
       });
       bench.paintLots();
+      bench.paintRoom();
     }
 
     var deeds = {

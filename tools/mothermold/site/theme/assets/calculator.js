@@ -191,15 +191,22 @@
     if (sheet.fault) { this.say(sheet); return; }
     this.result.appendChild(make("p", extra(this.mix, wanted, sheet), { "class": "words" }));
     this.result.appendChild(table(sheet));
-    this.notes(wanted, sheet).forEach(function (words) { this.result.appendChild(make("p", words, { "class": "notice warning" })); }, this);
+    this.notes(wanted, sheet).forEach(function (each) {
+      this.result.appendChild(make("p", each.words, Object.assign({ "class": "notice warning" }, each.code ? { "data-code": each.code } : {})));
+    }, this);
   };
 
+  function today() {
+    var now = new Date();
+    return now.getFullYear() + "-" + ("0" + (now.getMonth() + 1)).slice(-2) + "-" + ("0" + now.getDate()).slice(-2);
+  }
+
+  /* All the command says of the same batch without a room, each with its code. */
   Calculator.prototype.notes = function (wanted, sheet) {
-    var found = [];
-    if (sheet.portions > 1) { found.push("Mix it in " + sheet.portions + " equal portions of " + exact.digits(exact.div(sheet.mass, sheet.portions), 4) + " g."); }
-    if (wanted.poured) { found = found.concat(this.topped(wanted, sheet)); }
-    if (sheet.plain && this.mix.fill !== null) { found.push("No allowance is written, so nothing is left for cups and stick."); }
-    return found.concat(sheet.warnings.map(function (each) { return each.words; }));
+    var plain = [];
+    if (sheet.portions > 1) { plain.push("Mix it in " + sheet.portions + " equal portions of " + exact.digits(exact.div(sheet.mass, sheet.portions), 4) + " g."); }
+    if (wanted.poured) { plain = plain.concat(this.topped(wanted, sheet)); }
+    return plain.map(function (words) { return { words: words }; }).concat(sheet.warnings, batch.pastDate(this.mix, today()), this.mix.closing || []);
   };
 
   Calculator.prototype.topped = function (wanted, sheet) {
