@@ -18,6 +18,7 @@ from mothermold.view.clearing import find_clearing_faults
 from mothermold.view.collecting import Collector
 from mothermold.view.pins import find_pin_faults
 from mothermold.view.ruling import Ruling, find_rule_faults
+from mothermold.view.taking_off import find_glue_faults
 
 
 def speakable(notices: Iterable[Notice], collector: Collector) -> Iterator[Notice]:
@@ -61,6 +62,7 @@ def _between_documents(book: Book, history: History) -> set[Notice]:
         *find_pin_faults(book, history),
         *find_rule_faults(book.documents, ruling, book.faulty),
         *find_clearing_faults(book.documents, ruling, book.faulty),
+        *find_glue_faults(book.documents, ruling, book.faulty),
     }
 
 
