@@ -18,8 +18,6 @@ from mothermold.model.walk import Path
 from mothermold.trade.skin import Glue, comes_off, glues_of, removers
 from mothermold.view.ruling import Documents, Ruling, is_sound
 
-_CODE = "glue-without-removal"
-
 
 def find_glue_faults(documents: Documents, ruling: Ruling, faulty: Collection[str | None] = ()) -> Iterator[Notice]:
     """Glues of a look that no removal of it takes off; as advice, those of which nobody can tell."""
@@ -144,4 +142,4 @@ class _Judging:
         return any(name in self.build.behind(each) or each in self.build.behind(name) for each in others)
 
     def _notice(self, severity: Severity, message: str, advice: str, path: Path) -> Notice:
-        return self.document.notice(_CODE, message, advice, path, severity=severity)
+        return self.document.notice("glue-without-removal", message, advice, path, severity=severity)
