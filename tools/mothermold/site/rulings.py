@@ -14,6 +14,7 @@ from mothermold.site.page import Page, render
 from mothermold.trade.findings import Finding
 from mothermold.trade.habits import CODES
 from mothermold.trade.rules import WEIGHTS, Rule, rules
+from mothermold.trade.skin import removers
 from mothermold.view.view import View
 
 
@@ -103,4 +104,4 @@ def rules_page(view: View) -> Page:
     """All rules, worst first, and those the book adds; the same in every edition."""
     groups = [(weight, [each for each in rules().values() if each.weighs == weight]) for weight in WEIGHTS]
     own = sorted(view.ruling.own.values(), key=lambda each: list(WEIGHTS).index(each.weighs))
-    return render(view, "rules.html", RULES[0], RULES[1], groups=groups, own=own)
+    return render(view, "rules.html", RULES[0], RULES[1], groups=groups, own=own, removers=removers())
