@@ -265,7 +265,9 @@ def test_a_look_is_asked_for_all_its_sheets_and_for_its_patch_test(
     dressing_room: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     document = begin(dressing_room, "build", [*A_LOOK, "2026-06-26", "2026-06-28", ""], monkeypatch)
-    assert document.text.partition("looks:\n")[2] == """\
+    assert (
+        document.text.partition("looks:\n")[2]
+        == """\
   - id: full
     wearer: W2
     pieces:
@@ -281,6 +283,7 @@ cleared:
     tested: 2026-06-26
     on: 2026-06-28
 """
+    )
 
 
 def test_a_patch_read_a_day_later_is_not_written_down_as_clear(
@@ -295,7 +298,9 @@ def test_who_has_no_patch_test_yet_is_told_what_waits_for_it(
     dressing_room: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     assert "cleared" not in begin(dressing_room, "build", [*A_LOOK, "", ""], monkeypatch).raw
-    assert "Nothing is glued until it is read, 48 hours or more after it was put on, and clear" in capsys.readouterr().out
+    assert (
+        "Nothing is glued until it is read, 48 hours or more after it was put on, and clear" in capsys.readouterr().out
+    )
 
 
 # The sample book, whatever it holds

@@ -37,7 +37,10 @@ def test_a_clearance_shows_what_it_covers_and_both_days(tmp_path: Path) -> None:
         "lots: [{material: adhesive-silicone, lot: 20E5}], tested: 2026-03-01, on: 2026-03-03}\n"
     )
     said = words(tmp_path, BUILD + entry)
-    assert "W1: put on 2026-03-01, read 2026-03-03. All that touches skin in application/face, v1. Products: remover-ester." in said
+    assert (
+        "W1: put on 2026-03-01, read 2026-03-03. All that touches skin in application/face, v1. Products: remover-ester."
+        in said
+    )
     assert "Lots tried: adhesive-silicone 20E5." in said
     assert "48 hours or more after it was put on" in said
 

@@ -195,7 +195,9 @@ def test_a_spot_tried_an_hour_before_is_no_test() -> None:
     assert found(case, [case["remedy"] | {"wait": "1 h"}, case["contact"]])["platinum-on-tin"].open
 
 
-@pytest.mark.parametrize(("trade", "rule"), [("silicone-on-skin", "silicone-on-body-untested"), ("43", "spirit-gum-on-sweat")])
+@pytest.mark.parametrize(
+    ("trade", "rule"), [("silicone-on-skin", "silicone-on-body-untested"), ("43", "spirit-gum-on-sweat")]
+)
 def test_a_patch_on_a_body_takes_48_hours_and_a_spot_on_a_mold_a_day(trade: str, rule: str) -> None:
     case = case_of(trade)
     assert found(case, [case["remedy"] | {"wait": "47 h"}, case["contact"]])[rule].open

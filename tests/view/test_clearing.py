@@ -6,9 +6,10 @@ from pathlib import Path
 
 import pytest
 
+from history.repositories import FIRST, SECOND, start_repository
 from mothermold.trade.skin import PATCH_TEST_DAYS, PATCH_TEST_HOURS
 from mothermold.view.view import open_view
-from view.looks import BUILD, CLEARED, lay_out, said, sheet, write
+from view.looks import BUILD, CLEARED, lay_out, said, write
 
 CODES = ("not-cleared", "cleared-too-late", "read-too-soon", "reading-not-known", "lot-not-cleared")
 DAY = "days:\n  - {day: 2026-03-04, look: full}\n"
@@ -64,7 +65,10 @@ def test_a_product_that_is_not_in_the_book_is_an_unknown_reference(tmp_path: Pat
 
 @pytest.mark.parametrize("read", ["2026-03-04", "2026-03-09"])
 def test_read_on_the_first_day_or_after_it_is_too_late(tmp_path: Path, read: str) -> None:
-    cleared = CLEARED.replace("removal: removal/nose@1, tested: 2026-03-01, on: 2026-03-03", f"removal: removal/nose@1, tested: 2026-03-01, on: {read}")
+    cleared = CLEARED.replace(
+        "removal: removal/nose@1, tested: 2026-03-01, on: 2026-03-03",
+        f"removal: removal/nose@1, tested: 2026-03-01, on: {read}",
+    )
     book = lay_out(tmp_path, BUILD + DAY + cleared)
     (notice,) = said(book, *CODES)
     assert (notice.code, notice.severity, notice.line) == ("cleared-too-late", "warning", 19)
@@ -78,20 +82,35 @@ def test_an_earlier_clearance_of_the_same_products_is_enough(tmp_path: Path) -> 
 
 
 def test_what_was_worn_on_a_day_is_what_a_run_says(tmp_path: Path) -> None:
-    # The look is pinned to a sheet that came, with its glue, after the first day; that day was done by another version.
-    book = lay_out(tmp_path, BUILD + DAY + CLEARED)
-    sheet(book, "application/nose", "adhesive-spirit-gum")
-    new = "  - {wearer: W1, products: adhesive-spirit-gum, tested: 2026-05-01, on: 2026-05-03}\n"
-    write(book, "builds/night-watchman/build", BUILD + DAY + CLEARED + new)
-    assert [notice.code for notice in said(book, "cleared-too-late")] == []  # the sheet's own clearance is earlier
-    only = CLEARED.replace("application: application/nose@1, ", "") + new
-    write(book, "builds/night-watchman/build", BUILD + DAY + only)
-    assert [notice.code for notice in said(book, "cleared-too-late")] == ["cleared-too-late"]
+    # The look is pinned to a sheet whose glue came after the first day; that day was done by the version before.
+    repository = start_repository(tmp_path / "book")
+    laid = lay_out(tmp_path / "laid").joinpath("recipes")
+    files = {f"recipes/{each.relative_to(laid).as_posix()}": each.read_text("utf-8") for each in laid.rglob("*.yaml")}
+    repository.save(FIRST, files)
+    nose = files["recipes/application/nose.yaml"]
+    second = nose.replace("version: 1", "version: 2").replace("adhesive-silicone", "adhesive-spirit-gum")
+    repository.save(SECOND, {"recipes/application/nose.yaml": second + "why: Another glue.\n"})
+    build = "recipes/builds/night-watchman"
+    later = "  - {wearer: W1, products: adhesive-spirit-gum, tested: 2026-05-01, on: 2026-05-03}\n"
+    days = DAY + "  - {day: 2026-05-04, look: full}\n"
+    pinned = BUILD.replace("application/nose@1", "application/nose@2")
+    repository.write({f"{build}/build.yaml": pinned + days + CLEARED + later})
+    (notice,) = said(tmp_path / "book", *CODES)
+    assert (notice.code, "`2026-03-04`" in notice.message) == ("cleared-too-late", True)
+    run = RUN.replace("application/face@1", "application/nose@1").replace("LOT", "20E5")
+    repository.write({f"{build}/runs/r-2026-03-04-on.yaml": run})
+    assert said(tmp_path / "book", *CODES) == []
 
 
-@pytest.mark.parametrize(("tested", "read", "gap"), [("2026-03-02", "2026-03-03", "less than 48 hours later"), ("2026-03-03", "2026-03-02", "before it was put on")])
+@pytest.mark.parametrize(
+    ("tested", "read", "gap"),
+    [("2026-03-02", "2026-03-03", "less than 48 hours later"), ("2026-03-03", "2026-03-02", "before it was put on")],
+)
 def test_read_too_soon_is_said_with_both_days(tmp_path: Path, tested: str, read: str, gap: str) -> None:
-    book = lay_out(tmp_path, BUILD + DAY + CLEARED.replace("tested: 2026-03-01, on: 2026-03-03", f"tested: {tested}, on: {read}", 1))
+    book = lay_out(
+        tmp_path,
+        BUILD + DAY + CLEARED.replace("tested: 2026-03-01, on: 2026-03-03", f"tested: {tested}, on: {read}", 1),
+    )
     (notice,) = said(book, *CODES)
     assert (notice.code, notice.severity, notice.line) == ("read-too-soon", "warning", 18)
     assert notice.message == f"The patch of `W1` was put on on `{tested}` and read on `{read}`, {gap}."
@@ -148,7 +167,11 @@ def test_a_lot_tried_after_the_day_says_nothing_of_it(tmp_path: Path) -> None:
 def test_a_look_that_names_nobody_is_the_only_wearers(tmp_path: Path) -> None:
     book = lay_out(tmp_path, BUILD.replace("    wearer: W1\n", ""))
     assert [(notice.code, "`W1`" in notice.message) for notice in said(book, *CODES)] == [("not-cleared", True)]
-    write(book, "builds/night-watchman/build", BUILD.replace("    wearer: W1\n", "").replace("wearers: [W1]", "wearers: [W1, W2]"))
+    write(
+        book,
+        "builds/night-watchman/build",
+        BUILD.replace("    wearer: W1\n", "").replace("wearers: [W1]", "wearers: [W1, W2]"),
+    )
     (notice,) = said(book, *CODES)
     assert (notice.severity, notice.message.startswith("Who wears the look `full` is not said")) == ("advice", True)
 

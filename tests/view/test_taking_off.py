@@ -111,7 +111,9 @@ def test_a_removal_that_speaks_of_another_piece_alone_leaves_this_one_on(tmp_pat
 
 def test_a_painted_face_comes_off_as_the_face_does(tmp_path: Path) -> None:
     painted = "  - {id: painted, recipe: cast/cheek@2, from: face}\nlooks:"
-    book = lay_out(tmp_path, BUILD.replace("looks:", painted).replace("- {thing: face}", "- {thing: painted}") + CLEARED)
+    book = lay_out(
+        tmp_path, BUILD.replace("looks:", painted).replace("- {thing: face}", "- {thing: painted}") + CLEARED
+    )
     sheet(book, "application/face", "adhesive-acrylic", on="[skin, back]", piece="painted")
     sheet(book, "removal/face", "remover-ester", on="[skin, back]", piece="face")
     assert said(book, CODE) == []
@@ -123,7 +125,10 @@ def test_a_removal_that_cannot_be_read_is_not_known_and_not_fine(tmp_path: Path)
     file.write_text(file.read_text(encoding="utf-8") + "no-such-key: 1\n", encoding="utf-8")
     (notice,) = said(book, CODE)
     assert notice.severity == "advice"
-    assert "`adhesive-silicone` goes on skin in `application/nose@1#nose`; whether it comes off again is not known." == notice.message
+    assert (
+        notice.message
+        == "`adhesive-silicone` goes on skin in `application/nose@1#nose`; whether it comes off again is not known."
+    )
     assert "`removal/nose@1`" in notice.help
 
 

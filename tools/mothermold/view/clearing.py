@@ -130,7 +130,10 @@ class _Gate:
         path = ("cleared", index)
         days = _days_between(clearance)
         if days is None:
-            lacks = {"`tested`, the day the patch was put on": clearance.tested, "`on`, the day it was read": clearance.on}
+            lacks = {
+                "`tested`, the day the patch was put on": clearance.tested,
+                "`on`, the day it was read": clearance.on,
+            }
             missing = " and ".join(words for words, day in lacks.items() if day is None)
             yield self.document.notice(
                 "reading-not-known",
@@ -181,7 +184,11 @@ class _Gate:
         done = {
             self.ruling.today(run.recipe).address: run.recipe
             for run in (each.model for each in self.runs)
-            if isinstance(run, Run) and run.look == look.id and run.day == day and run.recipe and self.ruling.text(run.recipe)
+            if isinstance(run, Run)
+            and run.look == look.id
+            and run.day == day
+            and run.recipe
+            and self.ruling.text(run.recipe)
         }
         return [done.get(self.ruling.today(ref).address, ref) for ref in look.recipes.values()]
 

@@ -90,7 +90,9 @@ class _Judging:
             )
             return
         unread = [sheet for sheet in removals if sheet.text is None]
-        verdicts = {sheet.ref: comes_off(laid[0][1], sheet.text, self.ruling.materials) for sheet in removals if sheet.text}
+        verdicts = {
+            sheet.ref: comes_off(laid[0][1], sheet.text, self.ruling.materials) for sheet in removals if sheet.text
+        }
         by_family = [sheet for sheet in removals if verdicts.get(sheet.ref) == "yes"]
         left_on = self._pieces_left_on(laid, by_family)
         if by_family and not left_on:

@@ -111,7 +111,9 @@ def _read_after(tested: str) -> Check:
         if wrong := is_a_day(answer):
             return wrong
         if (date.fromisoformat(answer) - date.fromisoformat(tested)).days < PATCH_TEST_DAYS:
-            return f"That is less than {PATCH_TEST_HOURS} hours after {tested}; type the day it is read again, or Enter."
+            return (
+                f"That is less than {PATCH_TEST_HOURS} hours after {tested}; type the day it is read again, or Enter."
+            )
         return ""
 
     return check
