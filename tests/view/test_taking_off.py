@@ -97,6 +97,14 @@ def test_remover_for_the_lace_alone_takes_nothing_off_the_skin(tmp_path: Path) -
     assert said(book, CODE) == []
 
 
+def test_what_comes_off_the_hair_is_not_off_the_skin_where_the_same_glue_was_used(tmp_path: Path) -> None:
+    book = lay_out(tmp_path)
+    sheet(book, "application/nose", "adhesive-acrylic", on="hair")
+    sheet(book, "removal/face", "remover-ester", role="soak", on="hair")
+    (notice,) = said(book, CODE)
+    assert notice.message.startswith("`adhesive-acrylic` goes on skin in `application/face@1#face`, and")
+
+
 def test_a_removal_that_speaks_of_another_piece_alone_leaves_this_one_on(tmp_path: Path) -> None:
     build = BUILD.replace("removal/nose@1, ", "") + CLEARED
     book = lay_out(tmp_path, build)

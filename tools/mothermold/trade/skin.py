@@ -60,14 +60,14 @@ class Glue:
 
     Attributes:
         name: The material; the mix, where none in it is a glue known here.
-        kinds: Which of the glues known here it is; empty where none.
+        kind: Which of the glues known here it is; empty where none.
         step: The step that puts it on.
         on: The surfaces named.
         pieces: The things of a build those surfaces belong to, where they say so.
     """
 
     name: str
-    kinds: frozenset[str]
+    kind: str
     step: str
     on: frozenset[str]
     pieces: frozenset[str]
@@ -83,7 +83,7 @@ def removers() -> dict[str, Remover]:
 
 
 def glues_of(recipe: Recipe, materials: Mapping[str, Material]) -> Iterator[Glue]:
-    """Every glue that ends on a body when this is done, step by step."""
+    """Every glue that ends on a body when this is done, step by step; one of two kinds needs both their removers, so twice."""
     mixes: dict[str, Mix] = {mix.id: mix for mix in recipe.mixes}
     for step in recipe.steps:
         for use in step.uses:
@@ -91,11 +91,13 @@ def glues_of(recipe: Recipe, materials: Mapping[str, Material]) -> Iterator[Glue
             if not (use.as_ in _GLUED or (use.as_ in _GLUED_ON_BODIES and on & BODY_SURFACES)):
                 continue
             pieces = frozenset(str(each.from_) for each in recipe.surfaces if each.from_ and each.id in on)
-            kinds = {name: _families([name], materials) & removers().keys() for name in materials_used(use, mixes)}
-            known = {name: kind for name, kind in kinds.items() if kind}
+            names = materials_used(use, mixes)
+            known = [
+                (name, kind) for name in names for kind in sorted(_families([name], materials) & removers().keys())
+            ]
             if not known and use.as_ == "glue":
-                known = {use.name: frozenset()}
-            for name, kind in known.items():
+                known = [(use.name, "")]
+            for name, kind in known:
                 yield Glue(name, kind, str(step.id), on, pieces)
 
 
@@ -108,11 +110,10 @@ def comes_off(glue: Glue, removal: Recipe, materials: Mapping[str, Material]) ->
         for use in step.uses
         if use.as_ in _TAKES_OFF and _reaches(use, glue)
     ]
-    at_hand = frozenset[str]().union(*used)
-    rows = [removers()[kind] for kind in glue.kinds]
-    if rows and all(row.by & at_hand for row in rows):
-        return "yes"
-    return "ask" if rows and all((row.by | row.ask) & at_hand for row in rows) else "no"
+    at_hand, row = frozenset[str]().union(*used), removers().get(glue.kind)
+    if row is None or not (row.by | row.ask) & at_hand:
+        return "no"
+    return "yes" if row.by & at_hand else "ask"
 
 
 def _reaches(use: Use, glue: Glue) -> bool:

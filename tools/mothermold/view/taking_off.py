@@ -33,7 +33,7 @@ def find_glue_faults(documents: Documents, ruling: Ruling, faulty: Collection[st
                 yield from _Judging(document, build, look, ruling, sheets).notices()
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class _Sheet:
     """A recipe of a look: where it is named, for which stage, and its text; None where that cannot be read."""
 
@@ -49,6 +49,16 @@ class _Sheet:
 
 
 @dataclass(frozen=True, slots=True)
+class _Verdict:
+    """What is wrong with a glue: how bad, the end of the sentence, what to do, and where."""
+
+    severity: Severity
+    words: str
+    advice: str
+    path: Path
+
+
+@dataclass(frozen=True, slots=True)
 class _Judging:
     document: Document
     build: Build
@@ -57,91 +67,89 @@ class _Judging:
     sheets: list[_Sheet]
 
     def notices(self) -> Iterator[Notice]:
-        glues: dict[str, list[tuple[_Sheet, Glue]]] = {}
+        told: dict[tuple[str, _Verdict], list[str]] = {}
         for sheet in self.sheets:
             if sheet.stage == "removal":
                 continue
             if sheet.text is None:
                 yield self._notice(
-                    "advice",
                     f"Which glue `{sheet.ref}` puts on skin is not known, so neither is whether it comes off again.",
-                    "That sheet is not in the book, or has a slip of its own: mend that first.",
-                    sheet.path,
+                    _Verdict(
+                        "advice",
+                        "",
+                        "That sheet is not in the book, or has a slip of its own: mend that first.",
+                        sheet.path,
+                    ),
                 )
                 continue
             for glue in glues_of(sheet.text, self.ruling.materials):
-                glues.setdefault(glue.name, []).append((sheet, glue))
-        for name, laid in glues.items():
-            yield from self._of_glue(name, laid)
+                if verdict := self._verdict(glue, sheet):
+                    told.setdefault((glue.name, verdict), []).append(f"{sheet.ref}#{glue.step}")
+        for (name, verdict), steps in told.items():
+            yield self._notice(f"`{name}` goes on skin in {in_words(steps)}{verdict.words}.", verdict)
 
-    def _of_glue(self, name: str, laid: list[tuple[_Sheet, Glue]]) -> Iterator[Notice]:
-        """What is wrong with one glue: worst first, and only the worst."""
-        removals = [sheet for sheet in self.sheets if sheet.stage == "removal"]
-        steps = in_words([f"{sheet.ref}#{glue.step}" for sheet, glue in laid])
-        goes_on = f"`{name}` goes on skin in {steps}"
-        path = removals[0].path[:3] if removals else laid[0][0].path
-        kinds = sorted(laid[0][1].kinds)
-        if not kinds:
-            yield self._notice(
+    def _verdict(self, glue: Glue, sheet: _Sheet) -> _Verdict | None:
+        """What is wrong with one glue at one step; None where it comes off."""
+        removals = [each for each in self.sheets if each.stage == "removal"]
+        path = removals[0].path[:3] if removals else sheet.path
+        if not glue.kind:
+            return _Verdict(
                 "advice",
-                f"{goes_on}; what takes it off again is not known.",
+                "; what takes it off again is not known",
                 "Type the family of the glue it is in its material, as `adhesive-acrylic`; else try on an arm how it comes off.",
                 path,
             )
-            return
-        unread = [sheet for sheet in removals if sheet.text is None]
-        verdicts = {
-            sheet.ref: comes_off(laid[0][1], sheet.text, self.ruling.materials) for sheet in removals if sheet.text
-        }
-        by_family = [sheet for sheet in removals if verdicts.get(sheet.ref) == "yes"]
-        left_on = self._pieces_left_on(laid, by_family)
-        if by_family and not left_on:
-            return
-        maybe = [sheet for sheet in removals if verdicts.get(sheet.ref) == "ask"]
-        words = removers()[kinds[0]].words
-        if unread:
-            yield self._notice(
+        found = {each: comes_off(glue, each.text, self.ruling.materials) for each in removals if each.text}
+        takes = [each for each in removals if found.get(each) == "yes"]
+        left_on = self._pieces_left_on(glue, takes)
+        if takes and not left_on:
+            return None
+        words = removers()[glue.kind].words
+        if unread := [each for each in removals if each.text is None]:
+            return _Verdict(
                 "advice",
-                f"{goes_on}; whether it comes off again is not known.",
-                f"{in_words([sheet.ref for sheet in unread])} is not in the book, or has a slip of its own: mend that first.",
+                "; whether it comes off again is not known",
+                f"{in_words([each.ref for each in unread])} is not in the book, or has a slip of its own: mend that first.",
                 unread[0].path,
             )
-        elif maybe and not by_family:
-            yield self._notice(
+        if not takes and (maybe := [each for each in removals if found.get(each) == "ask"]):
+            return _Verdict(
                 "advice",
-                f"{goes_on}; whether {in_words([sheet.ref for sheet in maybe])} takes it off is not known.",
+                f"; whether {in_words([each.ref for each in maybe])} takes it off is not known",
                 f"Read the remover's label: where it names this glue, type that family in its material; else use {words}.",
                 maybe[0].path,
             )
-        else:
-            yield self._notice(
-                "warning",
-                f"{goes_on}, and {self._why(removals, by_family, left_on)}.",
-                f"Add a removal with {words} under `removal:`, patch tested too; never pull.",
-                path,
-            )
+        return _Verdict(
+            "warning",
+            f", and {self._why(removals, takes, left_on)}",
+            f"Add a removal with {words} under `removal:`, patch tested too; never pull.",
+            path,
+        )
 
-    def _why(self, removals: list[_Sheet], by_family: list[_Sheet], left_on: list[str]) -> str:
+    def _why(self, removals: list[_Sheet], takes: list[_Sheet], left_on: list[str]) -> str:
         if not removals:
             return f"the look `{self.look.id}` has no removal"
         if left_on:
-            takes = "takes" if len(by_family) == 1 else "take"
-            return f"{in_words([each.ref for each in by_family])} {takes} it off other pieces and not off {in_words(left_on)}"
-        takes = "does" if len(removals) == 1 else "do"
-        return f"{in_words([each.ref for each in removals])} {takes} not take it off"
+            verb = "takes" if len(takes) == 1 else "take"
+            return (
+                f"{in_words([each.ref for each in takes])} {verb} it off other pieces and not off {in_words(left_on)}"
+            )
+        verb = "does" if len(removals) == 1 else "do"
+        return f"{in_words([each.ref for each in removals])} {verb} not take it off"
 
-    def _pieces_left_on(self, laid: list[tuple[_Sheet, Glue]], removals: list[_Sheet]) -> list[str]:
+    def _pieces_left_on(self, glue: Glue, removals: list[_Sheet]) -> list[str]:
         """The pieces it holds of which no removal of these speaks; a removal that names no piece means all of them."""
-        if not removals or not all(sheet.pieces for sheet in removals):
+        if not removals or not all(each.pieces for each in removals):
             return []
         worn = [str(piece.thing) for piece in self.look.pieces]
-        held = dict.fromkeys(name for _sheet, glue in laid for name in sorted(glue.pieces))
-        spoken_of = {name for sheet in removals for name in sheet.pieces}
-        return [name for name in held if self._akin(name, worn) and not self._akin(name, spoken_of)]
+        spoken_of = {name for each in removals for name in each.pieces}
+        return [name for name in sorted(glue.pieces) if self._akin(name, worn) and not self._akin(name, spoken_of)]
 
     def _akin(self, name: str, others: Collection[str]) -> bool:
         """Whether a thing is one of these, or made of one, or one of them of it: a painted face is the face."""
         return any(name in self.build.behind(each) or each in self.build.behind(name) for each in others)
 
-    def _notice(self, severity: Severity, message: str, advice: str, path: Path) -> Notice:
-        return self.document.notice("glue-without-removal", message, advice, path, severity=severity)
+    def _notice(self, message: str, verdict: _Verdict) -> Notice:
+        return self.document.notice(
+            "glue-without-removal", message, verdict.advice, verdict.path, severity=verdict.severity
+        )
