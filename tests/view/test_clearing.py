@@ -113,7 +113,7 @@ def test_read_too_soon_is_said_with_both_days(tmp_path: Path, tested: str, read:
     )
     (notice,) = said(book, *CODES)
     assert (notice.code, notice.severity, notice.line) == ("read-too-soon", "warning", 18)
-    assert notice.message == f"The patch of `W1` was put on on `{tested}` and read on `{read}`, {gap}."
+    assert notice.message == f"The patch of `W1` was put on `{tested}` and read `{read}`, {gap}."
 
 
 def test_two_days_are_48_hours(tmp_path: Path) -> None:
@@ -162,6 +162,17 @@ def test_a_lot_tried_after_the_day_says_nothing_of_it(tmp_path: Path) -> None:
     assert [notice.code for notice in said(book, *CODES)] == ["lot-not-cleared"]
     write(book, "builds/night-watchman/build", BUILD + DAY + CLEARED + early + late.replace("READ", "2026-03-03"))
     assert said(book, *CODES) == []
+
+
+def test_lots_written_later_leave_days_alone_that_counted_on_any_lot(tmp_path: Path) -> None:
+    later = "  - {wearer: W1, lots: [{material: adhesive-acrylic, lot: 20F9}], tested: 2026-05-01, on: 2026-05-03}\n"
+    book = lay_out(tmp_path, BUILD + DAY + CLEARED + later)
+    write(book, "builds/night-watchman/runs/r-2026-03-04-on", RUN.replace("LOT", "20E5"))
+    assert said(book, *CODES) == []
+    # Where nothing at all was read before that day, the lot that was tried since is another one all the same.
+    alone = CLEARED.replace("application: application/face@1, ", "") + later
+    write(book, "builds/night-watchman/build", BUILD + DAY + alone)
+    assert [notice.code for notice in said(book, *CODES)] == ["cleared-too-late", "lot-not-cleared"]
 
 
 def test_a_look_that_names_nobody_is_the_only_wearers(tmp_path: Path) -> None:

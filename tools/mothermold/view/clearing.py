@@ -147,7 +147,7 @@ class _Gate:
             gap = "before it was put on" if days < 0 else f"less than {PATCH_TEST_HOURS} hours later"
             yield self.document.notice(
                 "read-too-soon",
-                f"The patch of `{clearance.wearer}` was put on on `{clearance.tested}` and read on `{clearance.on}`, {gap}.",
+                f"The patch of `{clearance.wearer}` was put on `{clearance.tested}` and read `{clearance.on}`, {gap}.",
                 f"Read it again at {PATCH_TEST_HOURS} hours or later, and type that day as `on`; until then nothing is glued.",
                 (*path, "on"),
                 severity="warning",
@@ -173,7 +173,7 @@ class _Gate:
             yield self.document.notice(
                 "cleared-too-late",
                 f"For `{clearance.wearer}` the patch of {in_words(products)} was read on `{clearance.on}`, "
-                f"and the look `{look_id}` goes on on `{day}`.",
+                f"and the look `{look_id}` is worn on `{day}`.",
                 "A patch is read and clear before the first day; nothing that is not read yet goes on that day.",
                 ("cleared", index, "on"),
                 severity="warning",
@@ -198,14 +198,19 @@ class _Gate:
         if not isinstance(run, Run) or run.kind == "test":
             return
         wearers = self._wearers(run)
-        # What is cast today is worn later; what goes on a face counts on what was read before that day.
+        # What is cast today is worn later; what goes on a face counts on what was read before that day, if anything was.
         worn = run.day or (run.started.date() if run.look else None)
         for index, used in enumerate(run.lots):
+            covering = [
+                each
+                for each, products in zip(self.build.cleared, self.covered, strict=True)
+                if each.wearer in wearers and str(used.material) in products
+            ]
+            before = [each for each in covering if worn is None or each.on is None or each.on < worn]
             tried = {
-                str(entry.lot): clearance.wearer
-                for clearance in self.build.cleared
-                if clearance.wearer in wearers and (worn is None or clearance.on is None or clearance.on < worn)
-                for entry in clearance.lots
+                str(entry.lot): each.wearer
+                for each in before or covering
+                for entry in each.lots
                 if entry.material == used.material
             }
             if tried and str(used.lot) not in tried:
