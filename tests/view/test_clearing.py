@@ -127,7 +127,7 @@ def test_two_days_are_48_hours(tmp_path: Path) -> None:
     [
         (", on: 2026-03-03", "Type `tested`, the day the patch was put on."),
         (", tested: 2026-03-01", "Type `on`, the day it was read."),
-        ("", "Type `tested`, the day the patch was put on and `on`, the day it was read."),
+        ("", "Type `tested`, the day the patch was put on, and `on`, the day it was read."),
     ],
 )
 def test_a_clearance_without_its_days_is_no_all_clear(tmp_path: Path, dates: str, asked: str) -> None:

@@ -134,7 +134,7 @@ class _Gate:
                 "`tested`, the day the patch was put on": clearance.tested,
                 "`on`, the day it was read": clearance.on,
             }
-            missing = " and ".join(words for words, day in lacks.items() if day is None)
+            missing = ", and ".join(words for words, day in lacks.items() if day is None)
             yield self.document.notice(
                 "reading-not-known",
                 f"Whether this patch of `{clearance.wearer}` was read {PATCH_TEST_HOURS} hours after it was put on "
