@@ -66,6 +66,11 @@ class Look(Part):
         """The recipes it names, by place, in the order they are done."""
         return _recipes(self)
 
+    def called(self, place: Place) -> str:
+        """A place in words: the removal, or which of several. A recipe's name may be hidden from who reads the look."""
+        stage, number = place
+        return f"{stage} {number + 1}" if len(getattr(self, stage)) > 1 else f"the {stage}"
+
 
 class WornDay(Part):
     """A day the look is worn."""

@@ -97,11 +97,12 @@ class _Gate:
                     severity="advice",
                 )
             return
-        unread = [ref for ref in look.recipes.values() if self.ruling.text(ref) is None]
+        unread = [look.called(place) for place, ref in look.recipes.items() if self.ruling.text(ref) is None]
         if unread:
             yield self.document.notice(
                 "not-cleared",
-                f"What {in_words(unread)} brings on the skin of `{wearer}` is not known, so neither is whether it is cleared.",
+                f"What {' and '.join(unread)} of the look `{look.id}` brings on the skin of `{wearer}` is not known, "
+                "so neither is whether it is cleared.",
                 "The book holds no text of that version: name one it holds.",
                 path,
                 severity="advice",

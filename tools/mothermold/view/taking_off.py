@@ -29,18 +29,20 @@ def find_glue_faults(documents: Documents, ruling: Ruling, faulty: Collection[st
                 for (stage, number), ref in look.recipes.items():
                     sound = is_sound(documents, [ruling.today(ref)], faulty)
                     text = ruling.text(ref) if sound else None
-                    sheets.append(_Sheet(("looks", index, stage, number), stage, ref, text))
+                    words = look.called((stage, number))
+                    sheets.append(_Sheet(("looks", index, stage, number), stage, ref, text, words))
                 yield from _Judging(document, build, look, ruling, sheets).notices()
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Sheet:
-    """A recipe of a look: where it is named, for which stage, and its text; None where that cannot be read."""
+    """A recipe of a look: where it is named, for which stage, its text, or None where that cannot be read, and in words."""
 
     path: Path
     stage: str
     ref: RecipeRef
     text: Recipe | None
+    words: str
 
     @property
     def pieces(self) -> set[str]:
@@ -73,7 +75,8 @@ class _Judging:
                 continue
             if sheet.text is None:
                 yield self._notice(
-                    f"Which glue `{sheet.ref}` puts on skin is not known, so neither is whether it comes off again.",
+                    f"Which glue {sheet.words} of the look `{self.look.id}` puts on skin is not known, "
+                    "so neither is whether it comes off again.",
                     _Verdict(
                         "advice",
                         "",
@@ -109,7 +112,7 @@ class _Judging:
             return _Verdict(
                 "advice",
                 "; whether it comes off again is not known",
-                f"{in_words([each.ref for each in unread])} is not in the book, or has a slip of its own: mend that first.",
+                f"{unread[0].words.capitalize()} is not in the book, or has a slip of its own: mend that first.",
                 unread[0].path,
             )
         if not takes and (maybe := [each for each in removals if found.get(each) == "ask"]):
