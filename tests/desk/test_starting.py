@@ -246,6 +246,69 @@ def test_a_mix_nobody_can_weigh_yet_and_a_lone_test_are_written_as_they_are(
     assert document.raw == {"id": "r-2026-06-01-test-1", "kind": "test", "started": "2026-06-01 14:30"}
 
 
+SHEETS = {
+    "application/face": "glue", "application/nose": "glue", "wear/day": "glue", "removal/face": "remove", "removal/nose": "remove",
+}  # fmt: skip
+A_LOOK = ["The Ferryman", "", "2", "W1", "W2", "", "chin", "cast/cheek@2", "", "chin", "W2",
+          "application/face@1, application/nose@1", "", "removal/nose@1, removal/face@1", "2026-07-01", "shoot", ""]  # fmt: skip
+
+
+@pytest.fixture
+def dressing_room(books: dict[str, Path]) -> Path:
+    """The small shop with sheets that go on and off."""
+    book = books["shop"]
+    for address, role in SHEETS.items():
+        stage, _, name = address.partition("/")
+        file = book / "recipes" / f"{address}.yaml"
+        file.parent.mkdir(exist_ok=True)
+        uses = f"uses: [{{material: gel-silicone-a, as: {role}, on: skin}}]"
+        step = f"steps:\n  - id: work\n    title: Work\n    {uses}\n"
+        file.write_text(f"title: {name}\nstage: {stage}\nversion: 1\nstatus: locked\n{step}", encoding="utf-8")
+    return book
+
+
+def test_a_look_is_asked_for_all_its_sheets_and_for_its_patch_test(
+    dressing_room: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    document = begin(dressing_room, "build", [*A_LOOK, "2026-06-26", "2026-06-28", ""], monkeypatch)
+    assert (
+        document.text.partition("looks:\n")[2]
+        == """\
+  - id: full
+    wearer: W2
+    pieces:
+      - {thing: chin}
+    application: [application/face@1, application/nose@1]
+    removal: [removal/nose@1, removal/face@1]
+days:
+  - {day: 2026-07-01, what: shoot, look: full}
+cleared:
+  - wearer: W2
+    application: [application/face@1, application/nose@1]
+    removal: [removal/nose@1, removal/face@1]
+    tested: 2026-06-26
+    on: 2026-06-28
+"""
+    )
+
+
+def test_a_patch_read_a_day_later_is_not_written_down_as_clear(
+    dressing_room: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    document = begin(dressing_room, "build", [*A_LOOK, "2026-06-26", "2026-06-27", "", ""], monkeypatch)
+    assert "cleared" not in document.raw
+    assert "less than 48 hours after 2026-06-26" in capsys.readouterr().out
+
+
+def test_who_has_no_patch_test_yet_is_told_what_waits_for_it(
+    dressing_room: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert "cleared" not in begin(dressing_room, "build", [*A_LOOK, "", ""], monkeypatch).raw
+    assert (
+        "Nothing is glued until it is read, 48 hours or more after it was put on, and clear" in capsys.readouterr().out
+    )
+
+
 # The sample book, whatever it holds
 
 

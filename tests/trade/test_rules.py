@@ -243,3 +243,20 @@ def test_what_was_left_behind_is_what_is_met() -> None:
     stone = frozenset({"platinum-silicone", "gypsum-cement"})
     tried = found(case, [*case["before"], case["contact"]], (Tried("r-test", stone, passed=True),))
     assert tried["platinum-on-stone-from-sulfur-clay"].open
+
+
+@pytest.mark.parametrize(
+    ("trade", "rule"), [("silicone-on-skin", "silicone-on-body-untested"), ("43", "spirit-gum-on-sweat")]
+)
+def test_a_patch_on_a_body_takes_48_hours_and_a_spot_on_a_mold_a_day(trade: str, rule: str) -> None:
+    case = case_of(trade)
+    assert found(case, [case["remedy"] | {"wait": "47 h"}, case["contact"]])[rule].open
+    assert not found(case, [case["remedy"] | {"wait": "48 h"}, case["contact"]])[rule].open
+    spot = case_of("2")
+    assert not found(spot, [spot["remedy"] | {"wait": "24 h"}, spot["contact"]])["platinum-on-tin"].open
+
+
+def test_a_patch_whose_place_is_not_named_was_on_the_body_that_is_worked_on() -> None:
+    case = case_of("silicone-on-skin")
+    patch = case["remedy"] | {"uses": [{"material": "platinum-silicone", "as": "test"}]}
+    assert not found(case, [patch, case["contact"]])["silicone-on-body-untested"].open

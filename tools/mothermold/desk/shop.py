@@ -84,14 +84,16 @@ class Shop:
             offers.append(Offer(address, f"{document.model.title}; {state}"))
         return offers
 
-    def pins(self, *, drafts: bool = False) -> list[Offer]:
-        """Recipe versions that may be named: those in use first, then older ones, and drafts where they may be."""
+    def pins(self, *, drafts: bool = False, stage: str = "") -> list[Offer]:
+        """Recipe versions that may be named, of one stage where asked: those in use, older ones, drafts where they may be."""
         now: list[Offer] = []
         before: list[Offer] = []
         for address in self.view.recipes:
             versions = self.view.versions(address)
             for row in reversed(versions.rows if versions else ()):
                 if row.recipe is None or row.status not in (("locked", "draft") if drafts else ("locked",)):
+                    continue
+                if stage and row.recipe.stage != stage:
                     continue
                 is_first = versions is not None and row in (versions.current, versions.rows[-1])
                 words = row.recipe.title if row.status == "locked" else f"{row.recipe.title}; a draft"

@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated, Final, Literal
 
 from mothermold.model.names import LookName, Name, RecipeRef, ThingName
-from mothermold.model.parts import Accept, Codes, Color, Document, Part, many, must, some
+from mothermold.model.parts import Accept, Codes, Color, Document, Materials, Part, UsedLot, many, must, some
 from mothermold.model.scalars import ONE_OR_MANY, Clock, Code, Day, Positive, Prose, Text, Whole, YesNo
+
+Recipes = Annotated[tuple[RecipeRef, ...], ONE_OR_MANY]
+Place = tuple[str, int]
+"""Where a look or a clearance names a recipe: the stage, and which of its recipes there, from 0."""
+
+STAGES_WORN: Final = ("application", "wear", "removal")
 
 
 class Thing(Part):
@@ -48,18 +54,22 @@ class Look(Part):
     id: Name = must("The look's name in the build.", "full")
     wearer: Code | None = some("Who wears it.", "W1")
     pieces: tuple[LookPiece, ...] = must("Its pieces in gluing order.", [{"thing": "face"}])
-    application: RecipeRef | None = some("How it goes on.", "application/full@2")
-    wear: RecipeRef | None = some("How it is kept through the day.", "wear/full@1")
-    removal: RecipeRef | None = some("How it comes off.", "removal/full@1")
+    application: Recipes = many("How it goes on, in order.", ["application/full@2"])
+    wear: Recipes = many("How it is kept through the day.", ["wear/full@1"])
+    removal: Recipes = many("How it comes off, in order: something for every glue.", ["removal/full@1"])
     spares: Whole | None = some("Whole sets to spare for the run of days.", 1)
     supplied: tuple[Supplied, ...] = many("What others bring.", [{"what": "contact lenses"}])
     targets: tuple[Target, ...] = many("The colors wanted.", [{"zone": "cheeks"}])
 
     @property
-    def recipes(self) -> dict[str, RecipeRef]:
-        """The recipes it names, by stage, in the order they are done."""
-        named = {"application": self.application, "wear": self.wear, "removal": self.removal}
-        return {stage: ref for stage, ref in named.items() if ref is not None}
+    def recipes(self) -> dict[Place, RecipeRef]:
+        """The recipes it names, by place, in the order they are done."""
+        return _recipes(self)
+
+    def called(self, place: Place) -> str:
+        """A place in words: the removal, or which of several. A recipe's name may be hidden from who reads the look."""
+        stage, number = place
+        return f"{stage} {number + 1}" if len(getattr(self, stage)) > 1 else f"the {stage}"
 
 
 class WornDay(Part):
@@ -84,15 +94,22 @@ class Clearance(Part):
     """A patch test that was read and was clear; the facts lie outside the book."""
 
     wearer: Code = must("The wearer's code.", "W1")
-    application: RecipeRef | None = some("The application it covers.", "application/full@2")
-    wear: RecipeRef | None = some("The care through the day it covers.", "wear/full@1")
-    removal: RecipeRef | None = some("The removal it covers.", "removal/full@1")
-    on: Day | None = some("When it was read.", "2026-04-02")
+    application: Recipes = many("The applications whose products it covers.", ["application/full@2"])
+    wear: Recipes = many("The care through the day whose products it covers.", ["wear/full@1"])
+    removal: Recipes = many("The removals whose products it covers.", ["removal/full@1"])
+    products: Materials = many("Further products it covers.", ["adhesive-acrylic"])
+    lots: tuple[UsedLot, ...] = many("The lots that were tried.", [{"material": "adhesive-acrylic", "lot": "20E5"}])
+    tested: Day | None = some("When the patch was put on.", "2026-03-31")
+    on: Day | None = some("When it was read; 48 hours after it was put on, or later.", "2026-04-02")
 
     @property
-    def recipes(self) -> tuple[RecipeRef, ...]:
-        """The recipes it covers."""
-        return tuple(ref for ref in (self.application, self.wear, self.removal) if ref is not None)
+    def recipes(self) -> dict[Place, RecipeRef]:
+        """The recipes whose products it covers, by place."""
+        return _recipes(self)
+
+
+def _recipes(each: Look | Clearance) -> dict[Place, RecipeRef]:
+    return {(stage, index): ref for stage in STAGES_WORN for index, ref in enumerate(getattr(each, stage))}
 
 
 class Build(Document):
@@ -109,6 +126,21 @@ class Build(Document):
     cleared: tuple[Clearance, ...] = many("Patch tests read and clear.", [{"wearer": "W1"}])
     accepts: tuple[Accept, ...] = many("Findings accepted with a reason.", [])
     story: Prose | None = some("The write-up.", "It began with a head cast in a cold week.")
+
+    def behind(self, name: str) -> list[str]:
+        """A thing and those it is made from at any depth, the nearest first."""
+        by_id = {str(thing.id): thing for thing in self.things}
+        found: dict[str, None] = {name: None}
+        for each in (trail := [name]):
+            for other in by_id[each].from_ if each in by_id else ():
+                if other not in found:
+                    found[str(other)] = None
+                    trail.append(str(other))
+        return list(found)
+
+    def wearer_of(self, look: Look) -> str | None:
+        """Who wears a look: whom it names, else the only one there is; None where that is not said."""
+        return look.wearer or (self.wearers[0] if len(self.wearers) == 1 else None)
 
     @property
     def recipes(self) -> tuple[RecipeRef, ...]:

@@ -128,6 +128,13 @@ class Color(Part):
     b: SignedNumber | None = some("Blue to yellow, CIE 1976 b*.", 14.3)
 
 
+class UsedLot(Part):
+    """The lot a material came from."""
+
+    material: MaterialRef = must("The material.", "gel-silicone-a")
+    lot: Text = must("The number on the label, as typed.", "20E5")
+
+
 class Repair(Part):
     """A repair of a mold."""
 

@@ -16,7 +16,7 @@ from mothermold.model.names import (
     StepName,
     ThingName,
 )
-from mothermold.model.parts import Codes, Color, Document, Part, Photo, many, must, some
+from mothermold.model.parts import Codes, Color, Document, Part, Photo, UsedLot, many, must, some
 from mothermold.model.scalars import (
     ONE_OR_MANY,
     Clock,
@@ -102,13 +102,6 @@ class Swatch(Color):
     thick: Length | None = some("How thick the swatch is.", "3 mm")
     backing: Text | None = some("What lay behind it.", "white")
     age: Duration | None = some("How long after casting.", "24 h")
-
-
-class UsedLot(Part):
-    """The lot a material came from."""
-
-    material: MaterialRef = must("The material.", "gel-silicone-a")
-    lot: Text = must("The number on the label, as typed.", "20E5")
 
 
 class UsedPiece(Part):

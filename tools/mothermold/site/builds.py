@@ -14,6 +14,7 @@ from mothermold.model.build import Build, Thing
 from mothermold.model.run import Kept, Run
 from mothermold.site.rulings import along_build
 from mothermold.site.runs import RunEntry, entries
+from mothermold.trade.skin import PATCH_TEST_HOURS
 from mothermold.view.view import View
 
 SHOWN: Final = (
@@ -86,6 +87,7 @@ def build_details(view: View, document: Document) -> dict[str, Any]:
         ],
         "told_rules": along_build(view, document.address, build),
         "days": sorted(build.days, key=lambda day: day.day),
+        "patch_test_hours": PATCH_TEST_HOURS,
     }
 
 

@@ -14,6 +14,7 @@ from mothermold.site.page import Page, render
 from mothermold.trade.findings import Finding
 from mothermold.trade.pairs import can_meet, meetings
 from mothermold.trade.rules import WEIGHTS, Rule, rules
+from mothermold.trade.skin import removers
 from mothermold.trade.unused import ADVISED
 from mothermold.view.view import View
 
@@ -112,6 +113,7 @@ def rules_page(view: View) -> Page:
         RULES[1],
         groups=groups,
         own=own,
+        removers=removers(),
         unknown=[(_names(each.used), _names(each.met), each.not_known) for each in unknown],
         meeting=len(can_meet()),
         in_doubt=sum(len(each.pairs) for each in unknown),

@@ -84,9 +84,9 @@ class _Chain:
             yield from self._worn(look, index)
 
     def _worn(self, look: Look, index: int) -> Iterator[Link]:
-        """Application, wear and removal, each on what the one before left on face and pieces."""
+        """Every application, then the care, then every removal, each on what the one before left on face and pieces."""
         worn: dict[str, Face] = {}
-        for stage, ref in look.recipes.items():
+        for (stage, number), ref in look.recipes.items():
             recipe = self.texts(ref)
             if recipe is None:
                 continue
@@ -97,11 +97,13 @@ class _Chain:
                 for each in recipe.surfaces
             }
             found |= {body: worn.get(body) for body in BODY_SURFACES}
-            doing = Doing(recipe, ref.address, f"{look.id}: {stage}")
+            # Each is a work of its own: minutes are counted within one sheet only.
+            several = f" {number + 1}" if len(getattr(look, stage)) > 1 else ""
+            doing = Doing(recipe, ref.address, f"{look.id}: {stage}{several}")
             findings, left, worked_on = self._follow(doing, found)
             worn |= left | {_key(each): worked_on[str(each.id)] for each in recipe.surfaces}
             worn |= {body: worked_on[body] for body in BODY_SURFACES}
-            yield Link(("looks", index, stage), str(doing.thing), ref, findings)
+            yield Link(("looks", index, stage, number), str(doing.thing), ref, findings)
 
     def _follow(
         self, doing: Doing, found: Mapping[str, Face | None], beneath: Mapping[str, Face] | None = None
@@ -120,22 +122,11 @@ class _Chain:
             things = [thing for thing in things if thing not in ready]
         return done
 
-    def _behind(self, name: str) -> list[str]:
-        """A thing and those it is made from at any depth, the nearest first."""
-        by_id = {str(thing.id): thing for thing in self.build.things}
-        found: dict[str, None] = {name: None}
-        for each in (trail := [name]):
-            for other in by_id[each].from_ if each in by_id else ():
-                if other not in found:
-                    found[str(other)] = None
-                    trail.append(str(other))
-        return list(found)
-
     def _of_thing(self, thing: Thing, surface: Surface) -> Face | None:
         """The surface as the nearest thing behind leaves it; with ``from`` only what comes of that thing."""
         wanted = str(surface.surface or surface.id)
-        for name in self._behind(str(thing.id))[1:]:
-            comes_of_it = surface.from_ is None or surface.from_ in self._behind(name)
+        for name in self.build.behind(str(thing.id))[1:]:
+            comes_of_it = surface.from_ is None or surface.from_ in self.build.behind(name)
             if comes_of_it and wanted in self.left.get(name, {}):
                 return self.left[name][wanted]
         return None
@@ -149,7 +140,7 @@ class _Chain:
         for each in (trail := list(map(str, thing.from_))):
             left = self.left.get(each, {})
             if not left:  # a thing that only passes on what it was made from
-                trail += [name for name in self._behind(each)[1:] if name not in trail]
+                trail += [name for name in self.build.behind(each)[1:] if name not in trail]
             elif not any(face is one for face in left.values() for one in named):
                 # Under another name of the recipe's own it is met there.
                 beneath |= {
@@ -172,7 +163,7 @@ class _Chain:
         pieces = [surface.from_] if surface.from_ else [piece.thing for piece in look.pieces]
         found = None
         for thing in self._in_order():
-            if set(pieces) & set(self._behind(str(thing.id))) and wanted in self.left.get(str(thing.id), {}):
+            if set(pieces) & set(self.build.behind(str(thing.id))) and wanted in self.left.get(str(thing.id), {}):
                 found = self.left[str(thing.id)][wanted]
         return found
 

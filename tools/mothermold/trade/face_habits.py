@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from mothermold.model.recipe import Use
+from mothermold.trade.skin import PATCH_TEST_HOURS
 from mothermold.trade.slips import Habit, Reading, Slip, sentences, spoken, step_words
 
 _ON_THE_FACE: Final = frozenset({"application", "wear", "removal"})
@@ -67,7 +68,7 @@ def _no_patch_test(read: Reading) -> Iterator[Slip]:
                 yield Slip(
                     "no-patch-test",
                     f"`{use.name}` goes on the skin in `{step.id}`, and no patch test is spoken of.",
-                    "Type it under `needs`, as `patch test read after 48 h and clear for every product below`.",
+                    f"Type it under `needs`, as `patch test read after {PATCH_TEST_HOURS} h and clear for every product below`.",
                     ("steps", index, "uses", number),
                 )
                 return

@@ -7,8 +7,10 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
+from mothermold.model.recipe import BODY_SURFACES
 from mothermold.trade.layers import Act, Contact, Layer, Place
 from mothermold.trade.rules import Remedy, Rule
+from mothermold.trade.skin import PATCH_TEST_HOURS
 
 DAY: Final = 24 * 60
 _HOT_ENOUGH: Final = 4 * 60
@@ -50,14 +52,16 @@ class Keeping:
         return None
 
     def trial(self) -> Place | None:
-        """A spot or a patch tried a day before, of the same on the same."""
+        """A spot tried a day before, of the same on the same; a patch on a body the hours a patch test takes."""
         rule, layer = self.rule, self.layer
+        body = self.contact.surface in BODY_SURFACES
+        ahead = PATCH_TEST_HOURS * 60 if body else DAY
         for done in self.contact.earlier:
             if done.role != "test" or not self._sure(done) or not done.families & rule.used.families:
                 continue
-            if same_work(done, self.contact.act) and self.contact.act.starts - done.works_until < DAY:
+            if same_work(done, self.contact.act) and self.contact.act.starts - done.works_until < ahead:
                 continue
-            on_it = any(done is each for each in self.contact.face.acts)
+            on_it = any(done is each for each in self.contact.face.acts) or (body and done.everywhere)
             if on_it or done.materials & layer.materials or done.families & rule.used.beside:
                 return done.at
         return None

@@ -18,7 +18,7 @@ from mothermold.ground.notices import Notice
 from mothermold.ground.reading import read_bytes
 from mothermold.ground.words import in_words, offer
 from mothermold.history.versions import Versions
-from mothermold.model.build import Build
+from mothermold.model.build import STAGES_WORN, Build
 from mothermold.model.material import Material
 from mothermold.model.names import MaterialRef, RecipeRef
 from mothermold.model.parts import Accept
@@ -94,7 +94,7 @@ class Ruling:
         """A build that names every recipe by the address it has today."""
         things = [each.model_copy(update={"recipe": self.today(each.recipe)}) for each in build.things]
         looks = [
-            each.model_copy(update={stage: self.today(ref) for stage, ref in each.recipes.items()})
+            each.model_copy(update={stage: tuple(map(self.today, getattr(each, stage))) for stage in STAGES_WORN})
             for each in build.looks
         ]
         return build.model_copy(update={"things": tuple(things), "looks": tuple(looks)})

@@ -19,6 +19,7 @@ from mothermold.view.collecting import Collector
 from mothermold.view.conditions import find_condition_faults
 from mothermold.view.pins import find_pin_faults
 from mothermold.view.ruling import Ruling, find_rule_faults
+from mothermold.view.taking_off import find_glue_faults
 
 
 def speakable(notices: Iterable[Notice], collector: Collector) -> Iterator[Notice]:
@@ -63,6 +64,7 @@ def _between_documents(book: Book, history: History) -> set[Notice]:
         *find_rule_faults(book.documents, ruling, book.faulty),
         *find_clearing_faults(book.documents, ruling, book.faulty),
         *find_condition_faults(book.documents, ruling, book.faulty),
+        *find_glue_faults(book.documents, ruling, book.faulty),
     }
 
 

@@ -28,6 +28,7 @@ from mothermold.view.pins import find_pin_faults
 from mothermold.view.pouring import find_pour_faults
 from mothermold.view.ruling import Ruling, find_rule_faults
 from mothermold.view.speaking import speakable
+from mothermold.view.taking_off import find_glue_faults
 
 
 @dataclass(eq=False)
@@ -114,6 +115,7 @@ def open_view(root: Path, edition: Edition) -> View:
     notices += find_clearing_faults(book.documents, ruling, faulty)
     notices += find_pour_faults(book.documents, ruling, faulty)
     notices += find_condition_faults(book.documents, ruling, faulty)
+    notices += find_glue_faults(book.documents, ruling, faulty)
     notices += find_advice(book, ruling, history.newest.date() if history.newest else None, tuple(notices))
     notices = _one_cause([*notices, *(notice for each in versions.values() for notice in each.notices)])
     if edition == "private":

@@ -2,14 +2,21 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import Any, Final
 
 from mothermold.desk.asking import Asking, Offer
-from mothermold.desk.drafts.questions import Draft, draft, fits, is_yes_or_no, lines, name_for, unnamable
+from mothermold.desk.drafts.questions import Check, Draft, draft, fits, is_yes_or_no, lines, name_for, unnamable
 from mothermold.desk.laying import Braced
 from mothermold.desk.shop import Shop
+from mothermold.trade.skin import PATCH_TEST_DAYS, PATCH_TEST_HOURS
 
 _DAYS: Final = (Offer("camera test"), Offer("fitting"), Offer("shoot"))
+_SHEETS: Final = {
+    "application": "How it goes on, in order",
+    "wear": "How it is kept through the day",
+    "removal": "How it comes off, in order; every glue needs its own remover",
+}
 
 
 def ask_build(asking: Asking, shop: Shop) -> Draft:
@@ -21,7 +28,7 @@ def ask_build(asking: Asking, shop: Shop) -> Draft:
         asking, "The code of who wears it (as W1, never a name)", more="And", check=fits("build", "wearers")
     )
     things = _things(asking, shop)
-    look = _look(asking, [str(thing["id"]) for thing in things])
+    look = _look(asking, shop, [str(thing["id"]) for thing in things], list(dict.fromkeys(wearers)))
     tree: dict[str, Any] = {
         "title": title,
         "people": people,
@@ -29,6 +36,7 @@ def ask_build(asking: Asking, shop: Shop) -> Draft:
         "things": things,
         "looks": (look,) if look else (),
         "days": _days(asking, str(look["id"])) if look else (),
+        "cleared": _cleared(asking, look, wearers),
     }
     return draft("build", name, _file(name), tree)
 
@@ -64,11 +72,51 @@ def _checked(taken: list[str]) -> Any:
     return check
 
 
-def _look(asking: Asking, things: list[str]) -> dict[str, Any]:
+def _look(asking: Asking, shop: Shop, things: list[str], wearers: list[str]) -> dict[str, Any]:
     if not things:
         return {}
     pieces = asking.several("What is worn together, in gluing order", [Offer(name) for name in things])
-    return {"id": "full", "pieces": [Braced(thing=name) for name in pieces]} if pieces else {}
+    if not pieces:
+        return {}
+    # The only wearer there is need not be named again.
+    wearer = asking.choose("Who wears it", [Offer(code) for code in wearers]) if len(wearers) > 1 else ""
+    look: dict[str, Any] = {"id": "full", "wearer": wearer, "pieces": [Braced(thing=name) for name in pieces]}
+    for stage, question in _SHEETS.items():
+        if sheets := shop.pins(stage=stage):
+            look[stage] = asking.several(question, sheets)
+    return look
+
+
+def _cleared(asking: Asking, look: dict[str, Any], wearers: list[str]) -> tuple[dict[str, Any], ...]:
+    """The patch test of all that the look's sheets bring on skin, where it is read already."""
+    sheets = {stage: look[stage] for stage in _SHEETS if look.get(stage)}
+    wearer = look.get("wearer") or (wearers[0] if len(set(wearers)) == 1 else "")
+    if not sheets or not wearer:
+        return ()
+    question = f"When the patch test of {wearer} for all of it was put on (Enter if it is not read and clear yet)"
+    if not (tested := asking.text(question, check=fits("build", "cleared", 0, "tested"))):
+        asking.say(
+            f"Nothing is glued until it is read, {PATCH_TEST_HOURS} hours or more after it was put on, and clear; "
+            "it is typed under `cleared:` then."
+        )
+        return ()
+    read = asking.text("When it was read, and clear (Enter if not yet)", check=_read_after(tested))
+    return ({"wearer": wearer, **sheets, "tested": tested, "on": read},) if read else ()
+
+
+def _read_after(tested: str) -> Check:
+    is_a_day = fits("build", "cleared", 0, "on")
+
+    def check(answer: str) -> str:
+        if wrong := is_a_day(answer):
+            return wrong
+        if (date.fromisoformat(answer) - date.fromisoformat(tested)).days < PATCH_TEST_DAYS:
+            return (
+                f"That is less than {PATCH_TEST_HOURS} hours after {tested}; type the day it is read again, or Enter."
+            )
+        return ""
+
+    return check
 
 
 def _days(asking: Asking, look: str) -> tuple[Braced, ...]:
