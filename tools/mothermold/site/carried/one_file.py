@@ -31,8 +31,8 @@ MARK: Final = "<!doctype html>\n<!-- A book of mothermold, carried as one file:"
 _HERE: Final = Path(__file__).parent
 _ASSETS: Final = _HERE.parent / "theme" / "assets"
 _SCRIPTS: Final = (
-    "exact", "amounts", "batch", "setting", "calculator", "bench-run", "bench-clock", "bench-keep", "bench-panels",
-    "bench-time", "bench-hand", "bench-end", "bench", "mothermold",
+    "exact", "amounts", "batch", "setting", "calculator", "bench-run", "bench-clock", "bench-keep", "bench-cautions",
+    "bench-panels", "bench-time", "bench-hand", "bench-end", "bench", "mothermold",
 )  # fmt: skip
 _FONT: Final = re.compile(r'url\("(fonts/[\w.-]+\.woff2)"\)')
 
