@@ -1,7 +1,7 @@
 /* What is weighed, and handing a run over: the sheet for today's mold, the end of the run, the runs that wait here. */
 (function () {
   "use strict";
-  var parts = window.mothermoldBenchParts = window.mothermoldBenchParts || [], PEEK = 0.27;
+  var parts = window.mothermoldBenchParts = window.mothermoldBenchParts || [];
 
   parts.push(function (bench) {
     var make = bench.make, button = bench.button, doc = window.mothermoldRun, data = bench.data, exact = window.mothermoldExact;
@@ -136,6 +136,13 @@
       return { weights: place, deeds: deeds };
     }
 
+    /* Under a long instruction the weights look over the bar, the first of them and the edge of the next, and come up as one reads on. */
+    function lookOver(sheets) {
+      var row = sheets.querySelector("tbody tr"), bar = bench.root.querySelector(".bench-bar").offsetHeight;
+      var first = row ? row.getBoundingClientRect().bottom - sheets.getBoundingClientRect().top + 14 : 0;
+      sheets.style.bottom = Math.round(bar - Math.max(0, sheets.offsetHeight - Math.max(first, (window.innerHeight - 400) / 2))) + "px";
+    }
+
     function paintStep(screen, step) {
       var sheets = screen.querySelector("[data-said='sheets']"), mixing = screen.querySelector("[data-said='mixing']"), run = bench.run(), names = [step.starts].concat(step.mixes).filter(Boolean);
       sheets.textContent = "";
@@ -156,9 +163,7 @@
           mixing.appendChild(make("p", "It counts to the short end. Deadener, a large batch, retarder and a cold core change a pot life; the label and your own log win.", { "class": "quiet" }));
         }
       });
-      /* Under a long instruction the weights look over the bar, at most a quarter of the window or so, and come up as one reads on. */
-      var bar = bench.root.querySelector(".bench-bar").offsetHeight;
-      sheets.style.bottom = bar - Math.max(0, sheets.offsetHeight - Math.round(window.innerHeight * PEEK)) + "px";
+      lookOver(sheets);
       bench.paintWaits(screen.querySelector("[data-said='waits']"), step);
       var here = function (list) { return list.filter(function (each) { return each.step === step.id; }).length; };
       var told = [[here(run.notes), "note"], [here(run.measured), "measure"], [here(run.wrong), "thing that went wrong"]].filter(function (each) { return each[0]; });
