@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any, Final
 
 import pytest
-from browser import Watched, too_small, too_wide, watched
+from browser import Watched, breaches, too_small, too_wide, watched
 from playwright.sync_api import Browser, Locator, Page, expect
 from test_bench import BENCH, KEY, MIX, PHONE, begin, file_of, finish, heading, kept, only, tap
 from test_cautions_on_pages import plain, told
@@ -131,6 +131,7 @@ def test_the_strip_opens_to_all_their_words_with_a_tap(phone: Watched, view: Vie
     assert [plain(each) for each in words.all_inner_texts()] == [told(each) for each in here]
     expect(words.first).to_be_in_viewport(ratio=1)
     assert too_small(page, ".strip summary", 56) == []
+    assert breaches(page) == []
     strip(page).locator("summary").click()
     expect(words.first).to_be_hidden()
 
@@ -205,12 +206,12 @@ def test_a_second_run_shows_all_in_full_again(phone: Watched) -> None:
 
 def test_the_document_of_the_run_says_nothing_of_it(phone: Watched) -> None:
     page = phone.page
-    lent_text = "window.mothermoldRun.yaml(window.mothermoldBench.run(), window.mothermoldBench.data.zone)"
+    document = "window.mothermoldRun.yaml(window.mothermoldBench.run(), window.mothermoldBench.data.zone)"
     go(page, POUR)
-    before = page.evaluate(lent_text)
+    before = page.evaluate(document)
     tap(page, "heed")
     assert only(page)["heeded"]
-    assert page.evaluate(lent_text) == before
+    assert page.evaluate(document) == before
 
 
 @pytest.mark.parametrize(
@@ -221,7 +222,9 @@ def test_what_the_device_keeps_of_it_is_believed_only_for_these_very_words(
 ) -> None:
     page = phone.page
     run = {"id": "r-2026-01-02-face-mold-0910", "recipe": "mold/face-mold@3", "started": 1767341400000, "at": POUR}
-    page.evaluate("([key, text]) => localStorage.setItem(key, text)", [KEY, json.dumps([{"run": run | {"heeded": heeded}}])])
+    page.evaluate(
+        "([key, text]) => localStorage.setItem(key, text)", [KEY, json.dumps([{"run": run | {"heeded": heeded}}])]
+    )
     phone.open(FLANGE)
     tap(page, "go-on")
     assert full(page) == [told(each) for each in cautions_of(view, "mold/face-mold", 3)[POUR]]
