@@ -93,7 +93,7 @@
       }
       place.appendChild(make("p", "For " + asked.words + ".", { "class": "quiet" }));
       if (found.portions > 1) {
-        place.appendChild(make("p", "Mix " + found.portions + " portions, each by itself. Below is one of them; in all " + weighedInAll(found) + ".", { "class": "noted" }));
+        place.appendChild(make("p", "Mix " + found.portions + " portions, each by itself. This is one; in all " + weighedInAll(found) + ".", { "class": "noted" }));
         found = window.mothermoldBatch.sheet(mix, asked.wanted, data.scales, { portion: true });
       }
       var before = asked.wanted.poured ? window.mothermoldBatch.sheet(mix, wish(mix, true).wanted, data.scales) : null;
