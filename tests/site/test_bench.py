@@ -353,6 +353,7 @@ def clock(page: Page) -> None:
         (MIX, None, clock),
         (MIX, clock, lambda page: tap(page, "closed")),
         (MIX, clock, lambda page: tap(page, "sets")),
+        (MIX, None, lambda page: tap(page, "heed")),
         (MIX, None, lambda page: tap(page, "mixed")),
         (MIX, None, lambda page: pour(page, "45.2 g")),
         (
@@ -375,6 +376,7 @@ def clock(page: Page) -> None:
         "clock",
         "closed",
         "sets",
+        "read",
         "mixed",
         "poured",
         "unpoured",
@@ -950,8 +952,11 @@ def test_the_focus_goes_into_a_panel_and_back_to_what_opened_it(phone: Watched) 
         expect(page.locator(f"[data-do='{panel}']")).to_be_focused()
 
 
-def test_on_paper_all_steps_stand_and_no_buttons(own: Watched) -> None:
+@pytest.mark.parametrize("at", [None, MIX])
+def test_on_paper_all_steps_stand_and_no_buttons(at: int | None, own: Watched) -> None:
     page = own.page
+    if at is not None:
+        begin(page, at)
     page.emulate_media(media="print")
     expect(page.locator("[data-screen='step']:visible")).to_have_count(END)
     expect(page.locator(".bench button:visible")).to_have_count(0)

@@ -137,6 +137,28 @@ def test_each_step_names_its_cautions_before_what_is_to_be_done(edition: View, p
     assert seen
 
 
+def test_at_the_bench_all_cautions_and_sheets_stand_before_the_first_step(
+    edition: View, pages: dict[str, Page]
+) -> None:
+    seen = 0
+    for address in edition.recipes:
+        versions = edition.versions(address)
+        assert versions is not None
+        for row in bench_rows(edition, versions):
+            assert row.recipe is not None
+            before = part(words_of(pages[bench_page(address, row.number)]), "[before]", "[step-")
+            assert FIRST in before
+            cautions = recipe_cautions(row.recipe, step_cautions(row.recipe, edition.materials()))
+            places = [before.find(told(caution)) for caution in cautions]
+            assert -1 not in places
+            assert places == sorted(places)
+            for sheet in sheets(row.recipe, edition.materials()):
+                assert plain(sheet.title) in before
+                assert (plain(sheet.where) if sheet.where else "Not noted in the book") in before
+            seen += len(cautions)
+    assert seen
+
+
 def test_at_the_bench_the_words_stand_before_the_heading(edition: View, pages: dict[str, Page]) -> None:
     seen = 0
     for address in edition.recipes:
@@ -284,7 +306,7 @@ def test_a_recipe_with_cautions_keeps_the_rules_of_accessibility(lent: Watched, 
         assert breaches(page) == []
 
 
-def test_at_the_bench_a_phone_shows_every_caution_in_all_its_words(lent: Watched, view: View) -> None:
+def test_at_the_bench_a_phone_shows_every_caution_in_all_its_words_until_it_is_read(lent: Watched, view: View) -> None:
     page = lent.page
     page.set_viewport_size({"width": 390, "height": 844})
     row = current(view, RECIPE)

@@ -146,6 +146,22 @@ def test_a_recipe_is_worked_to_the_download_over_a_reload_and_a_look_at_its_page
     assert "went_wrong:" in text
 
 
+def test_cautions_stand_in_full_before_begin_and_are_read_with_a_tap_that_is_kept(phone: Watched) -> None:
+    page = phone.page
+    phone.open("#bench/mold/face-mold@3")
+    assert page.locator("#at-the-bench [data-screen=start] .cautions > li:visible").count() > 4
+    page.get_by_role("button", name="Begin", exact=True).click()
+    page.locator("[data-do=next]").click()
+    shown = page.locator("#at-the-bench .screen:visible > .cautions > li:visible")
+    count = shown.count()
+    assert count
+    page.locator("[data-do=heed]:visible").click()
+    expect(shown).to_have_count(0)
+    page.reload()
+    expect(shown).to_have_count(0)
+    expect(page.locator("#at-the-bench .strip:visible summary strong")).to_have_count(count)
+
+
 def test_a_bench_view_that_was_left_lets_go_of_the_clock_and_the_keys(phone: Watched) -> None:
     page = phone.page
     phone.open(BENCH)

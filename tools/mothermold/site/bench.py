@@ -32,6 +32,8 @@ from mothermold.site.page import Page, render
 from mothermold.site.rooms import room_data
 from mothermold.site.rulings import along_recipe
 from mothermold.site.steps import steps_shown
+from mothermold.site.wording import sheets_by_place
+from mothermold.trade.cautions import recipe_cautions, sheets
 from mothermold.view.view import View
 
 BOOK_FILE: Final = "assets/bench-book.js"
@@ -85,6 +87,8 @@ def bench_pages(view: View, address: str) -> Iterator[Page]:
             recipe=row.recipe,
             address=versions.address,
             row=row,
+            cautions=recipe_cautions(row.recipe, view.ruling.cautions(row.recipe)),
+            sheets=sheets_by_place(sheets(row.recipe, view.materials())),
             told_rules=along_recipe(view, versions.address, row.recipe),
             steps=steps_shown(view, row.recipe, row.number, {}, {}),
             mix_titles={mix.id: mix.title or mix.id for mix in row.recipe.mixes},

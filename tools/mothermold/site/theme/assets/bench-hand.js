@@ -102,17 +102,19 @@
       return last ? Math.round(exact.number(last.reads) * 1000) / 1000 + " g" : "";
     }
 
+    /* What is weighed of a mix, and apart from it what is tapped or typed about it. */
     function sheet(mix) {
+      var deeds = make("section", null, { "class": "sheet-of deeds", "data-mix": mix.id, "aria-label": mix.title });
       var place = make("section", null, { "class": "sheet-of", "data-mix": mix.id }), asked = wish(mix), run = bench.run();
       var found = window.mothermoldBatch.sheet(mix, asked.wanted, data.scales), noted = run && run.batches[mix.id];
       place.appendChild(make("h3", mix.title));
       if (found.fault) {
         place.appendChild(make("p", found.code === "no-fill" ? "The recipe does not say how much of this is mixed." : [found.fault, found.advice].filter(Boolean).join(" ").replace(/`/g, ""), { "class": "bench-fault" }));
-        return place;
+        return { weights: place, deeds: "" };
       }
       place.appendChild(make("p", "For " + asked.words + ".", { "class": "quiet" }));
       if (found.portions > 1) {
-        place.appendChild(make("p", "Mix " + found.portions + " portions, each by itself. Below is one of them; in all " + weighedInAll(found) + ".", { "class": "noted" }));
+        place.appendChild(make("p", "Mix " + found.portions + " portions, each by itself. This is one; in all " + weighedInAll(found) + ".", { "class": "noted" }));
         found = window.mothermoldBatch.sheet(mix, asked.wanted, data.scales, { portion: true });
       }
       var before = asked.wanted.poured ? window.mothermoldBatch.sheet(mix, wish(mix, true).wanted, data.scales) : null;
@@ -140,7 +142,7 @@
       var said = found.warnings.concat(toldNow().filter(function (each) { return each.mix === mix.id; }));
       if (asked.lasting) { said.push({ code: "by-last-casting", words: "Nobody wrote the cavity of " + mold().title + " down; it goes by its last good casting of " + mold().piece + " g." }); }
       said.forEach(function (each) { place.appendChild(make("p", each.words, { "class": "bench-fault", "data-code": each.code })); });
-      if (!run) { return place; }
+      if (!run) { return { weights: place, deeds: "" }; }
       var more = make("details"), parts_ = found.lines.filter(function (line) { return line.grams !== null && exact.cmp(line.grams, 0) > 0; });
       more.appendChild(make("summary", "Poured something else?"));
       var which = bench.labeled("select", "I poured", "poured-part"), much = bench.labeled("input", "of it", "poured", { inputmode: "decimal", autocomplete: "off", placeholder: "45.2 g" });
@@ -150,30 +152,42 @@
       more.append(which.label, much.label, fault, button("Rescale the rest", "pour", { "data-mix": mix.id }));
       if (noted && noted.poured) { more.appendChild(button("Back to the sheet as it was", "unpour", { "data-mix": mix.id })); }
       var total = weighedInAll(found);
-      if (noted && noted.weighed) { place.appendChild(make("p", "Noted in the run: " + noted.weighed + " mixed.", { "class": "noted" })); }
-      if (!noted || noted.weighed !== total) { place.appendChild(button("Mixed as shown", "mixed", { "data-mix": mix.id, "data-weighed": total })); }
+      if (noted && noted.weighed) { deeds.appendChild(make("p", "Noted in the run: " + noted.weighed + " mixed.", { "class": "noted" })); }
+      if (!noted || noted.weighed !== total) { deeds.appendChild(button("Mixed as shown", "mixed", { "data-mix": mix.id, "data-weighed": total })); }
       place.dataset.weighed = total;
-      place.appendChild(more);
-      return place;
+      deeds.appendChild(more);
+      return { weights: place, deeds: deeds };
+    }
+
+    /* Under a long instruction the weights look over the bar, the first of them and the edge of the next, and come up as one reads on. */
+    function lookOver(sheets) {
+      var row = sheets.querySelector("tbody tr"), bar = bench.root.querySelector(".bench-bar").offsetHeight;
+      var first = row ? row.getBoundingClientRect().bottom - sheets.getBoundingClientRect().top + 14 : 0;
+      sheets.style.bottom = Math.round(bar - Math.max(0, sheets.offsetHeight - Math.max(first, (window.innerHeight - 400) / 2))) + "px";
     }
 
     function paintStep(screen, step) {
-      var sheets = screen.querySelector("[data-said='sheets']"), run = bench.run(), names = [step.starts].concat(step.mixes).filter(Boolean);
+      var sheets = screen.querySelector("[data-said='sheets']"), mixing = screen.querySelector("[data-said='mixing']"), run = bench.run(), names = [step.starts].concat(step.mixes).filter(Boolean);
       sheets.textContent = "";
       paintTold(screen.querySelector("[data-said='room']"), toldNow().filter(function (each) { return each.step === step.id; }));
+      mixing.textContent = "";
       names.filter(function (name, index) { return names.indexOf(name) === index; }).forEach(function (name) {
         var mix = data.mixes.find(function (each) { return each.id === name; });
-        if (mix) { sheets.appendChild(sheet(mix)); }
+        var made = mix && sheet(mix);
+        if (made) {
+          sheets.appendChild(made.weights);
+          mixing.append(made.deeds);
+        }
         if (name !== step.starts) { return; }
         if (run.clock && run.clock.mix === name) {
-          sheets.appendChild(make("p", run.clock.stopped ? "The clock was stopped." : "The clock runs. It stays on top of every step. " + bench.potWords(name), { "class": "quiet" }));
+          mixing.appendChild(make("p", run.clock.stopped ? "The clock was stopped." : "The clock runs. It stays on top of every step. " + bench.potWords(name), { "class": "quiet" }));
         }
         if (!run.clock || run.clock.mix !== name || run.clock.stopped) {
-          var mixed = sheets.querySelector(".sheet-of");
-          sheets.appendChild(button(run.clock && run.clock.mix === name ? "B meets A again: a new clock" : "B meets A: start the clock", "start-clock", { "class": "main alarm", "data-mix": name, "data-weighed": mixed ? mixed.dataset.weighed || "" : "" }));
-          sheets.appendChild(make("p", "It counts to the short end. Deadener, a large batch, retarder and a cold core change a pot life; the label and your own log win.", { "class": "quiet" }));
+          mixing.appendChild(button(run.clock && run.clock.mix === name ? "B meets A again: a new clock" : "B meets A: start the clock", "start-clock", { "class": "main alarm", "data-mix": name, "data-weighed": made ? made.weights.dataset.weighed || "" : "" }));
+          mixing.appendChild(make("p", "It counts to the short end. Deadener, a large batch, retarder and a cold core change a pot life; the label and your own log win.", { "class": "quiet" }));
         }
       });
+      lookOver(sheets);
       bench.paintWaits(screen.querySelector("[data-said='waits']"), step);
       var here = function (list) { return list.filter(function (each) { return each.step === step.id; }).length; };
       var told = [[here(run.notes), "note"], [here(run.measured), "measure"], [here(run.wrong), "thing that went wrong"]].filter(function (each) { return each[0]; });

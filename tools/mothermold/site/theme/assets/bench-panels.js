@@ -148,13 +148,17 @@
           place.appendChild(button((run.done[step.id] ? "✓ " : "") + (index + 1) + ". " + step.title + (run.done[step.id] ? ", done" : ""), "jump", more));
         });
         place.append(button("The end", "jump", { "class": "pick", "data-index": String(bench.steps.length) }), button("Another run: before you begin", "restart", { "class": "pick" }));
+        place.appendChild(button(bench.said("count").textContent, "all-runs", { "class": "pick" }));
         place.append(button("Keep the screen awake", "awake", { "aria-pressed": String(bench.wanted()) }), make("p", bench.said("awake-state").textContent, { "class": "quiet" }));
       });
     }
 
     function batch() {
       open("Batches", function (place) {
-        bench.data.mixes.forEach(function (mix) { place.appendChild(bench.sheet(mix)); });
+        bench.data.mixes.forEach(function (mix) {
+          var sheet = bench.sheet(mix);
+          place.append(sheet.weights, sheet.deeds);
+        });
         if (!bench.data.mixes.length) { place.appendChild(make("p", "This recipe has no mix.")); }
       });
     }
@@ -167,6 +171,7 @@
     bench.deeds = Object.assign(bench.deeds || {}, {
       wrong: wrong, rescue: rescue, note: note, batch: batch, steps: steps, close: close,
       jump: function (from) { close(); bench.at(Number(from.dataset.index)); },
+      "all-runs": function () { close(); bench.said("count").click(); },
       restart: function () { close(); bench.start(); },
       "keep-note": keepNote, "keep-wrong": keepWrong,
       "own-words": function () { open("What went wrong?", noteWrong("", "", "What happened, in your own words")); }

@@ -87,7 +87,7 @@
   function fresh(id, recipe, time) {
     return {
       id: id, recipe: recipe, kind: "run", thing: "", build: "", mold: "", started: time, finished: null, room: "", humidity: "", moldTemp: "",
-      at: 0, done: {}, waited: {}, batches: {}, clock: null, timers: [], notes: [], measured: [], wrong: [], lots: {}, outcome: "", kept: [], handed: null
+      at: 0, heeded: {}, done: {}, waited: {}, batches: {}, clock: null, timers: [], notes: [], measured: [], wrong: [], lots: {}, outcome: "", kept: [], handed: null
     };
   }
 

@@ -77,6 +77,7 @@
     function paintPot(place, run, now) {
       var row = place.querySelector(".pot"), timed = times(run.clock.mix).pot_life, since = now - run.clock.start;
       var big = row.querySelector("b"), small = row.querySelector("small");
+      row.classList.toggle("unknown", !timed);
       if (!timed) { big.textContent = clock.digits(since); say(small, "since B met A; no pot life is written"); return; }
       var band = clock.today(timed, room()), left = band.short * 60000 - since;
       big.textContent = clock.digits(left);

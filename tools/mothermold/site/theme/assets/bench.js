@@ -47,7 +47,7 @@
       screens.forEach(function (screen) {
         screen.hidden = name === "step" ? screen.dataset.step !== steps[current.at].id : screen.dataset.screen !== name;
       });
-      document.body.classList.toggle("working", name !== "start");
+      document.body.classList.toggle("under-way", name !== "start");
       root.dataset.shown = name;
       var bar = root.querySelector(".bench-bar");
       bar.hidden = !current || name === "start" || name === "runs";
@@ -61,7 +61,8 @@
     function paint() {
       var count = waiting().length, at = current ? current.at : -1;
       said("where").hidden = !current || shown === "start" || shown === "runs";
-      said("where").textContent = shown === "end" ? "The end" : (at + 1) + " of " + steps.length;
+      said("where").textContent = shown === "end" ? "The end" : String(at + 1);
+      if (shown !== "end") { said("where").append(make("span", " of ", { "class": "of" }), make("span", String(steps.length), { "class": "total" })); }
       said("where").setAttribute("aria-label", (shown === "end" ? "The end" : "Step " + (at + 1) + " of " + steps.length) + ": all steps");
       said("count").textContent = count ? count + " not in the book" : "All in the book";
       said("fault").textContent = keep.fault();
@@ -72,7 +73,11 @@
       said("undo").disabled = !back;
       said("undo").setAttribute("aria-label", back ? "Undo: " + back : "Nothing to undo");
       said("next").textContent = at >= steps.length ? (current.finished ? "Done" : "Finish") : current.done[steps[at].id] ? "Next" : "Done, next";
-      if (shown === "step" && steps[at]) { bench.paintStep(screens.filter(function (screen) { return screen.dataset.step === steps[at].id; })[0], steps[at]); }
+      if (shown === "step" && steps[at]) {
+        var screen = screens.filter(function (each) { return each.dataset.step === steps[at].id; })[0];
+        bench.paintCautions(screen);
+        bench.paintStep(screen, steps[at]);
+      }
       if (shown === "end") { bench.paintEnd(); }
       bench.paintClocks();
     }
@@ -174,7 +179,7 @@
     window.addEventListener("storage", elsewhere);
     bench.ends.push(function () {
       window.removeEventListener("storage", elsewhere);
-      document.body.classList.remove("at-bench", "working");
+      document.body.classList.remove("at-bench", "under-way");
     });
 
     /* What another tab wrote meanwhile. */
