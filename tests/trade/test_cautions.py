@@ -198,7 +198,16 @@ def said_by(row: str) -> str:
 
 
 def test_whoever_meets_isocyanate_reads_what_to_do_for_skin_and_for_breath_that_comes_short_at_night() -> None:
-    for words in ("wipe", "soap", "water", "hours later", "short breath", "emergency number", "say isocyanate", "training"):
+    for words in (
+        "wipe",
+        "soap",
+        "water",
+        "hours later",
+        "short breath",
+        "emergency number",
+        "say isocyanate",
+        "training",
+    ):
         assert words in said_by("isocyanates"), words
 
 
