@@ -16,7 +16,9 @@ from mothermold.model.build import Build
 from mothermold.model.failure import Failure
 from mothermold.model.material import Material
 from mothermold.model.mold import Mold
+from mothermold.model.recipe import Recipe
 from mothermold.model.run import Run
+from mothermold.reckon.times import minutes_to_close
 from mothermold.trade.rules import rules
 from mothermold.view.view import open_view
 
@@ -134,3 +136,49 @@ def test_the_two_builds_share_recipes_and_cast_them_in_cavities_of_their_own(dem
     molds = {each.model.title: each.model for each in view.documents["mold"].values() if isinstance(each.model, Mold)}
     cavities = {molds[name].cavity.volume.text for name in ("Face mold 2", "Face mold 3")}  # type: ignore[union-attr]
     assert len(cavities) == 2
+
+
+def recipes_of(folder: Path) -> dict[str, Recipe]:
+    """The recipes as they stand at the end of the story."""
+    return {
+        name: each.model
+        for name, each in read_book(folder).documents["recipe"].items()
+        if isinstance(each.model, Recipe)
+    }
+
+
+def test_whatever_has_a_pot_life_is_closed_within_it(demo: Path) -> None:
+    late = [
+        (address, mix.id)
+        for address, recipe in recipes_of(demo).items()
+        for mix in recipe.mixes
+        if mix.pot_life is not None and (minutes_to_close(recipe, mix.id) or 0) > mix.pot_life.time.value
+    ]
+    assert late == []
+
+
+def test_the_eyes_are_kept_one_way_wherever_glue_or_remover_meets_a_face(demo: Path) -> None:
+    on_a_face = {
+        name: each for name, each in recipes_of(demo).items() if each.stage in ("application", "wear", "removal")
+    }
+    ways = {
+        name: [str(need) for need in each.needs if "the eyes, one way" in str(need)] for name, each in on_a_face.items()
+    }
+    assert all(len(way) == 1 for way in ways.values()), ways
+    assert len({way for (way,) in ways.values()}) == 1
+    text = "".join((demo / "recipes" / f"{name}.yaml").read_text(encoding="utf-8") for name in on_a_face)
+    assert not re.search(r"under (fresh )?damp pads|shield of card|shield over the eyes", text)
+
+
+def test_nothing_of_a_wearers_skin_stands_in_a_run(demo: Path) -> None:
+    runs = [each.model for each in read_book(demo).documents["run"].values() if isinstance(each.model, Run)]
+    assert not [run.id for run in runs for wrong in run.went_wrong if str(wrong.failure) == "skin-red-next-morning"]
+    told = re.compile(r"\b(redness|rash|itch\w*|blister\w*|doctor|allerg\w*)\b")
+    for file in (demo / "recipes" / "builds").rglob("*.yaml"):
+        assert not told.search(file.read_text(encoding="utf-8")), file.name
+
+
+def test_production_hears_whether_and_not_why(demo: Path) -> None:
+    book = "".join(file.read_text(encoding="utf-8") for file in (demo / "recipes").rglob("*.yaml"))
+    assert "production is told" not in book
+    assert "tell production" not in book.lower()

@@ -77,6 +77,7 @@ CALLS: dict[str, tuple[dict[str, Any], dict[str, Any]]] = {
     "blade": ({"with": "blade"}, {"with": "sander"}),
     "needle": ({"with": "needle"}, {"with": "blade"}),
     "silicone-uncured": ({"family": "tin-silicone"}, {"family": "silicone-pigment"}),
+    "tin-catalyst": ({"family": "tin-silicone"}, {"family": "platinum-silicone"}),
     "dust": ({"family": "alginate"}, {"family": "fiber"}),
     "powder": ({"family": "talc"}, {"family": "soap"}),
     "hygiene": ({"stage": "removal"}, {"stage": "finish"}),
@@ -90,8 +91,8 @@ SEEN = [
     ("lifecast/head", "lay", "lifecast-airway dust open-mixing"),
     ("lifecast/head", "shell", "lifecast-airway gypsum-burns plaster-bandage gypsum-drain"),
     ("lifecast/head", "calipers", ""),
-    ("core/altered-positive", "copy", "dust gypsum-drain open-mixing"),
-    ("core/altered-positive", "touch-up", "gypsum-burns blade dust gypsum-drain open-mixing"),
+    ("core/altered-positive", "copy", "dust open-mixing"),
+    ("core/altered-positive", "touch-up", "gypsum-burns dust gypsum-drain open-mixing"),
     ("core/nose-core", "mix", "isocyanates resin-leftovers dust open-mixing"),
     ("core/nose-core", "pour", "isocyanates resin-leftovers"),
     ("core/nose-core", "true-back", "sander drill dust"),
@@ -104,13 +105,13 @@ SEEN = [
     ("cast/face-piece", "fill", "lifting silicone-uncured"),
     ("finish/hair-punching", "roots", ""),
     ("finish/hair-punching", "punch", "needle"),
-    ("application/nose", "ask", "ask-first wearer off-fast hygiene"),
+    ("application/nose", "ask", "ask-first wearer off-fast lenses hygiene"),
     ("application/nose", "wings", "flammable-vapor wearer-mouth-and-nose adhesive-on-skin open-mixing"),
     ("application/full-face", "bands", "eyes adhesive-on-skin"),
     ("application/full-face", "blend", "flammable-vapor eyes open-mixing"),
-    ("wear/full-day", "bag", "wearer off-fast hygiene"),
+    ("wear/full-day", "bag", "wearer off-fast lenses hygiene"),
     ("wear/full-day", "drain", "eyes adhesive-on-skin"),
-    ("removal/nose", "settle", "wearer removal-skin hygiene"),
+    ("removal/nose", "settle", "wearer lenses removal-skin hygiene"),
     ("removal/nose", "wings", "flammable-vapor wearer-mouth-and-nose eyes open-mixing"),
     ("removal/full-face", "rinse-lace", "flammable-vapor eyes open-mixing"),
     ("sculpt/face", "mass", ""),
@@ -182,13 +183,53 @@ def test_a_row_stands_where_it_is_called_for_and_not_close_by(row: str) -> None:
 
 @pytest.mark.parametrize("words", ["both nostrils", "no straws", "two people", "stop sign", "upright", "to cut it off",
                                    "asthma", "child", "lenses", "dentures", "longest time", "cool running water", "pregnancy", "allergy", "doctor",
-                                   "finger, hand or limb", "bandage over alginate"])  # fmt: skip
+                                   "finger, hand or limb", "bandage over alginate", "piercings", "hearing aids", "lashes",
+                                   "surgery", "injections", "by hand"])  # fmt: skip
 def test_a_life_cast_never_goes_without_its_words(words: str) -> None:
     recipe, materials, _ = built({"stage": "lifecast"})
     told = " ".join(
         word for caution in recipe_cautions(recipe, step_cautions(recipe, materials)) for word in caution.words
     ).lower()
     assert words in told
+
+
+def said_by(row: str) -> str:
+    return " ".join((ROWS[row].title, *ROWS[row].words)).lower()
+
+
+def test_whoever_meets_isocyanate_reads_what_to_do_for_skin_and_for_breath_that_comes_short_at_night() -> None:
+    for words in (
+        "wipe",
+        "soap",
+        "water",
+        "hours later",
+        "short breath",
+        "emergency number",
+        "say isocyanate",
+        "training",
+    ):
+        assert words in said_by("isocyanates"), words
+
+
+def test_tin_is_named_only_where_tin_is() -> None:
+    assert [row for row in ROWS if re.search(r"\btin\b", said_by(row))] == ["tin-catalyst"]
+
+
+def test_a_patch_test_is_read_after_48_hours_wherever_it_says_when() -> None:
+    assert "read after 48 h" in said_by("adhesive-on-skin")
+    assert not any(re.search(r"\ba day (or more )?(ahead|before)\b|\b24 h\b", said_by(row)) for row in ROWS)
+
+
+def test_what_is_lifted_is_weighed_and_nothing_is_said_of_the_weight_of_a_mold_nobody_has_seen() -> None:
+    assert "weigh" in said_by("lifting")
+    # The revised lifting equation of NIOSH: 23 kg close to the body, times 25/50 with the hands 50 cm away.
+    assert re.findall(r"\d+(?:\.\d+)? kg", said_by("lifting")) == ["23 kg", "11.5 kg"]
+    assert 23 * 25 / 50 == 11.5
+
+
+def test_the_eyes_are_kept_under_a_dry_pad_and_no_row_says_another_way() -> None:
+    assert "dry pad" in said_by("eyes")
+    assert not any(re.search(r"damp pad|wet pad|shield of card", said_by(row)) for row in ROWS)
 
 
 def test_what_a_stage_calls_for_stands_even_before_there_is_a_step() -> None:
