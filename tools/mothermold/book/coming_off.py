@@ -10,6 +10,9 @@ from mothermold.book.document import Document
 from mothermold.ground.notices import Notice
 from mothermold.model.recipe import Recipe
 
+NO_WAY_OFF: Final = "no-way-off"
+"""A warning about a locked recipe, and no slip in it: what else is said of it stays true."""
+
 _STAGES: Final = frozenset({"lifecast", "application"})
 _COVERED: Final = re.compile(
     r"\b(?:nose|noses|nostrils?|mouth|lips?|face|faces|full[\s-]face|heads?|cowl|hood|mask|jaw|muzzle|snout|trunk)\b",
@@ -22,7 +25,7 @@ def find_no_way_off(document: Document) -> Iterator[Notice]:
     recipe = document.model
     if isinstance(recipe, Recipe) and recipe.status == "locked" and lacks_way_off(recipe):
         yield document.notice(
-            "no-way-off",
+            NO_WAY_OFF,
             f"`{recipe.title}` covers a face, and nothing says how it comes off somebody in the worst minute.",
             "Type `off:` and below it a line for each move, as `- Both hands under the chin, forward and off.`",
             ("title",),

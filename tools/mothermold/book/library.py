@@ -8,7 +8,6 @@ from pathlib import Path
 from typing import Final
 
 from mothermold.book.causes import without_consequences
-from mothermold.book.coming_off import find_no_way_off
 from mothermold.book.document import Document, read_document
 from mothermold.book.files import Place, document_files, place_of
 from mothermold.book.inside import find_inside_faults
@@ -86,7 +85,6 @@ def read_book(root: Path) -> Book:
         notices += [notice for notice in found_inside if own_words or notice.code not in _NEEDS_OWN_WORDS]
         notices += find_picture_faults(root, document)
         notices += find_unfinished(document)
-        notices += find_no_way_off(document)
     notices += find_link_faults(documents, builds)
     return Book(root, settings, documents, builds, words, tuple(in_order(without_consequences(notices))))
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from datetime import date
 
+from mothermold.book.coming_off import find_no_way_off
 from mothermold.book.library import Book
 from mothermold.ground.notices import Notice, Severity
 from mothermold.model.build import Build
@@ -17,7 +18,7 @@ from mothermold.view.ruling import Ruling, is_sound
 
 
 def find_advice(book: Book, ruling: Ruling, today: date | None, told: Iterable[Notice] = ()) -> Iterator[Notice]:
-    """What no step of a recipe uses, the habits it misses, and the sheets missing or too old of what it names.
+    """No way off somebody, what no step of a recipe uses, the habits it misses, the sheets missing or too old of what it names.
 
     A draft hears of what can hurt alone. A recipe with an error, or with a material that cannot be read, is not asked:
     what is missing may be that error's consequence.
@@ -40,6 +41,7 @@ def find_advice(book: Book, ruling: Ruling, today: date | None, told: Iterable[N
         named = {str(part.material) for mix in recipe.mixes for part in mix.parts if part.material}
         named |= {str(use.material) for step in recipe.steps for use in step.uses if use.material}
         used |= named
+        yield from find_no_way_off(document)
         if not is_sound(book.documents, [RecipeRef(document.address)], faulty):
             continue
         accepts = [*ruling.accepts(recipe), *of_builds]

@@ -8,6 +8,7 @@ from datetime import datetime
 from functools import cached_property
 from pathlib import Path
 
+from mothermold.book.coming_off import NO_WAY_OFF
 from mothermold.book.document import Document
 from mothermold.book.library import read_book
 from mothermold.book.pictures import Drawing, read_drawing
@@ -93,7 +94,7 @@ class View:
 
 def _one_cause(notices: list[Notice]) -> list[Notice]:
     """A slip in a locked recipe is told as the slip it is; that it changes the version is its consequence."""
-    no_slip = {"locked-changed", *UNUSED}
+    no_slip = {"locked-changed", NO_WAY_OFF, *UNUSED}
     faulty = {notice.file for notice in notices if notice.severity != "advice" and notice.code not in no_slip}
     return [notice for notice in notices if notice.code != "locked-changed" or notice.file not in faulty]
 
