@@ -127,6 +127,70 @@ def test_the_finder_shows_the_acts_themselves_first(phone: Watched) -> None:
     expect(phone.page.locator(".hits .somebody-hurt")).to_have_count(0)
 
 
+@pytest.mark.parametrize("width", [320, 390])
+def test_at_the_bench_it_is_two_taps_on_every_screen_beside_the_work(chromium: Browser, site: str, width: int) -> None:
+    with watched(chromium, site, viewport={"width": width, "height": 640}) as seen:
+        seen.open("bench/cast/face-piece@4.html")
+        page = seen.page
+
+        def two_taps() -> None:
+            page.locator("a.hurt:visible, [data-hurt-open]:visible").first.click()
+            page.locator(f"[data-hurt='{ROW}']").click()
+            expect(page.locator(".hurt-panel .acts li")).to_have_count(3)
+            expect(page.locator(".hurt-panel .acts li").nth(2)).to_be_in_viewport()
+            page.get_by_role("button", name="Back to work").click()
+
+        two_taps()
+        page.get_by_role("button", name="Begin").click()
+        steps = page.locator(".screen[data-screen='step']").count()
+        for _ in range(steps):
+            two_taps()
+            page.locator("[data-do='next']").click()
+        two_taps()
+        page.locator("[data-do='runs']").click()
+        two_taps()
+        assert too_wide(page) == []
+        assert seen.told() == []
+
+
+def test_at_the_bench_the_doctor_is_told_what_was_used_so_far_with_lots_and_sheets(phone: Watched) -> None:
+    phone.open("bench/cast/face-piece@4.html")
+    page = phone.page
+    page.get_by_role("button", name="Begin").click()
+    stuff = page.evaluate("window.mothermoldBench.data.stuff.map((each) => each.title)")
+    while not page.evaluate("window.mothermoldBench.steps[window.mothermoldBench.run().at].materials.length"):
+        page.locator("[data-do='next']").click()
+    first = page.evaluate("""() => { const bench = window.mothermoldBench, names = bench.steps[bench.run().at].materials;
+        return bench.data.stuff.filter((each) => names.includes(each.material)).map((each) => each.title); }""")
+    assert 0 < len(first) < len(stuff)
+    page.locator("[data-hurt-open]:visible").click()
+    page.locator("[data-hurt='chemical-on-skin']").click()
+    told = page.locator(".hurt-copy").last
+    expect(told).to_contain_text("used in this run so far")
+    said = told.inner_text()
+    assert all(each in said for each in first)
+    assert not any(each in said for each in stuff if each not in first)
+    assert "sheet in" in said
+
+
+def test_a_recipe_tells_how_it_comes_off_somebody(phone: Watched, sample_book: Path) -> None:
+    recipe = open_view(sample_book, "private").versions("lifecast/head")
+    assert recipe is not None
+    assert recipe.current is not None
+    assert recipe.current.recipe is not None
+    lines = recipe.current.recipe.off
+    assert lines
+    for address in ("recipes/lifecast/head.html", f"bench/lifecast/head@{recipe.current.number}.html"):
+        phone.open(address)
+        phone.page.locator("a.hurt:visible, [data-hurt-open]:visible").first.click()
+        phone.page.locator("[data-hurt='panic']").click()
+        panel = phone.page.locator(".hurt-panel")
+        expect(panel).to_contain_text("How it comes off now")
+        for each in lines:
+            expect(panel).to_contain_text(each.split(".")[0])
+        expect(panel).to_contain_text("For the doctor")
+
+
 def test_without_scripts_it_is_a_page_of_anchors(chromium: Browser, site: str) -> None:
     with watched(chromium, site, viewport={"width": 320, "height": 568}, java_script_enabled=False) as seen:
         seen.page.goto(f"{site}recipes.html")

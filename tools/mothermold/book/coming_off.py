@@ -25,7 +25,7 @@ def find_no_way_off(document: Document) -> Iterator[Notice]:
     recipe = document.model
     if isinstance(recipe, Recipe) and recipe.status == "locked" and lacks_way_off(recipe):
         yield document.notice(
-            NO_WAY_OFF,
+            "no-way-off",
             f"`{recipe.title}` covers a face, and nothing says how it comes off somebody in the worst minute.",
             "Type `off:` and below it a line for each move, as `- Both hands under the chin, forward and off.`",
             ("title",),

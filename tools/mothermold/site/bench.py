@@ -13,6 +13,7 @@ from typing import Any, Final
 from mothermold.answers.molds import is_offered, molds_of, not_offered
 from mothermold.answers.records import all_runs, last_casting, same_recipe
 from mothermold.answers.result import number, title_words
+from mothermold.book.coming_off import lacks_way_off
 from mothermold.book.files import build_of
 from mothermold.ground.notices import Notice
 from mothermold.history.versions import Version, Versions
@@ -25,6 +26,7 @@ from mothermold.model.recipe import Mix, Recipe, Step
 from mothermold.reckon.errors import ReckoningError
 from mothermold.reckon.lots import last_day, lots_in_use
 from mothermold.reckon.mixes import resolve
+from mothermold.reckon.nesting import materials_used
 from mothermold.reckon.times import wait_minutes
 from mothermold.site.addresses import bench_page, page_of
 from mothermold.site.batching import as_block, mix_data, scales_data
@@ -95,6 +97,7 @@ def bench_pages(view: View, address: str) -> Iterator[Page]:
             titles=title_words(view),
             not_offered=not_offered(view, versions.address),
             notices=_told(view, row.document.file, row.recipe),
+            without_way_off=lacks_way_off(row.recipe),
             data=data,
             data_json=as_block(data),
         )
@@ -130,6 +133,10 @@ def bench_data(view: View, address: str, version: int, recipe: Recipe) -> dict[s
             if same_recipe(view, thing.recipe.address, address)
         ],
         "lots": _lots(view, recipe, titles),
+        "stuff": [
+            {"material": each.material, "title": each.title, "where": each.where}
+            for each in sheets(recipe, view.materials())
+        ],
         "room": room_data(recipe, view.materials(), view.ruling.rules, titles),
     }
 
@@ -152,6 +159,7 @@ def _step(step: Step, mixes: dict[str, Mix]) -> dict[str, Any]:
         "starts": str(step.starts) if step.starts else None,
         "mixes": list(dict.fromkeys(str(use.mix) for use in step.uses if use.mix)),
         "watch": [str(name) for name in step.watch],
+        "materials": sorted({str(name) for use in step.uses for name in materials_used(use, mixes)}),
         "timers": _timers(step, mixes),
     }
 

@@ -50,7 +50,9 @@
       document.body.classList.toggle("under-way", name !== "start");
       root.dataset.shown = name;
       var bar = root.querySelector(".bench-bar");
-      bar.hidden = !current || name === "start" || name === "runs";
+      bar.hidden = name === "start";
+      /* Somebody hurt has a button on every screen, also where there is nothing to go on with. */
+      bar.classList.toggle("nothing-else", !current || name === "runs");
       root.querySelector(".bench-top").hidden = false;
       paint();
       window.scrollTo(0, 0);

@@ -152,13 +152,29 @@
   function here() {
     var told = [];
     document.querySelectorAll(".hurt-here").forEach(function (each) {
-      if (each.closest("[hidden]") || !each.getClientRects().length && !document.body.classList.contains("at-bench")) { return; }
+      /* In the book as one file every recipe stands in the page; what is meant is the one in view. */
+      var part = each.closest(".carried");
+      if (part && !part.classList.contains("shown")) { return; }
       var copy = make("div", "", "hurt-copy");
       Array.from(each.children).forEach(function (child) { if (child.tagName !== "H2") { copy.appendChild(child.cloneNode(true)); } });
       copy.querySelectorAll("[id]").forEach(function (named) { named.removeAttribute("id"); });
       told.push(copy);
     });
-    return told.concat.apply(told, (book.here || []).map(function (tell) { return tell(); }));
+    var bench = (book.here || []).map(function (tell) { return tell(); });
+    if (!bench.length) { told = told.concat(sheets()); }
+    return told.concat.apply(told, bench);
+  }
+
+  /* For the doctor, where no run tells what was used: all the recipe names, and where the sheets hang. */
+  function sheets() {
+    var shown = Array.from(document.querySelectorAll(".before .hung")).filter(function (each) {
+      var part = each.closest(".carried");
+      return !part || part.classList.contains("shown");
+    });
+    if (!shown.length) { return []; }
+    var place = make("div", "", "hurt-copy");
+    place.append(make("h3", "For the doctor: what this uses, and where its sheets hang"), shown[0].cloneNode(true));
+    return [place];
   }
 
   function minutes(seconds) { return Math.floor(seconds / 60) + ":" + String(seconds % 60).padStart(2, "0"); }
