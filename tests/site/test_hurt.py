@@ -101,12 +101,12 @@ def test_a_clock_runs_where_time_is_the_treatment_and_runs_on_when_the_panel_is_
     phone.page.locator(f"[data-hurt='{ROW}']").click()
     phone.page.get_by_role("button", name="Cooling: start 20 minutes").click()
     phone.page.clock.run_for(61_000)
-    expect(phone.page.locator(".hurt-panel .clock")).to_contain_text("18:59 to go")
+    expect(phone.page.locator(".hurt-panel .aid-clock")).to_contain_text("18:59 to go")
     phone.page.get_by_role("button", name="Back to work").click()
     phone.page.clock.run_for(60_000)
     phone.page.locator("a.hurt").click()
     phone.page.locator(f"[data-hurt='{ROW}']").click()
-    expect(phone.page.locator(".hurt-panel .clock")).to_contain_text("17:59 to go")
+    expect(phone.page.locator(".hurt-panel .aid-clock")).to_contain_text("17:59 to go")
 
 
 def test_the_box_in_the_header_shows_first_aid_before_every_note(phone: Watched) -> None:

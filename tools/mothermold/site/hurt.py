@@ -61,5 +61,5 @@ def _row(row: Hurt) -> dict[str, Any]:
         "never": [each.words for each in row.never],
         "call": [each.words for each in row.call],
         "more": row.more.words if row.more else None,
-        "sources": list(row.sources),
+        "sources": [list(each.sources) for each in row.acts],
     }

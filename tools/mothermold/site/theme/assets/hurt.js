@@ -144,7 +144,8 @@
     here().forEach(function (each) { body.appendChild(each); });
     if (row.more) { body.appendChild(make("p", row.more, "more")); }
     var from = make("details", "", "sources");
-    from.append(make("summary", "Where this is from"), make("p", row.sources.join("; ") + ". First aid by published guidance, not a diagnosis."));
+    from.append(make("summary", "Where each line is from"), listed("ol", row.sources.map(function (each) { return each.join("; "); }), ""),
+      make("p", "First aid by published guidance, not a diagnosis."));
     body.appendChild(from);
   }
 
@@ -181,7 +182,7 @@
 
   /* The time that is the treatment: one tap, and it runs on while the panel is closed. */
   function timed(row) {
-    var button = make("button", "", "clock main", { type: "button" });
+    var button = make("button", "", "aid-clock", { type: "button" });
     function tell() {
       var mine = clock && clock.row === row.id, left = mine ? Math.max(0, Math.round((clock.end - Date.now()) / 1000)) : 0;
       button.textContent = !mine ? row.clock.what + ": start " + row.clock.minutes + " minutes" : left ? row.clock.what + ": " + minutes(left) + " to go" : row.clock.what + ": " + row.clock.minutes + " minutes are over";
