@@ -385,3 +385,33 @@ def test_a_recipe_prints_with_every_step(owner: Watched) -> None:
         expect(title).to_be_visible()
     paper = owner.page.pdf(format="A4")
     assert 2 <= len(re.findall(rb"/Type\s*/Page\b", paper)) <= 12
+
+
+def test_a_lost_address_at_any_depth_leads_back_into_the_book(chromium: Browser, sites: Sites) -> None:
+    home = sites.home("404.html", "server")
+    text = (sites.private / "404.html").read_text(encoding="utf-8")
+    with watched(chromium, home) as seen:
+        lost = f"{home}recipes/cast/gone.html"
+        seen.page.route(lost, lambda route: route.fulfill(status=404, content_type="text/html", body=text))
+        seen.page.goto(lost)
+        link = seen.page.locator("a", has_text="Recipes")
+        expect(link).to_have_attribute("href", "../../recipes.html")
+        link.click()
+        seen.page.wait_for_url(f"{home}recipes.html")
+
+
+def test_where_a_device_sets_its_colors_what_happened_is_filled_and_what_did_not_is_a_ring(
+    chromium: Browser, sites: Sites
+) -> None:
+    with watched(chromium, sites.home(FAILURE, "folder"), forced_colors="active") as seen:
+        seen.open(FAILURE)
+        failed, clean = (
+            seen.page.locator(f".key.{kind}").first.evaluate("(each) => getComputedStyle(each).backgroundColor")
+            for kind in ("failed", "clean")
+        )
+        assert failed != clean
+        dots = [
+            seen.page.locator(f".dots circle.{kind}").first.evaluate("(each) => getComputedStyle(each).fill")
+            for kind in ("failed", "clean")
+        ]
+        assert dots[0] != dots[1]

@@ -483,8 +483,8 @@ def test_served_an_edit_shows_within_three_seconds_and_a_broken_document_says_so
         assert "data-keeps" not in _get(page)
         assert _get(f"{address}/{WORKER}") == forgetting_worker()
 
-        material.write_text(good.replace("Deadener fluid", "Slacker oil"), encoding="utf-8")
-        until(lambda: "Slacker oil" in _get(page), 3, "an edit did not show")
+        material.write_text(good.replace("Deadener fluid", "Softener oil"), encoding="utf-8")
+        until(lambda: "Softener oil" in _get(page), 3, "an edit did not show")
         material.write_text("titel: Broken\n", encoding="utf-8")
         until(lambda: "cannot be read yet" in _get(page) and "titel" in _get(page), 3, "the break did not show")
         assert "Fill and close" in _get(f"{address}/recipes/cast/cheek.html")

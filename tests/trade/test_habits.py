@@ -99,3 +99,15 @@ def test_each_habit_of_the_face_and_the_hot_stone_are_about_safety_and_craft_is_
     pour = {"id": "pour", "title": "Pour and clamp", "uses": [{"material": "gypsum-cement", "as": "cast"}]}
     assert codes("mold", pour, status="locked") == {"no-bolt-count"}
     assert codes("mold", pour, status="draft") == codes("mold", said, status="retired") == set()
+
+
+@pytest.mark.parametrize(("area", "told"), [("100 cm2", False), ("800 cm2", True)])
+def test_a_layer_of_40_ml_is_no_large_pour(area: str, told: bool) -> None:
+    mix = {
+        "id": "gel",
+        "parts": [{"material": "platinum-silicone", "parts": "100"}],
+        "covers": {"area": area, "thick": "4 mm"},
+        "allowance": "10 %",
+    }
+    lay = {"id": "lay", "title": "Lay it", "wait": "2 h", "uses": [{"mix": "gel", "as": "cast"}]}
+    assert ("no-cure-test" in codes("cast", lay, mixes=[mix])) == told

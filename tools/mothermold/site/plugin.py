@@ -50,7 +50,7 @@ POLICY: Final = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; font-src 'self'; "
     "connect-src 'self'; worker-src 'self'; base-uri 'none'; form-action 'none'; object-src 'none'"
 )
-_STYLE_404: Final = "body{font-family:Georgia,serif;margin:3rem auto;max-width:36rem;padding:0 1rem}"
+_LOST: Final = Path(__file__).with_name("lost")
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +95,7 @@ class MothermoldPlugin(BasePlugin[MothermoldConfig]):
         config.site_name = view.settings.title
         config.theme.dirs.insert(0, str(THEME))
         config.theme.static_templates.discard("sitemap.xml")
-        digest = base64.b64encode(hashlib.sha256(_STYLE_404.encode()).digest()).decode()
+        style, script = ((_LOST / name).read_text(encoding="utf-8") for name in ("404.css", "404.js"))
         config.extra["mothermold"] = {
             "edition": view.edition,
             "notice": view.settings.notice or "",
@@ -106,8 +106,12 @@ class MothermoldPlugin(BasePlugin[MothermoldConfig]):
             "failures": bool(view.documents["failure"]),
             # Live reload needs inline scripts, which the policy forbids.
             "policy": "" if self.serving else POLICY,
-            "policy_404": "" if self.serving else f"default-src 'none'; style-src 'sha256-{digest}'",
-            "style_404": _STYLE_404,
+            # It is shown at any address, so it brings its look along and finds the start by looking upward.
+            "policy_404": ""
+            if self.serving
+            else f"default-src 'none'; style-src {_digest(style)}; script-src {_digest(script)}; connect-src 'self'",
+            "style_404": style,
+            "script_404": script,
         }
         return config
 
@@ -211,6 +215,11 @@ class MothermoldPlugin(BasePlugin[MothermoldConfig]):
             if (path := self.view.root / ".git" / name).is_file():
                 server.watch(str(path))
         return server
+
+
+def _digest(text: str) -> str:
+    """A text of the page itself, as a policy names it."""
+    return f"'sha256-{base64.b64encode(hashlib.sha256(text.encode()).digest()).decode()}'"
 
 
 def _is_theirs(path: Path, config: MkDocsConfig) -> bool:

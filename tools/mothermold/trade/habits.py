@@ -129,7 +129,7 @@ def _grams(mix: Mix) -> Fraction:
     if mix.fills is not None:
         return mix.fills.value
     if mix.covers is not None:
-        return mix.covers.area.value * mix.covers.thick.value
+        return mix.covers.area.value * mix.covers.thick.value / 10  # cm2 by mm
     return Fraction(0)
 
 
