@@ -80,15 +80,22 @@ def test_the_demo_has_nothing_wrong_with_it(demo: Path) -> None:
         assert open_view(demo, edition).notices == ()  # type: ignore[arg-type]
 
 
+# What the book asks today and nobody asked then, and the chapter that mended it: a watch laid beside the sheets in September, an
+# evening with a first-aid trainer in October. Before that it is told of the old texts, and rightly.
+ASKED_LATER = {"pot-life-too-short": "2026-09-23-tonight-at-home", "no-way-off": "2026-10-05-the-worst-minute"}
+
+
 def test_after_every_chapter_the_book_was_in_order(demo: Path, tmp_path: Path) -> None:
-    for commit in git(demo, "rev-list", "--reverse", "HEAD").split():
+    commits = git(demo, "rev-list", "--reverse", "HEAD").split()
+    for chapter, commit in zip(chapters(), commits, strict=True):
         folder = tmp_path / commit
         subprocess.run(["git", "clone", "--quiet", str(demo), str(folder)], check=True)
         subprocess.run(["git", "-C", str(folder), "checkout", "--quiet", "--detach", commit], check=True)
         # The first mold had no way to open it and backs were glued unwiped: that is the story, and the book said so then.
-        notices = open_view(folder, "private").notices
         then = rules().keys() | {"not-cleared"}  # a patch test takes its days
-        assert [each for each in notices if each.severity != "advice" and each.code not in then] == [], commit
+        then |= {code for code, mended in ASKED_LATER.items() if chapter.id < mended}
+        notices = open_view(folder, "private").notices
+        assert [each for each in notices if each.severity != "advice" and each.code not in then] == [], chapter.id
 
 
 def test_the_sample_book_has_the_size_it_promises(demo: Path) -> None:
