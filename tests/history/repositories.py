@@ -238,6 +238,7 @@ def recipe(
         "    title: Fill and close",
         f"    hands_on: {hands_on}",
         "    wait: 120 min",
+        "    uses: [{mix: base, as: cast}]",
     ]
     return "\n".join(lines) + "\n" + more
 

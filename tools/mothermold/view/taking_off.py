@@ -21,6 +21,7 @@ from mothermold.view.ruling import Documents, Ruling, is_sound
 
 def find_glue_faults(documents: Documents, ruling: Ruling, faulty: Collection[str | None] = ()) -> Iterator[Notice]:
     """Glues of a look that no removal of it takes off; as advice, those of which nobody can tell."""
+    unread: set[str] = set()
     for document in documents["build"].values():
         build = document.model
         if isinstance(build, Build) and document.file not in faulty:
@@ -31,7 +32,11 @@ def find_glue_faults(documents: Documents, ruling: Ruling, faulty: Collection[st
                     text = ruling.text(ref) if sound else None
                     words = look.called((stage, number))
                     sheets.append(_Sheet(("looks", index, stage, number), stage, ref, text, words))
-                yield from _Judging(document, build, look, ruling, sheets).notices()
+                # A sheet with a slip of its own is one cause, however many looks wear it.
+                missing = [str(each.ref.address) for each in sheets if each.text is None]
+                if not missing or not unread.issuperset(missing):
+                    yield from _Judging(document, build, look, ruling, sheets).notices()
+                unread.update(missing)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
