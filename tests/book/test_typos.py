@@ -51,7 +51,9 @@ def test_the_first_notice_of_a_typo_lies_on_its_line_or_the_next(
         for typo in typos[name]:
             hit, notices = judge(typo, root, notices_of)
             told = [(notice.file, notice.line, notice.code, notice.message) for notice in notices]
-            assert len(notices) <= 2, (typo, told)
+            # Two builds that hang on the sheet each say that they cannot tell; the slip itself is one thing, or two.
+            assert len([notice for notice in notices if notice.file == typo.file]) <= 2, (typo, told)
+            assert len({notice.code for notice in notices}) <= 2, (typo, told)
             for text in (text for notice in notices for text in (notice.message, notice.help)):
                 # What was typed is quoted as it stands; the words around it are the reader's own.
                 own = text.replace(typo.after.strip(), "")

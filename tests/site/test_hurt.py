@@ -234,10 +234,10 @@ def test_the_book_as_one_file_has_it_too(chromium: Browser, sample_book: Path, t
 @pytest.mark.parametrize("edition", EDITIONS)
 def test_the_numbers_of_a_place_are_in_no_public_edition(sample_book: Path, tmp_path: Path, edition: str) -> None:
     book = Path(shutil.copytree(sample_book, tmp_path / "book", ignore=shutil.ignore_patterns("site")))
-    with (book / "recipes/book.yaml").open("a", encoding="utf-8") as settings:
-        settings.write(
-            "emergency: {call: 0123 456, poison: 0987 654, address: Mill Lane 4, nearest: County hospital}\n"
-        )
+    settings = book / "recipes/book.yaml"
+    kept = settings.read_text(encoding="utf-8").split("\nemergency:")[0]
+    numbers = "emergency: {call: 0123 456, poison: 0987 654, address: Mill Lane 4, nearest: County hospital}"
+    settings.write_text(f"{kept}\n{numbers}\n", encoding="utf-8")
     view = open_view(book, edition)  # type: ignore[arg-type]
     page, script = hurt_page(view).body, hurt_script(view)
     for secret in ("0123 456", "0987 654", "Mill Lane 4", "County hospital"):

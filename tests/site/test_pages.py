@@ -453,6 +453,7 @@ def test_a_broken_settings_file_leaves_every_page_standing(text: str, tmp_path: 
         "offline.html",
         "rules.html",
         "find.html",
+        "hurt.html",
         "sums.html",
     }
 

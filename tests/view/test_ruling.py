@@ -192,7 +192,7 @@ def test_a_clearance_of_another_wearer_clears_nobody_else(book: Path) -> None:
     assert told(book, "not-cleared") == []
 
 
-def test_the_sample_book_has_two_accepted_findings_and_none_that_bites(tmp_path: Path) -> None:
+def test_the_sample_book_has_three_accepted_findings_and_none_that_bites(tmp_path: Path) -> None:
     replay_story(tmp_path / "book")
     view = open_view(tmp_path / "book", "private")
     assert [notice for notice in view.notices if notice.severity == "error"] == []
@@ -202,7 +202,12 @@ def test_the_sample_book_has_two_accepted_findings_and_none_that_bites(tmp_path:
         row = versions.current if versions else None
         if row is not None and row.recipe is not None:
             found += view.ruling.of_recipe(address, row.recipe)
-    assert sorted(each.at.recipe for each in found if each.accepted) == ["cast/brow-bands", "cast/face-piece"]
+    accepted = sorted((each.at.recipe, each.rule.id) for each in found if each.accepted)
+    assert accepted == [
+        ("cast/brow-bands", "film-on-wet-release"),
+        ("cast/face-piece", "film-on-wet-release"),
+        ("finish/seams-and-wash", "film-on-bare-silicone"),
+    ]
     assert [each for each in found if each.bites] == []
     along = [each for links in view.ruling.builds.values() for link in links for each in link.findings]
     assert [each for each in along if each.bites] == []
