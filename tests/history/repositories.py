@@ -238,7 +238,7 @@ def recipe(
         "    title: Fill and close",
         f"    hands_on: {hands_on}",
         "    wait: 120 min",
-        "    uses: [{mix: base, as: cast}]",
+        "    uses: [{mix: base, as: fill}]",
     ]
     return "\n".join(lines) + "\n" + more
 

@@ -28,16 +28,16 @@ def find_glue_faults(documents: Documents, ruling: Ruling, faulty: Collection[st
             for index, look in enumerate(build.looks):
                 sheets = []
                 for (stage, number), ref in look.recipes.items():
-                    sound = is_sound(documents, [ruling.today(ref)], faulty)
-                    text = ruling.text(ref) if sound else None
+                    today = documents["recipe"].get(ruling.today(ref).address)
+                    text = ruling.text(ref) if today is None or today.model is not None else None
                     words = look.called((stage, number))
                     sheets.append(_Sheet(("looks", index, stage, number), stage, ref, text, words))
-                # A sheet with a slip of its own is one cause, however many looks wear it.
-                missing = [str(each.ref.address) for each in sheets if each.text is None]
-                if not missing or not unread.issuperset(missing):
+                missing = {str(each.ref.address) for each in sheets if each.text is None}
+                # A slip is told where it is. What follows from a sheet that cannot be read at all is told once, in one look.
+                sound = is_sound(documents, map(ruling.today, look.recipes.values()), faulty)
+                if sound or missing - unread:
                     yield from _Judging(document, build, look, ruling, sheets).notices()
-                unread.update(missing)
-
+                unread |= missing
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Sheet:
