@@ -20,7 +20,7 @@ from mothermold.model.recipe import Recipe
 from mothermold.model.run import Run
 from mothermold.model.walk import walk
 from mothermold.view.view import View
-from view.books import GeneratedBook, make_book
+from view.books import PRICE, GeneratedBook, make_book
 from view.filling import part_models
 from view.reading import open_editions, printed, reachable
 
@@ -28,8 +28,8 @@ BOOKS: Final = 1000
 
 _HIDDEN: Final = {
     "private": None,
-    "class": re.compile(r"zq-?(private|comment)[\w-]*"),
-    "public": re.compile(r"zq-?(private|class|comment)[\w-]*"),
+    "class": re.compile(rf"zq-?(private|comment)[\w-]*|{re.escape(PRICE)}"),
+    "public": re.compile(rf"zq-?(private|class|comment)[\w-]*|{re.escape(PRICE)}"),
 }
 _MARKER: Final = re.compile(r"zq-?(?:private|class|public)[\w-]*")
 _WIDER: Final = {"private": 0, "class": 1, "public": 2}

@@ -17,6 +17,7 @@ from mothermold.history.versions import Versions
 from mothermold.view.clearing import find_clearing_faults
 from mothermold.view.collecting import Collector
 from mothermold.view.conditions import find_condition_faults
+from mothermold.view.editions import kept_back
 from mothermold.view.pins import find_pin_faults
 from mothermold.view.ruling import Ruling, find_rule_faults
 from mothermold.view.taking_off import find_glue_faults
@@ -32,7 +33,7 @@ def speakable(notices: Iterable[Notice], collector: Collector) -> Iterator[Notic
     ruled = {_gist(notice): notice for notice in own if notice.code in known}
     silent = {each for each in _between_documents(book, history) - own if _gist(each) not in ruled}
     # What else is said about the same word would tell it, too.
-    places = {(notice.file, notice.line, notice.column) for notice in silent}
+    places = {(notice.file, notice.line, notice.column) for notice in silent} | set(_places_kept_back(collector))
     files = {document.file for every in collector.shown.values() for document in every.values()}
     hidden = _hidden_words(collector)
     for notice in (ruled.get(_gist(each), each) for each in notices):
@@ -49,6 +50,15 @@ def speakable(notices: Iterable[Notice], collector: Collector) -> Iterator[Notic
             f"Type `visibility: {edition}` in the materials it uses, or make the recipe private.",
             file=recipe.file,
         )
+
+
+def _places_kept_back(collector: Collector) -> Iterator[tuple[str, int, int]]:
+    """Where lots, prices and a teacher's answers stand: nothing is said about these either."""
+    for document in (each for every in collector.held.values() for each in every.values()):
+        own = tuple(kept_back(document))
+        for path, span in document.tree.values.items():
+            if any(path[: len(place)] == place for place in own):
+                yield document.file, span.line, span.column
 
 
 def _gist(notice: Notice) -> tuple[object, ...]:
