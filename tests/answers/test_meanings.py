@@ -49,7 +49,7 @@ WITHOUT_EXAMPLE = {
     "mesh-unreadable", "no-such-file", "scan-film", "thin-places", "unknown-axis", "unknown-unit",
 }  # fmt: skip
 # What needs history: shown in a few lines, which are no whole document.
-TOLD_IN_WORDS = {"draft-on-locked", "locked-changed", "old-sheet", "step-gone"}
+TOLD_IN_WORDS = {"draft-on-locked", "locked-changed", "old-sheet", "open-not-saved", "step-gone"}
 
 ALL = meanings()
 DOCUMENTS = [each for each in ALL.values() if each.wrong.startswith("# recipes/")]
