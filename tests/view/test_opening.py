@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from history.repositories import FIRST, FOURTH, RECIPE, SECOND, THIRD, Repository, empty_book, recipe, start_repository
+from history.repositories import FIRST, RECIPE, SECOND, THIRD, Repository, empty_book, recipe, start_repository
 from mothermold.ground.notices import Notice
 from mothermold.model.names import RecipeRef
 from mothermold.view.editions import Edition
@@ -35,7 +35,10 @@ def repository(tmp_path: Path) -> Repository:
 
 def opened(*names: str) -> dict[str, str | None]:
     files = empty_book()
-    return {f"recipes/materials/{name}.yaml": f"{files[f'recipes/materials/{name}.yaml']}visibility: public\n" for name in names}
+    return {
+        f"recipes/materials/{name}.yaml": f"{files[f'recipes/materials/{name}.yaml']}visibility: public\n"
+        for name in names
+    }
 
 
 def told(repository: Repository, edition: Edition, code: str) -> list[Notice]:

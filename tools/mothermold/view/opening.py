@@ -129,7 +129,9 @@ class Opening:
         if address == listed.address:
             return True
         file = f"{RECIPES}/{address}.yaml"
-        texts = [text for row in listed.rows for text in (row.document, *(earlier for _moment, earlier in row.amendments))]
+        texts = [
+            text for row in listed.rows for text in (row.document, *(earlier for _moment, earlier in row.amendments))
+        ]
         there = [text for text in texts if text.file == file]
         return not there or any(map(self.admits, there))
 
@@ -203,7 +205,7 @@ def reason(needs: Needs) -> str:
     return ", ".join(told) or "it is open in the file and not saved so yet"
 
 
-def find_open_faults(documents: Documents, versions: Find, faulty: Iterable[str]) -> Iterator[Notice]:
+def find_open_faults(documents: Documents, versions: Find, faulty: Iterable[str | None]) -> Iterator[Notice]:
     """What recipes and courses open to a class or the public lack to be shown there, with every name: for the owner."""
     skipped = set(faulty)
     for kind, find in (("recipe", _materials_not_open), ("course", _pins_not_open)):
@@ -249,3 +251,10 @@ def _pins_not_open(document: Document, opening: Opening) -> Iterator[Notice]:
 def not_open(missing: int, of: int, edition: Edition) -> str:
     """How many recipes of a course an edition does not show, without a name."""
     return f"{missing} of {of} sheet{'s' * (of != 1)} {'is' if missing == 1 else 'are'} not open to {READERS[edition]}"
+
+
+def becomes_seen(listed: Versions, head: Document, edition: Edition) -> Iterator[Version]:
+    """The versions of a recipe an edition shows once the recipe's file is open to it."""
+    for row in listed.rows:
+        if row.recipe is not None and (_follows(row, head) or admits(edition, visibility_of(row.document))):
+            yield row
