@@ -203,6 +203,8 @@ def _tell_built(view: View) -> None:
 
 def _serve(asked: argparse.Namespace) -> None:
     edition, book = _edition(asked), _book(asked)
+    if edition != "private":
+        _tell_built(open_view(book, edition))
     if not asked.phone:
         if asked.host is not None or asked.port is not None:
             raise CannotRunError("--host and --port go with `serve --phone`; without it this computer alone is served.")
