@@ -194,7 +194,7 @@ class _Maker:
             ("Lot", "lot"): lambda _tree: f"zqprivate{plan.number}lot",
             ("UsedLot", "lot"): lambda _tree: f"zqprivate{plan.number}lot",
             ("Pack", "price"): lambda _tree: PRICE,
-            ("Question", "answer"): lambda _tree: f"zqprivate{plan.number}answer {self._run_link(filler)}",
+            ("Question", "answer"): lambda _tree: f"zqprivate{plan.number}answer {filler.prose()}",
         }
         return filler
 
