@@ -41,7 +41,7 @@ WITHOUT_EXAMPLE = {
     "already-there", "byte-order-mark", "cannot-undo", "changed-meanwhile", "changed-since-save",
     "history-busy", "history-damaged", "inside-a-book", "needs-why", "no-commits", "no-git", "no-repository", "not-edited", "not-ours",
     "not-saved", "not-utf8", "nothing-to-undo", "shallow-history", "symlink-outside", "too-large",
-    "version-clash", "wider-edition",
+    "stays-closed", "version-clash", "wider-edition",
     # What only a run brought from the bench can show.
     "not-a-run", "run-differs",
     # What only a scan can show.
@@ -49,7 +49,7 @@ WITHOUT_EXAMPLE = {
     "mesh-unreadable", "no-such-file", "scan-film", "thin-places", "unknown-axis", "unknown-unit",
 }  # fmt: skip
 # What needs history: shown in a few lines, which are no whole document.
-TOLD_IN_WORDS = {"draft-on-locked", "locked-changed", "old-sheet", "step-gone"}
+TOLD_IN_WORDS = {"draft-on-locked", "locked-changed", "old-sheet", "open-not-saved", "step-gone"}
 
 ALL = meanings()
 DOCUMENTS = [each for each in ALL.values() if each.wrong.startswith("# recipes/")]

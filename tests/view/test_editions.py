@@ -14,13 +14,15 @@ from pydantic import BaseModel
 
 from mothermold.book.document import Document
 from mothermold.model.build import Build
+from mothermold.model.course import Course
 from mothermold.model.kinds import KINDS
 from mothermold.model.names import LookName, MaterialRef, RecipeAddress, RecipeRef, Reference, ThingName
 from mothermold.model.recipe import Recipe
 from mothermold.model.run import Run
 from mothermold.model.walk import walk
+from mothermold.view.opening import Opening, reason
 from mothermold.view.view import View
-from view.books import GeneratedBook, make_book
+from view.books import PRICE, GeneratedBook, make_book
 from view.filling import part_models
 from view.reading import open_editions, printed, reachable
 
@@ -28,9 +30,11 @@ BOOKS: Final = 1000
 
 _HIDDEN: Final = {
     "private": None,
-    "class": re.compile(r"zq-?(private|comment)[\w-]*"),
-    "public": re.compile(r"zq-?(private|class|comment)[\w-]*"),
+    "class": re.compile(rf"zq-?(private|comment)[\w-]*|{re.escape(PRICE)}"),
+    "public": re.compile(rf"zq-?(private|class|comment)[\w-]*|{re.escape(PRICE)}"),
 }
+# These say what this very edition lacks.
+_OF_ITS_EDITION: Final = {"invisible-material", "open-not-saved", "pins-not-open"}
 _MARKER: Final = re.compile(r"zq-?(?:private|class|public)[\w-]*")
 _WIDER: Final = {"private": 0, "class": 1, "public": 2}
 
@@ -86,6 +90,8 @@ def look_at(seed: int, found: Findings) -> None:
             found.say("sound", seed, f"{edition} {detail}")
         for detail in not_shown(view, views["private"], found):
             found.say("shown", seed, f"{edition} {detail}")
+        for detail in not_foretold(view, views["private"], found):
+            found.say("foretold", seed, f"{edition} {detail}")
     for detail in not_in_private(book, views["private"]):
         found.say("private", seed, detail)
     for narrow, wide in (("private", "class"), ("class", "public")):
@@ -210,6 +216,34 @@ def not_shown(view: View, whole: View, found: Findings) -> Iterator[str]:
             yield f"the notice says {notice.message}"
 
 
+def not_foretold(view: View, whole: View, found: Findings) -> Iterator[str]:
+    """Where what the owner is told an edition lacks is not what it lacks."""
+    if view.edition == "private":
+        return
+    opening = Opening(whole.documents, whole.versions, view.edition)
+    for address in whole.recipes:
+        listed, shown = whole.versions(address), view.versions(address)
+        assert listed is not None
+        for row in listed.rows:
+            reference = RecipeRef(f"{address}@{row.number}")
+            needs = opening.recipe(reference)
+            # Of a deleted recipe only history knows the last text, which may have got no number.
+            if address in whole.documents["recipe"] and needs.met != (
+                shown is not None and shown.get(row.number) is not None
+            ):
+                yield f"{reference} is {'shown' if not needs.met else 'missing'}: {reason(needs)}"
+            found.seen[f"foretold {needs.met}"] += 1
+    for address, (missing, pinned) in view.pins.items():
+        course = whole.documents["course"][address].model
+        assert isinstance(course, Course)
+        living = [each for each in course.pins if each.address in whole.documents["recipe"]]
+        lacking = [each for each in living if not opening.recipe(each).met]
+        shown = {str(each) for each in view.documents["course"][address].model.pins}  # type: ignore[union-attr]
+        if pinned != len(course.pins) or {str(each) for each in living} - shown != {str(each) for each in lacking}:
+            yield f"{address} lacks {missing} of {pinned}, not {lacking}"
+        found.seen["foretold pins"] += missing > 0
+
+
 def admitted(document: Document, whole: View, edition: str) -> bool:
     if document.kind == "book":
         return True
@@ -261,7 +295,7 @@ def not_in_the_narrower(narrow: View, wide: View) -> Iterator[str]:
     said = {(notice.code, notice.file, notice.message, notice.help) for notice in narrow.notices}
     for notice in wide.notices:
         key = (notice.code, notice.file, notice.message, notice.help)
-        if notice.code != "invisible-material" and key not in said:
+        if notice.code not in _OF_ITS_EDITION and key not in said:
             yield f"is told {key}"
 
 
@@ -294,6 +328,11 @@ def test_an_edition_shows_all_it_admits_but_recipes_of_hidden_materials_and_runs
     for edition in ("class", "public"):
         for what in ("shown", "hidden for its material", "hidden for its recipe"):
             assert findings.seen[f"{edition} {what}"] > 100
+
+
+def test_what_an_edition_lacks_is_foretold_to_the_owner(findings: Findings) -> None:
+    claim(findings, "foretold")
+    assert all(findings.seen[f"foretold {what}"] > 100 for what in (True, False, "pins"))
 
 
 def test_the_owner_sees_every_word_of_every_document_the_broken_ones_too(findings: Findings) -> None:

@@ -11,7 +11,7 @@ import pytest
 from history.repositories import FIRST, FOURTH, RECIPE, SECOND, THIRD, Repository, empty_book, recipe, start_repository
 from mothermold.answers.check import check_book
 from mothermold.answers.export import export_book
-from mothermold.view.editions import EDITIONS
+from mothermold.view.editions import EDITIONS, Edition
 from mothermold.view.view import View, open_view
 from view.books import make_book
 from view.reading import printed, reachable
@@ -138,3 +138,63 @@ def test_a_slip_is_told_where_its_words_need_nothing_hidden(repository: Reposito
 
     repository.save(THIRD, {RECIPE: _recipe(1, "For everybody", "private")})
     assert open_view(repository.folder, "public").notices == ()
+
+
+# What stays with the owner of an open document
+
+
+_OPEN = {
+    "recipes/materials/deadener.yaml": (
+        "title: Deadener fluid\nfamilies: [silicone-deadener]\ndensity: 0.97 g/ml\n"
+        "sds: {where: binder 1, dated: 2026-01-08}\nvisibility: public\n"
+        "packs:\n  - {size: 1 kg, price: 73.19}\nlots:\n  - {lot: LOT-77, opened: 2026-02-01, left: 640 g}\n"
+    ),
+    "recipes/runs/r-1.yaml": (
+        "id: r-1\nrecipe: cast/cheek@1\nstarted: 2026-02-01 09:00\nvisibility: public\n"
+        "lots:\n  - {material: deadener, lot: LOT-77}\n"
+    ),
+    "recipes/courses/term.yaml": (
+        "title: Term\npins: cast/cheek@1\nvisibility: public\n"
+        "sessions:\n  - questions:\n      - {question: Why soft?, answer: For the lip.}\n"
+    ),
+    "recipes/builds/b/build.yaml": (
+        "title: B\nvisibility: public\nwearers: [W1]\nthings:\n  - {id: piece, recipe: cast/cheek@1}\n"
+        "cleared:\n  - {wearer: W1, on: 2026-02-20, products: [deadener], lots: [{material: deadener, lot: LOT-77}]}\n"
+    ),
+}
+
+
+@pytest.mark.parametrize("edition", ["class", "public"])
+def test_lots_prices_and_a_teachers_answers_stay_with_the_owner(edition: Edition, repository: Repository) -> None:
+    repository.save(SECOND, {RECIPE: _recipe(1, "For everybody", "public"), **_OPEN})
+    private, shown = open_view(repository.folder, "private"), open_view(repository.folder, edition)
+    kept = ("LOT-77", "640 g", "73.19", "For the lip.")
+
+    assert all(word in str(export_book(private).data) for word in kept)
+    assert [word for word in kept if word in str(list(printed(shown)) + list(reachable(shown, ())))] == []
+    assert shown.documents["material"]["deadener"].said["packs"] == [{"size": "1 kg"}]
+    assert shown.documents["course"]["term"].said["sessions"] == [{"questions": [{"question": "Why soft?"}]}]
+    assert "lots" not in shown.documents["run"]["r-1"].said
+    assert shown.documents["build"]["b"].said["cleared"][0]["products"] == ["deadener"]
+
+
+@pytest.mark.parametrize("edition", ["class", "public"])
+def test_the_reason_of_a_version_stands_where_the_version_stands(edition: Edition, repository: Repository) -> None:
+    repository.save(SECOND, {RECIPE: _recipe(1, "Kept to myself", "private")})
+    repository.save(THIRD, {RECIPE: _recipe(2, "For everybody", "public")})
+    view = open_view(repository.folder, edition)
+
+    assert [row.why for row in view.versions("cast/cheek").rows] == ["For everybody why"]  # type: ignore[union-attr]
+
+
+def test_nothing_is_said_of_a_lot_outside_the_private_edition(repository: Repository) -> None:
+    tried = _OPEN["recipes/builds/b/build.yaml"]
+    worn = "id: r-2\nrecipe: cast/cheek@1\nstarted: 2026-02-21 09:00\nvisibility: public\nlots:\n  - {material: deadener, lot: LOT-78}\n"
+    repository.save(
+        SECOND,
+        {RECIPE: _recipe(1, "For everybody", "public"), **_OPEN, "recipes/builds/b/runs/r-2.yaml": worn}
+        | {"recipes/builds/b/build.yaml": tried},
+    )
+
+    assert "LOT-78" in str(open_view(repository.folder, "private").notices)
+    assert "LOT-78" not in str(open_view(repository.folder, "public").notices)

@@ -220,6 +220,15 @@ COMMANDS: Final[dict[str, Command]] = {
             ),
             answers=False,
         ),
+        Command(
+            "open", "what a class or the public must be allowed to read for a course or a recipe; opens it after one yes",
+            (
+                _argument("DOCUMENT", "a course by its name, or a recipe, as cast/cheek-piece or cast/cheek-piece@3"),
+                _option("--to", "EDITION", "class or public"),
+                _YES,
+            ),
+            reads=False,
+        ),
         Command("export", "the whole book as JSON"),
         Command("schema", "the JSON Schemas of all documents, for editors",
                 (_option("--write", "DIR", "write them as files into this folder"),), reads=False),

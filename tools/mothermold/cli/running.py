@@ -22,6 +22,7 @@ from mothermold.answers import (
     find,
     gypsum,
     meanings,
+    opening,
     schemas,
     vapor,
     versions,
@@ -35,6 +36,7 @@ from mothermold.desk.asking import StoppedError
 from mothermold.desk.bringing import bring_runs
 from mothermold.desk.founding import found_book, write_schemas
 from mothermold.desk.numbering import Wish
+from mothermold.desk.opening import open_for
 from mothermold.desk.putting_back import put_back
 from mothermold.desk.replaying import replay_story
 from mothermold.desk.saving import save_book
@@ -140,6 +142,9 @@ _ANSWERS: Final[Mapping[str, Callable[[argparse.Namespace], Result]]] = {
     "gypsum": lambda asked: gypsum.reckon_gypsum(gypsum.Asked(**_options(asked, gypsum.Asked))),
     "cure": lambda asked: cure.reckon_cure(cure.Asked(**_options(asked, cure.Asked))),
     "vapor": lambda asked: vapor.reckon_vapor(_view(asked), asked.recipe, vapor.Asked(**_options(asked, vapor.Asked))),
+    "open": lambda asked: open_for(
+        _book(asked), asked.document, asked.to, Terminal(), yes=asked.yes, asks=_asks(asked) and asked.format == "text"
+    ),
     "curve": lambda asked: curve.reckon_curve(curve.Asked(**_options(asked, curve.Asked))),
     "cavity": lambda asked: cavity.measure_cavity(cavity.Asked(**_options(asked, cavity.Asked))),
     "export": lambda asked: export.export_book(_view(asked)),
@@ -150,7 +155,7 @@ _ANSWERS: Final[Mapping[str, Callable[[argparse.Namespace], Result]]] = {
 _EMPTY: Final[Mapping[str, Mapping[str, Any]]] = {
     "check": check.EMPTY, "about": meanings.EMPTY, "find": find.EMPTY, "evidence": evidence.EMPTY, "versions": versions.EMPTY, "diff": difference.EMPTY,
     "mix": batch.EMPTY, "cavity": cavity.EMPTY, "gypsum": gypsum.EMPTY, "cure": cure.EMPTY, "curve": curve.EMPTY, "vapor": vapor.EMPTY,
-    "export": export.EMPTY, "schema": {},
+    "open": opening.EMPTY, "export": export.EMPTY, "schema": {},
 }  # fmt: skip
 
 
@@ -180,19 +185,26 @@ def _one_file(asked: argparse.Namespace, out: Path | None) -> View:
     return view
 
 
+# What an edition lacks is said where it is asked for, though it is no error.
+_NOT_WHOLE: Final = frozenset({"open-not-saved", "pins-not-open"})
+
+
 def _tell_built(view: View) -> None:
     if not view.recipes:
         _say(
             f"No recipe is in the {view.edition} edition. A document is private until it says `visibility: {view.edition}`;\n"
-            "a recipe needs it in its materials too. For your own eyes: `mothermold build --for private`."
+            f"a recipe needs it in its materials too: `mothermold open RECIPE --to {view.edition}` asks once for all of it.\n"
+            "For your own eyes: `mothermold build --for private`."
         )
     for notice in view.notices:
-        if notice.severity == "error":
+        if notice.severity == "error" or (view.edition != "private" and notice.code in _NOT_WHOLE):
             _say(as_text(notice))
 
 
 def _serve(asked: argparse.Namespace) -> None:
     edition, book = _edition(asked), _book(asked)
+    if edition != "private":
+        _tell_built(open_view(book, edition))
     if not asked.phone:
         if asked.host is not None or asked.port is not None:
             raise CannotRunError("--host and --port go with `serve --phone`; without it this computer alone is served.")

@@ -9,6 +9,7 @@ from typing import Any, Final
 from mothermold.answers.batch_room import room_words
 from mothermold.answers.consequences import figure, name_of
 from mothermold.answers.evidence import CAUTIONS
+from mothermold.answers.opening import lines_of
 from mothermold.answers.result import Result
 from mothermold.answers.scan import edge_words
 from mothermold.answers.troubles import ANSWER_WORDS
@@ -288,6 +289,16 @@ def _evidence(result: Result) -> str:
     return "\n".join(lines) + f"\n{_cautions(result)}{_told(result)}"
 
 
+def _open(result: Result) -> str:
+    data = result.data
+    told = lines_of(data)
+    if data["opened"]:
+        told += ["", "Nothing else in them was touched. `mothermold save` keeps it, and then it is seen."]
+    elif data["opens"]:
+        told += ["", "Nothing was opened. Type it again with `--yes` to open all of it."]
+    return "\n".join(told) + "\n" + _told(result)
+
+
 def _as_json(result: Result) -> str:
     import json  # noqa: PLC0415 - only where asked
 
@@ -296,6 +307,6 @@ def _as_json(result: Result) -> str:
 
 TEXTS: Final[Mapping[str, Callable[[Result], str]]] = {
     "check": _check, "about": _about, "versions": _versions, "diff": _diff, "mix": _mix, "cavity": _cavity, "gypsum": _gypsum,
-    "cure": _cure, "curve": _curve, "vapor": _vapor, "find": _find, "evidence": _evidence, "export": _as_json,
+    "cure": _cure, "curve": _curve, "vapor": _vapor, "find": _find, "evidence": _evidence, "open": _open, "export": _as_json,
     "schema": _as_json,
 }  # fmt: skip

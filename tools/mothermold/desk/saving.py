@@ -14,6 +14,7 @@ from mothermold.desk.changed import Item, read_items, told_of, told_of_note
 from mothermold.desk.fixing import answer_notes
 from mothermold.desk.foreseeing import foresee
 from mothermold.desk.numbering import Plan, Wish, known_fixes, plan
+from mothermold.desk.opening import offer_opening
 from mothermold.desk.summing import answers, doubts, written
 from mothermold.desk.telling import Told, message
 from mothermold.desk.weighing import weigh
@@ -64,6 +65,8 @@ def save_book(root: Path, wish: Wish, asking: Asking, *, asks: bool, clock: Cloc
         asking.say("Nothing changed since the last save.")
         return
     view = open_view(root, "private")
+    if offer_opening(root, view, {each.file for each in snapshot.changes}, asking, asks=asks):
+        snapshot, view = look(ledger), open_view(root, "private")
     known_fixes(view, wish.fixes)
     items = read_items(root, ledger, snapshot.changes)
     files = {each.file for each in items}

@@ -8,6 +8,7 @@ from typing import Any, Final
 from mothermold.book.document import Document
 from mothermold.model.course import Course
 from mothermold.model.names import RecipeRef
+from mothermold.view.opening import not_open
 from mothermold.view.view import View
 
 SHOWN: Final = ("title", "term", "pins", "sessions", "students", "previous")
@@ -23,12 +24,12 @@ class PinShown:
 
 
 def course_details(view: View, document: Document) -> dict[str, Any]:
-    """What the page of a course shows beside the course itself; answers are for whoever teaches."""
+    """What the page of a course shows beside the course itself."""
     course = document.model
     assert isinstance(course, Course)
     return {
         "pins": [_pin(view, reference) for reference in course.pins],
-        "with_answers": view.edition == "private",
+        "left_out": not_open(*view.pins[document.address], view.edition) if document.address in view.pins else "",
         "follows": [
             (name, each.model.title)
             for name, each in sorted(view.documents["course"].items())

@@ -11,6 +11,7 @@ from mothermold.book.library import Book
 from mothermold.history.repository import blobs_of
 from mothermold.history.timeline import History
 from mothermold.history.versions import Version, Versions
+from mothermold.model.course import Course
 from mothermold.model.names import RecipeAddress, Reference
 from mothermold.model.walk import Path
 from mothermold.view.editions import (
@@ -42,6 +43,7 @@ class Collector:
         refused: Recipes it admits and cannot show, for a material it does not hold.
         known: Every name that documents of the whole book bring in.
         names: Those that what is shown brings in.
+        pins: Of each course it shows, how many recipes it pins are left out, and how many it pins.
     """
 
     def __init__(self, book: Book, history: History, versions: Mapping[str, Versions], edition: Edition) -> None:
@@ -67,7 +69,15 @@ class Collector:
             self.shown_versions = self._collected_versions()
             if not self._shrink():
                 break
+        self.pins = dict(self._pins())
         self.refused = [recipe for address, recipe in admitted.items() if address not in self.shown["recipe"]]
+
+    def _pins(self) -> Iterator[tuple[str, tuple[int, int]]]:
+        for address, shown in self.shown["course"].items():
+            whole = self.book.documents["course"][address].model
+            assert isinstance(whole, Course)
+            assert isinstance(shown.model, Course)
+            yield address, (len(whole.pins) - len(shown.model.pins), len(whole.pins))
 
     def _admitted(self, document: Document) -> bool:
         build = self.book.builds.get(document.file)

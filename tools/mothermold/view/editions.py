@@ -1,7 +1,8 @@
 """Who may read what: the three editions, and what a document looks like in one of them.
 
 A document is collected for an edition first, and only that is ever handed upward. Whatever it names that the
-edition does not hold is taken out of it; its text, with the comments in it, stays behind.
+edition does not hold is taken out of it, and so are lots, prices and a teacher's answers; its text, with the comments
+in it, stays behind. The reason of a version (`why`) stands where that version stands.
 """
 
 from __future__ import annotations
@@ -40,6 +41,15 @@ EDITIONS: Final[tuple[Edition, ...]] = get_args(Edition)
 
 _WIDTH: Final[dict[str, int]] = {"private": 0, "class": 1, "public": 2}
 
+# What stays with the owner whoever reads the rest: which deliveries were used, what they cost, and the answers
+# for whoever teaches. By kind of document, the keys on the way; places in lists do not count.
+_OWN: Final[dict[str, tuple[tuple[str, ...], ...]]] = {
+    "material": (("lots",), ("packs", "price")),
+    "run": (("lots",),),
+    "build": (("cleared", "lots"),),
+    "course": (("sessions", "questions", "answer"),),
+}
+
 Hides = Callable[[Path, str], bool]
 """Whether an edition hides what a document names in a place."""
 
@@ -57,6 +67,21 @@ def visibility_of(document: Document) -> Visibility:
     return document.model.visibility if isinstance(document.model, Visible) else "private"
 
 
+def kept_back(document: Document) -> Iterator[Path]:
+    """Where a document says what no class and no public reads, though it is open to them: lots, prices, answers."""
+    for keys in _OWN.get(document.kind, ()):
+        yield from _places(document.said, keys)
+
+
+def _places(said: Any, keys: tuple[str, ...], here: Path = ()) -> Iterator[Path]:
+    if isinstance(said, list):
+        for index, entry in enumerate(said):
+            yield from _places(entry, keys, (*here, index))
+    elif isinstance(said, dict) and keys[0] in said:
+        there = (*here, keys[0])
+        yield from [there] if len(keys) == 1 else _places(said[keys[0]], keys[1:], there)
+
+
 def collect(document: Document, hides: Hides) -> Document | None:
     """The document as an edition shows it, or None where too little of it is left to be true.
 
@@ -72,7 +97,8 @@ def collect(document: Document, hides: Hides) -> Document | None:
     if isinstance(model, Run) and any(path == ("recipe",) for path, _value in hidden):
         return None
     kind = KINDS[document.kind].model
-    cuts = dict(_cut(document.said, path, kind) for path, _value in hidden)
+    own = dict.fromkeys(kept_back(document), _GONE)
+    cuts = own | dict(_cut(document.said, path, kind) for path, _value in hidden)
     moved: dict[Path, Path] = {}
     said = _rest(document.said, (), (), _Cutting(cuts, hides, moved))
     shown = model if said == document.said else _validated(said, kind)

@@ -13,17 +13,19 @@ from mothermold.book.library import Book
 from mothermold.book.links import find_link_faults
 from mothermold.ground.notices import Notice
 from mothermold.history.timeline import History
-from mothermold.history.versions import Versions
+from mothermold.history.versions import Versions, said_version
 from mothermold.view.clearing import find_clearing_faults
 from mothermold.view.collecting import Collector
 from mothermold.view.conditions import find_condition_faults
+from mothermold.view.editions import admits, kept_back, visibility_of
+from mothermold.view.opening import READERS, not_open
 from mothermold.view.pins import find_pin_faults
 from mothermold.view.ruling import Ruling, find_rule_faults
 from mothermold.view.taking_off import find_glue_faults
 
 
 def speakable(notices: Iterable[Notice], collector: Collector) -> Iterator[Notice]:
-    """The notices an edition may tell, and one for each recipe it admits and cannot show."""
+    """The notices an edition may tell, and one for each thing it admits and cannot show, or not whole."""
     book, history = collector.book, collector.history
     held = dataclasses.replace(book, documents=collector.held)
     versions = {address: Versions(address, ()) for address in collector.versions} | dict(collector.held_versions)
@@ -32,7 +34,7 @@ def speakable(notices: Iterable[Notice], collector: Collector) -> Iterator[Notic
     ruled = {_gist(notice): notice for notice in own if notice.code in known}
     silent = {each for each in _between_documents(book, history) - own if _gist(each) not in ruled}
     # What else is said about the same word would tell it, too.
-    places = {(notice.file, notice.line, notice.column) for notice in silent}
+    places = {(notice.file, notice.line, notice.column) for notice in silent} | set(_places_kept_back(collector))
     files = {document.file for every in collector.shown.values() for document in every.values()}
     hidden = _hidden_words(collector)
     for notice in (ruled.get(_gist(each), each) for each in notices):
@@ -46,9 +48,45 @@ def speakable(notices: Iterable[Notice], collector: Collector) -> Iterator[Notic
             "invisible-material",
             "error",
             f"`{recipe.address}` uses a material that the {edition} edition does not hold.",
-            f"Type `visibility: {edition}` in the materials it uses, or make the recipe private.",
+            f"Type `mothermold open {recipe.address} --to {edition}` to see which, or make the recipe private.",
             file=recipe.file,
         )
+    yield from _not_saved_open(collector)
+    for course, (missing, pinned) in sorted(collector.pins.items()):
+        if missing:
+            # How many, and nothing of which: a name or a stage would tell.
+            yield Notice(
+                "pins-not-open",
+                "warning",
+                f"{not_open(missing, pinned, collector.edition)}.",
+                f"Type `mothermold open {course} --to {collector.edition}` to see which and why.",
+                file=collector.shown["course"][course].file,
+            )
+
+
+def _not_saved_open(collector: Collector) -> Iterator[Notice]:
+    """Recipes whose file is open to the edition, and whose version in it was last saved narrower."""
+    edition = collector.edition
+    for address, document in collector.shown["recipe"].items():
+        number, _status = said_version(document)
+        row = collector.versions[address].get(number) if number is not None else None
+        if row is not None and row.saved is None and not admits(edition, visibility_of(row.document)):
+            yield Notice(
+                "open-not-saved",
+                "warning",
+                f"`{address}` is open to {READERS[edition]} in its file, and version {number} was not saved so yet.",
+                f"Type `mothermold save`: save it, and {READERS[edition]} sees it.",
+                file=document.file,
+            )
+
+
+def _places_kept_back(collector: Collector) -> Iterator[tuple[str, int, int]]:
+    """Where lots, prices and a teacher's answers stand: nothing is said about these either."""
+    for document in (each for every in collector.held.values() for each in every.values()):
+        own = tuple(kept_back(document))
+        for path, span in document.tree.values.items():
+            if any(path[: len(place)] == place for place in own):
+                yield document.file, span.line, span.column
 
 
 def _gist(notice: Notice) -> tuple[object, ...]:

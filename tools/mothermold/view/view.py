@@ -25,6 +25,7 @@ from mothermold.view.collecting import Collector
 from mothermold.view.conditions import find_condition_faults
 from mothermold.view.editions import Edition
 from mothermold.view.evidence import Evidence
+from mothermold.view.opening import find_open_faults
 from mothermold.view.pins import find_pin_faults
 from mothermold.view.pouring import find_pour_faults
 from mothermold.view.ruling import Ruling, find_rule_faults
@@ -45,6 +46,7 @@ class View:
         recipes: The addresses of all recipes with a version the edition holds, deleted ones too.
         notices: What is said about them, in order.
         newest: The time of the newest commit that touched the book.
+        pins: Of each course, how many recipes it pins the edition leaves out, and how many it pins.
     """
 
     edition: Edition
@@ -55,6 +57,7 @@ class View:
     recipes: tuple[str, ...]
     notices: tuple[Notice, ...]
     newest: datetime | None
+    pins: Mapping[str, tuple[int, int]] = field(default_factory=dict)
     _versions: Mapping[str, Versions] = field(repr=False, default_factory=dict)
     _renamed: Mapping[str, str] = field(repr=False, default_factory=dict)
     _ruling: Ruling | None = field(repr=False, default=None)
@@ -120,6 +123,7 @@ def open_view(root: Path, edition: Edition) -> View:
     notices += find_advice(book, ruling, history.newest.date() if history.newest else None, tuple(notices))
     notices = _one_cause([*notices, *(notice for each in versions.values() for notice in each.notices)])
     if edition == "private":
+        notices += find_open_faults(book.documents, history.versions, faulty)
         return View(
             edition,
             root,
@@ -129,6 +133,7 @@ def open_view(root: Path, edition: Edition) -> View:
             tuple(versions),
             tuple(in_order(notices)),
             history.newest,
+            {},
             versions,
             history.renamed,
             ruling,  # the whole book is judged already
@@ -145,6 +150,7 @@ def open_view(root: Path, edition: Edition) -> View:
         tuple(shown),
         tuple(in_order(speakable(notices, held))),
         history.newest,
+        held.pins,
         shown,
         {old: new for old, new in history.renamed.items() if new in shown},
     )
