@@ -18,7 +18,7 @@ README = (ROOT / "README.md").read_text(encoding="utf-8")
 SAID = [line[4:] for line in re.findall(r"^ {4}(?:\$ )?mothermold .+$", README, re.M)]
 LINES = [line.removeprefix("$ ") for line in SAID]
 # Those that ask questions, serve until they are stopped, or speak of a file of one's own.
-SITTING = ("new", "save", "serve", "bring", "init")
+SITTING = ("new", "save", "serve", "bring", "init", "open")
 
 
 @pytest.fixture(scope="module")

@@ -39,6 +39,7 @@ def find_glue_faults(documents: Documents, ruling: Ruling, faulty: Collection[st
                     yield from _Judging(document, build, look, ruling, sheets).notices()
                 unread |= missing
 
+
 @dataclass(frozen=True, slots=True, eq=False)
 class _Sheet:
     """A recipe of a look: where it is named, for which stage, its text, or None where that cannot be read, and in words."""
