@@ -19,6 +19,7 @@ from mothermold.model.recipe import Mix, Recipe
 
 __all__ = ["Action", "Change", "Text", "Written", "bare", "differences", "same_process"]
 
+
 @dataclass(frozen=True, slots=True)
 class Text:
     """A text of a recipe: what it means and how it is written."""
