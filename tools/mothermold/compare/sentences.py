@@ -182,13 +182,24 @@ def _list(change: Change, phrase: Phrase, it: str, titles: Titles) -> str:
 
 
 def _lines(change: Change, phrase: Phrase) -> str:
-    """Lines to be read: which came, which went, which were reworded."""
+    told = lines_said(_names(change.before), _names(change.after))
+    return f"{phrase.name}: {told or 'the same lines in another order'}"
+
+
+def _unclosed(pair: tuple[str, str]) -> tuple[str, str]:
+    """Two wordings without the stop at their ends, where that is not all that sets them apart."""
+    old, new = (each.rstrip(".") for each in pair)
+    return (old, new) if old != new else pair
+
+
+def lines_said(before: Sequence[str], after: Sequence[str]) -> str:
+    """Of lines to be read, which came, which went and which were reworded; nothing where only their order changed."""
     told = []
-    for was, now in line_changes(_names(change.before), _names(change.after)):
+    for was, now in line_changes(before, after):
         if was is None:
             told.append(f"added “{str(now).rstrip('.')}”")
         elif now is None:
             told.append(f"removed “{was.rstrip('.')}”")
         else:
-            told += [f"reworded “{old}” → “{new}”" for old, new in rewordings(was, now)]
-    return f"{phrase.name}: {'; '.join(told) or 'the same lines in another order'}"
+            told += [f"reworded “{old}” → “{new}”" for old, new in map(_unclosed, rewordings(was, now))]
+    return "; ".join(told)

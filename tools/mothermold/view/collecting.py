@@ -69,6 +69,10 @@ class Collector:
                 break
         self.refused = [recipe for address, recipe in admitted.items() if address not in self.shown["recipe"]]
 
+    def as_shown(self, document: Document) -> Document | None:
+        """A saved text as the edition shows it; None where it does not."""
+        return self._collect(document) if self._admitted(document) else None
+
     def _admitted(self, document: Document) -> bool:
         build = self.book.builds.get(document.file)
         around = [self.book.documents["build"].get(build)] if build else []
