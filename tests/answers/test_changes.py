@@ -171,3 +171,13 @@ def test_a_course_that_was_never_saved_says_that_no_day_is_known(
     assert told(repository, "new") == ([CHEEK], [])
     assert main(["-C", str(repository.folder), "changes", "--since", "new"]) == 0
     assert "The course was never saved" in capsys.readouterr().out
+
+
+def test_a_pin_to_a_version_the_book_does_not_hold_is_said_and_not_called_new(repository: Repository) -> None:
+    repository.write({"recipes/courses/term.yaml": COURSE.replace("@1", "@7")})
+
+    told_of = {row[0]: row for row in told(repository, "term")[0]}
+
+    assert told_of["cast/cheek"][1:] == (
+        7, 2, None, ["Version 7, which the course teaches, is not in the book, so what changed since cannot be told."],
+    )  # fmt: skip

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any, Final
 
+from mothermold.answers.changes import changes_since
 from mothermold.book.document import Document
 from mothermold.model.course import Course
 from mothermold.model.names import RecipeRef
@@ -28,6 +29,7 @@ def course_details(view: View, document: Document) -> dict[str, Any]:
     assert isinstance(course, Course)
     return {
         "pins": [_pin(view, reference) for reference in course.pins],
+        "since": changes_since(view, document.address).data,
         "with_answers": view.edition == "private",
         "follows": [
             (name, each.model.title)
