@@ -54,7 +54,7 @@ ASKED = [
     ("check",),
     ("versions", "cast/face-piece"),
     ("diff", "cast/face-piece"),
-    ("changes", "--since", "2026-04-01"),
+    ("changes", "--since", "2026-10-01"),
     ("mix", "cast/face-piece", "base"),
     ("gypsum", "--fill", "2.5 l", "--ratio", "38"),
     ("cure", "--time", "6 min", "--at", "23 degC", "--room", "18 degC"),
