@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import copy
+import random
+import re
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 
 import pytest
 
 from compare.every_sentence import EVERYTHING, every_sentence
+from compare.generated import a_recipe, an_edited_recipe
 from compare.texts import Tree, text_of
 from mothermold.compare.change import Change
 from mothermold.compare.differences import differences
@@ -127,3 +130,14 @@ def wordless(fields: Mapping[str, Node], group: str) -> Iterator[str]:
             yield f"{group}.{key}"
         if not isinstance(node, Leaf):
             yield from wordless(node.fields, "coats of" if (group, key) == ("uses", "coats") else key)
+
+
+def test_any_change_between_any_two_recipes_is_a_whole_sentence() -> None:
+    for seed in range(150):
+        rng = random.Random(seed)
+        one, other = a_recipe(rng), a_recipe(rng)
+        for a, b in ((one, an_edited_recipe(rng, one)), (one, other)):
+            for change in differences(text_of(a), text_of(b)):
+                said = sentence(change, {})
+                assert said.endswith(".")
+                assert not re.search(r"None|\(was \)|“”|→ \.|  | ,|[{}\[\]]|: \.|\.\.$", said), said

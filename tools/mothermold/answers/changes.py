@@ -110,7 +110,9 @@ def _recipe(view: View, address: str, since: Since) -> dict[str, Any] | None:
         return _gone(view, versions, before, since)
     now = now.as_saved()
     if before is None and pinned is not None:
-        missing = f"Version {pinned}, which the course teaches, is not in the book, so what changed since cannot be told."
+        missing = (
+            f"Version {pinned}, which the course teaches, is not in the book, so what changed since cannot be told."
+        )
         return _row(now, (pinned, now.number), None, [missing])
     if before is None:
         return _row(now, (None, now.number), now.why, ["New since then."])

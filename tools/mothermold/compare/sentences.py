@@ -133,7 +133,7 @@ def _field(change: Change, titles: Titles) -> str:
     it = _it(path, titles)
     if _is_list_of_names(change):
         return _list(change, phrase, it, titles)
-    before, after = (shown(each, field, titles) for each in (change.before, change.after))
+    before, after = (shown(each, field, titles) or "nothing" for each in (change.before, change.after))
     return phrase.said(change.action).format(b=before.rstrip("."), a=after.rstrip("."), it=it)
 
 

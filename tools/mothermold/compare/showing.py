@@ -69,11 +69,14 @@ def of_words(names: Any, titles: Titles) -> str:
     return {"the-rest": "the rest", "total": "the total"}.get(premix, titled(premix, titles))
 
 
+def _given(group: Mapping[str, Any], **words: str) -> list[str]:
+    """What is said of those keys that the group has."""
+    return [pattern.format(group[key]) for key, pattern in words.items() if key in group]
+
+
 def _coats(group: Mapping[str, Any], _titles: Titles) -> str:
     told = [f"{group['count']} {'coat' if str(group['count']) == '1' else 'coats'}"]
-    told += [f"{group['between']} between them"] * ("between" in group)
-    told += [f"{group['last']} after the last"] * ("last" in group)
-    return ", ".join(told)
+    return ", ".join([*told, *_given(group, between="{} between them", last="{} after the last")])
 
 
 def _timed(group: Mapping[str, Any], titles: Titles) -> str:
@@ -87,7 +90,7 @@ def _within(group: Mapping[str, Any], titles: Titles) -> str:
 
 
 def _until(group: Mapping[str, Any], _titles: Titles) -> str:
-    told = [f"usually {group['usual']}"] * ("usual" in group) + [f"at most {group['longest']}"] * ("longest" in group)
+    told = _given(group, usual="usually {}", longest="at most {}")
     return str(group["what"]).rstrip(".") + (f" ({', '.join(told)})" if told else "")
 
 
@@ -100,9 +103,11 @@ def _wait(group: Mapping[str, Any], titles: Titles) -> str:
 
 
 def _allowance(group: Mapping[str, Any], _titles: Titles) -> str:
-    words = {"left_in_cups": "{} left in cups", "smallest_batch": "at least {}", "largest_batch": "at most {} a batch"}
     told = [percent_words(group["percent"])] if "percent" in group else []
-    return ", ".join([*told, *(words[key].format(group[key]) for key in words if key in group)])
+    more = _given(
+        group, left_in_cups="{} left in cups", smallest_batch="at least {}", largest_batch="at most {} a batch"
+    )
+    return ", ".join([*told, *more])
 
 
 def _gives(group: Mapping[str, Any], titles: Titles) -> str:
