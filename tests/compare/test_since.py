@@ -74,3 +74,15 @@ def test_the_sample_books_steps_say_since_when(tmp_path: Path) -> None:
     assert found[("steps", "mix", "with")] == 2
     assert found[("mixes", "softened-a")] == 3
     assert found[("steps", "encapsulate", "coats", "count")] == 4
+
+
+def test_a_part_said_in_another_way_knows_since_when_key_by_key() -> None:
+    def said(how: str) -> str:
+        return f"mixes:\n  - id: base\n    parts:\n      - {{material: a, parts: 1}}\n      - {{material: b, {how}}}\n"
+
+    found = since([text(1, said("parts: 2")), text(2, said("percent: 200, of: a"))])
+
+    path = ("mixes", "base", "parts", "b")
+    assert {key: number for key, number in found.items() if key[:4] == path} == {
+        path: 2, (*path, "percent"): 2, (*path, "of"): 2,
+    }  # fmt: skip

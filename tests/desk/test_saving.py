@@ -92,12 +92,13 @@ def test_a_change_under_a_locked_number_is_saved_under_the_next(repository: Repo
         "why: Softer.\nfixes: [air-at-cheek]\n", "why: The edge was hard.\n"
     )
     assert saved(repository) == (
-        "Small cheek piece, version 3: Base silicone: Deadener fluid 80 % → 90 %\n"
+        "Small cheek piece, version 3: Deadener fluid 80 % → 90 % of Platinum …\n"
         "\n"
         "The edge was hard.\n"
         "\n"
         "Small cheek piece, version 3 (cast/cheek)\n"
-        "- Base silicone: Deadener fluid 80 % → 90 %."
+        "- Base silicone: Deadener fluid 80 % → 90 % of Platinum gel silicone,\n"
+        "  part A."
     )
     assert numbers(repository) == [(1, "locked", False), (2, "locked", False), (3, "locked", False)]
     assert asking.said[0] == "cast/cheek: version 2 is locked, and what it says was changed since it was saved."
@@ -268,7 +269,7 @@ def test_a_draft_stays_a_draft_unless_it_is_finished(repository: Repository) -> 
     repository.write({RECIPE: draft.replace("90 %", "95 %")})
     save(repository, {"draft finished": None, "A word": "", **YES})
     assert text(repository) == draft.replace("90 %", "95 %")
-    assert saved(repository).startswith("Draft of Small cheek piece, version 3: Deadener fluid 90 % → 95 %\n")
+    assert saved(repository).startswith("Draft of Small cheek piece, version 3: Deadener fluid 90 % → 95 % of …\n")
 
 
 def test_a_finished_draft_is_locked_and_says_why(repository: Repository) -> None:

@@ -73,3 +73,46 @@ def test_the_only_version_is_compared_with_its_file_where_that_was_changed(tmp_p
     book.write({RECIPE: recipe(1, deadener="90 %")})
     answer = ask(book.folder, "diff", "cast/cheek").body
     assert (answer["from"], answer["to"], len(answer["changes"])) == (1, "working", 1)
+
+
+# Drafts
+
+
+def draft(deadener: str) -> str:
+    return recipe(1, deadener=deadener).replace("status: locked", "status: draft")
+
+
+def test_a_saved_draft_that_never_was_locked_can_be_compared_with_its_file(tmp_path: Path) -> None:
+    repository = start_repository(tmp_path / "drafts")
+    repository.save(FIRST, empty_book() | {RECIPE: draft("60 %")})
+
+    same = ask(repository.folder, "diff", "cast/cheek", "working")
+    assert (same.exit_code, same.body["from"], same.body["to"], same.body["changes"]) == (0, 1, "working", [])
+
+    repository.write({RECIPE: draft("80 %")})
+
+    for words in (("working",), ("1", "working")):
+        (change,) = ask(repository.folder, "diff", "cast/cheek", *words).body["changes"]
+        assert (change["before"], change["after"]) == ("60 %", "80 %")
+    assert ask(repository.folder, "diff", "cast/cheek", "1", "1").body["changes"] == []
+
+
+def test_a_saved_draft_above_a_locked_version_is_compared_with_that_one(repository: Repository) -> None:
+    third = recipe(3, why="Softest.", deadener="90 %").replace("status: locked", "status: draft")
+    repository.save(SECOND, {RECIPE: third})
+
+    answer = ask(repository.folder, "diff", "cast/cheek", "working").body
+
+    assert (answer["from"], answer["to"]) == (2, "working")
+    assert [change["after"] for change in answer["changes"]] == ["90 %"]
+
+
+def test_a_draft_that_was_never_saved_has_nothing_to_be_compared_with(tmp_path: Path) -> None:
+    repository = start_repository(tmp_path / "drafts")
+    repository.save(FIRST, empty_book())
+    repository.write({RECIPE: draft("60 %")})
+
+    answer = ask(repository.folder, "diff", "cast/cheek", "working")
+
+    assert answer.exit_code == 1
+    assert [notice["code"] for notice in answer.body["notices"]] == ["nothing-to-compare"]

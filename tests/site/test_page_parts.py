@@ -13,6 +13,7 @@ from mothermold.model.mold import Mold
 from mothermold.quantities.wording import on_scale
 from mothermold.site.builds import build_details
 from mothermold.site.courses import course_details
+from mothermold.site.documents import document_page
 from mothermold.site.mixes import mixes_shown
 from mothermold.site.molds import HEIGHT, WIDTH, drying_curve, mold_details
 from mothermold.site.prose import typed
@@ -108,6 +109,13 @@ def test_pieces_in_the_box_are_held_against_the_days_to_come_and_the_spares(view
 def test_a_course_says_which_pin_has_a_newer_version(view: View) -> None:
     (pin,) = course_details(view, view.documents["course"]["pieces"])["pins"]
     assert (str(pin.reference), pin.title, pin.newer) == ("cast/cheek@1", "Small cheek piece", 2)
+
+
+def test_the_page_of_a_course_tells_what_changed_since_the_versions_it_teaches(view: View) -> None:
+    page = document_page(view, "course", "pieces").body
+    assert "What changed since" in page
+    assert "Small cheek piece: version 1 to 2" in page
+    assert "Deadener fluid 60 % → 80 % of Platinum gel silicone, part A." in page
 
 
 def test_runs_stand_under_their_months_and_are_told_apart(view: View) -> None:

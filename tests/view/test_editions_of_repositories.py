@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from pathlib import Path
 from typing import Final
@@ -9,6 +10,7 @@ from typing import Final
 import pytest
 
 from history.repositories import FIRST, FOURTH, RECIPE, SECOND, THIRD, Repository, empty_book, recipe, start_repository
+from mothermold.answers.changes import changes_since
 from mothermold.answers.check import check_book
 from mothermold.answers.export import export_book
 from mothermold.view.editions import EDITIONS, Edition
@@ -32,7 +34,11 @@ def test_messages_and_authors_are_never_read_and_old_texts_keep_their_readers(se
 
     assert any(len(each.rows) > 1 for each in map(views["private"].versions, views["private"].recipes) if each)
     for edition, view in views.items():
-        everything = [*printed(view), *reachable(view, views["private"].recipes)]
+        told = [
+            (f"changes --since {since}", json.dumps(dict(changes_since(view, since).data), ensure_ascii=False))
+            for since in ("2000-01-01", "2026-02-10", *view.documents["course"])
+        ]
+        everything = [*printed(view), *reachable(view, views["private"].recipes), *told]
         assert [(place, text) for place, text in everything if _HIDDEN[edition].search(text)] == []
 
 

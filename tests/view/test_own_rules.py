@@ -117,7 +117,7 @@ def test_a_difference_tells_it_by_its_title(tmp_path: Path) -> None:
     newer = CAP.replace("version: 1", "version: 2\nwhy: Another try.")
     repository.save(SECOND, {"recipes/finish/cap.yaml": newer.replace("wait: 10 min", "wait: 40 min", 1)})
     gone = explain_difference(open_view(tmp_path / "book", "private"), "finish/cap", "1", "2")
-    assert [row["sentence"] for row in rule_rows(gone)] == ["This version removes: Bio gel on latex."]
+    assert [row["sentence"] for row in rule_rows(gone)] == ["No longer breaks: Bio gel on latex."]
     uses = "    uses:\n      - {{material: {material}, as: coat, on: cap, amount: 1 g}}\n"
     once_more = "".join(
         f"  - id: {name}-again\n    title: More {name}\n{uses.format(material=name)}" for name in ("latex", "gel")
@@ -126,7 +126,7 @@ def test_a_difference_tells_it_by_its_title(tmp_path: Path) -> None:
     twice = explain_difference(open_view(tmp_path / "book", "private"), "finish/cap", "1", "working")
     rows = [(row["before"], row["after"], row["title"], row["sentence"]) for row in rule_rows(twice)]
     assert rows == [(1.0, 2.0, "Bio gel on latex", "")]
-    assert "rule: Bio gel on latex" in TEXTS["diff"](twice)
+    assert "rule broken: Bio gel on latex" in TEXTS["diff"](twice)
 
 
 def rule_rows(result: Result) -> list[dict[str, Any]]:

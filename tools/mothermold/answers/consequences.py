@@ -12,10 +12,11 @@ from fractions import Fraction
 from types import MappingProxyType
 from typing import Final
 
+from mothermold.answers.pours import pour_sentence, poured, wanted_at
 from mothermold.model.material import Material
 from mothermold.model.recipe import Mix, Recipe
 from mothermold.quantities.wording import minutes_in_words
-from mothermold.reckon.batches import Wanted, own_fill, reckon_batch
+from mothermold.reckon.batches import own_fill, reckon_batch
 from mothermold.reckon.errors import ReckoningError
 from mothermold.reckon.mixes import resolve
 from mothermold.reckon.times import elapsed_minutes, hands_on_minutes
@@ -50,21 +51,18 @@ class Sides:
 
 @dataclass(frozen=True, slots=True)
 class Consequence:
-    """One consequence; None where a side has nothing of it. A rule or a caution has a title."""
+    """One consequence; None where a side has nothing of it. A rule or a caution has a title.
+
+    ``sentence`` says it, where a figure on either side does not: a rule or caution that comes or goes, and what is
+    in a pour through a premix.
+    """
 
     what: str
     before: Fraction | None
     after: Fraction | None
     unit: str
     title: str = ""
-
-    @property
-    def sentence(self) -> str:
-        """What a rule or a caution that comes or goes means, in a sentence; else nothing."""
-        if not self.title or (self.before is None) == (self.after is None):
-            return ""
-        word = "This version removes" if self.after is None else "This version brings"
-        return f"{word}: {self.title}."
+    sentence: str = ""
 
 
 def common_fill(before: Recipe, after: Recipe) -> Fraction:
@@ -81,6 +79,7 @@ def consequences(sides: Sides) -> list[Consequence]:
     return [row for rows in CONSEQUENCES for row in rows(sides)]
 
 
+_KINDS: Final = {"rule": "rule broken"}
 _NAMES: Final = {"hands_on_min": "hands-on time", "elapsed_min": "from start to finish"}
 
 
@@ -89,8 +88,10 @@ def name_of(what: str, title: str = "", titles: Mapping[str, str] = MappingProxy
     if what in _NAMES:
         return _NAMES[what]
     if title:
-        return f"{what.partition(':')[0]}: {title}"
-    _kind, mix, part = what.split(":")
+        return f"{_KINDS.get(what.partition(':')[0], what.partition(':')[0])}: {title}"
+    kind, mix, part = what.split(":")
+    if kind == "pour":
+        return f"{titles.get(part, part)} in the pour of {titles.get(mix, mix)}"
     return f"{titles.get(part, part)} in {titles.get(mix, mix)}"
 
 
@@ -109,11 +110,15 @@ def _grams(sides: Sides) -> Iterator[Consequence]:
     old = {mix.id: mix for mix in sides.before.mixes}
     new = {mix.id: mix for mix in sides.after.mixes}
     for mix_id in dict.fromkeys((*old, *new)):
-        fill = next((f for mix in (new.get(mix_id), old.get(mix_id)) if mix and (f := own_fill(mix))), sides.fill)
+        fill = _fill(sides, old.get(mix_id), new.get(mix_id))
         left = _parts(sides.before, old.get(mix_id), fill, sides.materials)
         right = _parts(sides.after, new.get(mix_id), fill, sides.materials)
         for part in dict.fromkeys((*left, *right)):
             yield Consequence(f"grams:{mix_id}:{part}", left.get(part), right.get(part), "g")
+
+
+def _fill(sides: Sides, old: Mix | None, new: Mix | None) -> Fraction:
+    return next((fill for mix in (new, old) if mix and (fill := own_fill(mix))), sides.fill)
 
 
 def _parts(
@@ -123,13 +128,33 @@ def _parts(
         return {}
     try:
         resolved = resolve(recipe.mixes, mix.id, materials)
-        batch_only = mix.batch is not None and own_fill(mix) is None
-        wanted = Wanted() if batch_only or resolved.fixed else Wanted(fill=fill)
-        sheet = reckon_batch(resolved, wanted, ())
+        sheet = reckon_batch(resolved, wanted_at(resolved, fill), ())
     except ReckoningError:
         # Without a density there are no grams; the mix itself says so where it is asked for.
         return dict.fromkeys(part.name for part in mix.parts)
     return {line.name: line.grams for line in sheet.lines}
+
+
+def _pours(sides: Sides) -> Iterator[Consequence]:
+    """What comes into a pour through a premix, on either side."""
+    old, new = ({mix.id: mix for mix in recipe.mixes} for recipe in (sides.before, sides.after))
+    for mix_id in dict.fromkeys((*old, *new)):
+        fill = _fill(sides, old.get(mix_id), new.get(mix_id))
+        before, after = (
+            poured(recipe, mix_id, fill, sides.materials) if mix_id in mine else {}
+            for recipe, mine in ((sides.before, old), (sides.after, new))
+        )
+        for name in dict.fromkeys((*before, *after)):
+            was, now = before.get(name), after.get(name)
+            if (was and was.through) or (now and now.through):
+                title = getattr(sides.materials.get(name), "title", name)
+                yield Consequence(
+                    f"pour:{mix_id}:{name}",
+                    was.grams if was else None,
+                    now.grams if now else None,
+                    "g",
+                    sentence=pour_sentence(title, was, now, sides.materials),
+                )
 
 
 def _hands_on(sides: Sides) -> Iterator[Consequence]:
@@ -159,12 +184,21 @@ def _at_steps(side: StepCautions) -> Counter[str]:
     return at
 
 
+# What is said of what only one side has: first where it came, then where it went.
+_TURNED: Final = {
+    "rule": ("Now breaks", "No longer breaks"),
+    "caution": ("This version brings", "This version removes"),
+}
+
+
 def _counted(kind: str, left: Counter[str], right: Counter[str], titles: Mapping[str, str]) -> Iterator[Consequence]:
     for name in sorted({*left, *right}):
         before, after = (Fraction(side[name]) if name in side else None for side in (left, right))
-        yield Consequence(f"{kind}:{name}", before, after, "steps", titles[name])
+        one_sided = (before is None) != (after is None)
+        said = f"{_TURNED[kind][after is None]}: {titles[name]}." if one_sided else ""
+        yield Consequence(f"{kind}:{name}", before, after, "steps", titles[name], said)
 
 
 CONSEQUENCES: Final[tuple[Callable[[Sides], Iterator[Consequence]], ...]] = (
-    _grams, _hands_on, _elapsed, _rules, _cautions,
+    _grams, _pours, _hands_on, _elapsed, _rules, _cautions,
 )  # fmt: skip

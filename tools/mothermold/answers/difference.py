@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from mothermold.answers.consequences import Sides, common_fill, consequences
@@ -10,7 +11,7 @@ from mothermold.answers.evidence import evidence_crossed
 from mothermold.answers.recipes import WORKING, choose, find_versions, readable
 from mothermold.answers.result import Result, number, refused
 from mothermold.compare.differences import Change
-from mothermold.history.versions import Versions, as_text
+from mothermold.history.versions import Version, Versions, as_text
 from mothermold.view.view import View
 
 EMPTY: dict[str, Any] = {
@@ -26,7 +27,7 @@ def explain_difference(view: View, recipe: str, a: str | None = None, b: str | N
         view: The book.
         recipe: Its address.
         a: A number or ``working``; without it the last but one locked version. ``working`` alone is compared with the
-            last locked version, so that it says what was changed since.
+            last locked version, so that it says what was changed since; a draft above none with its own last save.
         b: A number or ``working``; without it the last locked version, or the draft above the only one, or its file
             where that was changed since.
 
@@ -35,7 +36,7 @@ def explain_difference(view: View, recipe: str, a: str | None = None, b: str | N
     """
     versions = find_versions(view, recipe)
     a, b = _asked(versions, a, b)
-    before, after = choose(versions, a), choose(versions, b)
+    before, after = _side(versions, a, b), _side(versions, b, a)
     old, new = as_text(readable(versions, before)), as_text(readable(versions, after))
     assert old is not None
     assert new is not None
@@ -67,6 +68,14 @@ def explain_difference(view: View, recipe: str, a: str | None = None, b: str | N
     return Result(data, view.touching({before.document.file, after.document.file}))
 
 
+def _side(versions: Versions, asked: str, other: str) -> Version:
+    """One side; beside ``working`` the number of a draft means its text as it was last saved."""
+    row = choose(versions, asked)
+    if other == WORKING != asked and row.saved_draft is not None:
+        return replace(row, document=row.saved_draft)
+    return row
+
+
 def _asked(versions: Versions, a: str | None, b: str | None) -> tuple[str, str]:
     """Both sides as one would type them, the earlier first."""
     if a is not None and b is not None:
@@ -76,7 +85,8 @@ def _asked(versions: Versions, a: str | None, b: str | None) -> tuple[str, str]:
         return a, locked[-1] if locked and locked[-1] != a else WORKING
     drafts = [str(row.number) for row in versions.rows if row.status == "draft"]
     if a == WORKING:
-        sides = [*locked[-1:], WORKING]
+        saved = [str(row.number) for row in versions.rows if row.saved_draft is not None]
+        sides = [*(locked or saved)[-1:], WORKING]
     elif len(locked) > 1:
         sides = locked[-2:]
     else:

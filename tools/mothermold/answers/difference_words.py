@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from mothermold.answers.pours import weighs_the_same
 from mothermold.answers.result import title_words
-from mothermold.compare.differences import Change, Text, differences
+from mothermold.compare.change import Change
+from mothermold.compare.differences import Text, differences
 from mothermold.compare.sentences import sentence
 from mothermold.view.view import View
 
@@ -13,7 +15,12 @@ def changes_between(view: View, old: Text, new: Text) -> list[tuple[Change, str]
     titles = title_words(view, "failure") | title_words(view)
     titles |= {entry.id: entry.title for entry in (*old.recipe.steps, *new.recipe.steps)}
     titles |= {mix.id: mix.title for mix in (*old.recipe.mixes, *new.recipe.mixes) if mix.title}
-    return [(change, sentence(change, titles)) for change in differences(old, new)]
+    materials = view.materials()
+    found = []
+    for change in differences(old, new):
+        same = weighs_the_same(change, old.recipe, new.recipe, materials)
+        found.append((change, sentence(change, titles, same_weight=same)))
+    return found
 
 
 def change_sentences(view: View, old: Text, new: Text) -> list[str]:

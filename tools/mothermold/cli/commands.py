@@ -118,6 +118,10 @@ COMMANDS: Final[dict[str, Command]] = {
             ),
         ),
         Command(
+            "changes", "what changed in the whole book since a day or since a course, in words",
+            (_option("--since", "DAY|COURSE", "a day, as 2026-04-18, or a course, as silicone-spring-2026", required=True),),
+        ),
+        Command(
             "mix", "a batch sheet: grams of each part",
             (
                 _argument("RECIPE", "the recipe, as cast/cheek-piece or cast/cheek-piece@3"),

@@ -13,6 +13,7 @@ from typing import Any, Final
 from mothermold.answers import (
     batch,
     cavity,
+    changes,
     check,
     cure,
     curve,
@@ -138,6 +139,7 @@ _ANSWERS: Final[Mapping[str, Callable[[argparse.Namespace], Result]]] = {
     "evidence": lambda asked: evidence.weigh_evidence(_view(asked), asked.failure),
     "versions": lambda asked: versions.list_versions(_view(asked), asked.recipe),
     "diff": lambda asked: difference.explain_difference(_view(asked), asked.recipe, asked.a, asked.b),
+    "changes": lambda asked: changes.changes_since(_view(asked), asked.since),
     "mix": _mix,
     "gypsum": lambda asked: gypsum.reckon_gypsum(gypsum.Asked(**_options(asked, gypsum.Asked))),
     "cure": lambda asked: cure.reckon_cure(cure.Asked(**_options(asked, cure.Asked))),
@@ -153,7 +155,7 @@ _ANSWERS: Final[Mapping[str, Callable[[argparse.Namespace], Result]]] = {
 
 # What a command answers where it refuses: the same keys, with nothing in them.
 _EMPTY: Final[Mapping[str, Mapping[str, Any]]] = {
-    "check": check.EMPTY, "about": meanings.EMPTY, "find": find.EMPTY, "evidence": evidence.EMPTY, "versions": versions.EMPTY, "diff": difference.EMPTY,
+    "check": check.EMPTY, "about": meanings.EMPTY, "find": find.EMPTY, "evidence": evidence.EMPTY, "versions": versions.EMPTY, "diff": difference.EMPTY, "changes": changes.EMPTY,
     "mix": batch.EMPTY, "cavity": cavity.EMPTY, "gypsum": gypsum.EMPTY, "cure": cure.EMPTY, "curve": curve.EMPTY, "vapor": vapor.EMPTY,
     "open": opening.EMPTY, "export": export.EMPTY, "schema": {},
 }  # fmt: skip

@@ -13,6 +13,7 @@ from mothermold.answers.opening import lines_of
 from mothermold.answers.result import Result
 from mothermold.answers.scan import edge_words
 from mothermold.answers.troubles import ANSWER_WORDS
+from mothermold.cli.changes_text import changes_lines
 from mothermold.cli.vapor_text import vapor_lines
 from mothermold.compare.fields import KIND_WORDS
 from mothermold.compare.words import rewordings
@@ -97,6 +98,10 @@ def _diff(result: Result) -> str:
     if data["evidence"]:
         lines += ["", *(line for each in CAUTIONS for line in textwrap.wrap(each, 96))]
     return "\n".join(lines) + "\n" + _told(result)
+
+
+def _changes(result: Result) -> str:
+    return "\n".join(changes_lines(result.data)) + f"\n{_told(result)}"
 
 
 def _mix(result: Result) -> str:
@@ -306,7 +311,7 @@ def _as_json(result: Result) -> str:
 
 
 TEXTS: Final[Mapping[str, Callable[[Result], str]]] = {
-    "check": _check, "about": _about, "versions": _versions, "diff": _diff, "mix": _mix, "cavity": _cavity, "gypsum": _gypsum,
+    "check": _check, "about": _about, "versions": _versions, "diff": _diff, "changes": _changes, "mix": _mix, "cavity": _cavity, "gypsum": _gypsum,
     "cure": _cure, "curve": _curve, "vapor": _vapor, "find": _find, "evidence": _evidence, "open": _open, "export": _as_json,
     "schema": _as_json,
 }  # fmt: skip

@@ -95,6 +95,9 @@ def _apply_entries(entries: list[Any], node: Entries, pending: _Pending) -> list
             order.remove(key)
         if change.action == "removed":
             del keyed[key]
+        elif change.action == "changed" and change.amounts is not None:
+            rest = {name: value for name, value in keyed[key].items() if name not in change.before}
+            keyed[key] = rest | copy.deepcopy(change.after)
         elif change.action == "changed":
             keyed[key] = copy.deepcopy(change.after)
     for key, mine in _by_first([(path, change) for path, change in pending if len(path) > 1]).items():

@@ -7,44 +7,17 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any, Final, Literal
+from typing import Any, Final
 
+from mothermold.compare.change import Action, Change, Written
 from mothermold.compare.fields import RECIPE_FIELDS, ChangeKind, Entries, Group, Leaf, Node
 from mothermold.compare.following import followed, renames
 from mothermold.compare.pairing import bare, entry_keys, pair
+from mothermold.compare.saying import as_one
 from mothermold.model.parts import Part
 from mothermold.model.recipe import Mix, Recipe
 
 __all__ = ["Action", "Change", "Text", "Written", "bare", "differences", "same_process"]
-
-Action = Literal["added", "removed", "changed", "moved"]
-Written = Any
-"""A value as the document has it: text, list or dict of such, None when absent."""
-
-
-@dataclass(frozen=True, slots=True)
-class Change:
-    """One change.
-
-    Attributes:
-        kind: material, quantity, time, order, safety or wording.
-        action: added, removed, changed or moved.
-        path: Keys and ids from the top of the recipe.
-        before: As written in A; for a moved entry the id it stood after, None when first.
-        after: As written in B, likewise.
-        place: For an added entry of an ordered list, the id it stands after; None when first.
-        position: For an added or moved entry of an ordered list, its position in B's list.
-        note: Whether only a note changed, which no number counts.
-    """
-
-    kind: ChangeKind
-    action: Action
-    path: tuple[str, ...]
-    before: Written
-    after: Written
-    place: str | None = None
-    position: int | None = None
-    note: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,7 +128,8 @@ def _entries(node: Entries, sides: _Sides, path: _Path, names: _Renames) -> Iter
                 stood = left[i - 1] if i else None
                 yield Change("order", "moved", here, stood, place, position=index, note=node.note)
             if old[i] != new[index] or _may_follow(here, names):
-                yield from _fields(node.fields, sides.entry(i, index), here, names)
+                found = _fields(node.fields, sides.entry(i, index), here, names)
+                yield from as_one(found, here, before[i], after[index]) if path[-1] == "parts" else found
         elif key in pairing.replaced:
             i = at_left[pairing.replaced[key]]
             kind = _entry_kind(node, old[i], new[index])

@@ -1,7 +1,6 @@
 """Which fields of a recipe take part in a difference, how their entries pair, and of which kind a change is.
 
-``version``, ``status``, ``why``, ``fixes``, ``visibility``, ``formerly``, ``accepts`` and ``format`` are
-never changes: the reasons of a difference carry them. ``title``, ``watch``, ``pictures`` and ``off`` are notes: shown,
+``title``, ``watch``, ``pictures`` and ``off`` are notes: shown,
 but not numbered.
 """
 
@@ -57,6 +56,17 @@ class Entries:
 
 
 Node = Leaf | Group | Entries
+
+NEVER_CHANGES: Final = frozenset({
+    "format", "version", "status", "why", "fixes", "visibility", "formerly", "accepts",
+})  # fmt: skip
+"""What a recipe says that is never a change: the reasons of a difference carry it."""
+
+IDENTIFYING: Final[dict[str, frozenset[str]]] = {
+    "surfaces": frozenset({"id"}), "mixes": frozenset({"id"}), "steps": frozenset({"id"}),
+    "parts": frozenset({"material", "mix"}), "uses": frozenset({"material", "mix"}), "pictures": frozenset({"file"}),
+}  # fmt: skip
+"""By list, the keys that say which entry it is: another value there is another entry."""
 
 _COATS: Final = Group("quantity", {
     "count": Leaf("quantity"), "between": Leaf("quantity"), "last": Leaf("quantity"),

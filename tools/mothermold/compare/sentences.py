@@ -2,193 +2,204 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any, Final
 
-from mothermold.compare.differences import Change, bare
-from mothermold.quantities.wording import percent_words
-
-Titles = Mapping[str, str]
-"""What materials, mixes and steps are called, by name or id; what is missing is called by its name."""
-
-_FIELD_WORDS: Final[dict[str, str]] = {
-    "hands_on": "hands-on time", "may_pause": "a pause", "left_in_cups": "left in cups",
-    "smallest_batch": "smallest batch", "largest_batch": "largest batch", "pot_life": "pot life",
-    "full_cure": "full cure", "with": "equipment or action", "fills": "fill", "do": "how it is done", "on": "where it goes",
-    "as": "use", "of": "base of the percent", "usual": "usual wait", "longest": "longest wait", "watch": "watch-outs",
-    "by": "measured by", "at": "temperature", "yields": "yield", "needs": "what must be at hand", "starts": "starts the clock of",
-    "thick": "thickness", "holds": "keeps busy", "once": "done once for", "what": "what is waited for",
-    "between": "between coats", "last": "after the last coat", "percent": "percent", "after": "comes after", "off": "how it comes off a person",
-}  # fmt: skip
-
-_LISTS: Final[dict[str, str]] = {
-    "steps": "Step", "mixes": "Mix", "parts": "Part", "uses": "Use of", "surfaces": "Surface", "pictures": "Picture",
-}  # fmt: skip
+from mothermold.compare.change import Change
+from mothermold.compare.pairing import bare
+from mothermold.compare.phrases import LISTS, PHRASES, PROSE_LISTS, Phrase
+from mothermold.compare.showing import Titles, all_of, amount_words, capital, shown, titled
+from mothermold.compare.words import line_changes, rewordings
 
 
-def sentence(change: Change, titles: Titles) -> str:
+def sentence(change: Change, titles: Titles, *, same_weight: bool = False) -> str:
     """One sentence for one change.
 
     Args:
         change: The change.
         titles: Names for materials, mixes (by id) and steps (by id).
+        same_weight: Whether a part is said in another way and weighs what it weighed.
     """
-    said = _of_sentence(change, titles) if change.path[-1] == "of" else _SENTENCES[change.action](change, titles)
-    return f"{_capital(said.rstrip('.'))}."
+    if change.amounts is not None:
+        said = _amounts(change, change.amounts, titles, same_weight=same_weight)
+    elif len(change.path) >= 2 and change.path[-2] in LISTS:
+        said = _ENTRIES[change.action](change, titles)
+    else:
+        said = _field(change, titles)
+    place = (
+        f"{titled(change.path[1], titles)}: " if change.path[0] in ("mixes", "steps") and len(change.path) > 2 else ""
+    )
+    return f"{capital(place + said).rstrip('.')}."
 
 
-def _title(name: str, titles: Titles) -> str:
-    return titles.get(bare(name), bare(name))
+def _amounts(change: Change, amounts: tuple[Any, Any], titles: Titles, *, same_weight: bool) -> str:
+    """How much of a part goes in, on both sides, with what a percent is of."""
+    old, new = amounts
+    it = titled(change.path[3], titles)
+    before, after = amount_words(old, titles), amount_words(new, titles)
+    if same_weight:
+        return f"{it} {before} → the same weight, said as {after}"
+    if not before:
+        return f"{it}, now {after}, not stated before"
+    if not after:
+        return f"{it}, how much no longer stated (was {before})"
+    if "match" in old and "match" in new:
+        return f"{it} {after} now, not to {old['match']}"
+    if "percent" in old and "percent" in new and old.get("of") == new.get("of"):
+        before = shown(old["percent"], "percent", titles)
+    return f"{it} {before} → {after}"
 
 
-def _place(path: tuple[str, ...], titles: Titles) -> str:
-    """Where a change sits, as the start of a sentence: the mix or step it belongs to."""
-    if path[0] in ("mixes", "steps") and len(path) > 2:
-        return f"{_title(path[1], titles)}: "
-    return ""
+# Entries of lists.
 
 
-def _is_entry(path: tuple[str, ...]) -> bool:
-    return len(path) >= 2 and path[-2] in _LISTS
-
-
-def _entry(path: tuple[str, ...], titles: Titles) -> str:
-    name = _title(path[-1], titles)
-    # "Deadener added" needs no "part" before it; a step or a mix is told by its title.
-    if path[-2] == "parts":
-        return name
-    return f"{_LISTS[path[-2]]} *{name}*" if path[-2] in ("steps", "mixes") else f"{_LISTS[path[-2]]} {name}"
-
-
-def _words(field: str) -> str:
-    return _FIELD_WORDS.get(field, field.replace("_", " "))
-
-
-def _show(value: Any, field: str, titles: Titles) -> str:
-    if isinstance(value, Mapping):
-        return ", ".join(f"{_words(key)} {_show(inner, key, titles)}" for key, inner in value.items())
-    if isinstance(value, list | tuple):
-        return ", ".join(_show(inner, field, titles) for inner in value)
-    if field == "parts":
-        return f"{value} part" if str(value) == "1" else f"{value} parts"
-    if field in ("percent", "share"):
-        return percent_words(value)
-    if field == "of":
-        return _of(value, titles)
-    if field == "title":
-        return f"“{value}”"
-    return _title(value, titles) if field in _NAMING else str(value)
-
-
-# Fields whose value is the id or name of something that has a title.
-_NAMING: Final = frozenset({"after", "starts", "watch", "demold", "full_cure", "material", "with"})
-
-
-def _added(change: Change, titles: Titles) -> str:
-    path = change.path
-    if _is_entry(path):
-        where = _place(path, titles)
-        if path[-2] == "steps":
-            place = f" after *{_title(change.place, titles)}*" if change.place else " at the beginning"
-            return f"{_entry_of(change.after, path, titles)} added{place}."
-        return f"{where}{_entry_of(change.after, path, titles)} added{_amount(change.after, titles)}."
-    return _capital(f"{_subject(path, titles)} added: {_show(change.after, path[-1], titles)}.")
-
-
-def _entry_of(entry: Any, path: tuple[str, ...], titles: Titles) -> str:
+def _kind_of_entry(change: Change, entry: Any, titles: Titles) -> str:
+    """An entry with the word for what it is: a step and a mix by their titles, a picture by its caption."""
+    kind, key = change.path[-2], change.path[-1]
     said = entry if isinstance(entry, Mapping) else {}
-    title, caption = said.get("title"), said.get("caption")
-    if path[-2] == "pictures" and caption:
-        return f"Picture “{str(caption).rstrip('.')}”"
-    return f"{_LISTS[path[-2]]} *{title}*" if title else _entry(path, titles)
+    if kind == "pictures":
+        return f"picture “{str(said.get('caption') or bare(key)).rstrip('.')}”"
+    name = str(said.get("title") or titled(key, titles))
+    return {"steps": f"step *{name}*", "mixes": f"mix *{name}*", "surfaces": f"surface {name}"}.get(kind, name)
 
 
-def _amount(entry: Any, titles: Titles) -> str:
-    if not isinstance(entry, Mapping):
-        return ""
-    if "percent" in entry:
-        return f", {percent_words(entry['percent'])} of {_of(entry.get('of', 'the mix'), titles)}"
-    if isinstance(entry.get("parts"), str):
-        return f", {_show(entry['parts'], 'parts', titles)}"
-    return f", {entry['amount']}" if "amount" in entry else ""
+def _came(change: Change, titles: Titles) -> str:
+    kind, entry = change.path[-2], change.after
+    it = _kind_of_entry(change, entry, titles)
+    if kind == "uses":
+        return f"now uses {it}{_use_words(entry, titles)}"
+    if kind == "steps":
+        return f"{it} added {f'after *{titled(change.place, titles)}*' if change.place else 'at the beginning'}"
+    told = amount_words(entry, titles) if kind == "parts" else _of_surface(entry, titles) if kind == "surfaces" else ""
+    return f"{it} added{told and f', {told}'}"
 
 
-def _of(names: Any, titles: Titles) -> str:
-    if isinstance(names, list):
-        return " + ".join(_of(name, titles) for name in names)
-    premix, slash, inner = str(names).partition("/")
-    if slash:
-        return f"the {_title(inner, titles)} in {_title(premix, titles)}"
-    return {"the-rest": "the rest", "total": "the total"}.get(names, _title(names, titles))
-
-
-def _of_sentence(change: Change, titles: Titles) -> str:
-    subject = _subject(change.path[:-1], titles)
-    if change.before is None or change.after is None:
-        base = change.after or change.before
-        return f"{subject}: {'now' if change.before is None else 'no longer'} a percent of {_of(base, titles)}"
-    return f"{subject}: a percent of {_of(change.before, titles)} → of {_of(change.after, titles)}"
-
-
-def _removed(change: Change, titles: Titles) -> str:
-    if _is_entry(change.path):
-        return f"{_place(change.path, titles)}{_entry_of(change.before, change.path, titles)} removed."
-    return _capital(f"{_subject(change.path, titles)} removed (was {_show(change.before, change.path[-1], titles)}).")
+def _went(change: Change, titles: Titles) -> str:
+    it = _kind_of_entry(change, change.before, titles)
+    if change.path[-2] == "uses":
+        return f"no longer uses {it}{_use_words(change.before, titles)}"
+    told = amount_words(change.before, titles) if change.path[-2] == "parts" else ""
+    return f"{it} removed{told and f' (was {told})'}"
 
 
 def _moved(change: Change, titles: Titles) -> str:
-    where = f"after *{_title(change.after, titles)}*" if change.after else "to the beginning"
-    return f"{_place(change.path, titles)}{_entry(change.path, titles)} moved {where}."
+    it = _kind_of_entry(change, None, titles)
+    verb = {"parts": "now goes in", "uses": "is now used"}.get(change.path[-2], "moved")
+    if change.after:
+        after = titled(change.after, titles)
+        if change.path[-2] == "pictures":
+            return f"{it} now stands after “{after}”"
+        return f"{it} {verb} after {f'*{after}*' if change.path[-2] == 'steps' else after}"
+    if change.path[-2] == "pictures":
+        return f"{it} now stands first"
+    return f"{it} {verb} {'to the beginning' if verb == 'moved' else 'first'}"
 
 
-def _changed(change: Change, titles: Titles) -> str:
+def _replaced(change: Change, titles: Titles) -> str:
+    old, new = change.before, change.after
+    was, now = (titled(str(each.get("material") or each.get("mix")), titles) for each in (old, new))
+    if change.path[-2] == "uses":
+        return f"now uses {now}{_use_words(new, titles)}; no longer {was}{_use_words(old, titles)}"
+    before, after = amount_words(old, titles), amount_words(new, titles)
+    return f"{was}{before and f', {before},'} replaced by {now}{after and f', {after}'}"
+
+
+_ENTRIES: Final[dict[str, Callable[[Change, Titles], str]]] = {
+    "added": _came, "removed": _went, "moved": _moved, "changed": _replaced,
+}  # fmt: skip
+
+
+def _use_words(use: Mapping[str, Any], titles: Titles) -> str:
+    """Where it goes, how much of it, and as what: `` on mold-face, 10 ml (release)``."""
+    told = f" on {shown(use['on'], 'on', titles)}" if "on" in use else ""
+    told += f", {use['amount']}" if "amount" in use else ""
+    return told + (f" ({use['as']})" if "as" in use else "")
+
+
+def _of_surface(surface: Mapping[str, Any], titles: Titles) -> str:
+    if "material" in surface:
+        return f"of {titled(surface['material'], titles)}"
+    return f"the {surface['surface']} of the {surface['from']}" if {"surface", "from"} <= surface.keys() else ""
+
+
+# Fields.
+
+
+def _field(change: Change, titles: Titles) -> str:
+    path, field = change.path, change.path[-1]
+    phrase = phrase_of(path)
+    if field in PROSE_LISTS:
+        return _lines(change, phrase)
+    it = _it(path, titles)
+    if _is_list_of_names(change):
+        return _list(change, phrase, it, titles)
+    before, after = (shown(each, field, titles) or "nothing" for each in (change.before, change.after))
+    return phrase.said(change.action).format(b=before.rstrip("."), a=after.rstrip("."), it=it)
+
+
+def phrase_of(path: Sequence[str]) -> Phrase:
+    """How changes of the field at a path are said."""
+    return PHRASES[_container(path)][path[-1]]
+
+
+def _container(path: Sequence[str]) -> str:
+    if len(path) == 1:
+        return "recipe"
+    if path[-2] == "coats" and "uses" in path:
+        return "coats of"
+    # Behind the name of an entry stands the list it is in.
+    return path[-3] if len(path) >= 3 and path[-3] in LISTS else path[-2]
+
+
+def _it(path: Sequence[str], titles: Titles) -> str:
+    """The entry a field stands in, where the place at the head of the sentence is not it."""
+    for index in range(len(path) - 2, -1, -1):
+        if path[index] in LISTS:
+            return titled(path[index + 1], titles)
+    return ""
+
+
+def _is_list_of_names(change: Change) -> bool:
     path = change.path
-    if _is_entry(path):
-        new = str(change.after.get("material") or change.after.get("mix"))
-        old = _title(path[-1], titles)
-        return f"{_place(path, titles)}{old}{_amount(change.before, titles)} replaced by {_title(new, titles)}{_amount(change.after, titles)}."
-    if change.kind == "wording" and path[-1] in ("do", "check", "needs", "what", "caption"):
-        return _capital(f"{_subject(path, titles)} reworded.")
-    if isinstance(change.before, list) and isinstance(change.after, list):
-        return _list_changed(change, titles)
-    before, after = _show(change.before, path[-1], titles), _show(change.after, path[-1], titles)
-    return _capital(f"{_subject(path, titles)} {before} → {after}.")
+    return path[-1] in ("after", "with", "watch", "on") and path[-2] != "within"
 
 
-def _list_changed(change: Change, titles: Titles) -> str:
-    gone = [name for name in change.before if name not in change.after]
-    come = [name for name in change.after if name not in change.before]
+def _names(value: Any) -> list[str]:
+    return [] if value is None else [str(each) for each in value] if isinstance(value, list) else [str(value)]
+
+
+def _list(change: Change, phrase: Phrase, it: str, titles: Titles) -> str:
+    was, now, field = _names(change.before), _names(change.after), change.path[-1]
+    gone = [name for name in was if name not in now]
+    come = [name for name in now if name not in was]
     told = []
     if come:
-        told.append("added " + ", ".join(_title(name, titles) for name in come))
+        told.append(phrase.came.format(a=all_of(come, field, titles), it=it))
     if gone:
-        told.append("removed " + ", ".join(_title(name, titles) for name in gone))
-    return _capital(f"{_subject(change.path, titles)}: {'; '.join(told) or 'another order'}.")
+        went = phrase.went.format(b=all_of(gone, field, titles), it=it)
+        told.append(went.removeprefix(f"{it} ") if come else went)
+    return "; ".join(told) or f"{phrase.name.format(it=it)}: the same, in another order"
 
 
-def _subject(path: tuple[str, ...], titles: Titles) -> str:
-    """What changed: the mix or step, the part or use in it, the field in words."""
-    place = _place(path, titles)
-    fields = path[2:] if place else path
-    words: list[str] = []
-    index = 0
-    while index < len(fields):
-        field = fields[index]
-        if field in _LISTS and index + 1 < len(fields):
-            words.append(_title(fields[index + 1], titles))
-            index += 2
-            continue
-        # "Deadener 60 % → 80 %" and "coats 5 → 8" say which field it is by themselves.
-        if not (field in ("percent", "parts", "count") and words):
-            words.append(_words(field))
-        index += 1
-    return place + " ".join(words)
+def _lines(change: Change, phrase: Phrase) -> str:
+    told = lines_said(_names(change.before), _names(change.after))
+    return f"{phrase.name}: {told or 'the same lines in another order'}"
 
 
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
+def _unclosed(pair: tuple[str, str]) -> tuple[str, str]:
+    """Two wordings without the stop at their ends, where that is not all that sets them apart."""
+    old, new = (each.rstrip(".") for each in pair)
+    return (old, new) if old != new else pair
 
 
-_SENTENCES: Final[dict[str, Callable[[Change, Titles], str]]] = {
-    "added": _added, "removed": _removed, "moved": _moved, "changed": _changed,
-}  # fmt: skip
+def lines_said(before: Sequence[str], after: Sequence[str]) -> str:
+    """Of lines to be read, which came, which went and which were reworded; nothing where only their order changed."""
+    told = []
+    for was, now in line_changes(before, after):
+        if was is None:
+            told.append(f"added “{str(now).rstrip('.')}”")
+        elif now is None:
+            told.append(f"removed “{was.rstrip('.')}”")
+        else:
+            told += [f"reworded “{old}” → “{new}”" for old, new in map(_unclosed, rewordings(was, now))]
+    return "; ".join(told)

@@ -6,7 +6,8 @@ from collections.abc import Mapping, Sequence
 from itertools import pairwise
 from typing import Final
 
-from mothermold.compare.differences import Change, Text, differences
+from mothermold.compare.change import Change
+from mothermold.compare.differences import Text, differences
 
 Path = tuple[str, ...]
 
@@ -35,7 +36,7 @@ def since_each(texts: Sequence[tuple[int, Text]]) -> dict[int, Mapping[Path, int
         for change in differences(before, after):
             if _NOTES & set(change.path):
                 continue
-            if change.action == "removed" or _is_replaced(change):
+            if change.action == "removed" or change.replaces:
                 gone = [path for path in found if path[: len(change.path)] == change.path]
                 for path in gone:
                     del found[path]
@@ -45,15 +46,12 @@ def since_each(texts: Sequence[tuple[int, Text]]) -> dict[int, Mapping[Path, int
     return each
 
 
-def _is_replaced(change: Change) -> bool:
-    return change.action == "changed" and len(change.path) >= 2 and change.path[-2] in ("parts", "uses")
-
-
 def _marked(change: Change) -> list[Path]:
     path = change.path
-    if _is_replaced(change):
+    if change.replaces:
         path = (*path[:-1], str(change.after.get("material") or change.after.get("mix")))
     if change.action == "removed":
         path = path[:-1]
+    inner = [(*path, key) for key in change.after] if len(path) == 4 and change.amounts is not None else []
     # The list itself (`steps`) is no setting; its entries and everything in them are.
-    return [path[:length] for length in range(1 if len(path) == 1 else 2, len(path) + 1)]
+    return [path[:length] for length in range(1 if len(path) == 1 else 2, len(path) + 1)] + inner

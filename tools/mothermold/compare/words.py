@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Any, Final
 
 _AROUND: Final = 2
@@ -42,3 +42,25 @@ def rewordings(before: Any, after: Any) -> Iterator[tuple[str, str]]:
         ahead = " ".join(runs[place - 1][1].split()[-_AROUND:]) if place else ""
         behind = " ".join(runs[last + 1][1].split()[:_AROUND]) if last + 1 < len(runs) else ""
         yield " ".join(f"{ahead} {gone} {behind}".split()), " ".join(f"{ahead} {come} {behind}".split())
+
+
+_ALIKE: Final = 0.5
+"""From which likeness on two lines are one line reworded. Our own choice."""
+
+
+def line_changes(before: Sequence[str], after: Sequence[str]) -> list[tuple[str | None, str | None]]:
+    """Lines compared with each other: pairs of a line as it was and as it is, None where it came or went."""
+    import difflib  # noqa: PLC0415 - only where lines changed
+
+    gone = [line for line in before if line not in after]
+    found: list[tuple[str | None, str | None]] = []
+    for line in after:
+        if line in before:
+            continue
+        near = max(gone, key=lambda each: difflib.SequenceMatcher(None, each, line).ratio(), default=None)
+        if near is not None and difflib.SequenceMatcher(None, near, line).ratio() >= _ALIKE:
+            gone.remove(near)
+            found.append((near, line))
+        else:
+            found.append((None, line))
+    return [*found, *((line, None) for line in gone)]

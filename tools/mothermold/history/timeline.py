@@ -62,11 +62,22 @@ class History:
         """The recipe probably meant by an address nothing answers to."""
         return nearest(address, self.addresses())
 
-    def parsed(self, blob: str, address: str, file: str) -> Document:
+    def saved(self, kind: str) -> dict[str, list[tuple[datetime, Document | None]]]:
+        """Every text documents of a kind were saved with on the main line, by address, newest first; None where deleted."""
+        found: dict[str, list[tuple[datetime, Document | None]]] = {}
+        for commit in self.log.commits:
+            for file, blob in commit.changed.items() if commit.first_parent else ():
+                place = place_of(file) if file.startswith(f"{RECIPES}/") else None
+                if isinstance(place, Place) and place.kind == kind:
+                    text = self.parsed(blob, place.address, file, kind) if blob is not None else None
+                    found.setdefault(place.address, []).append((commit.moment, text))
+        return found
+
+    def parsed(self, blob: str, address: str, file: str, kind: str = "recipe") -> Document:
         """The document in a blob; the same blob at the same address is read once."""
         key = (blob, address)
         if key not in self._parsed:
-            self._parsed[key] = read_document("recipe", address, file, self.log.blobs.get(blob, b""))
+            self._parsed[key] = read_document(kind, address, file, self.log.blobs.get(blob, b""))
         return self._parsed[key]
 
     def _list(self, address: str) -> Versions:

@@ -49,6 +49,7 @@ class Version:
         working_tree: Whether the text stands in no commit.
         clash: The other text of this number on a joined line, where there is one.
         saved: The text as it was saved, where ``document`` is a later one that stands in no commit.
+        saved_draft: Of a draft, the text last saved under its number; a draft itself means the file as it is.
     """
 
     number: int
@@ -60,6 +61,7 @@ class Version:
     working_tree: bool = False
     clash: Document | None = None
     saved: Document | None = None
+    saved_draft: Document | None = None
 
     def as_saved(self) -> Version:
         """The same number with its saved text, where the book's folder holds a later one."""
@@ -164,7 +166,8 @@ def list_versions(
         if now_status == "draft" and now in numbers:
             notices.append(_draft_on_locked(working, now, max(numbers)))
         elif now_status == "draft":
-            rows[now] = Version(now, "draft", working, working_tree=not _saved(working, now, (*line, *side)))
+            unsaved = not _saved(working, now, (*line, *side))
+            rows[now] = Version(now, "draft", working, working_tree=unsaved, saved_draft=_last_saved(now, line))
         elif now_status in ("locked", "retired"):
             status: Status = "retired" if now_status == "retired" else "locked"
             rows[now] = _with_working(rows.get(now), working, now, status, (*line, *side))
@@ -253,6 +256,10 @@ def _saved(working: Document, number: int, states: Sequence[State]) -> bool:
         state.version == number and state.document is not None and same_text(state.document, working)
         for state in states
     )
+
+
+def _last_saved(number: int, line: Sequence[State]) -> Document | None:
+    return next((state.document for state in line if state.version == number and state.document is not None), None)
 
 
 def _with_working(

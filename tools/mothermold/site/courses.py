@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any, Final
 
+from mothermold.answers.changes import changes_since
 from mothermold.book.document import Document
 from mothermold.model.course import Course
 from mothermold.model.names import RecipeRef
@@ -30,6 +31,7 @@ def course_details(view: View, document: Document) -> dict[str, Any]:
     return {
         "pins": [_pin(view, reference) for reference in course.pins],
         "left_out": not_open(*view.pins[document.address], view.edition) if document.address in view.pins else "",
+        "since": changes_since(view, document.address).data,
         "follows": [
             (name, each.model.title)
             for name, each in sorted(view.documents["course"].items())

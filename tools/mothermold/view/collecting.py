@@ -79,6 +79,10 @@ class Collector:
             assert isinstance(shown.model, Course)
             yield address, (len(whole.pins) - len(shown.model.pins), len(whole.pins))
 
+    def as_shown(self, document: Document) -> Document | None:
+        """A saved text as the edition shows it; None where it does not."""
+        return self._collect(document) if self._admitted(document) else None
+
     def _admitted(self, document: Document) -> bool:
         build = self.book.builds.get(document.file)
         around = [self.book.documents["build"].get(build)] if build else []
@@ -104,7 +108,8 @@ class Collector:
         amendments = tuple(each for each in row.amendments if admits(self.edition, visibility_of(each[1])))
         clash = row.clash if row.clash and admits(self.edition, visibility_of(row.clash)) else None
         saved = row.saved if row.saved and admits(self.edition, visibility_of(row.saved)) else None
-        return dataclasses.replace(row, amendments=amendments, clash=clash, saved=saved)
+        draft = row.saved_draft if row.saved_draft and admits(self.edition, visibility_of(row.saved_draft)) else None
+        return dataclasses.replace(row, amendments=amendments, clash=clash, saved=saved, saved_draft=draft)
 
     def _texts(self, address: str) -> Iterator[Document]:
         """All saved texts of the file of an address, the newest on the main line first."""
@@ -120,7 +125,7 @@ class Collector:
             texts += [
                 row.document,
                 *(earlier for _moment, earlier in row.amendments),
-                *(each for each in (row.clash, row.saved) if each),
+                *(each for each in (row.clash, row.saved, row.saved_draft) if each),
             ]
         return {name for text in texts for name in names_brought(text, self.book.builds.get(text.file, ""))}
 
@@ -144,8 +149,12 @@ class Collector:
         if document is None:
             return None
         amendments = tuple((moment, shown) for moment, each in row.amendments if (shown := self._collect(each)))
-        clash, saved = (self._collect(each) if each else None for each in (row.clash, row.saved))
-        return dataclasses.replace(row, document=document, amendments=amendments, clash=clash, saved=saved)
+        clash, saved, draft = (
+            self._collect(each) if each else None for each in (row.clash, row.saved, row.saved_draft)
+        )
+        return dataclasses.replace(
+            row, document=document, amendments=amendments, clash=clash, saved=saved, saved_draft=draft
+        )
 
     def _collect(self, document: Document) -> Document | None:
         return collect(document, lambda path, value: self._hides(document, path, value))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 from functools import cached_property
@@ -13,7 +13,7 @@ from mothermold.book.document import Document
 from mothermold.book.library import read_book
 from mothermold.book.pictures import Drawing, read_drawing
 from mothermold.ground.notices import Notice, in_order
-from mothermold.history.timeline import open_history
+from mothermold.history.timeline import History, open_history
 from mothermold.history.versions import Versions
 from mothermold.model.material import Material
 from mothermold.model.settings import Settings
@@ -61,6 +61,9 @@ class View:
     _versions: Mapping[str, Versions] = field(repr=False, default_factory=dict)
     _renamed: Mapping[str, str] = field(repr=False, default_factory=dict)
     _ruling: Ruling | None = field(repr=False, default=None)
+    _past: Callable[[str], dict[str, list[tuple[datetime, Document | None]]]] = field(
+        repr=False, default=lambda _kind: {}
+    )
 
     def versions(self, address: str) -> Versions | None:
         """The versions of a recipe, also by an earlier address; None where the edition holds none."""
@@ -73,6 +76,18 @@ class View:
             for name, document in self.documents["material"].items()
             if isinstance(document.model, Material)
         }
+
+    def past(self, kind: str) -> dict[str, list[tuple[datetime, Document | None]]]:
+        """The texts under which documents of a kind were saved, newest first, each as the edition shows it.
+
+        Args:
+            kind: The kind of document.
+
+        Returns:
+            By address, of what the edition holds and of what the book holds no more; None for a text that deleted
+            the document, and for one the edition does not show.
+        """
+        return self._past(kind)
 
     @cached_property
     def ruling(self) -> Ruling:
@@ -137,6 +152,7 @@ def open_view(root: Path, edition: Edition) -> View:
             versions,
             history.renamed,
             ruling,  # the whole book is judged already
+            history.saved,
         )
     held = Collector(book, history, versions, edition)
     shown = held.shown_versions
@@ -153,4 +169,13 @@ def open_view(root: Path, edition: Edition) -> View:
         held.pins,
         shown,
         {old: new for old, new in history.renamed.items() if new in shown},
+        _past=lambda kind: _shown_past(kind, history, held),
     )
+
+
+def _shown_past(kind: str, history: History, held: Collector) -> dict[str, list[tuple[datetime, Document | None]]]:
+    return {
+        address: [(moment, held.as_shown(text) if text is not None else None) for moment, text in texts]
+        for address, texts in history.saved(kind).items()
+        if address in held.shown[kind] or address not in history.book.documents[kind]
+    }

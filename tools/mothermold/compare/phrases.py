@@ -1,0 +1,219 @@
+"""What each field of a recipe is called in a difference, and what is said where it came, went or changed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+
+@dataclass(frozen=True, slots=True)
+class Phrase:
+    """How changes of one field are said; ``{b}`` is what A says, ``{a}`` what B says, ``{it}`` the entry it stands in.
+
+    Attributes:
+        name: The field's name, for the plain ``name b → a`` where nothing else is said.
+        came: Where B alone says it; of a list also where some of it came.
+        went: Where A alone says it; likewise.
+        turned: Where both say it.
+        prose: Whether it is a text to be read: then it is reworded, and the words are shown beside it.
+    """
+
+    name: str
+    came: str = ""
+    went: str = ""
+    turned: str = ""
+    prose: bool = False
+
+    def said(self, action: str) -> str:
+        """The sentence's pattern for an action."""
+        if action == "added":
+            return self.came or f"{self.name} {{a}}, not stated before"
+        if action == "removed":
+            return self.went or f"{self.name} no longer stated (was {{b}})"
+        return self.turned or (f"{self.name} reworded" if self.prose else f"{self.name} {{b}} → {{a}}")
+
+
+def _prose(name: str) -> Phrase:
+    return Phrase(name, f"{name}, newly written: “{{a}}”", f"{name}, left out now (was “{{b}}”)", prose=True)
+
+
+def _coats(of: str) -> dict[str, Phrase]:
+    return {
+        "count": Phrase(f"coats{of}"),
+        "between": Phrase(f"wait between coats{of}"),
+        "last": Phrase(f"wait after the last coat{of}"),
+    }
+
+
+def _timed(name: str) -> dict[str, Phrase]:
+    return {
+        "time": Phrase(name),
+        "at": Phrase(
+            f"temperature of the {name}",
+            f"the {name} is stated for {{a}} now",
+            f"the {name} no longer states its temperature (was {{b}})",
+            f"the {name} holds at {{a}} now, not at {{b}}",
+        ),
+        "basis": Phrase(
+            f"source of the {name}",
+            f"the {name} is said to be {{a}} now",
+            f"the {name} is no longer said to be {{b}}",
+            f"the {name} is {{a}} now, not {{b}}",
+        ),
+    }
+
+
+_ONCE: Final = Phrase(
+    "once", "now done once for {a}", "no longer done once for {b}", "done once for {a} now, not for {b}"
+)
+_MEASURED: Final = "measured by {a} now, not by {b}"
+_PICTURE_AS: Final = Phrase(
+    "picture", "picture “{it}” now shows {a}", "picture “{it}” is no longer said to show {b}",
+    "picture “{it}” shows {a} now, not {b}",
+)  # fmt: skip
+_GIVES: Final = Phrase(
+    "what comes out", "now says what comes out: {a}", "no longer says what comes out (was {b})", "what comes out: {b} → {a}",
+)  # fmt: skip
+_SURFACE: Final = {
+    "material": Phrase(
+        "material", "{it} is of {a}, not stated before", "material of {it} no longer stated (was {b})", "{it} is of {a} now, not of {b}",
+    ),
+    "from": Phrase(
+        "thing of {it}", "{it} belongs to the {a} now", "{it} no longer belongs to the {b}",
+        "{it} belongs to the {a} now, not to the {b}",
+    ),
+    "surface": Phrase(
+        "surface of {it}", "{it} now stands for the surface “{a}”", "{it} no longer stands for the surface “{b}”",
+        "{it} stands for the surface “{a}” now, not for “{b}”",
+    ),
+}  # fmt: skip
+
+PHRASES: Final[dict[str, dict[str, Phrase]]] = {
+    "recipe": {
+        "title": Phrase("title", "called “{a}” now", "no longer called “{b}”", "title “{b}” → “{a}”"),
+        "stage": Phrase("stage"),
+        "yields": Phrase("yield", "now says that a run gives {a}", "no longer says what a run gives (was {b})", "a run gives {a} now, not {b}"),
+        "needs": Phrase("what must be at hand"),
+        "off": Phrase("how it comes off a person"),
+        "gives": _GIVES,
+    },
+    "gives": {"what": _GIVES},
+    "surfaces": _SURFACE,
+    "mixes": {
+        "title": Phrase("title", "called “{a}” now", "no longer called “{b}”", "title “{b}” → “{a}”"),
+        "once": Phrase("once", "mixed once for {a} now", "no longer mixed once for {b}", "mixed once for {a} now, not for {b}"),
+        "by": Phrase("measure", "measured by {a} now", "no longer said to be measured by {b}", _MEASURED),
+        "batch": Phrase("batch"),
+        "fills": Phrase("fill"),
+        "covers": Phrase("layer", "now made for a layer, {a}", "no longer made for a layer (was {b})"),
+        "allowance": Phrase("allowance", "an allowance now, {a}", "no allowance any more (was {b})"),
+        "density": Phrase("measured density"),
+        "pot_life": Phrase("pot life"),
+        "demold": Phrase("demold time"),
+        "full_cure": Phrase("full cure"),
+    },
+    "parts": {
+        "by": Phrase("measure", "{it} measured by {a} now", "{it} measured as the rest of the mix now, not by {b}", "{it} " + _MEASURED),
+        "temperature": Phrase(
+            "temperature", "{it} goes in at {a} now", "{it} no longer at a given temperature (was {b})",
+            "{it} goes in at {a} now, not at {b}",
+        ),
+    },
+    "covers": {"area": Phrase("area covered"), "thick": Phrase("thickness of the layer")},
+    "allowance": {
+        "percent": Phrase("allowance"),
+        "left_in_cups": Phrase("left in cups"),
+        "smallest_batch": Phrase("smallest batch"),
+        "largest_batch": Phrase("largest batch"),
+    },
+    "pot_life": _timed("pot life"),
+    "demold": _timed("demold time"),
+    "full_cure": _timed("full cure"),
+    "steps": {
+        "phase": Phrase("phase", "part of “{a}” now", "no longer part of “{b}”", "part of “{a}” now, not of “{b}”"),
+        "title": Phrase("title", "called “{a}” now", "no longer called “{b}”", "title “{b}” → “{a}”"),
+        "do": _prose("how it is done"),
+        "hands_on": Phrase("hands-on time"),
+        "people": Phrase("people needed"),
+        "after": Phrase("what it comes after", "now comes after {a}", "no longer has to come after {b}"),
+        "within": Phrase("latest start", "now has to start {a}", "no longer has to start {b}"),
+        "coats": Phrase("coats", "now in {a}", "no longer in coats (was {b})"),
+        "with": Phrase("what it is done with", "now with {a}", "no longer with {b}"),
+        "starts": Phrase(
+            "clock", "the pot life of {a} now starts here", "the pot life of {b} no longer starts here",
+            "the pot life of {a} starts here now, not that of {b}",
+        ),
+        "wait": Phrase("wait", "now waits {a}", "no longer waits {b}"),
+        "until": Phrase("wait", "now waits until {a}", "no longer waits until {b}"),
+        "holds": Phrase(
+            "what the waiting keeps busy", "now keeps {a} busy while it waits",
+            "no longer says that it keeps {b} busy while it waits", "while it waits it keeps {a} busy now, not {b}",
+        ),
+        "once": _ONCE,
+        "may_pause": Phrase(
+            "pause", "now says that the work {a} be left here", "no longer says that the work {b} be left here",
+            "the work {a} be left here now",
+        ),
+        "zone": Phrase("place on the face:"),
+        "temperature": Phrase("temperature"),
+        "check": _prose("the check"),
+        "watch": Phrase("what to watch out for", "now says to watch out for “{a}”", "no longer says to watch out for “{b}”"),
+    },
+    "within": {
+        "time": Phrase("latest start", turned="has to start within {a} now, not {b}"),
+        "after": Phrase("latest start", turned="its latest start counts from {a} now, not from {b}"),
+        "from": Phrase(
+            "latest start", "its latest start now counts from the end of that step's {a}",
+            "its latest start no longer says that it counts from the end of that step's {b}",
+            "its latest start counts from the end of that step's {a} now, not of its {b}",
+        ),
+    },
+    "until": {
+        "what": Phrase("what is waited for", turned="waits until {a} now, not until {b}"),
+        "usual": Phrase("usual wait"),
+        "longest": Phrase("longest wait"),
+    },
+    "coats": _coats(""),
+    "uses": {
+        "as": Phrase("use", turned="{it}, use “{b}” → “{a}”"),
+        "on": Phrase("where {it} goes", "{it} now goes on {a}", "{it} no longer on {b}"),
+        "amount": Phrase("amount", "{it}, now {a}", "{it}, amount no longer stated (was {b})", "{it} {b} → {a}"),
+        "how": Phrase(
+            "way", "{it}, how it is used, newly written: {a}", "{it}, how it is used no longer stated (was {b})",
+            "{it}, how it is used: {b} → {a}",
+        ),
+        "share": Phrase(
+            "share", "{it}, now {a} of the mix", "{it}, no longer only a share of the mix (was {b})", "{it} {b} → {a} of the mix",
+        ),
+        "coats": Phrase("coats", "{it} now in {a}", "{it} no longer in coats of its own (was {b})"),
+    },
+    "coats of": _coats(" of {it}"),
+    "pictures": {
+        "caption": Phrase(
+            "caption", "picture “{it}” now has a caption, “{a}”", "picture “{it}” no longer has its caption “{b}”",
+            "caption of picture “{it}” reworded", prose=True,
+        ),
+        "as": _PICTURE_AS,
+    },
+}  # fmt: skip
+"""By the list or group a field stands in; ``recipe`` at the top, ``coats of`` for the coats of one use."""
+
+LISTS: Final = frozenset({"steps", "mixes", "parts", "uses", "surfaces", "pictures"})
+"""The fields whose entries are told apart by what identifies them."""
+
+PROSE_LISTS: Final = frozenset({"needs", "off"})
+"""Lists of lines to be read, told line by line."""
+
+_ONCE_WORDS: Final = {"build": "the whole build", "mold": "each mold", "wearer": "each wearer"}
+_HELD_WORDS: Final = {
+    "mold": "the mold", "bench": "the bench", "oven": "the oven", "person": "somebody", "nothing": "nothing",
+}  # fmt: skip
+VALUES: Final[dict[str, dict[str, str]]] = {
+    "once": _ONCE_WORDS,
+    "holds": _HELD_WORDS,
+    "may_pause": {"yes": "may", "no": "may not"},
+    "basis": {"label": "from the label", "measured": "measured"},
+    "from": {"wait": "waiting"},
+    "as": {"good": "how it should look", "bad": "how it should not look"},
+}
+"""What is said for a word that stands in a field."""
