@@ -82,14 +82,15 @@ def words_in(text: str, known: Thesaurus, joined: Container[str] = ()) -> set[st
     words = known.words(text)
     stems = known.stems(words)
     said = {*stems, *(" ".join(stems[start:end]) for start, end in known.phrases(stems))}
-    said |= {whole for whole in _pairs(words, known) if whole in joined}
+    said |= {whole for whole in _pairs(words, stems, known) if whole in joined}
     return said | {meaning_word(row) for each in said for row in known.meanings.get(each, ())}
 
 
-def _pairs(words: Sequence[str], known: Thesaurus) -> Iterator[str]:
-    for one, other in pairwise(words):
+def _pairs(words: Sequence[str], stems: Sequence[str], known: Thesaurus) -> Iterator[str]:
+    for (one, other), end in zip(pairwise(words), stems[1:], strict=True):
         if known.may_join(one, other):
-            yield known.stems([one + other])[0]
+            # Endings are at the end: the stem of the whole, without reading every pair of a book as a word.
+            yield one + end
 
 
 def build_index(entries: Iterable[Entry], kinds: Sequence[str], words_of: Thesaurus | None = None) -> Index:

@@ -68,7 +68,7 @@ def terms_of(query: str, index: Index) -> list[Term]:
         is_small = end == place + 1 and words[place] in known.small
         stem, into = " ".join(stems[place:end]), small if is_small else asked
         if stem not in into:
-            fits = _fits(stem, index, is_small=is_small, wholes=_wholes(words, place, end, index))
+            fits = _fits(stem, index, is_small=is_small, wholes=_wholes(words, stems, place, end, index))
             into[stem] = _term(" ".join(words[place:end]), fits, index, is_small=is_small)
         place = end
     return list((asked or small).values())
@@ -97,12 +97,12 @@ def _begins(stem: str, index: Index) -> bool:
     return any(each.startswith(stem) for each in index.words)
 
 
-def _wholes(words: Sequence[str], start: int, end: int, index: Index) -> Iterator[str]:
+def _wholes(words: Sequence[str], stems: Sequence[str], start: int, end: int, index: Index) -> Iterator[str]:
     """The words of the texts that the first or last of some words makes with its neighbor."""
     known = index.words_of
     for left, right in ((start - 1, start), (end - 1, end)):
         if left >= 0 and right < len(words) and known.may_join(words[left], words[right]):
-            (whole,) = known.stems([words[left] + words[right]])
+            whole = words[left] + stems[right]
             if index.knows(whole):
                 yield whole
 

@@ -53,10 +53,10 @@
   }
 
   /* The words of the texts that the first or last of some words makes with its neighbor. */
-  function wholes(typed, start, end) {
+  function wholes(typed, stems, start, end) {
     return [[start - 1, start], [end - 1, end]].filter(function (each) {
       return each[0] >= 0 && each[1] < typed.length && reading.mayJoin(typed[each[0]], typed[each[1]]);
-    }).map(function (each) { return reading.stem(typed[each[0]] + typed[each[1]]); }).filter(knows);
+    }).map(function (each) { return typed[each[0]] + stems[each[1]]; }).filter(knows);
   }
 
   function asked(query) {
@@ -65,7 +65,7 @@
     while (start < stems.length) {
       var end = longest.get(start) || start + 1, isSmall = end === start + 1 && small.has(typed[start]);
       var word = stems.slice(start, end).join(" "), into = isSmall ? others : counts;
-      if (!into.has(word)) { into.set(word, term(typed.slice(start, end).join(" "), fitting(word, isSmall, wholes(typed, start, end)), isSmall)); }
+      if (!into.has(word)) { into.set(word, term(typed.slice(start, end).join(" "), fitting(word, isSmall, wholes(typed, stems, start, end)), isSmall)); }
       start = end;
     }
     return Array.from((counts.size ? counts : others).values());
@@ -164,7 +164,8 @@
     var read = reading.read(line), stems = read.map(stem), said = stems.slice();
     phrases(stems).forEach(function (each) { said.push(stems.slice(each[0], each[1]).join(" ")); });
     read.slice(1).forEach(function (word, place) {
-      if (reading.mayJoin(read[place], word) && at.has(stem(read[place] + word))) { said.push(stem(read[place] + word)); }
+      var whole = read[place] + stems[place + 1];
+      if (at.has(whole) && reading.mayJoin(read[place], word)) { said.push(whole); }
     });
     return [].concat.apply(said, said.map(function (each) { return rows(each).map(function (row) { return "~" + row; }); }));
   }
