@@ -37,10 +37,38 @@ def test_the_shape_of_an_answer(book: Path, capsys: pytest.CaptureFixture[str]) 
     assert first["now"][0].startswith("Fill the hole")
     assert (first["stage"], first["harm"], first["answer"]) == ("cast", "piece lost", "too few runs")
     assert isinstance(first["score"], int)
+    assert told["unknown"] == []
+    assert first["line"] == "Air pocket at the cheek"
+    assert all(each["line"] for each in told["results"])
 
 
 def test_nothing_found_is_an_answer(book: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert found(book, capsys, "zeppelin") == []
+
+
+def test_words_found_nowhere_are_said(book: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["-C", str(book), "find", "Zeppelin", "air", "--format", "json"]) == 0
+    told = json.loads(capsys.readouterr().out)
+    assert told["unknown"] == ["zeppelin"]
+    assert told["results"][0]["id"] == "air-at-cheek"
+    assert main(["-C", str(book), "find", "zeppelin", "air"]) == 0
+    assert capsys.readouterr().out.startswith("Nothing in the book says: zeppelin\nfailure")
+
+
+def test_somebody_hurt_stands_before_what_the_book_does_not_say(book: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["-C", str(book), "find", "glue", "in", "his", "eye", "--format", "json"]) == 0
+    (first, *_) = json.loads(capsys.readouterr().out)["results"]
+    assert (first["kind"], first["line"]) == ("hurt", "In the eye")
+    assert main(["-C", str(book), "find", "glue", "in", "his", "eye", "zeppelin"]) == 0
+    assert capsys.readouterr().out.startswith("SOMEBODY IS HURT")
+
+
+def test_kinds_come_in_their_order(book: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["-C", str(book), "find", "cheek", "silicone", "--format", "json"]) == 0
+    kinds = list(dict.fromkeys(each["kind"] for each in json.loads(capsys.readouterr().out)["results"]))
+    order = ["hurt", "failure", "recipe", "run", "rule", "sum", "piece", "lot", "material", "mold", "build", "course"]
+    assert kinds == [kind for kind in order if kind in kinds]
+    assert len(kinds) > 4
 
 
 def test_a_book_adds_rows_of_words_with_one_meaning(book: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -49,6 +77,24 @@ def test_a_book_adds_rows_of_words_with_one_meaning(book: Path, capsys: pytest.C
         settings.write("adds:\n  same_words:\n    - [schmutzloch, air pocket]\n")
     assert found(book, capsys, "schmutzloch")[0] == "air-at-cheek"
     assert [notice.code for notice in open_view(book, "private").notices if notice.file == "recipes/book.yaml"] == []
+
+
+@pytest.mark.parametrize(
+    ("query", "kind", "name", "leads"),
+    [
+        ("urethane on damp stone", "rule", "urethane-on-damp-stone", {"kind": "page", "id": "rules"}),
+        ("gypsum water", "sum", "gypsum", {"kind": "page", "id": "sums"}),
+        ("pot life", "sum", "pot-life", {"kind": "page", "id": "sums"}),
+    ],
+)
+def test_rules_and_sums_are_found(
+    query: str, kind: str, name: str, leads: dict[str, str], book: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["-C", str(book), "find", *query.split(), "--format", "json"]) == 0
+    results = json.loads(capsys.readouterr().out)["results"]
+    (hit,) = [each for each in results if (each["kind"], each["id"]) == (kind, name)]
+    assert hit["leads_to"] == leads
+    assert next(each for each in results if each["kind"] == kind) == hit
 
 
 @pytest.mark.parametrize(

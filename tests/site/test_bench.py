@@ -294,6 +294,54 @@ def test_what_is_watched_for_at_a_step_stands_first_and_words_narrow_the_rest(ph
     assert page.locator(".panel .pick").first.inner_text() == "Mold cracked while being opened"
 
 
+def test_what_may_be_wrong_is_listed_by_step_recipe_and_stage_and_the_rest_is_folded(
+    phone: Watched, view: View
+) -> None:
+    page = phone.page
+    begin(page, OPEN)
+    tap(page, "wrong")
+    recipe = view.versions("cast/face-piece").current.recipe
+    notes = {name: document.model for name, document in view.documents["failure"].items()}
+    watched = {str(name) for step in recipe.steps for name in step.watch}
+
+    def near(name: str) -> int:
+        step = recipe.steps[OPEN]
+        places = (*notes[name].noticed, *(fix.in_ for fix in notes[name].fixes if fix.in_))
+        here = [each for each in places if each.address == "cast/face-piece"]
+        if name in map(str, step.watch) or any(each.step == step.id for each in here):
+            return 0
+        return 1 if name in watched or here else 2 if notes[name].seen_at == "cast" else 3
+
+    listed = page.locator(".panel [data-failure]").evaluate_all("(all) => all.map((each) => each.dataset.failure)")
+    assert sorted(listed) == sorted(notes)
+    assert [near(name) for name in listed] == sorted(map(near, notes))
+    groups = ("At this step", "In this recipe", "At this stage")
+    assert page.locator(".panel h3").all_inner_texts() == [groups[each] for each in sorted(set(map(near, notes)) - {3})]
+    assert {0, 2, 3} <= set(map(near, notes))
+    folded = page.locator(".panel details.elsewhere")
+    assert folded.get_attribute("open") is None
+    assert folded.locator("[data-failure]").count() == sum(near(name) == 3 for name in notes)
+    # What is typed looks everywhere, in every form of a word.
+    page.get_by_label("Words").fill("CRACKS")
+    expect(page.locator(".panel [data-failure='cracked-mold']")).to_be_visible()
+    assert page.locator(".panel details").count() == 0
+
+
+def test_the_search_for_what_went_wrong_calls_first_aid_first(phone: Watched) -> None:
+    page = phone.page
+    begin(page)
+    tap(page, "wrong")
+    page.get_by_label("Words").fill("acetone in his eye")
+    first = page.locator(".panel .pick").first
+    assert first.inner_text() == "Somebody is hurt: In the eye"
+    first.click()
+    assert page.locator("#hurt-title").inner_text() == "In the eye"
+    page.get_by_text("Back to work").click()
+    assert page.get_by_label("Words").input_value() == "acetone in his eye"
+    page.get_by_label("Words").fill("crack")
+    assert page.locator(".panel [data-hurt]").count() == 0
+
+
 def test_own_words_are_noted_and_need_to_be_words(phone: Watched, sample_book: Path, tmp_path: Path) -> None:
     page = phone.page
     begin(page)

@@ -43,7 +43,7 @@ OURS: Final = {
         )
     ),
     *(f"assets/fonts/{name}{end}" for name in FONTS for end in (".woff2", ".license.txt")),
-    "assets/find-index.js",
+    "assets/find-index.js", "assets/find-lines.js",
     WORKER,
 }  # fmt: skip
 PROGRAM: Final = [sys.executable, "-m", "mothermold"]
@@ -159,6 +159,7 @@ def test_an_edit_changes_only_the_pages_that_show_it(demo: Path, tmp_path: Path)
     assert {name for name in after if after[name] != before[name]} == {
         "failures/cracked-mold.html",
         "assets/find-index.js",
+        "assets/find-lines.js",
         WORKER,
     }
 

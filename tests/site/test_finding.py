@@ -6,6 +6,7 @@ import json
 import random
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 import yaml
@@ -14,7 +15,7 @@ from playwright.sync_api import Browser, expect
 
 from mothermold.answers.findable import Findable, findable
 from mothermold.cli.main import main
-from mothermold.find.ranking import ranked
+from mothermold.find.ranking import ranked, search
 from mothermold.find.stems import tokens
 from mothermold.view.view import open_view
 
@@ -22,6 +23,8 @@ QUERIES = Path(__file__).parents[1] / "data" / "find"
 ODD = [
     "", "   ", "the", "on off", "Crème brûlée", "ÜBERGRÖSSE", "won't come apart", "two-part", "60 %", "½ ²", "~3", "*", "молд",
     "ﬁlm", "οδος", "ΟΔΟΣ", "µm", "ſtuck", "polysty", "constructor", "__proto__", "toString", "a", "sp", "silcione", "aligante", "mouldd", "resin welded to mold", "x" * 60,
+    "hairlace", "hair lace", "edgeline", "pin hole", "F-04", "f 04", "RF-01 F-07", "his", "it froze", "stuk", "gypsum water", "pot life", "urethane on damp stone",
+    "20E5", "22b7", "zeppelin broke", "under cut", "plate mold", "overscraped", "not not", "dried", "a-1-b", "x_f-04",
 ]  # fmt: skip
 
 
@@ -60,18 +63,75 @@ def asked(book: Findable) -> list[str]:
     return [*golden, *ODD, *made]
 
 
+def leading(results: list[dict[str, Any]], most: int = 30) -> list[dict[str, Any]]:
+    """The first so many, the last of them given to the best of each kind that would be left out."""
+    kinds = {each["kind"] for each in results[:most]}
+    others = {each["kind"]: each for each in reversed(results[most:]) if each["kind"] not in kinds}
+    return results[: most - len(others)] + sorted(others.values(), key=results.index)
+
+
 def test_the_script_ranks_as_the_command_does(home: Watched, book: Findable) -> None:
     assert home.open("index.html") == []
     queries = asked(book)
     theirs = home.page.evaluate(
-        """(queries) => queries.map((query) => window.mothermoldFinder.ranked(query).map((hit) =>
-          [window.mothermoldFinder.entries[hit.place][3], window.mothermoldFinder.entries[hit.place][2], hit.score]))""",
+        """async (queries) => {
+          const finder = window.mothermoldFinder;
+          await new Promise((then) => finder.withLines("./", then));
+          return queries.map((query) => {
+            const answer = finder.search(query);
+            return [answer.unknown, answer.hits.map((hit, place) => [
+              finder.entries[hit.place][3], finder.entries[hit.place][2], hit.score, place < 6 ? finder.line(answer.terms, hit.place) : ""])];
+          });
+        }""",
         queries,
     )
     for query, found in zip(queries, theirs, strict=True):
-        ours = [[hit.entry.id, hit.entry.kind, hit.score] for hit in ranked(query, book.index)]
-        assert found == ours, query
-    assert sum(bool(found) for found in theirs) > 300
+        answer = search(query, book.index)
+        ours = [
+            [hit.entry.id, hit.entry.kind, hit.score, answer.line(hit.entry) if place < 6 else ""]
+            for place, hit in enumerate(answer.hits)
+        ]
+        assert found == [answer.unknown, ours], query
+    assert sum(bool(found) for _unknown, found in theirs) > 300
+    assert sum(bool(unknown) for unknown, _found in theirs) > 10
+
+
+def test_rules_sums_and_labels_are_found_with_where_they_stand(home: Watched, book: Findable) -> None:
+    for query, kind, page in (
+        ("urethane on damp stone", "rule", "rules.html#urethane-on-damp-stone"),
+        ("gypsum water", "sum", "sums.html#gypsum"),
+        ("pot life", "sum", "sums.html#pot-life"),
+        ("F-04", "piece", "runs/r-2026-05-27-face-5.html"),
+        ("22B7", "lot", "materials/deadener.html"),
+    ):
+        assert home.open(f"find.html#q={query.replace(' ', '+')}") == []
+        item = home.page.locator(".hits > li", has_text=f"{kind}").locator(f"a[href$='{page}']")
+        assert item.count() == 1, query
+        assert home.page.goto(f"{home.home}{page}") is not None
+        if "#" in page:
+            assert home.page.locator(f"[id='{page.partition('#')[2]}']").count() == 1
+
+
+def test_a_run_in_a_list_says_by_which_of_its_lines_it_was_found(home: Watched) -> None:
+    assert home.open("find.html#q=22B7") == []
+    run = home.page.locator(".hits > li", has=home.page.locator("a[href*='runs/']")).first
+    expect(run.locator(".by-line")).to_have_text("deadener, 22B7")
+
+
+def test_words_found_nowhere_are_said_beside_weak_answers(home: Watched) -> None:
+    assert home.open("find.html#q=zeppelin+mold") == []
+    assert home.page.locator(".count").inner_text().startswith("Nothing in the book says: zeppelin. ")
+    assert home.page.locator(".hits > li").count() > 3
+    home.page.get_by_label("Find", exact=True).fill("zeppelin mold")
+    assert home.page.locator("#nothing").inner_text() == "Nothing in the book says: zeppelin."
+
+
+def test_the_box_leaves_no_kind_out_that_answers(home: Watched) -> None:
+    assert home.open("recipes.html") == []
+    home.page.get_by_label("Find", exact=True).fill("gypsum water")
+    kinds = set(home.page.locator("#found li .quiet").all_inner_texts())
+    assert {"failure", "recipe", "rule", "sum"} <= kinds
+    assert home.page.locator("#found li").count() == 13
 
 
 def test_the_finder_lists_what_the_command_lists_and_what_to_do_now_is_open(
@@ -82,7 +142,7 @@ def test_the_finder_lists_what_the_command_lists_and_what_to_do_now_is_open(
     assert home.open("find.html") == []
     home.page.get_by_label("What is wrong?").fill("wont come apart")
     titles = home.page.locator(".hits > li > a").all_inner_texts()
-    assert titles == [each["title"] for each in results][:30]
+    assert titles == [each["title"] for each in leading(results)]
     assert results[0]["kind"] == "failure"
     first = home.page.locator(".hits > li").first
     assert first.locator("details[open] ol li").all_inner_texts() == results[0]["now"]
@@ -122,10 +182,10 @@ def test_the_sides_narrow_as_the_command_does(
         ("--answer", "Did the fix hold?", "open"),
     ):
         assert main(["-C", str(sample_book), "find", "nose", option, value, "--format", "json"]) == 0
-        titles = [each["title"] for each in json.loads(capsys.readouterr().out)["results"]]
+        titles = [each["title"] for each in leading(json.loads(capsys.readouterr().out)["results"])]
         home.page.get_by_label(label).select_option(value)
         assert titles
-        assert home.page.locator(".hits > li > a").all_inner_texts() == titles[:30]
+        assert home.page.locator(".hits > li > a").all_inner_texts() == titles
         home.page.get_by_label(label).select_option("")
 
 
@@ -140,7 +200,8 @@ def test_with_nothing_typed_a_side_lists_failures_the_most_pressing_first(home: 
 
 def test_nothing_found_is_said_and_an_unknown_side_in_the_address_counts_as_any(home: Watched) -> None:
     assert home.open("find.html#q=zeppelin&stage=moon") == []
-    assert home.page.locator(".count").inner_text() == "Nothing found. Try other words, or fewer."
+    told = "Nothing in the book says: zeppelin. Nothing found. Try other words, or fewer."
+    assert home.page.locator(".count").inner_text() == told
     assert home.page.get_by_label("Stage").input_value() == ""
 
 

@@ -146,6 +146,20 @@ def test_a_recipe_is_worked_to_the_download_over_a_reload_and_a_look_at_its_page
     assert "went_wrong:" in text
 
 
+def test_what_went_wrong_is_near_first_and_calls_first_aid_without_any_other_file(phone: Watched) -> None:
+    page = phone.page
+    phone.open(BENCH)
+    page.locator("[name=room]").fill("21")
+    page.get_by_role("button", name="Begin", exact=True).click()
+    page.locator("[data-do=wrong]").click()
+    groups = page.locator("dialog h3").all_inner_texts()
+    assert groups == [each for each in ("At this step", "In this recipe", "At this stage") if each in groups]
+    assert "In this recipe" in groups
+    page.get_by_label("Words").fill("fumes, cant breathe")
+    page.locator("dialog .pick").first.click()
+    assert page.locator("#hurt-title").is_visible()
+
+
 def test_cautions_stand_in_full_before_begin_and_are_read_with_a_tap_that_is_kept(phone: Watched) -> None:
     page = phone.page
     phone.open("#bench/mold/face-mold@3")

@@ -9,13 +9,13 @@ from typing import Any, Final
 from mothermold.answers.findable import Sides, findable
 from mothermold.answers.result import Result, refused
 from mothermold.answers.troubles import ANSWERS, HARMS
-from mothermold.find.ranking import ranked
+from mothermold.find.ranking import nearest_line, search
 from mothermold.find.shouted import shouted
 from mothermold.ground.words import offer
 from mothermold.trade.hurt import Hurt
 from mothermold.view.view import View
 
-EMPTY: dict[str, Any] = {"query": None, "results": []}
+EMPTY: dict[str, Any] = {"query": None, "unknown": [], "results": []}
 _FIRST: Final = 1_000_000
 
 
@@ -57,8 +57,9 @@ def find_documents(view: View, words: Sequence[str], to: Narrowed | None = None)
             raise refused("unknown-word", f"--{option}: `{asked}` is none.", offer(asked, list(choices)))
     query = " ".join(words).strip()
     book = findable(view)
-    results = [_first_aid(hurt) for hurt in shouted(query)]
-    for hit in ranked(query, book.index):
+    results = [_first_aid(hurt, query) for hurt in shouted(query)]
+    answer = search(query, book.index)
+    for hit in answer.hits:
         sides = book.sides_of(hit.entry)
         if narrowed.admits(sides):
             results.append(
@@ -67,6 +68,8 @@ def find_documents(view: View, words: Sequence[str], to: Narrowed | None = None)
                     "kind": hit.entry.kind,
                     "title": hit.entry.title,
                     "score": hit.score,
+                    "line": answer.line(hit.entry),
+                    "leads_to": dict(zip(("kind", "id"), hit.entry.leads, strict=True)) if hit.entry.leads else None,
                     "now": list(sides.now),
                     "do_not": list(sides.do_not),
                     "stage": sides.stage or None,
@@ -75,16 +78,18 @@ def find_documents(view: View, words: Sequence[str], to: Narrowed | None = None)
                     "answer": sides.answer or None,
                 }
             )
-    return Result({"query": query, "results": results})
+    return Result({"query": query, "unknown": list(answer.unknown), "results": results})
 
 
-def _first_aid(hurt: Hurt) -> dict[str, Any]:
+def _first_aid(hurt: Hurt, query: str) -> dict[str, Any]:
     """What to do for somebody hurt, as a result; it stands before whatever scores."""
     return {
         "id": hurt.id,
         "kind": "hurt",
         "title": hurt.title,
         "score": _FIRST,
+        "line": nearest_line(query, [hurt.title, *(each.words for each in hurt.acts)]),
+        "leads_to": None,
         "now": [each.words for each in hurt.acts],
         "do_not": [each.words for each in hurt.never],
         "stage": None,

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any, Final
 
+from mothermold.answers.bench_sums import sum_entries
+from mothermold.answers.labels import label_entries
 from mothermold.answers.records import dated_title
 from mothermold.answers.troubles import troubles
 from mothermold.book.document import Document
@@ -18,9 +21,15 @@ from mothermold.model.material import Material
 from mothermold.model.recipe import Recipe
 from mothermold.model.run import Run
 from mothermold.reckon.nesting import materials_used
+from mothermold.trade.rules import rules
 from mothermold.view.view import View
 
-KINDS: Final = ("failure", "recipe", "run", "material", "mold", "build", "course")
+_SENTENCE: Final = re.compile(r"(?<=[.!?])\s+|\n{2,}")
+_SENTENCE_FROM: Final = 3
+"""A text of so many gaps between words is a sentence."""
+KINDS: Final = (
+    "failure", "recipe", "run", "rule", "sum", "piece", "lot", "material", "mold", "build", "course",
+)  # fmt: skip
 """In which order they are listed."""
 
 
@@ -68,7 +77,7 @@ class Findable:
 def findable(view: View) -> Findable:
     """Indexes an edition, with the words a book adds; once for all pages of it."""
     own = view.settings.adds.same_words if view.settings.adds is not None else ()
-    listed = list(_entries(view))
+    listed = [*_entries(view), *_rule_entries(view), *sum_entries(), *label_entries(view)]
     return Findable(build_index(listed, KINDS, thesaurus(own)), dict(_sides(view, listed)))
 
 
@@ -77,7 +86,7 @@ def _entries(view: View) -> Iterator[Entry]:
 
     A document that cannot be read is found by its name alone: its text holds comments, which belong to no edition.
     """
-    for kind in KINDS:
+    for kind in (kind for kind in KINDS if kind in view.documents):
         addresses = {*view.documents[kind], *(view.recipes if kind == "recipe" else ())}
         for address in sorted(addresses):
             row = _shown(view, address) if kind == "recipe" else None
@@ -87,7 +96,14 @@ def _entries(view: View) -> Iterator[Entry]:
             if isinstance(model, Run):
                 title = dated_title(view, model)
             symptoms = said_lines(document, "symptoms") if kind == "failure" else []
-            yield Entry(address, kind, title, " ".join([address, *symptoms]), " ".join(_texts(document.said)))
+            yield Entry(address, kind, title, "\n".join([address, *symptoms]), "\n".join(_lines(document.said)))
+
+
+def _rule_entries(view: View) -> Iterator[Entry]:
+    """The rules, those of the book too: the same that their page shows in every edition."""
+    for rule in (*rules().values(), *view.ruling.own.values()):
+        lines = (f"{rule.happens[:1].upper()}{rule.happens[1:]}.", str(rule.instead), str(rule.because))
+        yield Entry(rule.id, "rule", rule.title, rule.id, "\n".join(lines), ("page", "rules"))
 
 
 def said_lines(document: Document, key: str) -> list[str]:
@@ -108,12 +124,19 @@ def _shown(view: View, address: str) -> Version | None:
     return (versions.current or versions.rows[-1]) if versions and versions.rows else None
 
 
-def _texts(said: Any) -> list[str]:
-    if isinstance(said, dict):
-        return [text for value in said.values() for text in _texts(value)]
-    if isinstance(said, list):
-        return [text for value in said for text in _texts(value)]
-    return [said] if isinstance(said, str) else []
+def _lines(said: Any) -> list[str]:
+    """What a document says, a sentence a line; short values that stand together, as a part of a mix, are one."""
+    if isinstance(said, str):
+        return [" ".join(each.split()) for each in _SENTENCE.split(said) if each.strip()]
+    parts = list(said.values() if isinstance(said, dict) else said) if isinstance(said, (dict, list)) else []
+    short = [each.strip() for each in parts if isinstance(each, str) and _is_short(each)]
+    long = [line for each in parts if not (isinstance(each, str) and _is_short(each)) for line in _lines(each)]
+    return [*([", ".join(short)] if short else []), *long]
+
+
+def _is_short(text: str) -> bool:
+    """Whether a text is a name or an amount rather than a sentence."""
+    return text.count(" ") < _SENTENCE_FROM
 
 
 def _sides(view: View, listed: Iterable[Entry]) -> Iterator[tuple[tuple[str, str], Sides]]:

@@ -232,20 +232,26 @@ def _cautions(result: Result) -> str:
 
 
 def _find(result: Result) -> str:
-    lines: list[str] = []
-    for place, hit in enumerate(result.data["results"]):
+    results = result.data["results"]
+    lines = [line for hit in results if hit["kind"] == "hurt" for line in _first_aid(hit)]
+    if result.data["unknown"]:
+        lines.append(f"Nothing in the book says: {', '.join(result.data['unknown'])}")
+    for place, hit in enumerate(results):
+        if hit["kind"] == "hurt":
+            continue
         # That a fix is too young to tell is no news in a list.
         answer = ANSWER_WORDS[hit["answer"]] if hit["answer"] not in (None, "too few runs") else ""
-        if hit["kind"] == "hurt":
-            lines += _first_aid(hit)
-            continue
         lines.append(f"{hit['kind']:<9} {hit['title']}  ({hit['id']}){answer and f', {answer}'}")
+        if hit["line"] != hit["title"]:
+            lines += textwrap.wrap(hit["line"], 96, initial_indent=" " * 10, subsequent_indent=" " * 10)
         # What to do now stands with the first three: who searches has no time to scroll.
         for number, step in enumerate(hit["now"] if place < 3 else [], start=1):
             lines += textwrap.wrap(f"{number}. {step}", 96, initial_indent=" " * 10, subsequent_indent=" " * 13)
         for warning in hit["do_not"] if place < 3 else []:
             lines += textwrap.wrap(f"-  {warning}", 96, initial_indent=" " * 10, subsequent_indent=" " * 13)
-    return "\n".join(lines or ["Nothing found. Try other words."]) + "\n"
+    if not result.data["results"]:
+        lines += ["Nothing found. Try other words."]
+    return "\n".join(lines) + "\n"
 
 
 def _first_aid(hit: Mapping[str, Any]) -> list[str]:

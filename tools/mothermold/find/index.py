@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Final
 
 from mothermold.find.thesaurus import Thesaurus, thesaurus
@@ -22,8 +23,9 @@ class Entry:
         id: What others call it.
         kind: failure, recipe, run, ...
         title: Its title.
-        said: The words one would shout: symptoms, and its name.
-        text: All it says.
+        said: The words one would shout, a line each: symptoms, and its name.
+        text: All it says, a line each.
+        leads: The kind and id of the document it stands in, where it is none itself; ``page`` is a page of the tool's own.
     """
 
     id: str
@@ -31,6 +33,13 @@ class Entry:
     title: str
     said: str
     text: str
+    leads: tuple[str, str] | None = None
+
+    @property
+    def lines(self) -> list[str]:
+        """What it says, line by line, without its title and its name."""
+        lines = (*self.said.split("\n"), *self.text.split("\n"))
+        return [line for line in dict.fromkeys(lines) if line and line not in (self.id, self.title)]
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,16 +51,46 @@ class Index:
         words: By stem, by phrase, and by meaning: the places of the entries that hold it, each with what the
             word weighs there.
         words_of: What else a word may be typed as.
+        sizes: How many words, phrases and meanings each entry holds.
+        documents: How many of the entries are documents of their own.
     """
 
     entries: Sequence[Entry]
     words: Mapping[str, Mapping[int, int]]
     words_of: Thesaurus
+    sizes: Sequence[int]
+    documents: int
+
+    def knows(self, stem: str) -> bool:
+        """Whether a stem stands in a text or in a row of words."""
+        return stem in self.words or stem in self.words_of.meanings
 
 
 def meaning_word(row: int) -> str:
     """Under which word the index holds what means the same as a row of words."""
     return f"~{row}"
+
+
+def words_in(text: str, known: Thesaurus, joined: Container[str] = ()) -> set[str]:
+    """The stems, phrases and meanings in a text; two words in a row also as the one they make: ``pin hole`` is ``pinhole``.
+
+    Args:
+        text: What is said.
+        known: What else a word may be typed as.
+        joined: The words that two may make; others are none.
+    """
+    words = known.words(text)
+    stems = known.stems(words)
+    said = {*stems, *(" ".join(stems[start:end]) for start, end in known.phrases(stems))}
+    said |= {whole for whole in _pairs(words, stems, known) if whole in joined}
+    return said | {meaning_word(row) for each in said for row in known.meanings.get(each, ())}
+
+
+def _pairs(words: Sequence[str], stems: Sequence[str], known: Thesaurus) -> Iterator[str]:
+    for (one, other), end in zip(pairwise(words), stems[1:], strict=True):
+        if known.may_join(one, other):
+            # Endings are at the end: the stem of the whole, without reading every pair of a book as a word.
+            yield one + end
 
 
 def build_index(entries: Iterable[Entry], kinds: Sequence[str], words_of: Thesaurus | None = None) -> Index:
@@ -64,19 +103,28 @@ def build_index(entries: Iterable[Entry], kinds: Sequence[str], words_of: Thesau
     """
     known = words_of or thesaurus()
     order = {kind: place for place, kind in enumerate(kinds)}
-    listed = sorted(entries, key=lambda each: (order.get(each.kind, len(order)), each.id))
+    listed = sorted(entries, key=lambda each: (order.get(each.kind, len(order)), each.id, each.leads or ()))
     words: dict[str, dict[int, int]] = {}
-    for place, entry in enumerate(listed):
-        for text, weight in ((entry.title, TITLE), (entry.said, SAID), (entry.text, TEXT)):
-            stems = known.stems(known.words(text))
-            said = {*stems, *(" ".join(stems[start:end]) for start, end in known.phrases(stems))}
-            for word in said | {meaning_word(row) for each in said for row in known.meanings.get(each, ())}:
-                holders = words.setdefault(word, {})
-                holders[place] = max(holders.get(place, 0), weight)
+    texts = [
+        (place, text, weight)
+        for place, entry in enumerate(listed)
+        for text, weight in ((entry.title, TITLE), (entry.said, SAID), (entry.text, TEXT))
+    ]
+    plain = {stem for _place, text, _weight in texts for stem in known.stems(known.words(text))}
+    for place, text, weight in texts:
+        for word in words_in(text, known, plain):
+            holders = words.setdefault(word, {})
+            holders[place] = max(holders.get(place, 0), weight)
     # A row of words of which no text has any finds nothing; a phrase of it is then no phrase.
     meanings = {
         phrase: there
         for phrase, rows in known.meanings.items()
         if (there := tuple(row for row in rows if meaning_word(row) in words))
     }
-    return Index(tuple(listed), words, known.meaning(meanings))
+    sizes = [0] * len(listed)
+    for holders in words.values():
+        for place in holders:
+            sizes[place] += 1
+    return Index(
+        tuple(listed), words, known.meaning(meanings), sizes, sum(1 for entry in listed if entry.leads is None)
+    )

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any, Final
 
-from mothermold.find.ranking import slips_between
+from mothermold.find.terms import slips_between
 from mothermold.find.thesaurus import Thesaurus, thesaurus
 from mothermold.trade.hurt import BODY, Hurt, hurt_words, hurts
 
@@ -30,14 +30,14 @@ class Words:
         groups: The phrases of each group; a word that is no group is one of its own.
         rows: For each row its alternatives: certain, likely, alone.
         known: Single words that are meant as they stand.
-        near: Single words that a slip may have meant.
+        near: Single words that a slip may have meant, each with its stem: forms of verbs too.
         small: Words that do not count where little is said.
     """
 
     groups: Mapping[str, frozenset[str]]
     rows: Mapping[str, tuple[tuple[tuple[str, ...], ...], tuple[tuple[str, ...], ...], tuple[str, ...]]]
     known: frozenset[str]
-    near: frozenset[str]
+    near: Mapping[str, str]
     small: frozenset[str]
 
     def carried(self) -> dict[str, Any]:
@@ -46,7 +46,7 @@ class Words:
             "groups": {name: sorted(words) for name, words in self.groups.items()},
             "rows": self.rows,
             "known": sorted(self.known),
-            "near": sorted(self.near),
+            "near": dict(sorted(self.near.items())),
             "body": sorted(BODY),
         }
 
@@ -66,7 +66,9 @@ def shouted_words() -> Words:
     common_words = {word for phrase in common.meanings for word in phrase.split()} | set(
         common.stems(sorted(common.small))
     )
-    return Words(groups, rows, frozenset(near | common_words | groups["as-typed"]), frozenset(near), common.small)
+    forms = dict(zip(common.forms, common.stems(common.forms), strict=True))
+    meant = {each: each for each in near} | {form: stem for form, stem in forms.items() if stem in near}
+    return Words(groups, rows, frozenset(near | common_words | groups["as-typed"]), meant, common.small)
 
 
 def _phrases(words: Sequence[str], common: Thesaurus) -> frozenset[str]:
@@ -112,7 +114,7 @@ def _meant(stem: str, table: Words) -> str:
         for each in table.near
         if len(each) >= _ONE_SLIP_FROM and (slips := slips_between(stem, each, most)) <= most
     )
-    return near[0][1] if near else stem
+    return table.near[near[0][1]] if near else stem
 
 
 class _Said:

@@ -13,7 +13,9 @@ from typing import Final
 _WORD: Final = re.compile(r"[^\W_]+")
 _APOSTROPHES: Final = re.compile(r"['’`]")
 _VOWEL: Final = re.compile(r"[aeiouy]")
-_MANY: Final = (("sses", "ss"), ("ies", "y"), ("ches", "ch"), ("shes", "sh"), ("xes", "x"))
+_LABEL: Final = re.compile(r"(^|[^\w-])([a-z]{1,3})-([0-9]{1,4}[a-z]?)(?![\w-])")
+"""A label of a piece or lot: short letters, a hyphen, a number."""
+_MANY: Final = (("sses", "ss"), ("ies", "y"), ("ied", "y"), ("ches", "ch"), ("shes", "sh"), ("xes", "x"))
 _ONE: Final = ("ss", "us", "is")
 _DONE: Final = ("ing", "ed")
 _STAY_DOUBLE: Final = "lsz"
@@ -28,8 +30,8 @@ def folded(text: str) -> str:
 
 
 def tokens(text: str) -> list[str]:
-    """The words of a text, folded; ``won't`` is one word, ``two-part`` two."""
-    return _WORD.findall(_APOSTROPHES.sub("", folded(text)))
+    """The words of a text, folded; ``won't`` is one word, ``two-part`` two, and a label as ``F-04`` one: ``f04``."""
+    return _WORD.findall(_LABEL.sub(r"\1\2\3", _APOSTROPHES.sub("", folded(text))))
 
 
 @lru_cache(maxsize=1 << 16)
@@ -44,7 +46,13 @@ def stem(word: str) -> str:
             word = word[:-1]
     for ending in _DONE:
         rest = word[: -len(ending)]
-        if word.endswith(ending) and len(rest) >= 3 and _VOWEL.search(rest):
+        # What ends in `eed` is no past: bleed, feed, need.
+        if (
+            word.endswith(ending)
+            and len(rest) >= 3
+            and _VOWEL.search(rest)
+            and not (ending == "ed" and rest[-1] == "e")
+        ):
             word = rest[:-1] if rest[-1] == rest[-2] and rest[-1] not in _STAY_DOUBLE else rest
             break
     return word[:-1] if len(word) > 3 and word.endswith("e") else word

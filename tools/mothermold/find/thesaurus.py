@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
@@ -14,6 +15,8 @@ from mothermold.ground.reading import read_table
 _FILE: Final = Path(__file__).with_name("words.yaml")
 _NOT: Final = "not"
 _LONG_ENOUGH: Final = 5
+_SHORTEST_PART: Final = 3
+_NUMBER: Final = re.compile(r"[0-9]{1,4}[a-z]?")
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,6 +25,7 @@ class Thesaurus:
 
     Attributes:
         spellings: What is kept in place of a stem, as ``mold`` for ``mould``; a long one also at either end of a longer word.
+        forms: The forms of verbs that follow no rule, each with the verb: ``tore`` and ``torn`` are ``tear``.
         negations: Words read as ``not``.
         helpers: Words left out before ``not``.
         small: Words that find nothing by themselves.
@@ -31,6 +35,7 @@ class Thesaurus:
     """
 
     spellings: Mapping[str, str]
+    forms: Mapping[str, str]
     negations: frozenset[str]
     helpers: frozenset[str]
     small: frozenset[str]
@@ -56,8 +61,14 @@ class Thesaurus:
         return found
 
     def stems(self, words: Iterable[str]) -> list[str]:
-        """The stems of folded words, in the one spelling that is kept."""
-        return [self._spelled(stem(word)) for word in words]
+        """The stems of folded words, in the one spelling that is kept; every form of a verb has the stem of the verb."""
+        return [self._spelled(stem(self.forms.get(word, word))) for word in words]
+
+    def may_join(self, one: str, other: str) -> bool:
+        """Whether two words in a row may be one, as ``pin hole``; short ones only where the other is a number, as ``F 04``."""
+        if _NOT in (one, other):
+            return False
+        return min(len(one), len(other)) >= _SHORTEST_PART or (one.isalpha() and _NUMBER.fullmatch(other) is not None)
 
     def _spelled(self, word: str) -> str:
         for other, kept in self.spellings.items():
@@ -87,9 +98,9 @@ def thesaurus(own: tuple[tuple[str, ...], ...] = ()) -> Thesaurus:
     """
     told = read_table(_FILE)
     spellings = {stem(other): stem(kept) for other, kept in told["spellings"].items()}
-    plain = Thesaurus(
-        spellings, frozenset(told["not"]), frozenset(told["before_not"]), frozenset(told["small"]), meanings={}
-    )
+    forms = {form: verb for verb, each in told["forms"].items() for form in each}
+    no, before, small = (frozenset(told[key]) for key in ("not", "before_not", "small"))
+    plain = Thesaurus(spellings, forms, no, before, small, meanings={})
     common = len(told["same"])
     rows: dict[str, list[int]] = {}
     for number, row in enumerate((*told["same"], *own)):

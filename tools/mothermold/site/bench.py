@@ -282,6 +282,8 @@ def bench_book(view: View, recipes: Collection[str] | None = None) -> str:
             "now": list(each.now),
             "not": list(each.do_not),
             "page": page_of("failure", name),
+            "stage": str(each.seen_at),
+            "places": _places(view, each),
         }
         for name, document in sorted(view.documents["failure"].items())
         if isinstance(each := document.model, Failure)
@@ -293,3 +295,11 @@ def bench_book(view: View, recipes: Collection[str] | None = None) -> str:
         "runs": {name: zlib.crc32(text.encode("utf-8")) for name, text in told},
     }
     return f"window.mothermoldBook = {as_block(data)};\n"
+
+
+def _places(view: View, failure: Failure) -> list[str]:
+    """Where a failure shows or was mended: recipes by the address they have today, with the step where one is named."""
+    places = [*failure.noticed, *(fix.in_ for fix in failure.fixes if fix.in_)]
+    held = ((view.versions(place.address), place.step) for place in places)
+    told = [f"{versions.address}#{step}" if step else versions.address for versions, step in held if versions]
+    return list(dict.fromkeys(told))

@@ -7,12 +7,14 @@ from typing import Any, Final
 
 from mothermold.answers.findable import Findable, findable
 from mothermold.answers.troubles import ANSWER_WORDS, ANSWERS, HARMS
-from mothermold.find.index import SAID, TEXT, TITLE, Index
+from mothermold.find.index import SAID, TEXT, TITLE, Entry, Index
 from mothermold.site.addresses import FINDER, page_of
 from mothermold.site.page import Page, render
 from mothermold.view.view import View
 
-FILE = "assets/find-index.js"
+FILE: Final = "assets/find-index.js"
+LINES_FILE: Final = "assets/find-lines.js"
+"""Fetched only once somebody searches: it is as long as the book."""
 _WEIGHTS: Final = {TITLE: "T", SAID: "S", TEXT: "X"}
 _DIGITS: Final = "0123456789abcdefghijklmnopqrstuvwxyz"
 
@@ -22,18 +24,27 @@ def find_index(view: View) -> str:
     return carried_script(findable(view))
 
 
+def find_lines(view: View) -> str:
+    """A script that lays down what every entry says, line by line, so that a page can tell by which one it was found."""
+    return _script("Lines", ["\n".join(entry.lines) for entry in findable(view).index.entries])
+
+
 def carried_script(book: Findable) -> str:
     """The script of an index; a string that is parsed is ready sooner than the same as a script (tests/bench/finder.py)."""
-    text = json.dumps(_carried(book), ensure_ascii=False, separators=(",", ":"))
+    return _script("", _carried(book))
+
+
+def _script(name: str, data: Any) -> str:
+    text = json.dumps(data, ensure_ascii=False, separators=(",", ":"))
     # `</` must not end the script element a page might put this into.
-    return f"window.mothermoldFind = JSON.parse({json.dumps(text, ensure_ascii=False)});\n".replace("</", "<\\/")
+    return f"window.mothermoldFind{name} = JSON.parse({json.dumps(text, ensure_ascii=False)});\n".replace("</", "<\\/")
 
 
 def _carried(book: Findable) -> dict[str, Any]:
     """The index as plain data.
 
     ``entries``: page, title, kind, id, stage, families, harm, answer, place among what keeps going wrong, what to do now, what
-    not to do.
+    not to do; what is empty at the end is left out. ``sizes``: how many words each holds.
     ``words``: every word of the index in a line of its own; ``places``: for each, its entries (each as the distance to the one
     before, base 36) with what it weighs there. ``meanings``: the rows a phrase stands in.
     """
@@ -41,7 +52,7 @@ def _carried(book: Findable) -> dict[str, Any]:
     entries = []
     for entry in index.entries:
         side = book.sides_of(entry)
-        sides = [
+        sides: list[Any] = [
             side.stage,
             list(side.families),
             side.harm,
@@ -50,7 +61,9 @@ def _carried(book: Findable) -> dict[str, Any]:
             list(side.now),
             list(side.do_not),
         ]
-        entries.append([page_of(entry.kind, entry.id), entry.title, entry.kind, entry.id, *sides])
+        while sides and not sides[-1]:
+            sides.pop()
+        entries.append([_page(entry), entry.title, entry.kind, entry.id, *sides])
     words = sorted(index.words)
     return {
         "entries": entries,
@@ -58,12 +71,21 @@ def _carried(book: Findable) -> dict[str, Any]:
         "places": [_places(index, word) for word in words],
         "meanings": {phrase: list(rows) for phrase, rows in index.words_of.meanings.items()},
         "longest": index.words_of.longest,
+        "sizes": list(index.sizes),
+        "apart": sorted({entry.kind for entry in index.entries if entry.leads is not None}),
         "spellings": dict(index.words_of.spellings),
+        "forms": dict(index.words_of.forms),
         "answers": dict(ANSWER_WORDS),
         "negations": sorted(index.words_of.negations),
         "helpers": sorted(index.words_of.helpers),
         "small": sorted(index.words_of.small),
     }
+
+
+def _page(entry: Entry) -> str:
+    """Where an entry is read: its own page, its place on a page of the tool's own, or the document it stands in."""
+    kind, name = entry.leads or (entry.kind, entry.id)
+    return f"{name}.html#{entry.id}" if kind == "page" else page_of(kind, name)
 
 
 def _places(index: Index, word: str) -> str:

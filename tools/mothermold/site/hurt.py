@@ -40,6 +40,7 @@ def hurt_script(view: View) -> str:
         "rows": [_row(row) for row in hurts().values()],
         "words": shouted_words().carried(),
         "spellings": dict(common.spellings),
+        "forms": dict(common.forms),
         "negations": sorted(common.negations),
         "helpers": sorted(common.helpers),
         "small": sorted(common.small),

@@ -31,7 +31,7 @@ from mothermold.ground.errors import CannotRunError, RefusedError
 from mothermold.site.addresses import HUBS, leaves
 from mothermold.site.bench import BOOK_FILE, bench_book
 from mothermold.site.finding import FILE as FIND_FILE
-from mothermold.site.finding import find_index
+from mothermold.site.finding import LINES_FILE, find_index, find_lines
 from mothermold.site.frames import frame_file, frame_source, split_frame
 from mothermold.site.hurt import FILE as HURT_FILE
 from mothermold.site.hurt import hurt_script
@@ -192,6 +192,7 @@ class MothermoldPlugin(BasePlugin[MothermoldConfig]):
             path.parent.mkdir(parents=True, exist_ok=True)
             path.write_bytes(data)
         (site / FIND_FILE).write_text(find_index(self.view), encoding="utf-8", newline="\n")
+        (site / LINES_FILE).write_text(find_lines(self.view), encoding="utf-8", newline="\n")
         (site / HURT_FILE).write_text(hurt_script(self.view), encoding="utf-8", newline="\n")
         (site / BOOK_FILE).write_text(bench_book(self.view), encoding="utf-8", newline="\n")
         (site / UNITS_FILE).write_text(units_script(), encoding="utf-8", newline="\n")

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
+from mothermold.answers.bench_sums import SUMS as BENCH_SUMS
 from mothermold.quantities.wording import bench_minutes
 from mothermold.reckon.cure import Band, at_temperature
 from mothermold.reckon.curve import TOLERANCE, Fit, fit
@@ -52,6 +53,7 @@ def sums(view: View) -> Page:
         "sums.html",
         SUMS[0],
         SUMS[1],
+        called={name: each.title for name, each in BENCH_SUMS.items()},
         slurries=[_slurry(ratio) for ratio in RATIOS],
         rooms=[_room(each) for each in ROOMS],
         radii=HEAD_RADII,

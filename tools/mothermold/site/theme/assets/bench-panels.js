@@ -1,6 +1,7 @@
 /* What can be called up at any step: rescue, timers, notes, batches. Each is one panel over the step. */
 (function () {
   "use strict";
+  var NEAR = ["At this step", "In this recipe", "At this stage", "Everything else"];
   var parts = window.mothermoldBenchParts = window.mothermoldBenchParts || [];
 
   function fold(text) { return text.toLowerCase().normalize("NFD").replace(/\p{Mn}/gu, ""); }
@@ -48,21 +49,46 @@
       return [make("h3", words), made];
     }
 
-    /* Something went wrong: what is watched for at this step first, then everything, narrowed by words. */
+    /* How near a failure is: 0 at this step, 1 in this recipe, 2 at its stage, 3 elsewhere. */
+    function distance(each) {
+      var address = bench.data.recipe.split("@")[0], run = bench.run(), step = run.at < bench.steps.length ? bench.steps[run.at] : null;
+      if (step && (step.watch.indexOf(each.id) >= 0 || each.places.indexOf(address + "#" + step.id) >= 0)) { return 0; }
+      if (bench.steps.some(function (other) { return other.watch.indexOf(each.id) >= 0; }) ||
+        each.places.some(function (place) { return place.split("#")[0] === address; })) { return 1; }
+      return each.stage === address.split("/")[0] ? 2 : 3;
+    }
+
+    /* Whether a failure says all of some words: as typed, also half of a word, or in another form. */
+    function says(each, words) {
+      var text = each.title + " " + each.said.join(" "), plain = fold(text), stems = null;
+      var reading = window.mothermoldHurt && window.mothermoldStems ? window.mothermoldStems(window.mothermoldHurt) : null;
+      return words.every(function (word) {
+        if (plain.indexOf(word) >= 0) { return true; }
+        stems = stems || (reading ? reading.read(text).map(reading.stem) : []);
+        return reading !== null && stems.indexOf(reading.stem(word)) >= 0;
+      });
+    }
+
+    /* Something went wrong: first aid where the words call it, then what is nearest, the rest folded until words are typed. */
     function wrong() {
       open("What went wrong?", function (place) {
         var search = labeled("input", "Words", "words", { autocomplete: "off", autocapitalize: "off", inputmode: "search" }), found = make("div");
-        var watched = bench.run().at < bench.steps.length ? bench.steps[bench.run().at].watch : [];
         function fill() {
-          var words = fold(search.field.value).split(/\s+/).filter(Boolean);
+          var words = fold(search.field.value).split(/\s+/).filter(Boolean), groups = [[], [], [], []];
           found.textContent = "";
-          bench.book.failures.slice().sort(function (a, b) {
-            return (watched.indexOf(b.id) >= 0) - (watched.indexOf(a.id) >= 0);
-          }).filter(function (each) {
-            var text = fold(each.title + " " + each.said.join(" "));
-            return words.every(function (word) { return text.indexOf(word) >= 0; });
-          }).forEach(function (each) {
-            found.appendChild(button(each.title, "rescue", { "class": "pick", "data-failure": each.id }));
+          (words.length && window.mothermoldHurt ? window.mothermoldHurt.called(search.field.value) : []).forEach(function (row) {
+            found.appendChild(button("Somebody is hurt: " + row.title, "first-aid", { "class": "pick hurt-pick", "data-hurt": row.id }));
+          });
+          bench.book.failures.forEach(function (each) { if (says(each, words)) { groups[distance(each)].push(each); } });
+          groups.forEach(function (group, near) {
+            if (!group.length) { return; }
+            var into = found;
+            if (near === 3 && !words.length) {
+              into = make("details", null, { "class": "elsewhere" });
+              into.appendChild(make("summary", NEAR[near] + " (" + group.length + ")"));
+              found.appendChild(into);
+            } else { found.appendChild(make("h3", NEAR[near])); }
+            group.forEach(function (each) { into.appendChild(button(each.title, "rescue", { "class": "pick", "data-failure": each.id })); });
           });
           found.appendChild(button("Something else: say it in your own words", "own-words", { "class": "pick" }));
         }
@@ -169,6 +195,7 @@
     bench.keptPanel = kept;
     bench.here = here;
     bench.deeds = Object.assign(bench.deeds || {}, {
+      "first-aid": function (from) { window.mothermoldHurt.open(from.dataset.hurt); },
       wrong: wrong, rescue: rescue, note: note, batch: batch, steps: steps, close: close,
       jump: function (from) { close(); bench.at(Number(from.dataset.index)); },
       "all-runs": function () { close(); bench.said("count").click(); },

@@ -1,9 +1,9 @@
-/* Finds in the index of the book, by the rule of the find command: find/ranking.py, in whole numbers so that both come
-   out alike; words are read by stems.js. Nothing is prepared ahead: a word's places are read when it is asked for. */
+/* Finds in the index of the book, by the rule of the find command: find/terms.py and find/ranking.py, in whole numbers so that both
+   come out alike; words are read by stems.js. Nothing is prepared ahead: a word's places are read when it is asked for. */
 (function () {
   "use strict";
-  var WEIGHTS = { T: 4, S: 3, X: 1 }, SAME = 8, BEGINNING = 6, MEANING = 5, TYPO = 4, TEXT = 1;
-  var book = window.mothermoldFind, words = null, at = null, small, reading;
+  var WEIGHTS = { T: 4, S: 3, X: 1 }, SAME = 8, BEGINNING = 6, MEANING = 5, TYPO = 4, TEXT = 1, PART = 3;
+  var book = window.mothermoldFind, words = null, at = null, small, reading, stemmed = new Map(), waiting = null, documents = 0;
 
   function has(object, key) { return Object.prototype.hasOwnProperty.call(object, key); }
 
@@ -12,6 +12,7 @@
     at = new Map(words.map(function (word, place) { return [word, place]; }));
     small = new Set(book.small);
     reading = window.mothermoldStems(book);
+    documents = book.entries.filter(function (entry) { return !book.apart.includes(entry[2]); }).length;
   }
 
   /* The entries that hold a word, each with what the word weighs there. */
@@ -23,30 +24,61 @@
     }
   }
 
-  function asked(query) {
-    var typed = reading.read(query), stems = typed.map(reading.stem), counts = [], others = [], start = 0;
-    while (start < stems.length) {
-      var end = start + 1;
-      for (var last = Math.min(start + book.longest, stems.length); last > start + 1; last -= 1) {
-        if (has(book.meanings, stems.slice(start, last).join(" "))) { end = last; break; }
-      }
-      (end === start + 1 && small.has(typed[start]) ? others : counts).push(stems.slice(start, end).join(" "));
-      start = end;
-    }
-    return Array.from(new Set(counts.length ? counts : others));
-  }
-
-  function put(fits, word, fit) { if (!fits.has(word)) { fits.set(word, fit); } }
-
   function rows(word) { return has(book.meanings, word) ? book.meanings[word] : []; }
 
+  function knows(stem) { return at.has(stem) || has(book.meanings, stem); }
+
+  /* A word found nowhere as the two it is made of, a phrase before others; else as it is. */
+  function apart(word) {
+    var stem = reading.stem(word), best = null;
+    if (small.has(word) || knows(stem) || word.length < 2 * PART || words.some(function (each) { return each.startsWith(stem); })) { return [word]; }
+    for (var cut = PART; cut <= word.length - PART; cut += 1) {
+      var parts = [word.slice(0, cut), word.slice(cut)], stems = parts.map(reading.stem), phrase = has(book.meanings, stems.join(" "));
+      if (!phrase && !(stems.every(knows) && !parts.some(function (each) { return small.has(each); }))) { continue; }
+      var shorter = Math.min(cut, word.length - cut);
+      if (!best || phrase && !best.phrase || phrase === best.phrase && shorter > best.shorter) { best = { phrase: phrase, shorter: shorter, parts: parts }; }
+    }
+    return best ? best.parts : [word];
+  }
+
+  /* The places of phrases among stems: [start, end]. */
+  function phrases(stems) {
+    var found = [];
+    stems.forEach(function (_stem, start) {
+      for (var end = start + 2; end <= Math.min(start + book.longest, stems.length); end += 1) {
+        if (has(book.meanings, stems.slice(start, end).join(" "))) { found.push([start, end]); }
+      }
+    });
+    return found;
+  }
+
+  /* The words of the texts that the first or last of some words makes with its neighbor. */
+  function wholes(typed, stems, start, end) {
+    return [[start - 1, start], [end - 1, end]].filter(function (each) {
+      return each[0] >= 0 && each[1] < typed.length && reading.mayJoin(typed[each[0]], typed[each[1]]);
+    }).map(function (each) { return typed[each[0]] + stems[each[1]]; }).filter(knows);
+  }
+
+  function asked(query) {
+    var typed = [].concat.apply([], reading.read(query).map(apart)), stems = typed.map(reading.stem), counts = new Map(), others = new Map();
+    var longest = new Map(phrases(stems)), start = 0;
+    while (start < stems.length) {
+      var end = longest.get(start) || start + 1, isSmall = end === start + 1 && small.has(typed[start]);
+      var word = stems.slice(start, end).join(" "), into = isSmall ? others : counts;
+      if (!into.has(word)) { into.set(word, term(typed.slice(start, end).join(" "), fitting(word, isSmall, wholes(typed, stems, start, end)), isSmall)); }
+      start = end;
+    }
+    return Array.from((counts.size ? counts : others).values());
+  }
+
   function near(word) {
-    var most = word.length < 4 ? 0 : word.length < 7 ? 1 : 2, least = most, found = [], fits = new Map();
-    new Set(words.concat(Object.keys(book.meanings))).forEach(function (each) {
-      if (each[0] === "~" || each.includes(" ")) { return; }
+    var most = word.length < 4 ? 0 : word.length < 7 ? 1 : 2, least = most, found = [], fits = new Map(), meant = new Map();
+    words.concat(Object.keys(book.meanings)).forEach(function (each) { if (each[0] !== "~" && !each.includes(" ")) { meant.set(each, each); } });
+    Object.keys(book.forms).forEach(function (form) { if (knows(reading.stem(form))) { meant.set(form, reading.stem(form)); } });
+    meant.forEach(function (stem, each) {
       var count = reading.slips(word, each, least);
       if (count < least) { found = []; least = count; }
-      if (count === least) { found.push(each); }
+      if (count === least) { found.push(stem); }
     });
     found.forEach(function (each) {
       if (at.has(each)) { fits.set(each, TYPO); }
@@ -55,63 +87,134 @@
     return fits;
   }
 
-  function term(word) {
-    var fits = new Map();
-    put(fits, word, SAME);
-    if (word.length >= 3) {
-      words.forEach(function (each) { if (each !== word && each.startsWith(word)) { fits.set(each, BEGINNING); } });
-    }
-    rows(word).forEach(function (row) { put(fits, "~" + row, MEANING); });
-    if (!Array.from(fits.keys()).some(function (each) { return at.has(each); })) { fits = near(word); }
-    var best = new Map(), shouted = new Set();
+  /* The words, phrases and meanings of the texts that fit a word, and how well each does. */
+  function fitting(word, isSmall, joined) {
+    var fits = new Map(), meanings = rows(word);
+    if (isSmall) { return at.has(word) ? fits.set(word, SAME) : fits; }
+    if (word.length >= 3) { words.forEach(function (each) { if (each.startsWith(word)) { fits.set(each, BEGINNING); } }); }
+    [word].concat(joined).forEach(function (each) { if (at.has(each)) { fits.set(each, SAME); } });
+    joined.forEach(function (each) { meanings = meanings.concat(rows(each)); });
+    meanings.forEach(function (row) { fits.set("~" + row, MEANING); });
+    return fits.size ? fits : near(word);
+  }
+
+  /* How few documents hold a word; rules, sums and labels do not count. */
+  function rare(best) {
+    var holders = 0;
+    best.forEach(function (_value, place) { if (!book.apart.includes(book.entries[place][2])) { holders += 1; } });
+    return Math.max(32 - Math.clz32(Math.floor(documents / Math.max(holders, 1))), 1);
+  }
+
+  function term(typed, fits, isSmall) {
+    var best = new Map(), shouted = new Set(), answered = new Map();
     fits.forEach(function (fit, each) {
       if (!at.has(each)) { return; }
       places(each, function (place, weight) {
         best.set(place, Math.max(best.get(place) || 0, fit * weight));
+        answered.set(place, (answered.get(place) || 0) + 1);
         if (weight > TEXT) { shouted.add(place); }
       });
     });
-    var rarity = best.size ? 32 - Math.clz32(Math.floor(book.entries.length / best.size)) : 0;
-    return { rarity: rarity, best: best, shouted: shouted };
+    var rarity = best.size ? rare(best) : 0;
+    return { typed: typed, small: isSmall, fits: fits, rarity: rarity, best: best, shouted: shouted, answered: answered };
   }
 
   function hits(terms) {
-    var first = book.entries[0][2], enough = 0, weights = new Map(), shouted = false;
+    var first = book.entries[0][2], enough = 0, weights = new Map(), found = [];
     terms.forEach(function (each) {
       enough += each.rarity;
       each.best.forEach(function (_value, place) { weights.set(place, (weights.get(place) || 0) + each.rarity); });
     });
-    var every = Array.from(terms[0].best.keys()).filter(function (place) {
+    var every = Array.from(terms[0].best.keys()).some(function (place) {
       return terms.every(function (each) { return each.best.has(place); });
     });
-    shouted = every.some(function (place) {
-      return book.entries[place][2] === first && terms.every(function (each) { return each.shouted.has(place); });
-    });
-    if (shouted) { return every; }
-    var found = new Set(every);
     weights.forEach(function (weight, place) {
-      if (3 * weight >= enough && (!every.length || book.entries[place][2] === first)) { found.add(place); }
+      if ((every && book.entries[place][2] !== first ? 2 : 3) * weight >= enough) { found.push(place); }
     });
-    return Array.from(found);
+    return found;
   }
 
-  /* What answers to a query, best first within its kind: [{ place, score }]. */
-  function ranked(query) {
+  /* What answers to a query: hits, best first within their kind, { place, score }; unknown words; terms. */
+  function search(query) {
     if (!words) { begin(); }
-    var terms = asked(query).map(term).filter(function (each) { return each.best.size; });
-    if (!terms.length) { return []; }
+    var every = asked(query), terms = every.filter(function (each) { return each.best.size; });
+    var unknown = every.filter(function (each) { return !each.best.size && !each.small; }).map(function (each) { return each.typed; });
+    if (!terms.length) { return { hits: [], unknown: unknown, terms: terms }; }
     var whole = reading.tokens(query).join(" "), kinds = {};
     book.entries.forEach(function (entry, place) { if (!has(kinds, entry[2])) { kinds[entry[2]] = place; } });
-    return hits(terms).map(function (place) {
-      var entry = book.entries[place], score = 0;
-      terms.forEach(function (each) { score += (each.best.get(place) || 0) * each.rarity; });
+    var found = hits(terms).map(function (place) {
+      var entry = book.entries[place], score = 0, answered = 0;
+      terms.forEach(function (each) { score += (each.best.get(place) || 0) * each.rarity; answered += each.answered.get(place) || 0; });
       var named = whole === reading.tokens(entry[1]).join(" ") || whole === reading.tokens(entry[3]).join(" ");
-      var shouted = terms.every(function (each) { return each.shouted.has(place); });
-      return { place: place, score: score, named: named, shouted: shouted, kind: kinds[entry[2]] };
+      var shouted = terms.every(function (each) { return each.shouted.has(place); }), share = Math.floor(1000 * answered / book.sizes[place]);
+      return { place: place, score: score, named: named, shouted: shouted, share: share, kind: kinds[entry[2]] };
     }).sort(function (a, b) {
-      return a.kind - b.kind || b.named - a.named || b.shouted - a.shouted || b.score - a.score || a.place - b.place;
+      return a.kind - b.kind || b.named - a.named || b.shouted - a.shouted || b.score - a.score || b.share - a.share || a.place - b.place;
     });
+    return { hits: found, unknown: unknown, terms: terms };
   }
 
-  if (book) { window.mothermoldFinder = { ranked: ranked, entries: book.entries, answers: book.answers }; }
+  function stem(word) {
+    if (!stemmed.has(word)) { stemmed.set(word, reading.stem(word)); }
+    return stemmed.get(word);
+  }
+
+  /* The stems, phrases and meanings in a line; two words in a row also as the one they make. */
+  function wordsIn(line) {
+    var read = reading.read(line), stems = read.map(stem), said = stems.slice();
+    phrases(stems).forEach(function (each) { said.push(stems.slice(each[0], each[1]).join(" ")); });
+    read.slice(1).forEach(function (word, place) {
+      var whole = read[place] + stems[place + 1];
+      if (at.has(whole) && reading.mayJoin(read[place], word)) { said.push(whole); }
+    });
+    return [].concat.apply(said, said.map(function (each) { return rows(each).map(function (row) { return "~" + row; }); }));
+  }
+
+  /* By which line of an entry it was found: its title, or the first of those that hold most of what was asked. */
+  function line(terms, place) {
+    var lines = window.mothermoldFindLines, best = book.entries[place][1], most = -1;
+    if (!lines) { return ""; }
+    [best].concat(lines[place] ? lines[place].split("\n") : []).forEach(function (each) {
+      var said = wordsIn(each), fit = 0;
+      terms.forEach(function (term) {
+        var most = 0;
+        said.forEach(function (word) { most = Math.max(most, term.fits.get(word) || 0); });
+        fit += term.rarity * most;
+      });
+      if (fit > most) { most = fit; best = each; }
+    });
+    return best;
+  }
+
+  /* The lines of the book, fetched once somebody searches; `then` is called when they are there. */
+  function withLines(root, then) {
+    if (window.mothermoldFindLines) { return; }
+    if (!waiting) {
+      waiting = [];
+      var script = document.createElement("script");
+      script.src = root + "assets/find-lines.js";
+      script.addEventListener("load", function () { waiting.forEach(function (each) { each(); }); });
+      document.head.appendChild(script);
+    }
+    waiting.push(then);
+  }
+
+  /* The first so many; the last places go to the best of each kind that would be left out. */
+  function leading(found, most) {
+    var shown = found.slice(0, most), seen = new Set(), others = [];
+    shown.forEach(function (hit) { seen.add(hit.kind); });
+    found.slice(most).forEach(function (hit) { if (!seen.has(hit.kind)) { seen.add(hit.kind); others.push(hit); } });
+    return shown.slice(0, most - others.length).concat(others);
+  }
+
+  /* What stands beside weak answers. */
+  function missing(unknown) { return unknown.length ? "Nothing in the book says: " + unknown.join(", ") + "." : ""; }
+
+  if (book) {
+    /* What is empty at the end of an entry was left out. */
+    book.entries.forEach(function (entry) { [0, 1, 2, 3, "", [], "", "", 0, [], []].forEach(function (empty, place) { if (entry.length === place) { entry.push(empty); } }); });
+    window.mothermoldFinder = {
+      search: search, line: line, withLines: withLines, leading: leading, missing: missing, entries: book.entries, answers: book.answers
+    };
+  }
 })();

@@ -23,7 +23,9 @@
 
   /* With nothing typed: failures alone, the most pressing first. */
   function pressing() {
-    return finder.entries.filter(function (entry) { return entry[2] === "failure"; }).sort(function (a, b) { return a[8] - b[8]; });
+    return finder.entries.map(function (_entry, place) { return { place: place }; })
+      .filter(function (hit) { return finder.entries[hit.place][2] === "failure"; })
+      .sort(function (a, b) { return finder.entries[a.place][8] - finder.entries[b.place][8]; });
   }
 
   function element(name, words, kind) {
@@ -33,7 +35,7 @@
     return made;
   }
 
-  function item(entry, open) {
+  function item(entry, open, line) {
     var made = document.createElement("li"), link = element("a", entry[1]);
     link.href = root + entry[0];
     /* That a fix is too young to tell is no news in a list. */
@@ -41,6 +43,8 @@
     made.appendChild(link);
     var quiet = [entry[2] === "failure" ? "" : entry[2], entry[4], entry[6] ? "at worst " + entry[6] : ""].filter(Boolean).join(", ");
     made.appendChild(element("span", " " + quiet, "quiet"));
+    /* By which line it was found, where its title does not say so. */
+    if (line && line !== entry[1]) { made.appendChild(element("p", line, "by-line")); }
     if (entry[9].length) {
       var now = document.createElement("details"), steps = document.createElement("ol");
       now.open = open;
@@ -80,19 +84,23 @@
 
   function show() {
     var query = form.elements.q.value, sides = chosen(), typed = Boolean(query.trim());
-    var found = typed ? finder.ranked(query).map(function (hit) { return finder.entries[hit.place]; }) : pressing();
-    var before = found.length;
-    found = found.filter(function (entry) { return admits(entry, sides); });
+    var answer = finder.search(query), found = typed ? answer.hits : pressing();
+    var before = found.length, missing = typed ? finder.missing(answer.unknown) : "";
+    found = found.filter(function (hit) { return admits(finder.entries[hit.place], sides); });
     var hurt = typed && window.mothermoldHurt ? window.mothermoldHurt.called(query) : [];
     list.textContent = "";
     hurt.forEach(function (row) { list.appendChild(hurtItem(row)); });
     /* What to do now is open for the first ones: whoever is stuck does not tap. */
-    found.slice(0, MOST).forEach(function (entry, place) { list.appendChild(item(entry, typed && place < 3)); });
+    (typed ? finder.leading(found, MOST) : found.slice(0, MOST)).forEach(function (hit, place) {
+      list.appendChild(item(finder.entries[hit.place], typed && place < 3, typed ? finder.line(answer.terms, hit.place) : ""));
+    });
+    if (typed) { finder.withLines(root, show); }
     list.hidden = !typed && !sides.length;
     all.hidden = !list.hidden;
-    told.textContent = list.hidden || (hurt.length && !found.length) ? "" : !found.length && before ? before + " found, none with what is chosen below."
+    var count = list.hidden || (hurt.length && !found.length) ? "" : !found.length && before ? before + " found, none with what is chosen below."
       : !found.length ? "Nothing found. Try other words, or fewer."
-      : found.length > MOST ? "The first " + MOST + " of " + found.length + "." : found.length + " found.";
+      : found.length > MOST ? MOST + " of " + found.length + "." : found.length + " found.";
+    told.textContent = [missing, count].filter(Boolean).join(" ");
   }
 
   function keep() {

@@ -12,10 +12,10 @@
   function meant(stem) {
     var most = stem.length < 4 ? 0 : stem.length < 8 ? 1 : 2, best = stem, least = most + 1;
     if (!most || known.has(stem)) { return stem; }
-    words.near.forEach(function (each) {
+    Object.keys(words.near).forEach(function (each) {
       if (each.length < 4) { return; }
       var count = reading.slips(stem, each, most);
-      if (count < least) { least = count; best = each; }
+      if (count < least) { least = count; best = words.near[each]; }
     });
     return best;
   }

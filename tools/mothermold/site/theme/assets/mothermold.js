@@ -19,7 +19,7 @@
     }
 
     function show() {
-      var every = finder.ranked(box.value), found = every.slice(0, 12).map(function (hit) { return finder.entries[hit.place]; });
+      var answer = finder.search(box.value), every = answer.hits, found = finder.leading(every, 12);
       /* Somebody hurt comes before every failure note. */
       var hurt = window.mothermoldHurt ? window.mothermoldHurt.called(box.value) : [];
       list.textContent = "";
@@ -40,7 +40,9 @@
         item.append(kind, now);
         list.appendChild(item);
       });
-      found.forEach(function (entry, place) {
+      finder.withLines(root, function () { if (!list.hidden && chosen < 0) { show(); } });
+      found.forEach(function (hit, place) {
+        var entry = finder.entries[hit.place], line = finder.line(answer.terms, hit.place);
         var item = document.createElement("li"), kind = document.createElement("span");
         item.id = "found-" + place;
         item.setAttribute("role", "option");
@@ -56,6 +58,11 @@
           now.className = "now";
           now.textContent = entry[9][0];
           item.appendChild(now);
+        } else if (line && line !== entry[1]) {
+          var by = document.createElement("span");
+          by.className = "by-line";
+          by.textContent = line;
+          item.appendChild(by);
         }
         list.appendChild(item);
       });
@@ -72,8 +79,8 @@
         list.appendChild(rest);
       }
       var any = Boolean(found.length || hurt.length);
-      nothing.hidden = any;
-      nothing.textContent = any ? "" : "Nothing found. Try other words.";
+      nothing.textContent = [finder.missing(answer.unknown), any ? "" : "Nothing found. Try other words."].filter(Boolean).join(" ");
+      nothing.hidden = !nothing.textContent;
       list.hidden = !any;
       box.setAttribute("aria-expanded", String(!list.hidden));
     }

@@ -1,8 +1,9 @@
-/* Reads words as the tool does: find/stems.py and the spellings and negations of find/thesaurus.py. What a page finds by, and what
+/* Reads words as the tool does: find/stems.py and the spellings, forms and negations of find/thesaurus.py. What a page finds by, and what
    calls first aid, both read a query through this; a test holds it to the command. */
 (function () {
   "use strict";
-  var MANY = [["sses", "ss"], ["ies", "y"], ["ches", "ch"], ["shes", "sh"], ["xes", "x"]];
+  var LABEL = /(^|[^\p{L}\p{N}_-])([a-z]{1,3})-([0-9]{1,4}[a-z]?)(?![\p{L}\p{N}_-])/gu;
+  var MANY = [["sses", "ss"], ["ies", "y"], ["ied", "y"], ["ches", "ch"], ["shes", "sh"], ["xes", "x"]];
 
   /* Reading by a table of spellings, negations and helpers. */
   window.mothermoldStems = function (table) {
@@ -13,16 +14,17 @@
     }
 
     function tokens(text) {
-      return fold(text).replace(/['’`]/g, "").match(/[\p{L}\p{N}]+/gu) || [];
+      return fold(text).replace(/['’`]/g, "").replace(LABEL, "$1$2$3").match(/[\p{L}\p{N}]+/gu) || [];
     }
 
     function stem(word) {
+      if (Object.prototype.hasOwnProperty.call(table.forms, word)) { word = table.forms[word]; }
       var many = MANY.find(function (each) { return word.endsWith(each[0]) && word.length > each[0].length + 1; });
       if (many) { word = word.slice(0, -many[0].length) + many[1]; }
       else if (word.length > 3 && /s$/.test(word) && !/(ss|us|is)$/.test(word)) { word = word.slice(0, -1); }
       var done = ["ing", "ed"].find(function (ending) {
         var rest = word.slice(0, -ending.length);
-        return word.endsWith(ending) && rest.length >= 3 && /[aeiouy]/.test(rest);
+        return word.endsWith(ending) && rest.length >= 3 && /[aeiouy]/.test(rest) && !(ending === "ed" && rest.endsWith("e"));
       });
       if (done) {
         word = word.slice(0, -done.length);
@@ -43,6 +45,12 @@
         found.push(word);
       });
       return found;
+    }
+
+    /* Whether two words in a row may be one, as "pin hole", or "F 04". */
+    function mayJoin(one, other) {
+      if (one === "not" || other === "not") { return false; }
+      return one.length >= 3 && other.length >= 3 || /^\p{L}+$/u.test(one) && /^[0-9]{1,4}[a-z]?$/.test(other);
     }
 
     function spelled(word) {
@@ -76,6 +84,6 @@
       return last[other.length];
     }
 
-    return { tokens: tokens, read: read, stem: stem, slips: slips };
+    return { tokens: tokens, read: read, stem: stem, slips: slips, mayJoin: mayJoin };
   };
 })();
