@@ -103,9 +103,10 @@ def _own_rules(asked: argparse.Namespace) -> dict[str, Rule]:
 def _castings(asked: str | None) -> int:
     if asked is None:
         return 1
-    if not asked.isdigit() or int(asked) < 1:
+    # Figures in other positions, as `²`, count as digits for the language, and for nobody else.
+    if not (asked.isascii() and asked.isdigit() and len(asked) <= 4 and int(asked) >= 1):
         raise refused(
-            "out-of-range", f"--castings: `{asked}` is no number of castings.", "Give a whole number from 1 up."
+            "out-of-range", f"--castings: `{asked}` is no number of castings.", "Give a whole number from 1 to 9999."
         )
     return int(asked)
 
