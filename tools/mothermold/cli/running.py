@@ -43,6 +43,7 @@ from mothermold.desk.undoing import undo_save
 from mothermold.ground.errors import CannotRunError, RefusedError
 from mothermold.ground.notices import Notice, in_order
 from mothermold.ground.rendering import as_data, as_text
+from mothermold.ground.words import shorter
 from mothermold.site import building
 from mothermold.trade.rules import Rule
 from mothermold.view.editions import EDITIONS, Edition
@@ -64,7 +65,14 @@ def run(command: Command, asked: argparse.Namespace) -> int:
         sys.stderr.write(f"{stopped}\n")
         return 1
     except CannotRunError as problem:
-        sys.stderr.write(f"{problem}\n")
+        sys.stderr.write(f"{shorter(str(problem))}\n")
+        return 2
+    except BrokenPipeError:
+        raise
+    except OSError as problem:
+        # A name too long for the disk, a full disk, a folder that went away while it was read.
+        place = f"`{problem.filename}` cannot be used" if problem.filename else "The computer refused"
+        sys.stderr.write(f"{shorter(place)}: {problem.strerror or problem}.\n")
         return 2
     _print(command, asked, result)
     return 0 if result.ok else 1

@@ -2,17 +2,13 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Final, Literal
 
+from mothermold.ground.words import shorter
+
 Severity = Literal["error", "warning", "advice"]
-# From this length on a sentence is looked at; what is longer between backticks is cut, and then the whole.
-_LONG: Final = 300
-_KEPT: Final = 60
-_LONGEST: Final = 1500
-_QUOTED: Final = re.compile(r"`([^`]{120,})`")
 SEVERITIES: Final[tuple[Severity, ...]] = ("error", "warning", "advice")
 
 
@@ -43,14 +39,7 @@ class Notice:
     def __post_init__(self) -> None:
         # Whatever somebody typed may be quoted here; nobody reads more than the beginning of it.
         for key in ("message", "help"):
-            if len(text := getattr(self, key)) > _LONG:
-                object.__setattr__(self, key, _shorter(text))
-
-
-def _shorter(text: str) -> str:
-    """A sentence with what is quoted in it cut to its beginning."""
-    cut = _QUOTED.sub(lambda match: f"`{match[1][:_KEPT]}...`", text)
-    return cut if len(cut) <= _LONGEST else f"{cut[:_LONGEST]}..."
+            object.__setattr__(self, key, shorter(getattr(self, key)))
 
 
 def in_order(notices: Iterable[Notice]) -> list[Notice]:
