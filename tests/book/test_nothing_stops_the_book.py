@@ -100,9 +100,7 @@ def test_links_in_a_circle_or_to_nothing_are_told(book: Path) -> None:
     ]  # fmt: skip
 
 
-def test_a_book_reached_over_a_circle_of_links_is_no_book(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str]
-) -> None:
+def test_a_book_reached_over_a_circle_of_links_is_no_book(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     (tmp_path / "one").symlink_to("two")
     (tmp_path / "two").symlink_to("one")
     assert main(["check", "-C", str(tmp_path / "one")]) == 2
@@ -111,7 +109,9 @@ def test_a_book_reached_over_a_circle_of_links_is_no_book(
 
 def test_a_document_of_sixty_thousand_unknown_keys_is_told_in_a_hundred_lines(book: Path) -> None:
     keys = "".join(f"k{number}: 1\n" for number in range(60_000))
-    (book / "recipes/materials/list.yaml").write_text(f"title: A list\nfamilies: [isopropanol]\n{keys}", encoding="utf-8")
+    (book / "recipes/materials/list.yaml").write_text(
+        f"title: A list\nfamilies: [isopropanol]\n{keys}", encoding="utf-8"
+    )
     notices = read_book(book).notices
     assert {notice.file for notice in notices} == {"recipes/materials/list.yaml"}
     assert len(notices) == 101
@@ -121,7 +121,9 @@ def test_a_document_of_sixty_thousand_unknown_keys_is_told_in_a_hundred_lines(bo
 
 def test_a_file_with_as_many_faults_as_are_told_says_nothing_of_more(book: Path) -> None:
     keys = "".join(f"k{number}: 1\n" for number in range(100))
-    (book / "recipes/materials/list.yaml").write_text(f"title: A list\nfamilies: [isopropanol]\n{keys}", encoding="utf-8")
+    (book / "recipes/materials/list.yaml").write_text(
+        f"title: A list\nfamilies: [isopropanol]\n{keys}", encoding="utf-8"
+    )
     assert {notice.code for notice in read_book(book).notices} == {"unknown-key"}
 
 

@@ -59,17 +59,21 @@ def test_a_build_that_fails_half_way_leaves_the_old_pages_which_say_why(tmp_path
     build()
     build()
     text = page.read_text(encoding="utf-8")
-    assert text.startswith("<html><body class='x'><p class=\"notice error\" role=\"alert\">The pages could not be made")
+    assert text.startswith('<html><body class=\'x\'><p class="notice error" role="alert">The pages could not be made')
     assert (text.count("&lt;nothing&gt; to divide"), "<h1>Old</h1>" in text, len(said)) == (1, True, 2)
 
 
 def test_a_build_that_succeeds_is_left_alone(tmp_path: Path) -> None:
     said: list[str] = []
-    kept_through(lambda: (tmp_path / "index.html").write_text("<body>New", encoding="utf-8") and None, tmp_path, said.append)()
+    kept_through(
+        lambda: (tmp_path / "index.html").write_text("<body>New", encoding="utf-8") and None, tmp_path, said.append
+    )()
     assert ((tmp_path / "index.html").read_text(encoding="utf-8"), said) == ("<body>New", [])
 
 
-@pytest.mark.parametrize("state", ["half written", "no settings", "broken settings", "no folder", "no prose", "bad prose"])
+@pytest.mark.parametrize(
+    "state", ["half written", "no settings", "broken settings", "no folder", "no prose", "bad prose"]
+)
 def test_the_phone_keeps_its_pages_in_any_state_of_the_book(book: Path, state: str) -> None:
     build_site(book, "private", None)
     server, said = SimpleNamespace(trouble=""), list[str]()

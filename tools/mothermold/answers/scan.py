@@ -132,8 +132,7 @@ def _refuse_picture(name: str) -> None:
 
 
 def _look_at(path: Path) -> None:
-    # Not `Path.is_file`, which ends with an error where a name is too long for any disk.
-    if not os.path.isfile(path):
+    if not os.path.isfile(path):  # noqa: PTH113 - `Path.is_file` ends with an error where a name is too long
         raise refused("no-such-file", f"There is no file `{path}`.", "Type the name of the scan with its folder.")
     refuse_large(path.name, path.stat().st_size)
 

@@ -20,7 +20,6 @@ from mothermold.ground.spans import Span
 from mothermold.model.kinds import KINDS
 from mothermold.model.parts import Part
 
-
 MOST_TOLD: Final = 100
 """How many things are said of one file; nobody reads more before mending the first."""
 

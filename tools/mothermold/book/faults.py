@@ -209,7 +209,7 @@ def _unknown_keys(paths: list[Path], tree: Tree, model: type[BaseModel]) -> tupl
     notices: list[Notice] = []
     slipped: set[Path] = set()
     for path in paths[_MOST_WEIGHED:]:
-        key = f"`{str(path[-1])}` is not known here."
+        key = f"`{path[-1]!s}` is not known here."
         notices.append(_note("unknown-key", key, "Delete it.", place_of_key(tree, path)))
     for path in paths[:_MOST_WEIGHED]:
         owner, key = path[:-1], str(path[-1])

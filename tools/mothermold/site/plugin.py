@@ -220,9 +220,9 @@ class MothermoldPlugin(BasePlugin[MothermoldConfig]):
 
         # The server's own watch ends for good where a folder goes away, and a folder may come back.
         def changed() -> None:
-            with server._rebuild_cond:  # noqa: SLF001 - there is no other way to ask for a build
-                server._want_rebuild = True  # noqa: SLF001
-                server._rebuild_cond.notify_all()  # noqa: SLF001
+            with server._rebuild_cond:  # there is no other way to ask for a build
+                server._want_rebuild = True
+                server._rebuild_cond.notify_all()
 
         looks = (root, traces(root), changed, threading.Event())
         threading.Thread(target=watch, args=looks, kwargs={"every": 0.5}, daemon=True).start()

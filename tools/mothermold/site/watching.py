@@ -28,16 +28,16 @@ def traces(book: Path) -> Traces:
 
 
 def _traces(book: Path) -> Iterator[tuple[str, int, int]]:
-    paths = [str(book / name) for name in _BESIDE]
+    paths = [book / name for name in _BESIDE]
     for folder in (RECIPES, "site_src", ".git/refs/heads"):
         # Not `Path.rglob`, which ends where a folder goes away under it.
-        paths += [os.path.join(here, name) for here, _, names in os.walk(book / folder) for name in names]
+        paths += [Path(here) / name for here, _, names in os.walk(book / folder) for name in names]
     for path in paths:
         try:
-            told = os.stat(path)
+            told = path.stat()
         except OSError:
             continue
-        yield path, told.st_mtime_ns, told.st_size
+        yield str(path), told.st_mtime_ns, told.st_size
 
 
 def watch(
@@ -95,7 +95,7 @@ def kept_through(build: Callable[[], None], folder: Path, say: Callable[[str], N
             shutil.copytree(folder, kept, dirs_exist_ok=True)
             try:
                 build()
-            except Exception as problem:  # noqa: BLE001 - whatever state the book is in, it is served on
+            except Exception as problem:  # whatever state the book is in, it is served on
                 say(said := trouble(problem))
                 shutil.copytree(kept, folder, dirs_exist_ok=True)
                 for page in folder.rglob("*.html"):

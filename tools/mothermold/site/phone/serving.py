@@ -116,7 +116,7 @@ def _again(book: Path, edition: Edition, server: PhoneServer, say: Say) -> None:
     """Builds again after a change; where that cannot be done the old pages stay, and terminal and page say so."""
     try:
         built = build_site(book, edition, None)
-    except Exception as problem:  # noqa: BLE001 - whatever state the book is in, the phone is served on
+    except Exception as problem:  # whatever state the book is in, the phone is served on
         server.trouble = trouble(problem)
         say(server.trouble)
     else:
