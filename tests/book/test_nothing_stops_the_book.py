@@ -45,7 +45,7 @@ def told(book: Path) -> list[tuple[str, str | None]]:
 
 def test_a_document_nobody_may_read_is_told_and_the_others_stand(book: Path, closed: list[str]) -> None:
     closed.append("gel-silicone-a.yaml")
-    assert told(book) == [("unreadable", A)]
+    assert told(book) == [("cannot-open", A)]
     assert {"cast/cheek", "mold/cheek-mold"} <= set(read_book(book).documents["recipe"])
 
 
@@ -54,13 +54,13 @@ def test_check_and_mix_go_on_where_a_document_may_not_be_read(
 ) -> None:
     closed.append("torn-edge.yaml")
     assert main(["check", "-C", str(book), "--format", "json"]) == 1
-    assert [each["code"] for each in json.loads(capsys.readouterr().out)["notices"]] == ["no-repository", "unreadable"]
+    assert [each["code"] for each in json.loads(capsys.readouterr().out)["notices"]] == ["no-repository", "cannot-open"]
     assert main(["mix", "cast/cheek", "base", "-C", str(book)]) == 0
 
 
 def test_settings_nobody_may_read_leave_the_recipes_standing(book: Path, closed: list[str]) -> None:
     closed.append("book.yaml")
-    assert told(book) == [("unreadable", "recipes/book.yaml")]
+    assert told(book) == [("cannot-open", "recipes/book.yaml")]
     assert open_view(book, "private").recipes
 
 
@@ -85,7 +85,7 @@ def test_a_folder_nobody_may_open_is_told(book: Path, monkeypatch: pytest.Monkey
         return opens(path)
 
     monkeypatch.setattr(os, "scandir", scandir)
-    assert ("unreadable", "recipes/failures") in told(book)
+    assert ("cannot-open", "recipes/failures") in told(book)
 
 
 def test_links_in_a_circle_or_to_nothing_are_told(book: Path) -> None:
@@ -95,7 +95,7 @@ def test_links_in_a_circle_or_to_nothing_are_told(book: Path) -> None:
     (book / "recipes/cast/round").symlink_to("..", target_is_directory=True)
     (book / "recipes/molds/self").symlink_to("self", target_is_directory=True)
     assert told(book) == [
-        ("unreadable", f"recipes/{file}")
+        ("cannot-open", f"recipes/{file}")
         for file in ("cast/gone.yaml", "cast/one.yaml", "cast/round", "cast/two.yaml")
     ]  # fmt: skip
 

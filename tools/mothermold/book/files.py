@@ -127,7 +127,7 @@ def unreadable(
     file: str, why: str, advice: str = "See that you may read it: whose it is, and whether another program holds it."
 ) -> Notice:
     """The notice that a file or folder of the book cannot be opened; ``why`` is the rest of the sentence."""
-    return Notice("unreadable", "error", f"`{PurePosixPath(file).name}` {why}.", advice, file=file)
+    return Notice("cannot-open", "error", f"`{PurePosixPath(file).name}` {why}.", advice, file=file)
 
 
 def _relative(path: Path, root: Path) -> str:
