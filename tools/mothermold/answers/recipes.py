@@ -12,6 +12,7 @@ from mothermold.ground.words import nearest
 from mothermold.history.versions import Version, Versions
 from mothermold.view.view import View
 
+_NUMBER: Final = re.compile(r"[0-9]{1,9}")
 _ASKED: Final = re.compile(r"(?P<address>[^@]+)(?:@(?P<version>\w+))?")
 WORKING: Final = "working"
 
@@ -70,7 +71,7 @@ def choose(versions: Versions, asked: str | None) -> Version:
         return current.as_saved()
     if asked == WORKING:
         return _working(versions)
-    row = versions.get(int(asked)) if asked.isdigit() else None
+    row = versions.get(int(asked)) if _NUMBER.fullmatch(asked) else None
     if row is None:
         numbers = ", ".join(str(row.number) for row in versions.rows)
         raise refused("version-missing", f"`{versions.address}` has no version `{asked}`.", f"It has {numbers}.")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
@@ -61,7 +62,7 @@ def measure_scans(scans: Scans) -> Scanned:
         CannotRunError: The parts for scans are not installed, or the disk refused.
     """
     # What a glance at the files refuses costs no loading of libraries.
-    for given in filter(None, (scans.mesh, scans.core)):
+    for given in (each for each in (scans.mesh, scans.core) if each is not None):
         _look_at(Path(given))
     unit, up, thin = _unit(scans.unit), _up(scans.up), Fraction(1)
     if scans.thin is not None:
@@ -131,8 +132,8 @@ def _refuse_picture(name: str) -> None:
 
 
 def _look_at(path: Path) -> None:
-    if not path.is_file():
-        raise refused("no-such-file", f"There is no file {path}.", "Type the name of the scan with its folder.")
+    if not os.path.isfile(path):  # noqa: PTH113 - `Path.is_file` ends with an error where a name is too long
+        raise refused("no-such-file", f"There is no file `{path}`.", "Type the name of the scan with its folder.")
     refuse_large(path.name, path.stat().st_size)
 
 

@@ -6,7 +6,8 @@ import copy
 import dataclasses
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Any
+from functools import lru_cache
+from typing import Any, Final
 
 from pydantic import ValidationError
 
@@ -18,6 +19,9 @@ from mothermold.ground.notices import Notice, Severity
 from mothermold.ground.spans import Span
 from mothermold.model.kinds import KINDS
 from mothermold.model.parts import Part
+
+MOST_TOLD: Final = 100
+"""How many things are said of one file; nobody reads more before mending the first."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,9 +75,15 @@ class Document:
 
 def placed(notice: Notice, file: str, text: str) -> Notice:
     """The notice with its file and the line it is about."""
-    lines = text.split("\n")
+    lines = _lines(text)
     excerpt = lines[notice.line - 1].rstrip() if notice.line and notice.line <= len(lines) else ""
     return dataclasses.replace(notice, file=file, excerpt=excerpt)
+
+
+# One file may have thousands of faults, and is taken apart once for all of them.
+@lru_cache(maxsize=8)
+def _lines(text: str) -> list[str]:
+    return text.split("\n")
 
 
 def read_document(kind: str, address: str, file: str, data: bytes) -> Document:
@@ -119,7 +129,14 @@ _Understood = tuple[dict[str, Raw], Part | None]
 
 
 def _placed_all(notices: Iterable[Notice], file: str, text: str) -> tuple[Notice, ...]:
-    return tuple(placed(notice, file, text) for notice in notices)
+    told = sorted(notices, key=lambda notice: (notice.line or 0, notice.column or 0))
+    if (more := told[MOST_TOLD:]) and (at := more[0]):
+        severity: Severity = "error" if any(notice.severity == "error" for notice in more) else "warning"
+        told = told[:MOST_TOLD]
+        message = f"From here on {len(more):,} more things are wrong in this file."
+        advice = "Look whether it is the right file; if it is, mend what is said above first."
+        told.append(Notice("and-more", severity, message, advice, line=at.line, column=at.column))
+    return tuple(placed(notice, file, text) for notice in told)
 
 
 def _first_of_each_code(faults: list[Notice]) -> list[Notice]:

@@ -19,6 +19,9 @@ __all__ = ["empty_value", "keys_of", "missing_key", "place_of_key", "place_of_va
 
 _START: Final = Span(1, 1, 1, 1)
 
+# For how many unknown keys the meant one is looked for; who has more of them has another file than a document.
+_MOST_WEIGHED: Final = 200
+
 # What one entry of a list is called.
 _ONE: Final[dict[str, str]] = {
     "steps": "step", "mixes": "mix", "parts": "part", "uses": "use", "surfaces": "surface", "causes": "cause",
@@ -205,7 +208,10 @@ def _unknown_keys(paths: list[Path], tree: Tree, model: type[BaseModel]) -> tupl
     misplaced: list[Path] = []
     notices: list[Notice] = []
     slipped: set[Path] = set()
-    for path in paths:
+    for path in paths[_MOST_WEIGHED:]:
+        key = f"`{path[-1]!s}` is not known here."
+        notices.append(_note("unknown-key", key, "Delete it.", place_of_key(tree, path)))
+    for path in paths[:_MOST_WEIGHED]:
         owner, key = path[:-1], str(path[-1])
         level = _level_of(key, owner, tree, model)
         known = list(keys_of(model_in(type_at(model, owner)) or model))
@@ -267,6 +273,7 @@ def _meant_key(path: Path, tree: Tree, known: list[str]) -> str | None:
 
 def _was_mistyped(path: Path, unknown: list[Path], tree: Tree, model: type[BaseModel]) -> bool:
     known = list(keys_of(model_in(type_at(model, path[:-1])) or model))
+    unknown = unknown[:_MOST_WEIGHED]
     return any(other[:-1] == path[:-1] and _meant_key(other, tree, known) == path[-1] for other in unknown)
 
 

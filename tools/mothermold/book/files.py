@@ -27,7 +27,7 @@ class Place:
 
 def find_book(start: Path) -> Path | None:
     """The nearest folder upward that holds ``recipes/book.yaml``."""
-    here = start.resolve()
+    here = Path(os.path.realpath(start))
     return next((folder for folder in (here, *here.parents) if (folder / SETTINGS_FILE).is_file()), None)
 
 
@@ -87,7 +87,8 @@ def document_files(root: Path) -> Iterator[tuple[str, Path | Notice]]:
     """All files of a book that look like documents, sorted, or what keeps one from being read."""
     top = root / RECIPES
     found: list[tuple[str, Path]] = []
-    for folder, folders, names in os.walk(top, followlinks=False):
+    closed: list[OSError] = []
+    for folder, folders, names in os.walk(top, onerror=closed.append, followlinks=False):
         folders[:] = sorted(name for name in folders if not name.startswith("."))
         linked = [Path(folder) / name for name in folders if (Path(folder) / name).is_symlink()]
         found += [(_relative(path, root), path) for path in linked]
@@ -96,20 +97,37 @@ def document_files(root: Path) -> Iterator[tuple[str, Path | Notice]]:
             for name in names
             if name.endswith((".yaml", ".yml")) and not name.startswith(".")
         ]
+    for problem in closed:
+        if top.is_dir():
+            file = _relative(Path(problem.filename), root)
+            yield file, unreadable(file, f"could not be opened: {problem.strerror}")
     for file, path in sorted(found):
-        if path.is_symlink() and not path.resolve().is_relative_to(top.resolve()):
-            yield (
-                file,
-                Notice(
-                    "symlink-outside",
-                    "error",
-                    f"`{path.name}` only points to a place outside the book.",
-                    "Copy the file itself to this place.",
-                    file=file,
-                ),
-            )
+        if notice := _link_fault(file, path, top):
+            yield file, notice
         elif path.is_file():
             yield file, path
+
+
+def _link_fault(file: str, path: Path, top: Path) -> Notice | None:
+    """What is wrong with a file that only points to another place."""
+    if not path.is_symlink():
+        return None
+    if not path.exists():
+        return unreadable(file, "points to nothing, or in a circle", "Put the file itself in this place, or delete it.")
+    # Not `Path.resolve`, which gives up with an error of its own where links go in a circle.
+    if not Path(os.path.realpath(path)).is_relative_to(os.path.realpath(top)):
+        message = f"`{path.name}` only points to a place outside the book."
+        return Notice("symlink-outside", "error", message, "Copy the file itself to this place.", file=file)
+    if path.is_dir():
+        return unreadable(file, "only points to another folder, and what lies behind it is not read", "Delete it.")
+    return None
+
+
+def unreadable(
+    file: str, why: str, advice: str = "See that you may read it: whose it is, and whether another program holds it."
+) -> Notice:
+    """The notice that a file or folder of the book cannot be opened; ``why`` is the rest of the sentence."""
+    return Notice("cannot-open", "error", f"`{PurePosixPath(file).name}` {why}.", advice, file=file)
 
 
 def _relative(path: Path, root: Path) -> str:

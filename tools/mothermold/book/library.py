@@ -9,13 +9,13 @@ from typing import Final
 
 from mothermold.book.causes import without_consequences
 from mothermold.book.document import Document, read_document
-from mothermold.book.files import Place, document_files, place_of
+from mothermold.book.files import Place, document_files, place_of, unreadable
 from mothermold.book.inside import find_inside_faults
 from mothermold.book.links import find_link_faults
 from mothermold.book.pictures import find_picture_faults
+from mothermold.book.tree import Tree
 from mothermold.book.unfinished import find_unfinished
 from mothermold.ground.notices import Notice, in_order
-from mothermold.ground.reading import read_bytes
 from mothermold.model.kinds import KINDS
 from mothermold.model.settings import Settings
 from mothermold.trade.vocabulary import Vocabulary, vocabulary
@@ -55,11 +55,7 @@ class Book:
 
 
 def read_book(root: Path) -> Book:
-    """Reads the folder of a book; never raises for what an author wrote.
-
-    Raises:
-        CannotRunError: A file exists and may not be read.
-    """
+    """Reads the folder of a book; never raises for what lies in it: a closed file is told at its place."""
     notices: list[Notice] = []
     documents: dict[str, dict[str, Document]] = {word: {} for word in KINDS}
     builds: dict[str, str] = {}
@@ -69,7 +65,7 @@ def read_book(root: Path) -> Book:
             notices.append(place)
             continue
         assert not isinstance(found, Notice)
-        document = read_document(place.kind, place.address, file, read_bytes(found))
+        document = _document(place, file, found)
         first = documents[place.kind].setdefault(place.address, document)
         if first is not document:
             notices.append(_name_taken(place, file, first.file))
@@ -87,6 +83,16 @@ def read_book(root: Path) -> Book:
         notices += find_unfinished(document)
     notices += find_link_faults(documents, builds)
     return Book(root, settings, documents, builds, words, tuple(in_order(without_consequences(notices))))
+
+
+def _document(place: Place, file: str, path: Path) -> Document:
+    """The document in a file; one that cannot be opened is there all the same, and says nothing."""
+    try:
+        data = path.read_bytes()
+    except OSError as problem:
+        notice = unreadable(file, f"could not be opened: {problem.strerror or problem}")
+        return Document(place.kind, place.address, file, "", Tree(), {}, None, (notice,))
+    return read_document(place.kind, place.address, file, data)
 
 
 def _name_taken(place: Place, file: str, first: str) -> Notice:

@@ -6,7 +6,8 @@ import re
 from dataclasses import dataclass
 from typing import Final
 
-KEY: Final = re.compile(r"""("[^"]*"|'[^']*'|[A-Za-z_][\w/ -]*?)\s*:(\s|$)""")
+# What is once taken for the key is not tried shorter again: a line of spaces would be walked once for each of them.
+KEY: Final = re.compile(r"""("[^"]*"|'[^']*'|[A-Za-z_][\w/ -]*+)\s*:(\s|$)""")
 BLOCK_TEXT: Final = re.compile(r"[|>][+-]?\d?[+-]?\s*$")
 _QUOTED: Final = {'"': re.compile(r'"(?:[^"\\]|\\.)*"'), "'": re.compile(r"'(?:[^']|'')*'")}
 

@@ -17,6 +17,8 @@ from mothermold.model.recipe import Recipe
 
 FOLDER: Final = "recipes/pictures"
 _LARGEST: Final = 1_000_000
+_DEEPEST: Final = 100
+_WIDEST: Final = 100_000
 _SVG: Final = "{http://www.w3.org/2000/svg}"
 _SHAPES: Final = frozenset({
     "svg", "g", "path", "rect", "circle", "ellipse", "line", "polyline", "polygon", "text", "tspan", "title", "desc",
@@ -45,26 +47,42 @@ def read_drawing(root: Path, file: str) -> Drawing | str:
     if not file.endswith(".svg") or "/" in file or "\\" in file or file.startswith("."):
         return "is no drawing: its name must end in .svg and name no folder"
     path = root / FOLDER / file
-    if path.is_symlink() or not path.is_file():
-        return f"is not in {FOLDER}"
-    if path.stat().st_size > _LARGEST:
-        return "is larger than 1 MB"
-    text = path.read_text(encoding="utf-8", errors="replace")
+    try:
+        if path.is_symlink() or not path.is_file():
+            return f"is not in {FOLDER}"
+        if path.stat().st_size > _LARGEST:
+            return "is larger than 1 MB"
+        text = path.read_text(encoding="utf-8", errors="replace")
+    except OSError as problem:
+        return f"could not be opened: {problem.strerror or problem}"
     if "<!DOCTYPE" in text or "<!ENTITY" in text:
         return "begins with a DOCTYPE, which a drawing does without"
     try:
         drawn = ET.fromstring(text)  # noqa: S314 - no DOCTYPE, so no entities; and only known shapes are kept
     except ET.ParseError as problem:
         return f"cannot be read at line {problem.position[0]}"
+    if _is_deeper(drawn, _DEEPEST):
+        return f"has groups within groups, more than {_DEEPEST} deep"
     box = drawn.get("viewBox", "").replace(",", " ").split()
     if drawn.tag != f"{_SVG}svg" or len(box) != 4:
         return "has no viewBox, so nobody knows how large it is"
     try:
-        width, height = round(float(box[2])), round(float(box[3]))
+        sides = float(box[2]), float(box[3])
     except ValueError:
         return "has a viewBox without four numbers"
+    if not all(0 < side <= _WIDEST for side in sides):
+        return f"has a viewBox no page can show: its width and height lie between 0 and {_WIDEST:,}"
+    width, height = (max(1, round(side)) for side in sides)
     ET.register_namespace("", _SVG[1:-1])
     return Drawing(ET.tostring(_rebuilt(drawn), encoding="utf-8"), width, height)
+
+
+def _is_deeper(drawn: ET.Element, depth: int) -> bool:
+    """Whether shapes lie deeper within each other; told level by level, for a call within a call would end."""
+    level = [drawn]
+    for _ in range(depth):
+        level = [child for each in level for child in each]
+    return bool(level)
 
 
 def _rebuilt(drawn: ET.Element) -> ET.Element:

@@ -16,7 +16,7 @@ from typing import Final, NoReturn
 
 from mothermold import __version__
 from mothermold.cli.commands import COMMANDS, Command
-from mothermold.ground.words import nearest
+from mothermold.ground.words import nearest, shorter
 
 _ABOUT: Final = """\
 Keeps a prosthetic makeup artist's process true: versioned recipes, the failures that shaped them,
@@ -27,7 +27,7 @@ class _Parser(argparse.ArgumentParser):
     """Speaks in one plain sentence and points to help."""
 
     def error(self, message: str) -> NoReturn:
-        sys.stderr.write(f"{_plainly(message)}\nType `{self.prog} --help` to see what can be asked.\n")
+        sys.stderr.write(f"{shorter(_plainly(message))}\nType `{self.prog} --help` to see what can be asked.\n")
         raise SystemExit(2)
 
 

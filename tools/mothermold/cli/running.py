@@ -46,6 +46,7 @@ from mothermold.desk.undoing import undo_save
 from mothermold.ground.errors import CannotRunError, RefusedError
 from mothermold.ground.notices import Notice, in_order
 from mothermold.ground.rendering import as_data, as_text
+from mothermold.ground.words import shorter
 from mothermold.site import building
 from mothermold.trade.rules import Rule
 from mothermold.view.editions import EDITIONS, Edition
@@ -67,7 +68,14 @@ def run(command: Command, asked: argparse.Namespace) -> int:
         sys.stderr.write(f"{stopped}\n")
         return 1
     except CannotRunError as problem:
-        sys.stderr.write(f"{problem}\n")
+        sys.stderr.write(f"{shorter(str(problem))}\n")
+        return 2
+    except BrokenPipeError:
+        raise
+    except OSError as problem:
+        # A name too long for the disk, a full disk, a folder that went away while it was read.
+        place = f"`{problem.filename}` cannot be used" if problem.filename else "The computer refused"
+        sys.stderr.write(f"{shorter(place)}: {problem.strerror or problem}.\n")
         return 2
     _print(command, asked, result)
     return 0 if result.ok else 1
@@ -106,9 +114,10 @@ def _own_rules(asked: argparse.Namespace) -> dict[str, Rule]:
 def _castings(asked: str | None) -> int:
     if asked is None:
         return 1
-    if not asked.isdigit() or int(asked) < 1:
+    # Figures in other positions, as `²`, count as digits for the language, and for nobody else.
+    if not (asked.isascii() and asked.isdigit() and len(asked) <= 4 and int(asked) >= 1):
         raise refused(
-            "out-of-range", f"--castings: `{asked}` is no number of castings.", "Give a whole number from 1 up."
+            "out-of-range", f"--castings: `{asked}` is no number of castings.", "Give a whole number from 1 to 9999."
         )
     return int(asked)
 

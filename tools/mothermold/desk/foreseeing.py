@@ -6,6 +6,7 @@ import dataclasses
 import shutil
 import tempfile
 from collections.abc import Mapping
+from contextlib import suppress
 from pathlib import Path
 
 from mothermold.book.files import document_files
@@ -25,17 +26,33 @@ def foresee(root: Path, texts: Mapping[str, str]) -> list[Notice]:
     """
     with tempfile.TemporaryDirectory() as scratch:
         copy = Path(scratch)
-        held = {file: found.read_bytes() for file, found in document_files(root) if isinstance(found, Path)}
+        held, closed = _held(root)
         for file, data in (held | {file: text.encode("utf-8") for file, text in texts.items()}).items():
             target = copy / file
             target.parent.mkdir(parents=True, exist_ok=True)
             target.write_bytes(data)
         if (root / PICTURES).is_dir():
-            shutil.copytree(root / PICTURES, copy / PICTURES)
+            with suppress(OSError):  # what cannot be copied is told of the book itself
+                shutil.copytree(root / PICTURES, copy / PICTURES)
         # The copy has no history; the texts are judged by the history of the book itself.
         book = dataclasses.replace(read_book(copy), root=root)
     history = open_history(book)
     versions = (history.versions(address) for address in history.addresses())
     notices = [*book.notices, *history.notices, *find_pin_faults(book, history)]
     notices += [notice for each in versions for notice in each.notices]
-    return in_order(notices)
+    return in_order(notice for notice in notices if notice.file not in closed)
+
+
+def _held(root: Path) -> tuple[dict[str, bytes], set[str]]:
+    """The bytes of the book's documents, and which of them cannot be opened; those stand in as empty files."""
+    held: dict[str, bytes] = {}
+    closed: set[str] = set()
+    for file, found in document_files(root):
+        if not isinstance(found, Path):
+            continue
+        try:
+            held[file] = found.read_bytes()
+        except OSError:
+            held[file] = b""
+            closed.add(file)
+    return held, closed

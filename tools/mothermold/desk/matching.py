@@ -51,7 +51,7 @@ def sought(answer: str, offers: Sequence[Offer]) -> Sought:
     for is_same in (_is_value, _is_name, _is_title):
         if named := [offer for offer in offers if is_same(answer, offer)]:
             return Sought(tuple(named), named[0] if len(named) == 1 else None, typed=True, sure=True)
-    if answer.isdecimal() and 1 <= int(answer) <= len(offers):
+    if answer.isdecimal() and len(answer) < 6 and 1 <= int(answer) <= len(offers):
         offer = offers[int(answer) - 1]
         return Sought((offer,), offer, typed=True, sure=True)
     words = _WORD.findall(folded(answer))

@@ -6,6 +6,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Final, Literal
 
+from mothermold.ground.words import shorter
+
 Severity = Literal["error", "warning", "advice"]
 SEVERITIES: Final[tuple[Severity, ...]] = ("error", "warning", "advice")
 
@@ -33,6 +35,11 @@ class Notice:
     line: int | None = None
     column: int | None = None
     excerpt: str = ""
+
+    def __post_init__(self) -> None:
+        # Whatever somebody typed may be quoted here; nobody reads more than the beginning of it.
+        for key in ("message", "help"):
+            object.__setattr__(self, key, shorter(getattr(self, key)))
 
 
 def in_order(notices: Iterable[Notice]) -> list[Notice]:

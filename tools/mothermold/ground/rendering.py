@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Any
+from typing import Any, Final
 
 from mothermold.ground.notices import Notice, count
+
+_SHOWN: Final = 200
+"""How many characters of a line are shown at most."""
 
 
 def as_data(notice: Notice) -> dict[str, Any]:
@@ -27,11 +30,22 @@ def as_text(notice: Notice) -> str:
     lines = [f"{place}: {notice.severity}: {notice.message}" if place else f"{notice.severity}: {notice.message}"]
     if notice.excerpt and notice.line is not None:
         margin = f"{notice.line:>5} | "
-        lines.append(margin + notice.excerpt)
-        if notice.column is not None and notice.column <= len(notice.excerpt) + 1:
-            lines.append(" " * (len(margin) - 2) + "| " + " " * (notice.column - 1) + "^")
+        shown, column = around(notice.excerpt, notice.column)
+        lines.append(margin + shown)
+        if column is not None and column <= len(shown) + 1:
+            lines.append(" " * (len(margin) - 2) + "| " + " " * (column - 1) + "^")
     lines.append(f"      {notice.help}  ({notice.code})")
     return "\n".join(lines)
+
+
+def around(line: str, column: int | None) -> tuple[str, int | None]:
+    """A line cut to what stands around a column, and the column in what is left; a short line stays whole."""
+    if len(line) <= _SHOWN:
+        return line, column
+    start = max(0, min((column or 1) - 1 - _SHOWN // 2, len(line) - _SHOWN))
+    before, behind = "... " if start else "", " ..." if start + _SHOWN < len(line) else ""
+    moved = None if column is None else column - start + len(before)
+    return f"{before}{line[start : start + _SHOWN]}{behind}", moved
 
 
 def verdict(notices: Iterable[Notice]) -> str:

@@ -3,7 +3,25 @@
 from __future__ import annotations
 
 import difflib
+import re
 from collections.abc import Iterable, Sequence
+from typing import Final
+
+# From this length on a sentence is looked at; what is longer between backticks is cut, and then the whole.
+_LONG: Final = 300
+_KEPT: Final = 60
+_LONGEST: Final = 900
+_QUOTED: Final = re.compile(r"`([^`]{120,})`")
+# No word of the trade is longer; comparing letter by letter takes the square of the length.
+_LONGEST_WORD: Final = 100
+
+
+def shorter(text: str) -> str:
+    """A sentence in which what somebody typed is cut to its beginning where it is long."""
+    if len(text) <= _LONG:
+        return text
+    cut = _QUOTED.sub(lambda match: f"`{match[1][:_KEPT]}...`", text)
+    return cut if len(cut) <= _LONGEST else f"{cut[:_LONGEST]}..."
 
 
 def nearest(word: str, known: Iterable[str], *, cutoff: float = 0.6) -> str | None:
@@ -11,6 +29,8 @@ def nearest(word: str, known: Iterable[str], *, cutoff: float = 0.6) -> str | No
 
     Capitals never count, and a hyphen is as good as an underscore.
     """
+    if len(word) > _LONGEST_WORD:
+        return None
     plain = word.casefold().replace("_", "-")
     best, best_ratio = None, cutoff
     for candidate in known:

@@ -26,6 +26,30 @@ def fault(code: str, message: str, advice: str) -> PydanticCustomError:
     return PydanticCustomError(code, "{message}", {"message": message, "help": advice})
 
 
+LONGEST_TEXT: Final = 500
+"""The most characters of a title, a caption or another text of one line."""
+LONGEST_WORD: Final = 60
+"""The most characters of a day, a code, a whole number or another single word."""
+
+
+def _word(value: Any) -> str:
+    """The text of a value that is one word or number; raises ``too-long`` before any pattern looks at it."""
+    return _bounded(value, LONGEST_WORD, "a value of this kind", "Type the number, the day or the word alone.")
+
+
+def _line(value: Any) -> str:
+    advice = "Say it shorter here; what belongs to a step goes into `do`, what is noted goes into `notes`."
+    return _bounded(value, LONGEST_TEXT, "a text of one line", advice)
+
+
+def _bounded(value: Any, most: int, what: str, advice: str) -> str:
+    text = plain_text(value)
+    if len(text) > most:
+        message = f"`{text}` has {len(text):,} characters; {what} may have {most}."
+        raise fault("too-long", message, advice)
+    return text
+
+
 class Prose(Typed):
     """Text in CommonMark, as long as it likes."""
 
@@ -47,11 +71,11 @@ class Prose(Typed):
 # An editor reads `No`, `20E5` or `12` as something else than text; here all of them arrive as typed.
 _ANY_TEXT: Final[dict[str, Any]] = {"type": ["string", "number", "boolean"]}
 
-Text = Annotated[str, PlainValidator(plain_text), WithJsonSchema(_ANY_TEXT)]
+Text = Annotated[str, PlainValidator(_line), WithJsonSchema(_ANY_TEXT)]
 
 
 def _read_code(value: Any) -> str:
-    text = plain_text(value)
+    text = _word(value)
     if re.fullmatch(r"[A-Za-z0-9][A-Za-z0-9-]{0,11}", text):
         return text
     raise fault(
@@ -70,7 +94,7 @@ Code = Annotated[
 
 
 def _whole(value: Any) -> int:
-    text = plain_text(value)
+    text = _word(value)
     if re.fullmatch(r"\d{1,9}", text):
         return int(text)
     if re.fullmatch(r"\d+,\d+", text):
@@ -109,7 +133,7 @@ Yields = Annotated[
 
 
 def _yes_or_no(value: Any) -> bool:
-    text = plain_text(value)
+    text = _word(value)
     if text.casefold() in ("yes", "true"):
         return True
     if text.casefold() in ("no", "false"):
@@ -122,7 +146,7 @@ YesNo = Annotated[bool, PlainValidator(_yes_or_no), WithJsonSchema({"enum": [Tru
 
 def read_day(value: Any) -> date:
     """Reads a calendar day; raises ``bad-date`` with the days that may be meant."""
-    text = plain_text(value)
+    text = _word(value)
     if _DAY.fullmatch(text):
         try:
             return date.fromisoformat(text)
@@ -157,7 +181,7 @@ Day = Annotated[date, PlainValidator(read_day), WithJsonSchema({"type": "string"
 
 
 def _read_moment(value: Any) -> datetime:
-    text = plain_text(value)
+    text = _word(value)
     match = _MOMENT.fullmatch(text)
     if not match:
         if _DAY.fullmatch(text):
@@ -174,7 +198,7 @@ Moment = Annotated[
 
 
 def _read_clock(value: Any) -> time:
-    text = plain_text(value)
+    text = _word(value)
     if _CLOCK.fullmatch(text):
         try:
             return time.fromisoformat(text)
@@ -187,7 +211,7 @@ Clock = Annotated[time, PlainValidator(_read_clock), WithJsonSchema({"type": "st
 
 
 def _read_hours(value: Any) -> str:
-    text = plain_text(value)
+    text = _word(value)
     if _SPAN.fullmatch(text):
         for clock in re.split(r"\s*-\s*", text):
             _read_clock(clock)
@@ -239,7 +263,7 @@ Amount = Annotated[Quantity, _AMOUNT]
 def _amount_or_words(value: Any) -> Quantity | str:
     # "a pinch" may stand outside the arithmetic; what starts with a digit must be an amount.
     text = plain_text(value)
-    return _AMOUNT.read(text) if text[:1].isdigit() else text
+    return _AMOUNT.read(text) if text[:1].isdigit() else _line(text)
 
 
 AmountOrWords = Annotated[Quantity | str, PlainValidator(_amount_or_words), WithJsonSchema({"type": "string"})]

@@ -13,7 +13,10 @@ from functools import lru_cache
 from typing import Final
 
 from mothermold.ground.words import nearest
-from mothermold.quantities.units import DIMENSION_WORDS, DOUBTFUL_UNITS, UNITS, Dimension, Unit
+from mothermold.quantities.units import DIMENSION_WORDS, DOUBTFUL_UNITS, LEAST, MOST, MOST_TIME, UNITS, Dimension, Unit
+
+LONGEST: Final = 60
+"""The most characters an amount may have; no pattern below ever sees more, whoever sent it."""
 
 _NUMBER: Final = r"[+-]?\d+(?:\.\d+)?"
 _SINGLE: Final = re.compile(rf"({_NUMBER})\s*(\D.*)?", re.DOTALL)
@@ -78,13 +81,19 @@ def parse(
     Raises:
         QuantityError: With a code, a sentence on what is wrong, and one on what to type.
     """
-    return _parse(text, tuple(wanted), default, signed)
+    written = text.strip()
+    if len(written) > LONGEST:
+        raise QuantityError(
+            "too-long", f"`{written}` has {len(written):,} characters, too many for an amount.", _example(wanted)
+        )
+    found = _parse(written, tuple(wanted), default, signed)
+    _refuse_beyond_bench(found)
+    return found
 
 
 # The versions of a recipe repeat most of their amounts word by word.
 @lru_cache(maxsize=4096)
-def _parse(text: str, wanted: tuple[Dimension, ...], default: Dimension | None, signed: bool) -> Quantity:
-    written = text.strip()
+def _parse(written: str, wanted: tuple[Dimension, ...], default: Dimension | None, signed: bool) -> Quantity:
     _refuse_doubtful(written, wanted)
     if "time" in wanted and (minutes := _compound_time(written)) is not None:
         return Quantity("time", minutes, minutes, written)
@@ -110,6 +119,16 @@ def _parse(text: str, wanted: tuple[Dimension, ...], default: Dimension | None, 
     if low < 0 and unit.dimension != "temperature" and not signed:
         raise QuantityError("out-of-range", f"`{written}` is less than nothing.", _example(wanted))
     return Quantity(unit.dimension, low, high, written)
+
+
+def _refuse_beyond_bench(found: Quantity) -> None:
+    """Refuses what no bench holds, weighs or waits for, so that no sum further on overflows."""
+    most = MOST_TIME if found.dimension == "time" else MOST
+    for end in (found.low, found.high):
+        if abs(end) > most or 0 < abs(end) < LEAST:
+            word = "more" if abs(end) > most else "less"
+            message = f"`{found.text}` is {word} than any bench reckons with."
+            raise QuantityError("out-of-range", message, "Look again at the number and its unit.")
 
 
 def _refuse_doubtful(written: str, wanted: Collection[Dimension]) -> None:

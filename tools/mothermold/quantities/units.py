@@ -36,6 +36,14 @@ DIMENSION_WORDS: Final[dict[Dimension, tuple[str, str]]] = {
 }
 
 
+MOST: Final = Fraction(10**10)
+"""The largest amount that is read, in base units: a volume of 10,000 m3, a weight of 10,000 tonnes."""
+MOST_TIME: Final = Fraction(60 * 24 * 36525)
+"""The longest time that is read, in minutes: 100 years, so that no date runs out of the calendar."""
+LEAST: Final = Fraction(1, 10**9)
+"""The smallest amount above nothing that is read, in base units."""
+
+
 @dataclass(frozen=True, slots=True)
 class Unit:
     """A unit: its dimension, the factor to the base unit, and for temperatures the offset in kelvin steps.

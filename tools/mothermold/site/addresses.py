@@ -103,7 +103,11 @@ class Links:
         """Where a recipe named with version and step leads."""
         path, _, step = text.partition("#")
         address, _, number = path.partition("@")
-        page = self.version(address, int(number)) if number.isdigit() else self.document("recipe", address)
+        page = (
+            self.version(address, int(number))
+            if number.isdecimal() and len(number) < 10
+            else self.document("recipe", address)
+        )
         return f"{page}#step-{step}" if page and self._has_step(address, number, step) else page
 
     def compared(self, address: str, before: int, after: int) -> str | None:
@@ -138,5 +142,9 @@ class Links:
         versions = self.view.versions(address)
         if versions is None or not versions.rows:
             return None
-        row = versions.get(int(number)) if number.isdigit() else versions.current or versions.rows[-1]
+        row = (
+            versions.get(int(number))
+            if number.isdecimal() and len(number) < 10
+            else versions.current or versions.rows[-1]
+        )
         return row.recipe if row is not None else None

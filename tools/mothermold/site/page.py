@@ -9,6 +9,7 @@ from typing import Any
 import jinja2
 
 from mothermold.answers.troubles import ANSWER_WORDS
+from mothermold.ground.rendering import around
 from mothermold.quantities import Quantity
 from mothermold.quantities.wording import on_scale, percent_words
 from mothermold.site.addresses import Links
@@ -77,6 +78,7 @@ def render(view: View, template: str, page: str, title: str, **context: Any) -> 
             prose=lambda text: prose(text, links),
             line=lambda text: line(text, links),
             source=without_comments,
+            around=around,
             typed=typed,
             on_scale=on_scale,
             percent=percent_words,

@@ -9,7 +9,9 @@ import base64
 import hashlib
 import logging
 import os
+import sys
 import tempfile
+import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -26,7 +28,7 @@ from mkdocs.exceptions import MkDocsException, PluginError
 from mkdocs.plugins import BasePlugin, event_priority
 from mkdocs.structure.files import File, Files
 
-from mothermold.book.files import RECIPES, find_book
+from mothermold.book.files import SETTINGS_FILE, find_book
 from mothermold.ground.errors import CannotRunError, RefusedError
 from mothermold.site.addresses import HUBS, leaves
 from mothermold.site.bench import BOOK_FILE, bench_book
@@ -42,6 +44,7 @@ from mothermold.site.pages import all_pages
 from mothermold.site.steps import drawings
 from mothermold.site.units import FILE as UNITS_FILE
 from mothermold.site.units import units_script
+from mothermold.site.watching import kept_through, slips, traces, watch
 from mothermold.view.editions import Edition
 from mothermold.view.view import View, open_view
 
@@ -88,7 +91,11 @@ class MothermoldPlugin(BasePlugin[MothermoldConfig]):
 
     def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
         """Reads the book and sets everything the theme needs."""
-        self.view = view = open_view(*self._asked(config))
+        book, edition = self._asked(config)
+        if not (book / SETTINGS_FILE).is_file():
+            # While it is served a book may go away; an empty site would tell everybody that it never held anything.
+            raise CannotRunError(f"{SETTINGS_FILE} is gone; put the book back where it was")
+        self.view = view = open_view(book, edition)
         if self._alone:
             self._refuse_wider(Path(config.site_dir), view.edition)
         config.use_directory_urls = False
@@ -197,6 +204,8 @@ class MothermoldPlugin(BasePlugin[MothermoldConfig]):
         (site / BOOK_FILE).write_text(bench_book(self.view), encoding="utf-8", newline="\n")
         (site / UNITS_FILE).write_text(units_script(), encoding="utf-8", newline="\n")
         (site / WORKER).write_text(self._worker(site), encoding="utf-8", newline="\n")
+        if self.serving and (told := slips(self.view.notices)):
+            _to_terminal(told)
         if self._alone:
             write_list(site, sorted(files_of(site)), self.view.edition)
 
@@ -209,18 +218,30 @@ class MothermoldPlugin(BasePlugin[MothermoldConfig]):
         return keeping_worker(files, self.view.edition)
 
     def on_serve(self, server: Any, *, config: MkDocsConfig, builder: Any) -> Any:  # noqa: ARG002 - MkDocs names them
-        """Watches the book's documents and what git saved."""
+        """Watches the book through any state it may be in; what cannot be built leaves the old pages standing."""
         assert self.view is not None
-        server.watch(str(self.view.root / RECIPES))
-        for name in ("HEAD", "logs/HEAD"):
-            if (path := self.view.root / ".git" / name).is_file():
-                server.watch(str(path))
+        root = self.view.root
+        server.builder = kept_through(server.builder, Path(config.site_dir), _to_terminal)
+
+        # The server's own watch ends for good where a folder goes away, and a folder may come back.
+        def changed() -> None:
+            with server._rebuild_cond:  # there is no other way to ask for a build
+                server._want_rebuild = True
+                server._rebuild_cond.notify_all()
+
+        looks = (root, traces(root), changed, threading.Event())
+        threading.Thread(target=watch, args=looks, kwargs={"every": 0.5}, daemon=True).start()
         return server
 
 
 def _digest(text: str) -> str:
     """A text of the page itself, as a policy names it."""
     return f"'sha256-{base64.b64encode(hashlib.sha256(text.encode()).digest()).decode()}'"
+
+
+def _to_terminal(said: str) -> None:
+    sys.stderr.write(f"{said}\n")
+    sys.stderr.flush()
 
 
 def _is_theirs(path: Path, config: MkDocsConfig) -> bool:

@@ -75,6 +75,8 @@ class PhoneServer(ThreadingHTTPServer):
         self.shelf, self.inbox, self.say = shelf, inbox, say
         self.patience, self.wait = patience, wait
         self.guesses = Guesses()
+        # Why the pages could not be made again after a change; empty where they could.
+        self.trouble = ""
         self._seats: Counter[str] = Counter()
         self._seats_lock = threading.Lock()
 
@@ -207,7 +209,7 @@ class _Caller(BaseHTTPRequestHandler):
         path = self.path.partition("?")[0]
         if path == INBOX:
             return data(HTTPStatus.OK, {"inbox": True})
-        return self.server.shelf.reply(path, self.headers.get("If-None-Match"))
+        return self.server.shelf.reply(path, self.headers.get("If-None-Match"), self.server.trouble)
 
     def _take(self) -> Reply:
         if self.path != INBOX:

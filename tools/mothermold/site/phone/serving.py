@@ -6,12 +6,12 @@ import os
 import secrets
 import sys
 import threading
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 from typing import Final
 
-from mothermold.book.files import RECIPES
-from mothermold.ground.errors import CannotRunError, RefusedError
+from mothermold.ground.errors import CannotRunError
 from mothermold.site.building import build_site
 from mothermold.site.phone.doors import Doors
 from mothermold.site.phone.inbox import Inbox
@@ -19,12 +19,11 @@ from mothermold.site.phone.reach import chosen_address, local_addresses
 from mothermold.site.phone.server import PhoneServer
 from mothermold.site.phone.shelf import Shelf
 from mothermold.site.phone.square import square
+from mothermold.site.watching import slips, traces, trouble, watch
 from mothermold.view.editions import Edition
 
 FIRST_PORT: Final = 8000
 _PORTS_TRIED: Final = 50
-_LOOK_EVERY: Final = 2.0
-_BESIDE: Final = ("mkdocs.yml", ".git/HEAD", ".git/logs/HEAD", ".git/packed-refs")
 Say = Callable[[str], None]
 
 
@@ -50,7 +49,8 @@ def serve_phone(book: Path, edition: Edition, say: Say, *, host: str | None = No
     shelf = Shelf(book / "site" / edition, edition)
     stop = threading.Event()
     with open_server(address, port, shelf, inbox, say) as server:
-        watcher = threading.Thread(target=_watch, args=(book, edition, before, say, stop), daemon=True)
+        again = partial(_again, book, edition, server, say)
+        watcher = threading.Thread(target=watch, args=(book, before, again, stop), daemon=True)
         try:
             say(introduction(edition, server.doors, [] if host else local_addresses(), colors=_has_colors()))
             watcher.start()
@@ -112,37 +112,16 @@ def farewell(waiting: int) -> str:
     return f"Stopped. {runs} in the inbox; `mothermold bring` takes {them} in."
 
 
-def traces(book: Path) -> frozenset[tuple[str, int, int]]:
-    """What shows that something the pages are made of has changed: each file with its size and time."""
-    return frozenset(_traces(book))
-
-
-def _traces(book: Path) -> Iterator[tuple[str, int, int]]:
-    paths = [book / name for name in _BESIDE]
-    for folder in (RECIPES, "site_src", ".git/refs/heads"):
-        paths.extend((book / folder).rglob("*"))
-    for path in paths:
-        try:
-            told = path.stat()
-        except OSError:
-            continue
-        if path.is_file():
-            yield str(path), told.st_mtime_ns, told.st_size
-
-
-def _watch(
-    book: Path, edition: Edition, before: frozenset[tuple[str, int, int]], say: Say, stop: threading.Event
-) -> None:
-    while not stop.wait(_LOOK_EVERY):
-        if (now := traces(book)) == before:
-            continue
-        before = now
-        try:
-            build_site(book, edition, None)
-        except (CannotRunError, RefusedError, OSError) as problem:
-            say(f"The pages could not be built again, so the old ones stay: {problem}")
-        else:
-            say("Built again: something changed.")
+def _again(book: Path, edition: Edition, server: PhoneServer, say: Say) -> None:
+    """Builds again after a change; where that cannot be done the old pages stay, and terminal and page say so."""
+    try:
+        built = build_site(book, edition, None)
+    except Exception as problem:  # whatever state the book is in, the phone is served on
+        server.trouble = trouble(problem)
+        say(server.trouble)
+    else:
+        server.trouble = ""
+        say("\n".join(filter(None, ("Built again: something changed.", slips(built.view.notices)))))
 
 
 def _has_colors() -> bool:

@@ -12,6 +12,7 @@ from urllib.parse import unquote
 from mothermold.ground.errors import RefusedError
 from mothermold.site.listing import listed_before
 from mothermold.site.phone.replies import HTML, Reply, plain
+from mothermold.site.watching import with_trouble
 from mothermold.view.editions import Edition
 
 KINDS: Final = {
@@ -81,16 +82,19 @@ class Shelf:
         except (OSError, RefusedError):
             return None
 
-    def reply(self, path: str, known: str | None) -> Reply:
+    def reply(self, path: str, known: str | None, trouble: str = "") -> Reply:
         """Answers with a file.
 
         Args:
             path: The address without its query.
             known: The marks of what the browser still has (`If-None-Match`).
+            trouble: Why the pages are old ones; empty where they are not.
         """
         if (found := self.read(path)) is None:
             return plain(HTTPStatus.NOT_FOUND, "There is no such page.")
         name, body = found
+        if trouble and name.endswith(".html"):
+            body = with_trouble(body, trouble)
         mark = f'"{hashlib.sha256(body).hexdigest()[:32]}"'
         headers = (("ETag", mark), ("Cache-Control", "no-cache"))
         kind = KINDS.get(PurePosixPath(name).suffix.lower(), "application/octet-stream")

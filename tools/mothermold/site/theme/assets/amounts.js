@@ -6,7 +6,8 @@
   var NUMBER = "[+-]?\\d+(?:\\.\\d+)?";
   var SINGLE = new RegExp("^(" + NUMBER + ")\\s*(\\D[^]*)?$");
   var RANGE = new RegExp("^(" + NUMBER + ")\\s*(?:-|–|—|to)\\s*(" + NUMBER + ")\\s*(\\D[^]*)?$");
-  var LONGEST = 60, MOST = 1000000;
+  /* The bounds of the command (quantities/units.py), but for what one bench mixes; no pattern sees a longer text. */
+  var LONGEST = 60, MOST = 1000000, HOTTEST = 10000, LEAST = exact.of("1e-9");
 
   function unitOf(name) { return Object.prototype.hasOwnProperty.call(table.units, name) ? table.units[name] : null; }
 
@@ -107,19 +108,29 @@
     return { exact: value, dimension: unit[0] };
   }
 
+  function tooLong(wanted) { return no("too-long", "That is too long for an amount.", example(wanted)); }
+
   /* wanted: dimensions such as ["mass", "volume"]; given: {unit: "g"} where the unit stands beside the field. */
   function read(typed, wanted, given) {
+    if (String(typed).length > 10 * LONGEST) { return tooLong(wanted); }
     var text = String(typed).replace(/[\u00a0\u2009\u202f]/g, " ").replace(/\u2212/g, "-").trim();
     if (!text) { return no("empty", "Nothing is typed yet.", example(wanted)); }
-    if (text.length > LONGEST) { return no("bad-quantity", "That is too long for an amount.", example(wanted)); }
+    if (text.length > LONGEST) { return tooLong(wanted); }
     var plain = pointed(text);
     if (plain.fault) { return plain; }
     var found = single(plain, wanted, given);
     if (found.fault) { return found; }
     var sign = exact.cmp(found.exact, 0);
-    if (found.dimension !== "temperature") {
+    if (found.dimension === "temperature") {
+      if (exact.cmp(found.exact, HOTTEST) > 0 || exact.cmp(found.exact, -HOTTEST) < 0) {
+        return no("out-of-range", "`" + text + "` is no temperature of a bench.", "Look again at the number and its unit.");
+      }
+    } else {
       if (sign < 0) { return no("out-of-range", "`" + text + "` is less than nothing.", example(wanted)); }
       if (sign === 0) { return no("out-of-range", "`" + text + "` is nothing.", "Give an amount above 0."); }
+      if (exact.cmp(found.exact, LEAST) < 0) {
+        return no("out-of-range", "`" + text + "` is less than any bench reckons with.", "Look again at the number and its unit.");
+      }
       if (exact.cmp(found.exact, MOST) > 0) {
         return no("out-of-range", "`" + text + "` is more than any bench mixes.", "Look again at the number and its unit.");
       }

@@ -3,6 +3,9 @@
   "use strict";
   var ZERO = BigInt(0), ONE = BigInt(1), TWO = BigInt(2), TEN = BigInt(10);
 
+  /* A fraction of a page's own data has some hundred digits at most; a power of ten is bounded by its pattern. */
+  var LONGEST = 5000;
+
   function abs(n) { return n < ZERO ? -n : n; }
 
   function made(n, d) {
@@ -16,6 +19,7 @@
   /* "22/7", "1.08", "-3", "1e-7", a number as it prints, or a fraction already made. */
   function of(value) {
     if (value !== null && typeof value === "object") { return value; }
+    if (String(value).length > LONGEST) { throw new RangeError("a number without end"); }
     var read = /^([+-]?)(\d+)(?:\.(\d+))?(?:[eE]([+-]?\d{1,3}))?(?:\/([1-9]\d*))?$/.exec(String(value));
     if (!read) { throw new RangeError("no number: " + value); }
     var n = BigInt(read[2] + (read[3] || "")), d = TEN ** BigInt((read[3] || "").length), power = Number(read[4] || 0);
