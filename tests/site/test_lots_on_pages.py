@@ -6,10 +6,10 @@ import re
 import shutil
 from pathlib import Path
 
+from mothermold.model.recipe import Recipe
+from mothermold.reckon.mixes import resolve
 from mothermold.site.batching import mix_data
 from mothermold.site.documents import document_page
-from mothermold.reckon.mixes import resolve
-from mothermold.model.recipe import Recipe
 from mothermold.view.view import View, open_view
 
 GOOD = Path(__file__).parents[1] / "data" / "good"
