@@ -189,7 +189,10 @@ class Evidence:
         happened = self.lineage.troubles.get(name, [])
         is_hurt = _HURT in (note.harm, *(entry.harm for _run, entry in happened))
         others = list({str(run.id): run for run, _entry in happened if not counts(run)}.values())
-        fixes = (self._fix(recipe, version, fixed, noticed or [recipe], failed, others) for recipe, version in fixed)
+        fixes = (
+            self._fix(recipe, version, fixed, noticed or [recipe], failed, uncounted=others)
+            for recipe, version in fixed
+        )
         return FailureRecord(
             tuple(
                 AtVersion(place, version, tally)
@@ -243,6 +246,7 @@ class Evidence:
         fixed: Sequence[tuple[str, int]],
         places: Sequence[str],
         failed: Mapping[str, Sequence[Run]],
+        *,
         uncounted: Sequence[Run],
     ) -> FixRecord:
         others = [number for where, number in fixed if where == recipe]
