@@ -114,17 +114,28 @@ def test_a_name_or_a_title_in_full_wins_at_once(answer: str, chosen: str, typed:
 FAMILIES = [Offer(word) for word in FAMILIES_OF_THE_TRADE]
 
 
-def test_letters_are_looked_for_anywhere_and_every_offer_keeps_its_number(
-    typed: Typed, capsys: pytest.CaptureFixture[str]
-) -> None:
+def test_a_number_counts_in_the_list_that_is_in_sight(typed: Typed, capsys: pytest.CaptureFixture[str]) -> None:
     assert typed("silicon", "2").choose("Family", FAMILIES) == "tin-silicone"
     narrowed = capsys.readouterr().out.partition("fit `silicon`")[2]
-    for offer in FAMILIES:
-        number = FAMILIES.index(offer) + 1
-        assert (f"{number:>5}  {offer.value}\n" in narrowed) == ("silicone" in offer.value and number < 54)
-    assert "and 1 more" in narrowed
-    assert typed("silicon", "62").choose("Family", FAMILIES) == "lace"
-    assert typed("62").choose("Family", FAMILIES) == "lace"
+    held = [offer.value for offer in FAMILIES if "silicone" in offer.value]
+    for number, value in enumerate(held[:12], start=1):
+        assert f"{number:>5}  {value}\n" in narrowed
+    assert f"and {len(held) - 12} more" in narrowed
+    assert typed("silicon", "12").choose("Family", FAMILIES) == held[11]
+    assert typed("face", "1").choose("Recipe", RECIPES) == "cast/face-piece"
+    recipes = [*RECIPES[2:], *RECIPES[:2]]
+    assert typed("face", "1").choose("Recipe", recipes) == "cast/face-piece"
+    assert typed("face", "?", "1").choose("Recipe", recipes) == "cast/brow-bands"
+    assert typed("face, 1", "2").several("Recipe", recipes) == ("mold/face-mold", "cast/brow-bands")
+
+
+def test_a_number_that_stands_in_no_list_in_sight_chooses_nothing(
+    typed: Typed, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert typed("62", "?", "62").choose("Family", FAMILIES) == "lace"
+    assert "`62` is not in the list you see. Type a number from 1 to 12" in capsys.readouterr().out
+    assert typed("62", "1").choose("Family", FAMILIES, own=True) == "platinum-silicone"
+    assert typed("62", "62").choose("Family", FAMILIES, own=True) == "62"
 
 
 def test_a_question_mark_lists_everything(typed: Typed, capsys: pytest.CaptureFixture[str]) -> None:

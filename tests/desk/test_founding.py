@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import io
 import json
 import subprocess
+import sys
 from pathlib import Path
 
 import pytest
 
 from mothermold.cli.main import main
+from mothermold.desk.founding import Whereabouts
+from mothermold.desk.whereabouts import known_whereabouts
 from mothermold.view.view import open_view
 
 
@@ -38,6 +42,67 @@ def test_a_new_book_helps_editors_and_keeps_private_things_out(tmp_path: Path) -
     assert second == "# $schema: ../schema/book.schema.json"
     for schema in json.loads((book / ".vscode" / "settings.json").read_text())["yaml.schemas"]:
         assert (book / schema).is_file()
+
+
+class AtTheDesk(io.StringIO):
+    """A keyboard somebody sits at."""
+
+    def isatty(self) -> bool:
+        return True
+
+
+def settings(book: Path) -> tuple[str, str, str | None]:
+    told = open_view(book, "private").settings
+    return str(told.title), told.time_zone, told.currency
+
+
+def test_title_zone_and_money_are_asked_with_what_the_computer_knows_as_the_offer(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setenv("TZ", "America/Denver")
+    monkeypatch.setenv("LC_ALL", "en_US.UTF-8")
+    monkeypatch.setattr(sys, "stdin", AtTheDesk("\n\n\n"))
+    assert main(["init", str(tmp_path / "wax-and-gel")]) == 0
+    assert settings(tmp_path / "wax-and-gel") == ("Wax and gel", "America/Denver", "USD")
+    out = capsys.readouterr().out
+    for offer in ("[Wax and gel]", "[America/Denver]", "[USD]"):
+        assert offer in out
+    monkeypatch.setattr(sys, "stdin", AtTheDesk("Gel: a book # mine\nBerlin\n<\n\nEurope/Berlin\n€\nchf\n"))
+    assert main(["init", str(tmp_path / "other")]) == 0
+    assert settings(tmp_path / "other") == ("Gel: a book # mine", "Europe/Berlin", "CHF")
+    assert "`€` is not how money is written here. Type its three letters, as USD or EUR." in capsys.readouterr().out
+    assert main(["-C", str(tmp_path / "other"), "check"]) == 0
+
+
+def test_who_is_no_terminal_is_not_asked_and_the_offers_are_taken(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setenv("TZ", "Pacific/Auckland")
+    monkeypatch.setenv("LC_ALL", "en_NZ.UTF-8")
+    monkeypatch.setattr(sys, "stdin", io.StringIO(""))
+    assert main(["init", str(tmp_path / "no")]) == 0
+    assert settings(tmp_path / "no") == ("No", "Pacific/Auckland", "NZD")
+    assert "called" not in capsys.readouterr().out
+    assert main(["-C", str(tmp_path / "no"), "check"]) == 0
+
+
+def test_what_the_computer_does_not_know_is_as_usual(tmp_path: Path) -> None:
+    known = known_whereabouts(tmp_path / "-_-", {"TZ": "Nowhere/Land", "LANG": "C.UTF-8"}, tmp_path / "none")
+    assert known == Whereabouts()
+    (tmp_path / "zoneinfo/Europe").mkdir(parents=True)
+    (tmp_path / "zoneinfo/Europe/Paris").write_text("")
+    (tmp_path / "clock").symlink_to(tmp_path / "zoneinfo/Europe/Paris")
+    known = known_whereabouts(tmp_path / "book", {"LANG": "fr_FR.UTF-8"}, tmp_path / "clock")
+    assert known == Whereabouts("Book", "Europe/Paris", "EUR")
+
+
+def test_a_folder_that_is_taken_is_refused_before_anything_is_asked(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (tmp_path / "sketch.txt").write_text("mine")
+    monkeypatch.setattr(sys, "stdin", AtTheDesk(""))
+    assert main(["init", str(tmp_path)]) == 1
+    assert "called" not in capsys.readouterr().out
 
 
 def test_a_folder_with_something_in_it_is_left_alone(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

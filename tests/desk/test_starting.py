@@ -50,8 +50,8 @@ IN_SHOP = {
     "material": ["Deadener, thick", "", "silicone-deadener", "0.98", "1 kg", "24.00", "20E5", "2026-02-03", "", "", "binder 2", ""],
     "failure": ["sticky all round: worse at the # chin", "- edges curl", "", "", "cast", "cast/cheek#open", "Powder it.", "",
                 "rework", "Less thinner", "cast/cheek@2", "", ""],
-    "run": ["", "", "cheek", "", "", "cheek-mold-1", "21", "48", "", "20", "80", "120 g", "good", "torn-edge", "open",
-            "a tear at the chin", "", "", "C-02", "hero", "", "", ""],
+    "run": ["", "", "cheek", "", "", "cheek-mold-1", "21", "48", "", "20", "80", "120 g", "good", "", "torn-edge", "open",
+            "a tear at the chin", "", "", "C-02", "hero", "", "", "", "", ""],
     "mold": ["Cheek mold 2", "", "", "2026-05-30", "negative", "lid: the old one", "", "W1", "97", "casting", "8", "C3", ""],
     "build": ["The Ferryman", "", "2", "W2", "", "shell", "mold/cheek-mold@1", "chin", "cast/cheek@2", "shell", "", "chin",
               "2026-07-01", "shoot", "", ""],
@@ -61,7 +61,7 @@ IN_EMPTY = {
     "recipe": ["cast", "Chin tip", "", "", ""],
     "material": ["Water", "", "water", "", "", "", "", ""],
     "failure": ["soft", "", "", "cast", "", "", "", "", ""],
-    "run": ["", "", "", "", "", "", ""],
+    "run": ["", "", "", "", "", "", "", ""],
     "mold": ["Chin mold", "", "", "", "", "", "", "", ""],
     "build": ["The Ferryman", "", "", "", ""],
     "course": ["First term", "", "", "", ""],
@@ -340,7 +340,7 @@ HOSTILE = [
 def test_hostile_answers_are_written_so_that_they_read_back_exactly(
     value: str, books: dict[str, Path], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    run = begin(books["empty"], "run", ["test", "", "", "", value, "", "r-1", ""], monkeypatch)
+    run = begin(books["empty"], "run", ["test", "", "", "", value, "", "", "r-1", ""], monkeypatch)
     assert run.raw["went_wrong"] == [{"what": value}]
     failure = begin(
         books["empty"], "failure", [value, value, "", value, "no", "cast", value, "", "", value, "x", ""], monkeypatch

@@ -69,7 +69,7 @@ def test_a_batch_is_doubted_at_three_times_and_a_third_of_what_the_recipe_reckon
 def test_an_unlikely_figure_is_asked_again_or_kept(
     book: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    run = begin(book, "run", ["test", "", "96.4", "", "21", "148 %", "no", "48", "2", "y", "", "", "", ""], monkeypatch)
+    run = begin(book, "run", ["test", "", "96.4", "", "21", "148 %", "no", "48", "2", "y", *[""] * 5], monkeypatch)
     assert run.raw["conditions"] == {"room": "21 degC", "humidity": "48 %", "material_temp": "2 degC"}
     told = capsys.readouterr().out
     assert "96.4 degC is far from what a room has. Keep it? [no]" in told
@@ -81,7 +81,7 @@ def test_an_unlikely_figure_is_asked_again_or_kept(
 def test_a_batch_far_from_the_recipe_is_asked_about(
     shop: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    answers = ["", "none", "cast/cheek@2", "", "", "", "", "1.2 kg", "", "120 g", "", "", "", ""]
+    answers = ["", "none", "cast/cheek@2", "", "", "", "", "1.2 kg", "", "120 g", *[""] * 6]
     run = begin(shop, "run", answers, monkeypatch)
     assert run.raw["batch"] == [{"mix": "base", "weighed": "120 g"}]
     assert "1.2 kg is far from the 119 g the recipe reckons. Keep it? [no]" in capsys.readouterr().out
@@ -90,7 +90,7 @@ def test_a_batch_far_from_the_recipe_is_asked_about(
 def test_without_a_look_at_the_thermometer_the_rest_of_the_air_is_not_asked_for(
     book: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    begin(book, "run", ["test", "", "", "", "", "", ""], monkeypatch)
+    begin(book, "run", ["test", *[""] * 7], monkeypatch)
     assert "How humid" not in capsys.readouterr().out
 
 
@@ -141,7 +141,29 @@ def test_letters_lose_their_accents_in_a_name(
 def test_a_yes_is_no_name_and_no_label(
     shop: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    answers = ["", "none", "cast/cheek@2", "", "", "", "", "", "good", "", "y", "N", "F-07", "", "", "n", "", ""]
+    answers = [
+        "",
+        "none",
+        "cast/cheek@2",
+        "",
+        "",
+        "",
+        "",
+        "",
+        "good",
+        "",
+        "",
+        "y",
+        "N",
+        "F-07",
+        "",
+        "",
+        "",
+        "",
+        "n",
+        "",
+        "",
+    ]
     run = begin(shop, "run", answers, monkeypatch)
     assert run.raw["kept"] == [{"piece": "F-07"}]
     assert run.address == "r-2026-06-01-cheek-2"
@@ -209,9 +231,7 @@ def test_a_day_to_come_is_asked_about_because_it_stays_in_the_runs_name(
         *[""] * 5,
         "no",
         "n",
-        "",
-        "",
-        "",
+        *[""] * 5,
     ]
     run = begin(shop, "run", answers, monkeypatch)
     assert run.raw["started"] == "2026-05-30 09:00"

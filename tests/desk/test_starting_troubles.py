@@ -104,7 +104,9 @@ def test_with_no_word_in_common_the_newest_is_asked_about_and_enter_means_no(
 def test_a_no_to_what_went_wrong_is_no_trouble(
     shop: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    run = begin(shop, "run", ["", "none", "cast/cheek@2", "", "", "", "", "", "", "no", "n", "", "", ""], monkeypatch)
+    run = begin(
+        shop, "run", ["", "none", "cast/cheek@2", "", "", "", "", "", "", "no", "n", "", "", "", "", ""], monkeypatch
+    )
     assert "went_wrong" not in run.raw
     assert capsys.readouterr().out.count("Type it in words, or Enter.") == 2
 

@@ -39,6 +39,28 @@ def test_an_opened_lot_keeps_only_as_long_as_its_label_says_for_opened_ones() ->
     assert past_date(held, date(2026, 4, 1)) != []
 
 
+@pytest.mark.parametrize(
+    ("opened", "keeps", "last"),
+    [
+        ("2026-02-10", "12 months", date(2027, 2, 10)),
+        ("2026-02-10", "1 year", date(2027, 2, 10)),
+        ("2023-03-01", "12 months", date(2024, 3, 1)),
+        ("2026-01-05", "1 month", date(2026, 2, 5)),
+        ("2026-01-05", "6 months", date(2026, 7, 5)),
+        ("2026-01-31", "1 month", date(2026, 2, 28)),
+        ("2024-02-29", "1 year", date(2025, 2, 28)),
+        ("2026-08-31", "6-12 months", date(2027, 2, 28)),
+        ("2026-01-05", "1 year 2 months 1 week", date(2027, 3, 12)),
+        ("2026-01-05", "52 weeks", date(2027, 1, 4)),
+        ("2026-01-05", "36 h", date(2026, 1, 6)),
+        ("2026-01-05", "9000 years", date.max),
+    ],
+)
+def test_a_month_on_a_label_is_a_month_of_the_calendar(opened: str, keeps: str, last: date) -> None:
+    held = material(keeps={"opened": keeps}, lots=[lot("1", opened=opened)])
+    assert last_day(held.lots[0], held) == last
+
+
 def test_a_lot_without_any_date_is_never_past_it() -> None:
     assert past_date(material(lots=[lot("1")]), TODAY) == []
 

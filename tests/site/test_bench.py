@@ -153,6 +153,7 @@ def test_a_whole_run_goes_by_taps_and_the_book_reads_it(
     page = phone.page
     begin(page, MIX)
     assert sheet_of(page) == printed(view, Asked(mold="face-mold-2"))
+    tap(page, "mixed")
     tap(page, "start-clock")
     tap(page, "next")
     tap(page, "closed")
@@ -175,6 +176,18 @@ def test_a_whole_run_goes_by_taps_and_the_book_reads_it(
     assert len(run.took) == END
     tap(page, "next")
     assert heading(page) == "Before you begin"
+
+
+def test_a_sheet_that_was_only_shown_is_no_weighing(phone: Watched) -> None:
+    page = phone.page
+    begin(page, MIX)
+    tap(page, "start-clock")
+    assert not any(batch.get("weighed") for batch in only(page)["batches"].values())
+    tap(page, "sets")
+    finish(page)
+    text = file_of(page)
+    assert "weighed" not in text
+    assert "pot_life" in text
 
 
 def test_the_pot_life_runs_from_the_tap_on_every_step_to_its_short_end(own: Watched) -> None:

@@ -96,14 +96,15 @@ def test_two_equal_weighings_by_date_and_not_by_line_make_stone_dry(view: View) 
     assert not mold_details(view, wet)["dry"]
 
 
-def test_pieces_in_the_box_are_held_against_the_days_to_come_and_the_spares(view: View) -> None:
+def test_pieces_that_can_be_worn_are_held_against_the_days_to_come_and_the_spares(view: View) -> None:
     details = build_details(view, view.documents["build"]["ferryman"])
     (supply,) = details["supply"]
-    # Saved on February 16: two days to come, two pieces a day, one set to spare; one of four was thrown away.
-    assert (supply.thing, supply.have, supply.need, supply.days) == ("cheek-left", 3, 2 * (2 + 1), 2)
+    # Saved on February 16: two days to come, two pieces a day, one set to spare; one of four was thrown away,
+    # and no run painted the others.
+    assert (supply.thing, supply.have, supply.bare, supply.need, supply.days) == ("cheek-left", 0, 3, 2 * (2 + 1), 2)
     (thing,) = details["things"]
     assert (thing.newer, thing.record) == (2, "2 runs: 2 good")
-    assert [piece.state for piece in details["pieces"]] == ["discarded", "in the box", "in the box", "in the box"]
+    assert [piece.what for piece in details["pieces"]] == ["used up", "not graded", "not graded", "not graded"]
 
 
 def test_a_course_says_which_pin_has_a_newer_version(view: View) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Any, Final
 
 from mothermold.answers.difference_words import change_sentences
@@ -18,7 +18,7 @@ from mothermold.view.evidence import Beginning, FailureRecord, FixRecord
 from mothermold.view.view import View
 
 EMPTY: dict[str, Any] = {
-    "failure": None, "title": None, "by_version": [], "fixes": [], "by_condition": [], "suspects": [], "cautions": [],
+    "failure": None, "title": None, "hurt": None, "by_version": [], "fixes": [], "by_condition": [], "suspects": [], "cautions": [],
 }  # fmt: skip
 CAUTIONS: Final = (
     "Castings of one batch or out of one mold go well or badly together; three of them tell little more than one.",
@@ -28,6 +28,8 @@ CAUTIONS: Final = (
 )
 """Said with every verdict; common practice of small samples (trade reference, section 1.6)."""
 _NAMED: Final = 5
+MOST_RUNS_TOLD: Final = 30
+"""More clean runs than this nobody waits for: a mold is worn out or the recipe changed before (common practice, no source)."""
 
 
 def weigh_evidence(view: View, failure: str) -> Result:
@@ -58,6 +60,7 @@ def weigh_evidence(view: View, failure: str) -> Result:
     data = {
         "failure": name,
         "title": str(document.model.title),
+        "hurt": record.is_hurt,
         "by_version": [
             {"recipe": each.recipe, "version": each.version, "runs": each.tally.runs, "failed": each.tally.failed}
             | _rate(each.tally)
@@ -101,22 +104,53 @@ def fix_data(fix: FixRecord) -> dict[str, Any]:
         "high": change[2] if change else None,
         "verdict": fix.verdict,
         "clean_runs_to_settle": fix.clean_runs_to_settle,
+        "hurt": fix.is_hurt,
         "words": fix_words(fix),
     }
 
 
 def fix_words(fix: FixRecord) -> str:
-    """The record of a fix as one says it: ``2 of 4 before, none of 4 since; 8 more clean runs would settle it``."""
+    """The record of a fix as one says it: ``2 of 4 before, none of 4 since; 8 more clean runs would settle it``.
+
+    Where somebody was hurt no clean run is counted: the next face is another person's.
+    """
+    if fix.is_hurt:
+        told = ", ".join(
+            f"{_times(tally.failed)} {when}"
+            for tally, when in ((fix.before, "before"), (fix.after, "since"))
+            if tally.failed
+        )
+        happened = f"it happened {told}" if told else "no run that counts shows it"
+        return (
+            f"{happened}{_uncounted(fix.uncounted)}; somebody was hurt, and clean faces prove nothing for the next one"
+        )
     before, after = (_makings(fix.recipe, count) for count in fix.makings)
     told = f"{tally_words(fix.before)} before{before}, {tally_words(fix.after)} since{after}"
     if fix.verdict in ("held", "worse"):
         return told
     if not fix.before.failed:
-        return f"{told}; as it never failed before, runs cannot settle it"
+        never = "as it never failed before" if fix.before.runs else "as nothing was counted before"
+        return f"{told}; {never}, runs cannot settle it{_uncounted(fix.uncounted)}"
     more = fix.clean_runs_to_settle
-    if more is None:
-        return f"{told}; even 200 more clean runs would not settle it"
+    if more is None or more > MOST_RUNS_TOLD:
+        return f"{told}; the runs will not tell"
     return f"{told}; {more} more clean {'run' if more == 1 else 'runs'} would settle it"
+
+
+def _times(count: int) -> str:
+    return {1: "once", 2: "twice"}.get(count, f"{count} times")
+
+
+_UNCOUNTED: Final = {
+    "pull": ("first pull", "first pulls"), "test": ("test", "tests"), "run": ("run under way", "runs under way"),
+}  # fmt: skip
+
+
+def _uncounted(kinds: Sequence[str]) -> str:
+    """The runs in which it happened and which do not count, behind a record: `` (it did in 1 first pull, not counted)``."""
+    told = [f"{count} {nouns[count > 1]}" for kind, nouns in _UNCOUNTED.items() if (count := list(kinds).count(kind))]
+    are = "is" if len(kinds) == 1 else "are"
+    return f" (it happened in {' and '.join(told)}, which {are} not counted)" if told else ""
 
 
 _MADE: Final = {

@@ -5,7 +5,7 @@ from __future__ import annotations
 import contextlib
 import re
 import sys
-from collections.abc import Callable, Collection, Sequence
+from collections.abc import Callable, Sequence
 from typing import Final
 
 from mothermold.desk.asking import BackError, Offer, StoppedError
@@ -26,6 +26,7 @@ class Terminal:
 
     def __init__(self) -> None:
         self._listed: set[tuple[Offer, ...]] = set()
+        self._in_sight: Sequence[Offer] = ()
         with contextlib.suppress(AttributeError, ValueError):
             # A letter in another encoding is told and asked for again, where it would end in a stack of calls.
             sys.stdin.reconfigure(errors="surrogateescape")  # type: ignore[union-attr]
@@ -56,7 +57,7 @@ class Terminal:
     def choose(
         self, question: str, offers: Sequence[Offer], *, default: str = "", own: bool = False, needed: bool = False
     ) -> str:
-        """Asks for one of the offers; a few letters narrow a long list, whose numbers stay what they are."""
+        """Asks for one of the offers; a few letters narrow a long list, and a number counts in the list last shown."""
         self._list(offers)
         while True:
             answer = self._ask_or_take(question, default)
@@ -71,13 +72,16 @@ class Terminal:
         while True:
             answer = self._ask(f"{question} (several with commas)", "")
             if answer == _LIST:
-                self._print(offers, offers, len(offers))
+                self._print(offers, len(offers))
                 continue
             pieces = [piece.strip() for piece in answer.split(",") if piece.strip()]
             with contextlib.suppress(BackError):
-                chosen = [
-                    self._settled(each, offers, f"Which one for `{each}` (Enter for none)", own=own) for each in pieces
-                ]
+                shown = self._in_sight
+                chosen = []
+                for each in pieces:
+                    # What was asked about one piece is gone from sight for the next; all were typed from one list.
+                    self._in_sight = shown
+                    chosen.append(self._settled(each, offers, f"Which one for `{each}` (Enter for none)", own=own))
                 return tuple(dict.fromkeys(each for each in chosen if each))
 
     def agree(self, question: str, *, default: bool) -> bool:
@@ -99,7 +103,7 @@ class Terminal:
         before = ""
         while answer and not (own and answer == before):
             if answer == _LIST:
-                self._print(offers, offers, len(offers))
+                self._print(offers, len(offers))
             elif chosen := self._meant(answer, offers, own=own):
                 if chosen.casefold() != answer.casefold():
                     self.say(f"  -> {chosen}")
@@ -110,42 +114,51 @@ class Terminal:
 
     def _meant(self, answer: str, offers: Sequence[Offer], *, own: bool) -> str:
         """The offer an answer means, or the answer itself where it may stand; nothing where it is not plain yet."""
-        found = sought(answer, offers)
+        found = sought(answer, offers, self._in_sight)
         if found.guess is not None and (found.typed or (found.sure and not own)):
             return found.guess.value
+        if re.fullmatch(r"[0-9]{1,4}", answer) and len(self._in_sight) < int(answer) <= len(offers):
+            self.say(f"  `{answer}` is not in the list you see.{self._reach()}")
+            return ""
         near, guess = found.offers, found.guess
         if not near:
             near = alike(answer, offers)
             guess = near[0] if len(near) == 1 else None
             if near or not own:
-                self.say(f"  Nothing here is called `{answer}`.{'' if near else _reach(offers)}")
+                self.say(f"  Nothing here is called `{answer}`.{'' if near else self._reach()}")
         if guess is not None:
             with contextlib.suppress(BackError):
                 if self.agree(f"Is `{guess.value}` meant?", default=True):
                     return guess.value
                 if not own and len(near) == 1:
-                    self.say(f" {_reach(offers)}")
+                    self.say(f" {self._reach()}")
                 if own and len(near) == 1:
                     return answer
         if len(near) > 1:
             self.say(f"  {len(near)} of them fit `{answer}`{'; type it again to keep it as typed' if own else ''}:")
-            self._print(near, offers, _SHOWN)
+            self._print(near, _SHOWN)
         return answer if own and not near else ""
 
     def _list(self, offers: Sequence[Offer]) -> None:
         if len(offers) > _SHORT and tuple(offers) in self._listed:
-            self.say(f"       1 to {len(offers)} as listed above; `?` lists them again")
+            self._in_sight = tuple(offers[:_SHOWN])
+            self.say(f"       1 to {len(self._in_sight)} as listed above; `?` lists them again")
             return
         self._listed.add(tuple(offers))
-        self._print(offers, offers, _SHOWN)
+        self._print(offers, _SHOWN)
 
-    def _print(self, some: Collection[Offer], offers: Sequence[Offer], most: int) -> None:
-        """Some of the offers, each with its number in the whole list."""
-        numbered = [(number, offer) for number, offer in enumerate(offers, start=1) if offer in some]
-        for number, offer in numbered[:most]:
+    def _print(self, offers: Sequence[Offer], most: int) -> None:
+        """Offers, numbered from 1: from now on these are the numbers that count."""
+        self._in_sight = tuple(offers[:most])
+        for number, offer in enumerate(self._in_sight, start=1):
             self.say(_cut(f"  {number:>3}  {offer.value}{f'  {offer.words}' if offer.words else ''}"))
-        if len(numbered) > most:
-            self.say(f"       and {len(numbered) - most} more; type a few letters to find one, or `?` for all")
+        if len(offers) > most:
+            self.say(f"       and {len(offers) - most} more; type a few letters to find one, or `?` for all")
+
+    def _reach(self) -> str:
+        count = len(self._in_sight)
+        numbers = "1" if count == 1 else f"a number from 1 to {count}"
+        return f" Type {numbers}, or letters of a name; `?` lists all." if count else ""
 
     def _ask_or_take(self, question: str, default: str) -> str:
         """Asks; a yes to what is proposed takes it, as Enter does."""
@@ -173,8 +186,3 @@ class Terminal:
 def _cut(line: str) -> str:
     """A line no longer than a terminal is wide, cut at a word."""
     return line if len(line) <= _WIDTH else f"{line[:_WIDTH].rpartition(' ')[0]} ..."
-
-
-def _reach(offers: Sequence[Offer]) -> str:
-    numbers = "1" if len(offers) == 1 else f"a number from 1 to {len(offers)}"
-    return f" Type {numbers}, or letters of a name; `?` lists all." if offers else ""

@@ -35,7 +35,7 @@ from mothermold.cli.commands import Command
 from mothermold.cli.texts import TEXTS
 from mothermold.desk.asking import StoppedError
 from mothermold.desk.bringing import bring_runs
-from mothermold.desk.founding import found_book, write_schemas
+from mothermold.desk.founding import found_book, may_be_founded, write_schemas
 from mothermold.desk.numbering import Wish
 from mothermold.desk.opening import open_for
 from mothermold.desk.putting_back import put_back
@@ -43,6 +43,7 @@ from mothermold.desk.replaying import replay_story
 from mothermold.desk.saving import save_book
 from mothermold.desk.starting import start
 from mothermold.desk.undoing import undo_save
+from mothermold.desk.whereabouts import ask_whereabouts, known_whereabouts
 from mothermold.ground.errors import CannotRunError, RefusedError
 from mothermold.ground.notices import Notice, in_order
 from mothermold.ground.rendering import as_data, as_text
@@ -258,6 +259,15 @@ def _asks(asked: argparse.Namespace) -> bool:
     return not asked.yes and sys.stdin is not None and sys.stdin.isatty()
 
 
+def _init(asked: argparse.Namespace) -> None:
+    folder = Path(asked.dir)
+    may_be_founded(folder)
+    about = known_whereabouts(folder)
+    if sys.stdin is not None and sys.stdin.isatty():
+        about = ask_whereabouts(Terminal(), about)
+    _say(found_book(folder, about))
+
+
 def _save(asked: argparse.Namespace) -> None:
     wish = Wish(asked.why.strip(), tuple(asked.fixes), asked.keep_number, asked.with_errors)
     save_book(_book(asked), wish, Terminal(), asks=_asks(asked))
@@ -278,7 +288,7 @@ def _new(asked: argparse.Namespace) -> None:
 
 
 _DEEDS: Final[Mapping[str, Callable[[argparse.Namespace], None]]] = {
-    "init": lambda asked: _say(found_book(Path(asked.dir))),
+    "init": _init,
     "demo": _demo,
     "new": _new,
     "save": _save,

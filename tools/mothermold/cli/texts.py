@@ -94,7 +94,7 @@ def _diff(result: Result) -> str:
         why = f"Why version {reason['version']}: {reason['why'] or 'no reason is written'}{answered}"
         lines += ["", *textwrap.wrap(why, 100)]
     for row in data["evidence"]:
-        lines += ["", *textwrap.wrap(f"{row['title']}: {row['words']} ({ANSWER_WORDS[row['verdict']]}).", 100)]
+        lines += ["", *textwrap.wrap(f"{row['title']}: {row['words']}{_verdict(' ({})', row)}.", 100)]
     if data["evidence"]:
         lines += ["", *(line for each in CAUTIONS for line in textwrap.wrap(each, 96))]
     return "\n".join(lines) + "\n" + _told(result)
@@ -272,13 +272,13 @@ def _evidence(result: Result) -> str:
     lines = [f"{data['title']} ({data['failure']})", ""]
     for row in data["by_version"]:
         at = f"{row['recipe']}@{row['version']}"
-        lines.append(f"  {at:<28} went wrong in {row['failed']:>2} of {row['runs']}")
+        of = "" if data["hurt"] else f" of {row['runs']}"
+        lines.append(f"  {at:<28} went wrong in {row['failed']:>2}{of}")
     if not data["by_version"]:
         lines.append("  No run that counts: of kind run, with an outcome, where it can be noticed.")
     for fix in data["fixes"]:
-        words = ANSWER_WORDS[fix["verdict"]]
-        lines += ["", f"  {fix['recipe']}@{fix['version']}: {words}", f"    {fix['words']}."]
-        if fix["difference"] is not None:
+        lines += ["", f"  {fix['recipe']}@{fix['version']}{_verdict(': {}', fix)}", f"    {fix['words']}."]
+        if fix["difference"] is not None and not fix["hurt"]:
             change = (
                 f"{fix['difference'] * 100:+.0f} points, between {fix['low'] * 100:+.0f} and {fix['high'] * 100:+.0f}"
             )
@@ -286,7 +286,7 @@ def _evidence(result: Result) -> str:
             lines.append(f"    the working: p = {chance:.3f} one-sided; {change}")
     if data["by_version"] and not data["fixes"]:
         lines += ["", "  No fix is known yet."]
-    if data["by_condition"]:
+    if data["by_condition"] and not data["hurt"]:
         lines += ["", "  By what the runs noted, counts only:"]
         lines += [
             f"    {row['what']:<6} {row['value']:<34} {row['failed']:>2} of {row['runs']}"
@@ -295,7 +295,8 @@ def _evidence(result: Result) -> str:
     for each in data["suspects"]:
         count = each["clean_runs_before"]
         clean = "one clean run, which is no proof" if count == 1 else f"{count} clean runs"
-        lines += ["", f"  It may begin at {each['recipe']}@{each['version']}, after {clean}:"]
+        after = "" if data["hurt"] else f", after {clean}"
+        lines += ["", f"  It may begin at {each['recipe']}@{each['version']}{after}:"]
         lines += [f"    {said}" for said in each["changes"] or ["only wording changed, or the text cannot be read"]]
     return "\n".join(lines) + f"\n{_cautions(result)}{_told(result)}"
 
@@ -308,6 +309,11 @@ def _open(result: Result) -> str:
     elif data["opens"]:
         told += ["", "Nothing was opened. Type it again with `--yes` to open all of it."]
     return "\n".join(told) + "\n" + _told(result)
+
+
+def _verdict(frame: str, fix: Mapping[str, Any]) -> str:
+    """Whether a fix held, framed; where somebody was hurt no count says so."""
+    return "" if fix["hurt"] else frame.format(ANSWER_WORDS[fix["verdict"]])
 
 
 def _as_json(result: Result) -> str:

@@ -56,7 +56,7 @@ class Asking(Protocol):
     def choose(
         self, question: str, offers: Sequence[Offer], *, default: str = "", own: bool = False, needed: bool = False
     ) -> str:
-        """Asks for one of the offers, by its number in the whole list, by name, or by a part of its name or words.
+        """Asks for one of the offers, by its number in the list in sight, by name, or by a part of its name or words.
 
         Args:
             question: The question.

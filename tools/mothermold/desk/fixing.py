@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import copy
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Final
 
 from mothermold.answers.result import refused
 from mothermold.book.document import Document, read_document
+from mothermold.desk.asking import Asking, Offer
 from mothermold.desk.editing import edited
 from mothermold.desk.numbering import Plan
 from mothermold.desk.scalars import entry_lines
@@ -23,6 +24,8 @@ from mothermold.view.editions import admits, visibility_of
 from mothermold.view.view import View
 
 _FIXES: Final = "fixes"
+_ANOTHER: Final = "another"
+_TOLD: Final = 3
 _LINE_END: Final = re.compile(r"(\r\n|\r|\n)")
 
 
@@ -50,13 +53,20 @@ class Answered:
         return self.document.file
 
 
-def answer_notes(root: Path, view: View, plans: Iterable[Plan]) -> tuple[list[Answered], list[str]]:
+def answer_notes(
+    root: Path, view: View, plans: Iterable[Plan], asking: Asking, *, asks: bool
+) -> tuple[list[Answered], list[str]]:
     """The failure notes that shall say which version answers them, and what is left to be typed by hand.
+
+    A fix is what one does, never why the recipe was changed: where a note has none that is meant, what changed in the recipe
+    is offered for it.
 
     Args:
         root: The book's folder.
         view: The book as it lies there.
         plans: How its recipes are saved.
+        asking: Whom to ask which fix is meant, where that may be asked.
+        asks: Whether it may; else a fix is taken only where one alone can be meant.
 
     Raises:
         CannotRunError: A note cannot be read.
@@ -69,7 +79,15 @@ def answer_notes(root: Path, view: View, plans: Iterable[Plan]) -> tuple[list[An
             if document is None or _is_answered(document, view, made):
                 continue
             try:
-                found[name] = _answer(found.get(name) or _untouched(root, document, view), view, made)
+                note = found.get(name) or _untouched(root, document, view)
+                meant = _meant(note, view, made, asking if asks else None)
+                if meant is None:
+                    by_hand.append(
+                        f"{document.file} has fixes that no version is named for, and which of them is meant is not plain: "
+                        f"type `in: {_pin(made)}` at that one."
+                    )
+                else:
+                    found[name] = _answer(note, made, meant)
             except RefusedError:
                 by_hand.append(f"Type `in: {_pin(made)}` at the fix in {document.file}; it cannot be written there.")
     return list(found.values()), by_hand
@@ -98,21 +116,64 @@ def _untouched(root: Path, document: Document, view: View) -> Answered:
     return Answered(document, original, original)
 
 
-def _answer(note: Answered, view: View, made: Plan) -> Answered:
+@dataclass(frozen=True, slots=True)
+class _Meant:
+    """The fix of a note that a version answers: the place of one it has, or the words of a new one."""
+
+    place: int | None = None
+    do: str = ""
+
+
+def _meant(note: Answered, view: View, made: Plan, asking: Asking | None) -> _Meant | None:
+    """Which fix is meant; None where that is not plain and nobody can be asked."""
+    model = note.document.model
+    assert isinstance(model, Failure)
+    changed = sentences_between(view, made.weighed.before, made.weighed.document)
+    said = " ".join([made.why, *changed])
+    # Of two in the same words the first is meant.
+    still = {
+        " ".join(fix.do.split()): place for place, fix in reversed(list(enumerate(model.fixes))) if fix.in_ is None
+    }
+    still = dict(sorted(still.items(), key=lambda each: each[1]))
+    fitting = [do for do in still if _fits(do, said)]
+    if len(fitting) == 1 and (asking is None or len(still) == 1):
+        return _Meant(still[fitting[0]])
+    if still and asking is None:
+        return None
+    if not still and not admits(visibility_of(note.document), visibility_of(made.weighed.document)):
+        # What a recipe says is never copied to where more people read it.
+        raise _not_edited(note.document)
+    deed = _deed(changed, made)
+    if asking is None:
+        return _Meant(do=deed)
+    if still:
+        offers = [*(Offer(do) for do in still), Offer(_ANOTHER, "a fix that does not stand in the note yet")]
+        question = f"Which fix of “{model.title}” is in {_pin(made)}?"
+        chosen = asking.choose(question, offers, default=fitting[0] if len(fitting) == 1 else "", needed=True)
+        if chosen in still:
+            return _Meant(still[chosen])
+    if not admits(visibility_of(note.document), visibility_of(made.weighed.document)):
+        deed = ""
+    return _Meant(do=asking.text(f"What one does now against “{model.title}”", default=deed, needed=True))
+
+
+def _deed(changed: Sequence[str], made: Plan) -> str:
+    """What was changed, as a fix says what to do; of a first version its title."""
+    told = [each.replace("*", "").rstrip(".") for each in changed[:_TOLD]]
+    more = f"; and {len(changed) - _TOLD} more" if len(changed) > _TOLD else ""
+    words = "; ".join(told) + more if told else str(made.weighed.recipe.title)
+    return words[:1].upper() + words[1:]
+
+
+def _answer(note: Answered, made: Plan, meant: _Meant) -> Answered:
     document, pin = note.document, _pin(made)
     assert isinstance(document.model, Failure)
-    said = " ".join([made.why, *sentences_between(view, made.weighed.before, made.weighed.document)])
-    fixes = document.model.fixes
-    fitting = [place for place, fix in enumerate(fixes) if fix.in_ is None and _fits(fix.do, said)]
-    if len(fitting) == 1:
-        do = " ".join(fixes[fitting[0]].do.split())
-        text = edited(document, {(_FIXES, fitting[0], "in"): pin}, original=note.text)
+    if meant.place is not None:
+        do = " ".join(document.model.fixes[meant.place].do.split())
+        text = edited(document, {(_FIXES, meant.place, "in"): pin}, original=note.text)
         deed = f"the fix “{do}” is in {pin} now."
-    elif not admits(visibility_of(document), visibility_of(made.weighed.document)):
-        # A reason is never copied to where more people read it.
-        raise _not_edited(document)
     else:
-        do = " ".join((made.why or made.weighed.recipe.title).split())
+        do = " ".join(meant.do.split())
         text = _with_fix(document, note.text, do, pin)
         deed = f"a fix is written, “{do}”, in {pin}."
     by = (*note.by, (made.weighed.document.address, made.version))

@@ -6,11 +6,13 @@ import json
 import shutil
 import sys
 from collections.abc import Mapping
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
 from mothermold.answers.schemas import schema_files
 from mothermold.book.files import find_book
+from mothermold.desk.scalars import entry_lines
 from mothermold.ground.errors import CannotRunError, RefusedError
 from mothermold.ground.notices import Notice
 from mothermold.ground.writing import write_text
@@ -39,9 +41,9 @@ FOLDERS: Final = (*STAGES, *(kind.folder for kind in KINDS.values() if kind.fold
 """What a new book holds below `recipes`."""
 
 _SETTINGS: Final = """\
-{modelines}title: My process book
-currency: EUR
-time_zone: UTC
+{modelines}{title}
+currency: {currency}
+time_zone: {zone}
 hours:
   mon: 09:00-18:00
   tue: 09:00-18:00
@@ -52,6 +54,21 @@ scales:
   - {{id: fine, step: 0.01 g, up_to: 200 g}}
   - {{id: bench, step: 0.1 g, up_to: 5 kg}}
 """
+
+
+@dataclass(frozen=True, slots=True)
+class Whereabouts:
+    """What the settings say of a book.
+
+    Attributes:
+        title: What it is called.
+        zone: Its time zone, as Europe/Berlin.
+        currency: Its money in three letters.
+    """
+
+    title: str = "My process book"
+    zone: str = "UTC"
+    currency: str = "EUR"
 
 
 def modelines(kind: str, file: str) -> str:
@@ -65,12 +82,11 @@ def modelines(kind: str, file: str) -> str:
     return f"# yaml-language-server: $schema={schema}\n# $schema: {schema}\n"
 
 
-def found_book(folder: Path) -> str:
-    """Makes the folder a book and says what to do next.
+def may_be_founded(folder: Path) -> None:
+    """Refuses a folder that cannot become a book.
 
     Raises:
-        RefusedError: ``not-empty`` where something already lies there.
-        CannotRunError: The folder cannot be written.
+        RefusedError: ``not-empty`` where something already lies there, ``inside-a-book`` where it would lie in another one.
     """
     must_be_free(folder)
     if (outer := find_book(folder.parent)) is not None:
@@ -82,13 +98,31 @@ def found_book(folder: Path) -> str:
                 "Choose a folder beside that book, not in it; nothing was written.",
             )
         )
+
+
+def found_book(folder: Path, about: Whereabouts | None = None) -> str:
+    """Makes the folder a book and says what to do next.
+
+    Args:
+        folder: A new or empty folder.
+        about: Its title, zone and money; the usual ones unless given.
+
+    Raises:
+        RefusedError: As ``may_be_founded``.
+        CannotRunError: The folder cannot be written.
+    """
+    may_be_founded(folder)
+    about = about or Whereabouts()
     try:
         for name in FOLDERS:
             (folder / "recipes" / name).mkdir(parents=True, exist_ok=True)
         (folder / "private").mkdir(exist_ok=True)
     except OSError as problem:
         raise CannotRunError(f"{folder} could not be made: {problem.strerror or problem}.") from problem
-    settings = _SETTINGS.format(modelines=modelines("book", "recipes/book.yaml"))
+    title = "\n".join(entry_lines("title: ", about.title, 0))
+    settings = _SETTINGS.format(
+        modelines=modelines("book", "recipes/book.yaml"), title=title, zone=about.zone, currency=about.currency
+    )
     write_text(folder / "recipes" / "book.yaml", settings)
     write_text(folder / ".gitignore", IGNORED)
     write_text(folder / ".gitattributes", ATTRIBUTES)

@@ -42,17 +42,17 @@ def plain_name(text: str) -> str:
     return mended_name(folded(text).translate(_OTHERWISE))
 
 
-def sought(answer: str, offers: Sequence[Offer]) -> Sought:
+def sought(answer: str, offers: Sequence[Offer], in_sight: Sequence[Offer]) -> Sought:
     """Looks for what an answer means.
 
-    A name or a title in full wins; then a number counts in the whole list; then the answer's words are looked for
+    A name or a title in full wins; then a number counts in the list that is in sight; then the answer's words are looked for
     anywhere in names and titles. The beginnings of words, of three letters or more, are sure where they fit one only.
     """
     for is_same in (_is_value, _is_name, _is_title):
         if named := [offer for offer in offers if is_same(answer, offer)]:
             return Sought(tuple(named), named[0] if len(named) == 1 else None, typed=True, sure=True)
-    if answer.isdecimal() and len(answer) < 6 and 1 <= int(answer) <= len(offers):
-        offer = offers[int(answer) - 1]
+    if re.fullmatch(r"[0-9]{1,4}", answer) and 1 <= int(answer) <= len(in_sight):
+        offer = in_sight[int(answer) - 1]
         return Sought((offer,), offer, typed=True, sure=True)
     words = _WORD.findall(folded(answer))
     held = [offer for offer in offers if words and all(_holds(word, offer) for word in words)]

@@ -73,7 +73,7 @@ def save_book(root: Path, wish: Wish, asking: Asking, *, asks: bool, clock: Cloc
     if not wish.with_errors:
         _refuse_errors(view.notices, files, _SETTLED | _MAY_SETTLE)
     plans = _plans(items, view, wish, asking, asks=asks)
-    notes, by_hand = answer_notes(root, view, plans.values())
+    notes, by_hand = answer_notes(root, view, plans.values(), asking, asks=asks)
     edits = [*_recipe_edits(plans), *(Edit(each.file, each.original, each.text) for each in notes)]
     texts = {each.file: each.text for each in edits}
     foreseen = [each for each in (foresee(root, texts) if texts else view.notices) if each.file in files | set(texts)]

@@ -10,10 +10,16 @@ from mothermold.answers.records import run_title
 from mothermold.book.files import build_of
 from mothermold.desk.asking import Offer
 from mothermold.model.build import Build, Thing
+from mothermold.model.material import Lot
 from mothermold.model.mold import Mold
 from mothermold.model.recipe import Recipe
 from mothermold.model.run import Run
+from mothermold.reckon.lots import lots_in_use
 from mothermold.view.view import View
+
+
+def _lot_state(lot: Lot) -> str:
+    return f"opened {lot.opened}" if lot.opened else f"came {lot.got}" if lot.got else "not opened"
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,6 +112,19 @@ class Shop:
         versions = self.view.versions(address)
         row = versions.get(int(number)) if versions and number.isdecimal() and len(number) < 10 else None
         return row.recipe if row else None
+
+    def lots(self, recipe: Recipe) -> dict[Offer, tuple[str, str]]:
+        """The lots the book has of what a recipe uses, each with its material and its number; those in use stand first."""
+        names = dict.fromkeys(str(part.material) for mix in recipe.mixes for part in mix.parts if part.material)
+        names |= dict.fromkeys(str(use.material) for step in recipe.steps for use in step.uses if use.material)
+        materials = self.view.materials()
+        now: dict[Offer, tuple[str, str]] = {}
+        before: dict[Offer, tuple[str, str]] = {}
+        for name, material in ((name, materials[name]) for name in names if name in materials):
+            for lot in material.lots:
+                offer = Offer(f"{name} {lot.lot}", f"{material.title}; {_lot_state(lot)}")
+                (now if lot in lots_in_use(material) else before)[offer] = (name, str(lot.lot))
+        return now | before
 
     def steps(self) -> list[Offer]:
         """The steps of all recipes as they are now."""

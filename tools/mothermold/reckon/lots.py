@@ -1,7 +1,7 @@
 """Which deliveries are in use, which are past their date, whether the parts of a kit belong together, and how much is left.
 
 A lot is past its date after ``use_by``, and after ``keeps.opened`` from the day it was opened, whichever comes first
-(a maker's label says both; common practice, no source). Parts of a kit were bought together: they came on one day, or
+(a maker's label says both; common practice, no source); its months are those of the calendar. Parts of a kit were bought together: they came on one day, or
 carry one number, a last letter apart, as ``0214A`` and ``0214B`` are often printed (common practice, no source).
 
 What is left is the sum over the lots in use, in grams where that can be known, else in milliliters. The browser says the
@@ -13,12 +13,13 @@ from __future__ import annotations
 import re
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 from fractions import Fraction
 from typing import Final
 
 from mothermold.model.material import Lot, Material
 from mothermold.quantities import Quantity
+from mothermold.quantities.days import day_after
 from mothermold.reckon.batches import Sheet
 from mothermold.reckon.mixes import Resolved, ResolvedPart, by_eye
 from mothermold.reckon.rounding import in_digits
@@ -37,7 +38,7 @@ def last_day(lot: Lot, material: Material) -> date | None:
     """The last day a lot may be used on, by its label or since it was opened; None where neither is written."""
     days = [lot.use_by] if lot.use_by is not None else []
     if lot.opened is not None and material.keeps is not None and material.keeps.opened is not None:
-        days.append(lot.opened + timedelta(minutes=int(material.keeps.opened.low)))
+        days.append(day_after(lot.opened, material.keeps.opened))
     return min(days, default=None)
 
 

@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Any, Final
 
+from mothermold.answers.pieces import Piece, pieces_of
 from mothermold.answers.records import all_runs, record_of
 from mothermold.book.document import Document
 from mothermold.book.files import build_of
 from mothermold.model.build import Build, Thing
-from mothermold.model.run import Kept, Run
+from mothermold.model.run import Run
 from mothermold.site.rulings import along_build
-from mothermold.site.runs import RunEntry, entries
+from mothermold.site.runs import RunEntry, cited, entries
 from mothermold.trade.skin import PATCH_TEST_HOURS
 from mothermold.view.view import View
 
@@ -40,27 +42,13 @@ class ThingShown:
 
 
 @dataclass(frozen=True, slots=True)
-class PieceShown:
-    """One casting that exists or existed: who made it, and what became of it."""
-
-    kept: Kept
-    run: Run
-    thing: str
-    state: str
-
-    @property
-    def there(self) -> bool:
-        """Whether it can still be worn."""
-        return self.state in ("in the box", "kept", "repaired")
-
-
-@dataclass(frozen=True, slots=True)
 class Supply:
-    """Pieces in the box against pieces the coming days need, for one thing of a look."""
+    """Pieces that can be worn against pieces the coming days need, for one thing of a look; ``bare`` ones lack their paint."""
 
     look: str
     thing: str
     have: int
+    bare: int
     need: int
     days: int
     spares: int
@@ -72,11 +60,12 @@ def build_details(view: View, document: Document) -> dict[str, Any]:
     assert isinstance(build, Build)
     inside = {id(each.model) for each in view.documents["run"].values() if build_of(each.file) == document.address}
     runs = [run for run in all_runs(view) if id(run) in inside]
-    pieces = _pieces(runs)
+    pieces = pieces_of(view, document.address)
     today = view.newest.astimezone(view.settings.zone).date() if view.newest else None
     return {
         "things": [_thing(view, thing, runs) for thing in build.things],
         "pieces": pieces,
+        "cited": lambda name: cited(view, name),
         "supply": _supply(build, pieces, today),
         "today": today.isoformat() if today else "",
         "by_thing": _by_thing(view, build, runs),
@@ -101,21 +90,13 @@ def _thing(view: View, thing: Thing, runs: Sequence[Run]) -> ThingShown:
     return ThingShown(thing, title, newer, str(record_of(mine)) if mine else "")
 
 
-def _pieces(runs: Sequence[Run]) -> list[PieceShown]:
-    state = {str(used.piece): used.then or "worn" for run in runs for used in run.used}
-    return [
-        PieceShown(kept, run, str(run.thing or ""), state.get(str(kept.piece), "in the box"))
-        for run in runs
-        for kept in run.kept
-    ]
-
-
-def _supply(build: Build, pieces: Iterable[PieceShown], today: date | None) -> list[Supply]:
-    """For each look with days to come: is there enough in the box for them and for the spares?"""
-    have: dict[str, int] = {}
+def _supply(build: Build, pieces: Iterable[Piece], today: date | None) -> list[Supply]:
+    """For each look with days to come: is there enough that can be worn for them and for the spares?"""
+    have: Counter[str] = Counter()
+    bare: Counter[str] = Counter()
     for piece in pieces:
-        if piece.there:
-            have[piece.thing] = have.get(piece.thing, 0) + 1
+        have[piece.thing] += piece.can_be_worn
+        bare[piece.thing] += piece.lacks_paint
     found = []
     for look in build.looks:
         days = sum(1 for day in build.days if day.look == look.id and (today is None or day.day > today))
@@ -127,7 +108,7 @@ def _supply(build: Build, pieces: Iterable[PieceShown], today: date | None) -> l
             counts[str(part.thing)] = counts.get(str(part.thing), 0) + int(part.count or 1)
         for thing, count in counts.items():
             need = count * (days + spares)
-            found.append(Supply(str(look.id), thing, have.get(thing, 0), need, days, spares))
+            found.append(Supply(str(look.id), thing, have[thing], bare[thing], need, days, spares))
     return found
 
 

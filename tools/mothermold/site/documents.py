@@ -12,6 +12,7 @@ from mothermold.model.failure import Failure
 from mothermold.model.material import Material
 from mothermold.model.recipe import Recipe
 from mothermold.model.run import Run
+from mothermold.reckon.lots import last_day
 from mothermold.site import builds, courses, molds, runs
 from mothermold.site.addresses import page_of
 from mothermold.site.evidence import failure_evidence
@@ -82,7 +83,8 @@ def _material(view: View, document: Document) -> dict[str, Any]:
     material = document.model
     assert isinstance(material, Material)
     air = () if material.vapor else gives_off(material.families)
-    return {"used": used, "cautions": material_cautions(material), "air": air}
+    lots = [(lot, last_day(lot, material)) for lot in material.lots]
+    return {"used": used, "cautions": material_cautions(material), "air": air, "lots": lots}
 
 
 _MORE: Final[Mapping[str, Callable[[View, Document], dict[str, Any]]]] = {

@@ -35,7 +35,7 @@ class FixShown:
     Attributes:
         do: What was done, in the note's words; empty where a recipe alone says that it fixes it.
         recipe: The recipe version, as ``mold/face-mold@2``; empty where none is named.
-        verdict: As the command tells it; empty where no runs can tell.
+        verdict: As the command tells it; empty where no runs can tell, and where somebody was hurt.
         words: The record in words.
         working: The rows behind "show the working".
     """
@@ -95,9 +95,9 @@ def failure_evidence(view: View, name: str, failure: Failure) -> dict[str, Any]:
     return {
         "record": record,
         "fixes": fixes_shown(view, record, failure.fixes),
-        "chart": _chart(view, record, view.evidence.runs_of(name)),
+        "chart": None if record.is_hurt else _chart(view, record, view.evidence.runs_of(name)),
         "suspects": [suspect_data(view, each) for each in record.beginnings],
-        "conditions": by_condition(view.evidence.runs_of(name)),
+        "conditions": () if record.is_hurt else by_condition(view.evidence.runs_of(name)),
         "cautions": CAUTIONS,
         "neighbors": [entry.id for entry in neighbors],
     }
@@ -124,6 +124,8 @@ def _fix(do: str, recipe: str, fix: FixRecord | None) -> FixShown:
     if fix is None:
         return FixShown(do, recipe, "", "", ())
     data = fix_data(fix)
+    if fix.is_hurt:
+        return FixShown(do, recipe, "", data["words"], ())
     return FixShown(do, recipe, data["verdict"], data["words"], _working(fix, data))
 
 
@@ -159,6 +161,10 @@ def watch_records(view: View, address: str, number: int) -> Callable[[str], str]
         tally = view.evidence.at(failure, address, number)
         if not tally.runs:
             return ""
+        if view.evidence.of(failure).is_hurt:
+            return (
+                f"in {tally.failed} {'run' if tally.failed == 1 else 'runs'}; somebody was hurt" if tally.failed else ""
+            )
         elsewhere = [fix for fix in view.evidence.of(failure).fixes if fix.recipe != address and fix.verdict in _HOLDS]
         answered = "".join(f"; answered in {spoken(fix.recipe.rpartition('/')[2])} v{fix.version}" for fix in elsewhere)
         return f"{tally_words(tally)} {'run' if tally.runs == 1 else 'runs'}{answered if tally.failed else ''}"

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from itertools import groupby
 from typing import Any, Final
 
+from mothermold.answers.pieces import pieces_of
 from mothermold.answers.records import dated_title, kind_words, run_title
 from mothermold.book.document import Document
 from mothermold.book.files import build_of
@@ -120,6 +121,7 @@ def run_details(view: View, document: Document) -> dict[str, Any]:
         "kind_words": kind_words(run),
         "ending": ending(run),
         "cited": lambda name: cited(view, name),
+        "pieces": [piece for piece in pieces_of(view, build_of(document.file)) if piece.run is run],
         "steps": steps,
         "mixes": mixes,
         "pinned": f"{run.recipe.address}@{run.recipe.version}"

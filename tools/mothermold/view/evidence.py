@@ -9,16 +9,18 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import pairwise
-from typing import Final
+from typing import Final, get_args
 
 from mothermold.model.failure import Failure
 from mothermold.model.run import Run
+from mothermold.model.scalars import Harm
 from mothermold.reckon.proportions import Tally, Verdict, clean_runs_to_settle, judge
 from mothermold.view.lineage import Documents, Lineage, Lookup, counts
 
+_HURT: Final = get_args(Harm)[-1]
 _IN_USE: Final = frozenset({"locked", "retired", "deleted"})
 
 
@@ -43,6 +45,9 @@ class FixRecord:
         unknown: Ids of runs left out, for nobody knows what they come from; what came of another recipe is not among them.
         makings: By how many doings of the recipe those before came about, and those since: two molds, say, and one. What is
             cast in one mold goes well or badly together. Nothing where the runs did the recipe themselves.
+        uncounted: The kinds of the runs before it, or nobody knows of what, in which it happened and which do not count:
+            first pulls, tests, runs under way.
+        is_hurt: Whether somebody was hurt by the failure, by its note or in a run.
     """
 
     recipe: str
@@ -51,6 +56,8 @@ class FixRecord:
     after: Tally
     unknown: tuple[str, ...]
     makings: tuple[int, int] = (0, 0)
+    uncounted: tuple[str, ...] = ()
+    is_hurt: bool = False
 
     @property
     def verdict(self) -> Verdict:
@@ -89,12 +96,14 @@ class FailureRecord:
         fixes: Each fix, by recipe and version.
         beginnings: Where it begins at some version.
         places: The recipes over whose runs it is counted.
+        is_hurt: Whether somebody was hurt by it, by its note or in a run; then clean runs prove nothing.
     """
 
     by_version: tuple[AtVersion, ...]
     fixes: tuple[FixRecord, ...]
     beginnings: tuple[Beginning, ...]
     places: tuple[str, ...]
+    is_hurt: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -177,15 +186,23 @@ class Evidence:
         fixed = self.fixed_by.get(name, [])
         failed = self._failed(name)
         places = noticed or sorted({recipe for recipe, _version in fixed}) or sorted(failed)
+        happened = self.lineage.troubles.get(name, [])
+        is_hurt = _HURT in (note.harm, *(entry.harm for _run, entry in happened))
+        others = list({str(run.id): run for run, _entry in happened if not counts(run)}.values())
+        fixes = (
+            self._fix(recipe, version, fixed, noticed or [recipe], failed, uncounted=others)
+            for recipe, version in fixed
+        )
         return FailureRecord(
             tuple(
                 AtVersion(place, version, tally)
                 for place in places
                 for version, tally in sorted(self._tallies([place], place, failed).items())
             ),
-            tuple(self._fix(recipe, version, fixed, noticed or [recipe], failed) for recipe, version in fixed),
+            tuple(replace(fix, is_hurt=is_hurt) for fix in fixes),
             tuple(self._beginnings(note, places, failed)),
             tuple(places),
+            is_hurt,
         )
 
     def _failed(self, name: str) -> dict[str, list[Run]]:
@@ -229,6 +246,8 @@ class Evidence:
         fixed: Sequence[tuple[str, int]],
         places: Sequence[str],
         failed: Mapping[str, Sequence[Run]],
+        *,
+        uncounted: Sequence[Run],
     ) -> FixRecord:
         others = [number for where, number in fixed if where == recipe]
         since = max((number for number in others if number < version), default=0)
@@ -246,7 +265,9 @@ class Evidence:
             [number for number in tallies if version <= number and (until is None or number < until)]
         )
         unknown = tuple(name for each in standings for name in each.unknown)
-        return FixRecord(recipe, version, before, after, unknown, (made_before, made_after))
+        behind = [(run, self.lineage.version_behind(run, recipe)) for run in uncounted]
+        kinds = tuple(str(run.kind) for run, number in behind if number is None or since <= number < version)
+        return FixRecord(recipe, version, before, after, unknown, (made_before, made_after), kinds)
 
     def _beginnings(self, note: Failure, places: Sequence[str], failed: Mapping[str, Sequence[Run]]) -> list[Beginning]:
         """Where it begins: among the recipes that show it, and those of the causing stage that lie behind its runs."""

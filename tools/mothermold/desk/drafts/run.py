@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import re
 import typing
+from datetime import datetime
 from typing import Any, Final
 
 from mothermold.desk.asking import Asking, Offer
 from mothermold.desk.drafts.likely import doubt, doubt_weighed, usual_weight
+from mothermold.desk.drafts.moments import said_moment, two_days
 from mothermold.desk.drafts.questions import Draft, draft, fits, is_yes_or_no, measured, unnamable, unworded
 from mothermold.desk.laying import Braced
 from mothermold.desk.matching import plain_name
@@ -43,28 +45,70 @@ def ask_run(asking: Asking, shop: Shop) -> Draft:
         "recipe": pin,
         "thing": thing,
         "started": started,
+        "finished": "",
         "mold": mold,
         "conditions": _conditions(asking, mold),
         "batch": _batch(asking, shop, recipe),
+        "changed": (),
     }
     if kind == "test":
         asks = tuple(Offer(word) for word in typing.get_args(Asks))
         tree["asks"] = tuple(asking.several("What the test asks", asks))
     else:
         tree["outcome"] = asking.choose("How it ended; Enter while it is under way", _OUTCOMES)
+    if tree.get("outcome"):
+        tree["finished"] = _ended(asking, shop, started)
     tree["went_wrong"] = _went_wrong(asking, shop, recipe)
     if tree.get("outcome") in ("good", "usable"):
         tree["kept"] = _kept(asking, shop, build)
+    tree["lots"] = _lots(asking, shop, recipe)
+    if note := asking.text("Anything to note: what was done otherwise, what to remember", check=unworded):
+        tree["changed"] = ({"note": note},)
     name = _id(asking, shop, started[:10], thing or pin.partition("@")[0].rpartition("/")[2] or kind, build)
     return draft("run", name, _file(name, build), {**tree, "id": name})
 
 
 def _begun(asking: Asking, shop: Shop) -> str:
     """When it began; a day to come is asked about, because a wrong year stays in the run's name."""
+    return _moment(asking, shop, "Begun (as yesterday 14:10)", default=shop.moment)
+
+
+def _ended(asking: Asking, shop: Shop, started: str) -> str:
+    """When it ended; never before it began."""
+    return _moment(asking, shop, "When it ended (as 17:40; Enter where nobody looked)", begun=started)
+
+
+def _moment(asking: Asking, shop: Shop, question: str, *, default: str = "", begun: str = "") -> str:
+    first = datetime.fromisoformat(begun) if begun else None
+    is_moment, is_day = fits("run", "started"), fits("run", "day")
+
+    def meant(answer: str) -> str:
+        day = first.date() if first else None
+        return said_moment(answer, shop.now, shop.view.settings, day=day, is_end=first is not None)
+
+    def check(answer: str) -> str:
+        moment = meant(answer)
+        if wrong := (is_day(either) if (either := two_days(answer)) else is_moment(moment)):
+            return wrong
+        if first is not None and datetime.fromisoformat(moment) < first:
+            return f"{moment} is before it began, {begun}. Type a later end, or Enter."
+        return ""
+
     while True:
-        started = asking.text("Begun", default=shop.moment, check=fits("run", "started"))
-        if started[:10] <= shop.day or asking.agree(f"{started[:10]} is still to come. Keep it?", default=False):
-            return started
+        answer = asking.text(question, default=default, check=check)
+        moment = meant(answer) if answer else ""
+        if moment not in (answer, default):
+            asking.say(f"  -> {moment}")
+        if moment[:10] <= shop.day or asking.agree(f"{moment[:10]} is still to come. Keep it?", default=False):
+            return moment
+
+
+def _lots(asking: Asking, shop: Shop, recipe: Recipe | None) -> tuple[Braced, ...]:
+    """The lots it took, of those the book has of what the recipe uses; of the ones in use first."""
+    offers = shop.lots(recipe) if recipe else {}
+    chosen = asking.several("Which lots it took; Enter where nobody looked", tuple(offers)) if offers else ()
+    found = {offer.value: lot for offer, lot in offers.items()}
+    return tuple(Braced(material=found[value][0], lot=found[value][1]) for value in chosen)
 
 
 def _file(name: str, build: str) -> str:

@@ -154,7 +154,6 @@
       var total = weighedInAll(found);
       if (noted && noted.weighed) { deeds.appendChild(make("p", "Noted in the run: " + noted.weighed + " mixed.", { "class": "noted" })); }
       if (!noted || noted.weighed !== total) { deeds.appendChild(button("Mixed as shown", "mixed", { "data-mix": mix.id, "data-weighed": total })); }
-      place.dataset.weighed = total;
       deeds.appendChild(more);
       return { weights: place, deeds: deeds };
     }
@@ -183,7 +182,7 @@
           mixing.appendChild(make("p", run.clock.stopped ? "The clock was stopped." : "The clock runs. It stays on top of every step. " + bench.potWords(name), { "class": "quiet" }));
         }
         if (!run.clock || run.clock.mix !== name || run.clock.stopped) {
-          mixing.appendChild(button(run.clock && run.clock.mix === name ? "B meets A again: a new clock" : "B meets A: start the clock", "start-clock", { "class": "main alarm", "data-mix": name, "data-weighed": made ? made.weights.dataset.weighed || "" : "" }));
+          mixing.appendChild(button(run.clock && run.clock.mix === name ? "B meets A again: a new clock" : "B meets A: start the clock", "start-clock", { "class": "main alarm", "data-mix": name }));
           mixing.appendChild(make("p", "It counts to the short end. Deadener, a large batch, retarder and a cold core change a pot life; the label and your own log win.", { "class": "quiet" }));
         }
       });

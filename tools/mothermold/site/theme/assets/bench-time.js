@@ -225,11 +225,11 @@
       },
       "start-clock": function (from) {
         mayRing();
-        var mix = from.dataset.mix, weighed = from.dataset.weighed || "";
+        var mix = from.dataset.mix;
         bench.tap("clock started", function (run) {
           run.clock = { mix: mix, start: Date.now(), stopped: null };
+          /* That it was mixed is known now; how much only once somebody says so. */
           run.batches[mix] = run.batches[mix] || {};
-          if (weighed && !run.batches[mix].weighed) { run.batches[mix].weighed = weighed; }
         });
       },
       closed: function () {

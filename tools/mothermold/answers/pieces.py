@@ -1,0 +1,194 @@
+"""What each piece of a build is today, and why: as it was graded, then what its last runs did to it, then its finish.
+
+A grade is given when a piece comes out of its mold. What it is follows from the runs that used it since: worn, torn,
+repaired, scrapped, used up in a test. A piece goes on a face only with its color on it, so one without paint is no spare
+(common practice, no source). The build says where the color comes from: where a thing made from the piece is painted, a run
+must have painted it; else the look's own sheets may color it on the face.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from typing import Final, Literal
+
+from mothermold.book.files import build_of
+from mothermold.model.build import Build
+from mothermold.model.names import RecipeRef
+from mothermold.model.recipe import Recipe
+from mothermold.model.run import Kept, Run, UsedPiece, WentWrong
+from mothermold.view.view import View
+
+What = Literal[
+    "hero", "second", "spare", "not graded", "not painted", "test", "scrapped", "worn", "torn", "repaired", "used up"
+]
+_FIT: Final = frozenset({"hero", "second", "spare", "not graded", "repaired"})
+_ON_A_FACE: Final = frozenset({"application", "wear", "removal"})
+_TEAR: Final = re.compile(r"(?<![a-z])(?:torn|tears?|tore|rips?|ripped)(?![a-z])")
+_COLOR: Final = re.compile(r"(?<![a-z])(?:colou?r\w*|paint\w*)")
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """A piece that exists or existed.
+
+    Attributes:
+        kept: What its casting said of it.
+        run: The run it was cast in.
+        thing: The thing of the build it is.
+        what: What it is today.
+        because: Why, in words.
+        by: The run that says so, where another than its casting does.
+        is_there: Whether it still lies somewhere.
+        paint: How it stands with its color, in words.
+        can_be_worn: Whether it is there, sound, and has its color or gets it on the face.
+        lacks_paint: Whether it is there and sound, and only its color is missing.
+    """
+
+    kept: Kept
+    run: Run
+    thing: str
+    what: What
+    because: str
+    by: Run | None = None
+    is_there: bool = True
+    paint: str = ""
+    can_be_worn: bool = False
+    lacks_paint: bool = False
+
+
+@lru_cache(maxsize=4)
+def pieces_of(view: View, build: str | None) -> tuple[Piece, ...]:
+    """Every piece of a build, in the order they were cast.
+
+    Args:
+        view: The edition; a run it does not hold is not known of.
+        build: The build's name; None for what was cast for practice.
+    """
+    document = view.documents["build"].get(build) if build is not None else None
+    model = document.model if document is not None and isinstance(document.model, Build) else None
+    runs = [run for run in view.evidence.lineage.runs if build_of(view.documents["run"][str(run.id)].file) == build]
+    colors = _Colors(view, model)
+    return tuple(colors.finished(_after(view, _cast(view, run, kept), runs), runs) for run in runs for kept in run.kept)
+
+
+def _cast(view: View, run: Run, kept: Kept) -> Piece:
+    piece = Piece(kept, run, str(run.thing or ""), "not graded", "nobody graded it")
+    if run.outcome == "scrapped":
+        return replace(piece, what="scrapped", because="its casting was scrapped", is_there=False)
+    if run.kind == "test":
+        return replace(piece, what="test", because="it came of a test")
+    if len(run.kept) == 1 and (tear := _tear(view, run)):
+        return replace(piece, what="torn", because=tear)
+    return replace(piece, what=kept.grade, because="so graded when it was cast") if kept.grade else piece
+
+
+def _after(view: View, piece: Piece, runs: Iterable[Run]) -> Piece:
+    """The piece after the runs that used it, one by one: the last that changed it says what it is."""
+    for run in runs:
+        for used in run.used:
+            if used.piece == piece.kept.piece:
+                piece = _used(view, piece, run, used)
+    return piece
+
+
+def _used(view: View, piece: Piece, run: Run, used: UsedPiece) -> Piece:
+    gone = used.then == "discarded"
+    tear = _tear(view, run) if len(run.used) == 1 else ""
+    if used.then == "repaired":
+        told: tuple[What, str] | None = "repaired", f"repaired; {tear}" if tear else "repaired"
+    elif _is_on_a_face(view, run):
+        told = "worn", "worn" if used.then else "worn; what became of it nobody wrote down"
+    elif run.kind == "test":
+        told = "test", "used in a test"
+    elif run.outcome == "scrapped" or (gone and tear):
+        told, gone = ("scrapped", tear or "the work on it was scrapped"), True
+    elif gone:
+        told = "used up", "thrown away"
+    else:
+        told = ("torn", tear) if tear else None
+    if told is None:
+        return piece
+    return replace(piece, what=told[0], because=told[1], by=run, is_there=not gone)
+
+
+def _is_on_a_face(view: View, run: Run) -> bool:
+    stage = view.evidence.lineage.today(run.recipe.address).partition("/")[0] if run.recipe is not None else ""
+    return run.day is not None or run.look is not None or stage in _ON_A_FACE
+
+
+def _tear(view: View, run: Run) -> str:
+    """What a run says of a tear in its only piece; nothing where it says none."""
+    return next((told for entry in run.went_wrong for told in _torn(view, entry)), "")
+
+
+def _torn(view: View, entry: WentWrong) -> Iterator[str]:
+    note = view.documents["failure"].get(str(entry.failure)) if entry.failure is not None else None
+    title = str(getattr(note.model, "title", "") or "") if note is not None else ""
+    called = title or str(entry.what or entry.failure or "")
+    if _TEAR.search(f"{entry.failure or ''} {title} {entry.what or ''}".casefold()):
+        yield called[:1].lower() + called[1:]
+
+
+class _Colors:
+    """Where the pieces of a build get their color."""
+
+    def __init__(self, view: View, build: Build | None) -> None:
+        self._view = view
+        self._build = build
+
+    def finished(self, piece: Piece, runs: Iterable[Run]) -> Piece:
+        """The piece with what is known of its color; a spare without any is none."""
+        by = next((run for run in reversed(list(runs)) if self._painted(run, piece)), None)
+        has_color = by is not None or (not self._made_painted(piece.thing) and self._colored_on_face(piece.thing))
+        if by is not None:
+            paint = f"painted {by.started.date().isoformat()}"
+        elif has_color:
+            paint = "colored on the face"
+        else:
+            paint = "no run says that it is painted"
+        fit = piece.is_there and piece.what in _FIT
+        if piece.what == "spare" and not has_color:
+            piece = replace(piece, what="not painted", because="no spare before it is painted")
+        return replace(piece, paint=paint, can_be_worn=fit and has_color, lacks_paint=fit and not has_color)
+
+    def _painted(self, run: Run, piece: Piece) -> bool:
+        return (
+            run.kind == "run"
+            and run.outcome in ("good", "usable")
+            and any(used.piece == piece.kept.piece for used in run.used)
+            and not _is_on_a_face(self._view, run)
+            and self._paints(run.recipe)
+        )
+
+    def _paints(self, ref: RecipeRef | None) -> bool:
+        recipe = self._recipe(ref)
+        return recipe is not None and any(use.as_ == "paint" for step in recipe.steps for use in step.uses)
+
+    def _recipe(self, ref: RecipeRef | None) -> Recipe | None:
+        versions = self._view.versions(ref.address) if ref is not None else None
+        if ref is None or versions is None:
+            return None
+        # Of a version lost to history the one in use says it best.
+        row = (versions.get(ref.version) if ref.version is not None else None) or versions.current
+        return row.recipe if row is not None else None
+
+    def _made_painted(self, thing: str) -> bool:
+        """Whether a thing, or one that is made from it, is painted as the build has it."""
+        things = self._build.things if self._build is not None else ()
+        reached = {thing}
+        while more := {str(each.id) for each in things if reached & set(map(str, each.from_))} - reached:
+            reached |= more
+        return any(self._paints(each.recipe) for each in things if each.id in reached)
+
+    def _colored_on_face(self, thing: str) -> bool:
+        looks = self._build.looks if self._build is not None else ()
+        worn = [look for look in looks if any(piece.thing == thing for piece in look.pieces)]
+        sheets = [recipe for look in worn for ref in look.application if (recipe := self._recipe(ref)) is not None]
+        return any(
+            _COLOR.search(str(step.phase or "").casefold()) or any(use.as_ == "paint" for use in step.uses)
+            for recipe in sheets
+            for step in recipe.steps
+        )
