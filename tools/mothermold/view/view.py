@@ -10,6 +10,7 @@ from pathlib import Path
 
 from mothermold.book.coming_off import NO_WAY_OFF
 from mothermold.book.document import Document
+from mothermold.book.files import SETTINGS_FILE
 from mothermold.book.library import read_book
 from mothermold.book.pictures import Drawing, read_drawing
 from mothermold.ground.notices import Notice, in_order
@@ -25,6 +26,7 @@ from mothermold.view.collecting import Collector
 from mothermold.view.conditions import find_condition_faults
 from mothermold.view.editions import Edition
 from mothermold.view.evidence import Evidence
+from mothermold.view.missing import keep_house
 from mothermold.view.pins import find_pin_faults
 from mothermold.view.pouring import find_pour_faults
 from mothermold.view.ruling import Ruling, find_rule_faults
@@ -58,6 +60,7 @@ class View:
     _versions: Mapping[str, Versions] = field(repr=False, default_factory=dict)
     _renamed: Mapping[str, str] = field(repr=False, default_factory=dict)
     _ruling: Ruling | None = field(repr=False, default=None)
+    _touched: Mapping[Notice, frozenset[str]] = field(repr=False, default_factory=dict)
 
     def versions(self, address: str) -> Versions | None:
         """The versions of a recipe, also by an earlier address; None where the edition holds none."""
@@ -87,9 +90,16 @@ class View:
         return told if isinstance(told, Drawing) else None
 
     def touching(self, files: Iterable[str]) -> tuple[Notice, ...]:
-        """The notices about these files, and those about no file at all."""
+        """The notices about these files, those about no file at all, and why the settings cannot be read: they matter everywhere."""
         wanted = set(files)
-        return tuple(notice for notice in self.notices if notice.file is None or notice.file in wanted)
+        return tuple(
+            notice
+            for notice in self.notices
+            if notice.file is None
+            or notice.file in wanted
+            or (notice.file == SETTINGS_FILE and notice.severity == "error")
+            or not wanted.isdisjoint(self._touched.get(notice, ()))
+        )
 
 
 def _one_cause(notices: list[Notice]) -> list[Notice]:
@@ -120,6 +130,7 @@ def open_view(root: Path, edition: Edition) -> View:
     notices += find_advice(book, ruling, history.newest.date() if history.newest else None, tuple(notices))
     notices = _one_cause([*notices, *(notice for each in versions.values() for notice in each.notices)])
     if edition == "private":
+        kept = keep_house(notices, book, history)
         return View(
             edition,
             root,
@@ -127,11 +138,12 @@ def open_view(root: Path, edition: Edition) -> View:
             book.words,
             book.documents,
             tuple(versions),
-            tuple(in_order(notices)),
+            tuple(in_order(kept.notices)),
             history.newest,
             versions,
             history.renamed,
             ruling,  # the whole book is judged already
+            kept.touched,
         )
     held = Collector(book, history, versions, edition)
     shown = held.shown_versions
