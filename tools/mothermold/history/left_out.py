@@ -8,7 +8,7 @@ from collections.abc import Callable, Collection, Iterable, Iterator
 from pathlib import Path, PurePosixPath
 from typing import Final
 
-from mothermold.book.files import RECIPES, SETTINGS_FILE
+from mothermold.book.files import SETTINGS_FILE
 from mothermold.book.strays import in_short
 from mothermold.ground.notices import Notice
 
@@ -33,14 +33,20 @@ def nested_histories(book: Path, files: Iterable[str]) -> dict[str, str]:
     return found
 
 
-def not_laid_out(ask: Ask, prefix: str, gone: Iterable[str]) -> frozenset[str]:
-    """Which saved files that are not here git was told to leave out of this folder; it is asked only where some are gone."""
+def not_laid_out(ask: Ask, scope: str, gone: Iterable[str]) -> frozenset[str]:
+    """Which saved files that are not here git was told to leave out; it is asked only where some are gone.
+
+    Args:
+        ask: Runs git at the top of the repository.
+        scope: The folder they lie in, seen from there.
+        gone: The files, likewise.
+    """
     missing = frozenset(gone)
     if not missing:
         return missing
-    _status, out, _complaint = ask("ls-files", "-t", "-z", "--", f"{prefix}{RECIPES}")
+    _status, out, _complaint = ask("ls-files", "-t", "-z", "--", scope)
     listed = out.decode("utf-8", "surrogateescape").split("\0")
-    return missing & {each[2 + len(prefix) :] for each in listed if each.startswith("S ")}
+    return missing & {each[2:] for each in listed if each.startswith("S ")}
 
 
 def find_left_out(

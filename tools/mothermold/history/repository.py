@@ -131,8 +131,8 @@ def _read(book: Path, files: Collection[str]) -> Log:
         )
     )
     saved = {file for file, (_commit, blob) in newest_states(commits).items() if blob is not None}
-    gone = {file for file in saved - set(files) if file.endswith(".yaml")}
-    elsewhere = not_laid_out(git.ask, prefix, gone)
+    gone = {f"{prefix}{file}" for file in saved - set(files) if file.endswith(".yaml")}
+    elsewhere = frozenset(file[len(prefix) :] for file in not_laid_out(git.ask, pathspec, gone))
     left_out = find_left_out(git.ask, book, prefix, files, saved, elsewhere)
     return Log(commits, blobs, notices, tuple(left_out), elsewhere)
 

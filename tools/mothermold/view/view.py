@@ -11,10 +11,10 @@ from pathlib import Path
 from mothermold.book.coming_off import NO_WAY_OFF
 from mothermold.book.document import Document
 from mothermold.book.files import SETTINGS_FILE
-from mothermold.book.library import read_book
+from mothermold.book.library import Book, read_book
 from mothermold.book.pictures import Drawing, read_drawing
 from mothermold.ground.notices import Notice, in_order
-from mothermold.history.timeline import open_history
+from mothermold.history.timeline import History, open_history
 from mothermold.history.versions import Versions
 from mothermold.model.material import Material
 from mothermold.model.settings import Settings
@@ -109,6 +109,23 @@ def _one_cause(notices: list[Notice]) -> list[Notice]:
     return [notice for notice in notices if notice.code != "locked-changed" or notice.file not in faulty]
 
 
+def _judged(book: Book, history: History, ruling: Ruling) -> list[Notice]:
+    """All that is said about a whole book, but what became of what is missing."""
+    notices = [*book.notices, *history.notices, *find_pin_faults(book, history)]
+    faulty = book.faulty
+    for find in (find_rule_faults, find_clearing_faults, find_pour_faults, find_condition_faults, find_glue_faults):
+        notices += find(book.documents, ruling, faulty)
+    notices += find_advice(book, ruling, history.newest.date() if history.newest else None, tuple(notices))
+    versions = (history.versions(address) for address in history.addresses())
+    return _one_cause([*notices, *(notice for each in versions for notice in each.notices)])
+
+
+def all_notices(book: Book) -> list[Notice]:
+    """What `check` says of a book that was read, in order."""
+    history = open_history(book)
+    return in_order(keep_house(_judged(book, history, Ruling(book.documents, history.versions)), book, history).notices)
+
+
 def open_view(root: Path, edition: Edition) -> View:
     """Reads a book and its history, and collects what an edition holds.
 
@@ -120,15 +137,7 @@ def open_view(root: Path, edition: Edition) -> View:
     history = open_history(book)
     versions = {address: history.versions(address) for address in history.addresses()}
     ruling = Ruling(book.documents, history.versions)
-    notices = [*book.notices, *history.notices, *find_pin_faults(book, history)]
-    faulty = book.faulty
-    notices += find_rule_faults(book.documents, ruling, faulty)
-    notices += find_clearing_faults(book.documents, ruling, faulty)
-    notices += find_pour_faults(book.documents, ruling, faulty)
-    notices += find_condition_faults(book.documents, ruling, faulty)
-    notices += find_glue_faults(book.documents, ruling, faulty)
-    notices += find_advice(book, ruling, history.newest.date() if history.newest else None, tuple(notices))
-    notices = _one_cause([*notices, *(notice for each in versions.values() for notice in each.notices)])
+    notices = _judged(book, history, ruling)
     if edition == "private":
         kept = keep_house(notices, book, history)
         return View(
