@@ -50,7 +50,7 @@ def not_laid_out(ask: Ask, scope: str, gone: Iterable[str]) -> frozenset[str]:
 
 
 def find_left_out(
-    ask: Ask, book: Path, prefix: str, files: Collection[str], saved: Collection[str], elsewhere: Collection[str]
+    ask: Ask, book: Path, prefix: str, files: Collection[str], *, saved: Collection[str], elsewhere: Collection[str]
 ) -> Iterator[Notice]:
     """What no save takes in, one notice for each cause; git is asked only where a file is here and not saved.
 

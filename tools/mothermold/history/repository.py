@@ -92,7 +92,7 @@ def _read(book: Path, files: Collection[str]) -> Log:
             "Nothing was saved in this book yet.",
             "Type `mothermold save` once; until then only the files as they are can be read.",
         )
-        return Log((), {}, (nothing,), tuple(find_left_out(git.ask, book, prefix, files, (), ())))
+        return Log((), {}, (nothing,), tuple(find_left_out(git.ask, book, prefix, files, saved=(), elsewhere=())))
     pathspec = f"{prefix}{RECIPES}"
     listing = ("rev-list", "--full-history", "--topo-order")
     graph = _graph(git.run(*listing, "--parents", "--format=%ct", "HEAD", "--", pathspec))
@@ -133,7 +133,7 @@ def _read(book: Path, files: Collection[str]) -> Log:
     saved = {file for file, (_commit, blob) in newest_states(commits).items() if blob is not None}
     gone = {f"{prefix}{file}" for file in saved - set(files) if file.endswith(".yaml")}
     elsewhere = frozenset(file[len(prefix) :] for file in not_laid_out(git.ask, pathspec, gone))
-    left_out = find_left_out(git.ask, book, prefix, files, saved, elsewhere)
+    left_out = find_left_out(git.ask, book, prefix, files, saved=saved, elsewhere=elsewhere)
     return Log(commits, blobs, notices, tuple(left_out), elsewhere)
 
 
@@ -184,9 +184,7 @@ class _Git:
             )
         return out
 
-    def ask(
-        self, *words: str, given: str = "", settings: Mapping[str, str] | None = None
-    ) -> tuple[int, bytes, str]:
+    def ask(self, *words: str, given: str = "", settings: Mapping[str, str] | None = None) -> tuple[int, bytes, str]:
         """The exit code, output and complaint of a git command."""
         environment = {
             "GIT_NO_REPLACE_OBJECTS": "1",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from typing import Final
 
@@ -12,8 +12,9 @@ from mothermold.book.files import RECIPES, Place, place_of
 from mothermold.book.library import Book
 from mothermold.book.misplaced import home_of
 from mothermold.book.strays import document_meant, find_strays
-from mothermold.ground.notices import Notice
+from mothermold.ground.notices import Notice, Severity
 from mothermold.history.timeline import History
+from mothermold.model.kinds import KINDS
 from mothermold.model.names import RecipeAddress, Reference
 from mothermold.model.recipe import Recipe
 from mothermold.model.walk import Path, walk
@@ -50,11 +51,16 @@ class _Gone:
     def name(self) -> Name:
         return self.kind, self.address
 
-    def told(self, severity: str, what: str, advice: str) -> Notice:
+    @property
+    def usual(self) -> str:
+        """The file such a document lies in where nothing else is known."""
+        folder = KINDS[self.kind].folder
+        return f"{RECIPES}/{folder}/{self.address}.yaml" if folder else f"{RECIPES}/{self.address}.yaml"
+
+    def told(self, severity: Severity, what: str, advice: str) -> Notice:
         document, path = self.spoken[0]
         message = f"The {_word(self.kind)} `{self.address}` {what}, and {_speakers(self.spoken)} of it."
-        grave = "advice" if severity == "advice" else "error"
-        return document.notice("document-gone", message, advice, path, severity=grave)  # type: ignore[arg-type]
+        return document.notice("document-gone", message, advice, path, severity=severity)
 
 
 def keep_house(notices: Iterable[Notice], book: Book, history: History) -> Housekeeping:
@@ -79,13 +85,16 @@ def keep_house(notices: Iterable[Notice], book: Book, history: History) -> House
             back = missing.sent_back(cause, gone)
             listed = [back if each == cause else each for each in listed]
             touched[back] = files
+            missing.displaced.add(cause.file)
         elif told is not None:
             listed.append(told)
             touched[told] = files
     kept = [
         each
         for each in listed
-        if each.code != "unknown-reference" or (each.file, (each.line, each.column)) not in silent
+        if (each.code != "unknown-reference" or (each.file, (each.line, each.column)) not in silent)
+        # What else is said of a document in a wrong place mostly follows from its place.
+        and (each.file not in missing.displaced or each.severity == "error" or each in touched)
     ]
     strays = [each for each in book.strays if each not in missing.used]
     return Housekeeping([*kept, *find_strays(strays, book.every()), *history.log.left_out], touched)
@@ -117,6 +126,7 @@ class _Missing:
     def __init__(self, book: Book, history: History) -> None:
         self.book, self.history = book, history
         self.used: set[str] = set()
+        self.displaced: set[str | None] = set()
         read = {document.file: document for document in book.every()}
         self.strays = _by_name((document_meant(each), each) for each in book.strays)
         self.lost = [each for each in book.files if each not in read]
@@ -128,18 +138,20 @@ class _Missing:
     def cause(self, gone: _Gone, notices: Iterable[Notice]) -> Notice | None:
         """What is said already about the document itself, where it lies now."""
         files = {self.misplaced.get(gone.name), self.unread.get(gone.name)} - {None}
-        last = self.saved.get(gone.name, f"{RECIPES}/{gone.address}.yaml")
+        last = self.saved.get(gone.name, gone.usual)
         lost = [each for each in self.lost if each.rpartition("/")[2] == last.rpartition("/")[2]]
         told = ("wrong-folder", "wrong-stage", "wrong-suffix", "bad-file-name", "symlink-outside")
         return next((each for each in notices if each.file in {*files, *lost} and each.code in told), None)
 
     def sent_back(self, cause: Notice, gone: _Gone) -> Notice:
         """The same notice, with who speaks of the document and the very place it came from."""
-        home = self.saved.get(gone.name)
-        advice = cause.help
-        if cause.code == "wrong-stage" or (cause.code == "wrong-folder" and home):
-            advice = f"Move it back to `{home or f'{RECIPES}/{gone.address}.yaml'}`; {_speakers(gone.spoken)} of it there."
-        return replace(cause, help=advice)
+        home = self.saved.get(gone.name, gone.usual)
+        spoken = f"{_speakers(gone.spoken)} of it there."
+        if cause.code in ("wrong-stage", "wrong-folder"):
+            return replace(cause, help=f"Move it back to `{home}`; {spoken}")
+        if cause.code == "bad-file-name":
+            return replace(cause, help=f"Rename it back to `{home.rpartition('/')[2]}`; {spoken}")
+        return cause
 
     def told(self, gone: _Gone) -> Notice | None:
         """Where a document went and how it comes back; None where there never was one."""
@@ -152,7 +164,10 @@ class _Missing:
             return None
         commit, blob = self.history.states[file]
         if blob is not None and (moved := self._moved(file)):
-            carried = f", or type `formerly: [{gone.address}]` in it if it was meant to" if gone.kind == "recipe" else ""
+            self.displaced.add(moved)
+            carried = (
+                f", or type `formerly: [{gone.address}]` in it if it was meant to" if gone.kind == "recipe" else ""
+            )
             return gone.told("error", f"now lies at `{moved}`", f"Move it back to `{file}`{carried}.")
         if blob is not None:
             advice = f"{_UNDO}; {_RETIRE}." if gone.kind == "recipe" else f"{_UNDO}, as it was last saved."
