@@ -40,7 +40,7 @@ OUTSIDE = "no-repository"
 WITHOUT_EXAMPLE = {
     "already-there", "byte-order-mark", "cannot-undo", "changed-meanwhile", "changed-since-save",
     "history-busy", "history-damaged", "inside-a-book", "left-out", "needs-why", "no-commits", "no-git", "no-repository", "not-edited", "not-ours",
-    "not-saved", "not-utf8", "nothing-to-undo", "shallow-history", "symlink-outside", "too-large",
+    "not-saved", "not-utf8", "nothing-to-undo", "settings-unread", "shallow-history", "symlink-outside", "too-large",
     "version-clash", "wider-edition",
     # What only a run brought from the bench can show.
     "not-a-run", "run-differs",

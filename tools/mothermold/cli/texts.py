@@ -239,7 +239,7 @@ def _find(result: Result) -> str:
             lines += textwrap.wrap(f"{number}. {step}", 96, initial_indent=" " * 10, subsequent_indent=" " * 13)
         for warning in hit["do_not"] if place < 3 else []:
             lines += textwrap.wrap(f"-  {warning}", 96, initial_indent=" " * 10, subsequent_indent=" " * 13)
-    return "\n".join(lines or ["Nothing found. Try other words."]) + "\n"
+    return "\n".join(lines or ["Nothing found. Try other words."]) + "\n" + _told(result)
 
 
 def _first_aid(hit: Mapping[str, Any]) -> list[str]:

@@ -75,6 +75,13 @@ class View:
         }
 
     @cached_property
+    def unsettled(self) -> tuple[Notice, ...]:
+        """Why the book's settings cannot be read, where they cannot: scales, currency and zone are then not its own."""
+        if any(isinstance(each.model, Settings) for each in self.documents["book"].values()):
+            return ()
+        return tuple(each for each in self.notices if each.file == SETTINGS_FILE and each.severity == "error")
+
+    @cached_property
     def ruling(self) -> Ruling:
         """What the rules of the trade say about what the edition holds."""
         return self._ruling or Ruling(self.documents, self.versions)
@@ -97,7 +104,7 @@ class View:
             for notice in self.notices
             if notice.file is None
             or notice.file in wanted
-            or (notice.file == SETTINGS_FILE and notice.severity == "error")
+            or notice in self.unsettled
             or not wanted.isdisjoint(self._touched.get(notice, ()))
         )
 
