@@ -11,7 +11,7 @@ from mothermold.book.causes import without_consequences
 from mothermold.book.document import Document, read_document
 from mothermold.book.files import Place, document_files, place_of
 from mothermold.book.inside import find_inside_faults
-from mothermold.book.links import find_link_faults
+from mothermold.book.links import bears_on_process, find_link_faults
 from mothermold.book.misplaced import find_misplaced
 from mothermold.book.pictures import find_picture_faults
 from mothermold.book.strays import is_copy, stray_files
@@ -51,8 +51,10 @@ class Book:
 
     @property
     def faulty(self) -> frozenset[str | None]:
-        """The files with an error or a warning of their own."""
-        return frozenset(notice.file for notice in self.notices if notice.severity != "advice")
+        """The files with an error or a warning of their own that leaves their process in doubt."""
+        return frozenset(
+            notice.file for notice in self.notices if notice.severity != "advice" and bears_on_process(notice)
+        )
 
     def every(self) -> Iterator[Document]:
         """All documents, kind by kind."""
