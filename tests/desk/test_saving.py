@@ -339,11 +339,71 @@ def test_files_that_go_in_with_errors_are_named(repository: Repository) -> None:
     )
 
 
-def test_an_error_elsewhere_does_not(repository: Repository) -> None:
+def test_an_error_elsewhere_does_not_but_is_said(repository: Repository) -> None:
     repository.save(THIRD, {NOTE: "title: Air\nseen_at: cast\nsymptom: holes\n"})
     repository.write({RECIPE: CHANGED})
-    save(repository, why="The edge was hard.")
+    asking = save(repository, why="The edge was hard.")
     assert saves(repository) == 4
+    assert "Saved" not in asking.told
+    assert any(each.startswith("Kept in the history: ") for each in asking.said)
+    assert any("in the book as before" in each and NOTE in each for each in asking.said)
+
+
+def test_an_error_a_save_would_bring_about_elsewhere_stops_it(repository: Repository) -> None:
+    repository.write({"recipes/materials/deadener.yaml": None})
+    assert refusal(repository) == ["document-gone", "not-saved"]
+    assert saves(repository) == 2
+    assert "Saved" in save(repository, with_errors=True).told
+    assert saves(repository) == 3
+
+
+def test_a_vanished_recipe_is_not_saved_away_while_it_is_spoken_of(repository: Repository) -> None:
+    run = "id: r-2026-02-10-cheek-1\nstarted: 2026-02-10 09:00\nrecipe: cast/cheek@1\noutcome: good\n"
+    repository.save(THIRD, {"recipes/runs/r-2026-02-10-cheek-1.yaml": run})
+    repository.write({RECIPE: None})
+    assert refusal(repository) == ["document-gone", "not-saved"]
+    save(repository, with_errors=True)
+    assert "error" not in {each.severity for each in open_view(repository.folder, "private").notices}
+
+
+def test_an_error_that_was_mended_leaves_nothing_to_say(repository: Repository) -> None:
+    repository.save(THIRD, {NOTE: "title: Air\nseen_at: cast\nsymptom: holes\n"})
+    repository.write(empty_book())
+    assert any(each.startswith("Saved: ") for each in save(repository).said)
+
+
+# What no save takes in
+
+
+def test_ignored_documents_are_said_and_never_called_unchanged(repository: Repository) -> None:
+    repository.save(THIRD, {".gitignore": "new-*\n"})
+    repository.write({"recipes/materials/new-one.yaml": "title: New\nfamilies: [alginate]\n"})
+    told = save(repository).told
+    assert "Line 1 of `.gitignore`" in told
+    assert "`recipes/materials/new-one.yaml`" in told
+    assert "Nothing changed" not in told
+
+
+def test_a_history_within_the_book_is_said_and_what_it_held_before_is_kept(repository: Repository) -> None:
+    nested = "recipes/materials"
+    repository.git("init", "--quiet", nested)
+    repository.write({f"{nested}/new.yaml": "title: New\nfamilies: [alginate]\n", RECIPE: CHANGED})
+    told = save(repository, why="Softer.").told
+    assert f"`{nested}` has a history of its own" in told
+    assert repository.git("show", "--format=", "--name-only", "HEAD").split() == [RECIPE]
+    assert "deadener.yaml" in repository.git("ls-tree", "-r", "--name-only", "HEAD")
+
+
+def test_what_is_not_laid_out_is_said_and_kept_and_what_is_new_there_is_taken_in(repository: Repository) -> None:
+    repository.save(THIRD, {"recipes/molds/m.yaml": "title: M\nmade: {recipe: cast/cheek@1, on: 2026-03-01}\n"})
+    repository.git("sparse-checkout", "set", "--no-cone", "/*", "!/recipes/molds/")
+    assert not (repository.folder / "recipes/molds").exists()
+    told = save(repository).told
+    assert "`git sparse-checkout disable`" in told
+    assert "Nothing changed" not in told
+    repository.write({"recipes/molds/n.yaml": "title: N\nmade: {recipe: cast/cheek@1, on: 2026-03-01}\n"})
+    save(repository, with_errors=True)
+    assert repository.git("show", "--format=", "--name-status", "HEAD").split() == ["A", "recipes/molds/n.yaml"]
 
 
 def test_warnings_are_counted_in_a_line(repository: Repository) -> None:
@@ -398,7 +458,8 @@ def test_the_first_line_says_the_most_important_thing(
     repository: Repository, files: dict[str, str | None], title: str
 ) -> None:
     repository.write(files)
-    save(repository)
+    # What is spoken of is taken away only by whoever insists.
+    save(repository, with_errors=files == {NOTE: None})
     assert saved(repository).split("\n")[0] == title
     assert repository.git("status", "--porcelain") == ""
 

@@ -37,7 +37,7 @@ def open_editions(book: GeneratedBook) -> dict[str, View]:
         patch.setattr(library, "document_files", lambda _root: ((file, Path(file)) for file in sorted(book.files)))
         patch.setattr(settings, "available_timezones", lambda: {"UTC", "Europe/Berlin"})  # it reads a folder each time
         patch.setattr(library, "read_bytes", lambda path: book.files[path.as_posix()].encode())
-        patch.setattr(timeline, "read_log", lambda _root: _log(book))
+        patch.setattr(timeline, "read_log", lambda _root, _files: _log(book))
         read = library.read_book(Path("a-book"))
         history = timeline.open_history(read)
         patch.setattr(view_module, "read_book", lambda _root: read)

@@ -122,3 +122,45 @@ def test_of_a_retired_recipe_nothing_is_said_and_nothing_of_its_materials(book: 
     write(book, "application/brow", BROW.format(status="retired"))
     write(book, "materials/glue", GLUE)
     assert codes(book) == []
+
+
+# A slip in one file hides nothing that is said of others
+
+
+@pytest.fixture
+def advised(tmp_path: Path) -> Path:
+    """A good book with a recipe that hears of a mix nobody uses, a material without its sheet, and another recipe with it."""
+    book = Path(shutil.copytree(GOOD, tmp_path / "book"))
+    (book / "recipes/materials/plain-pigment.yaml").write_text("title: Pigment\nfamilies: [silicone-pigment]\n")
+    spare = EAR.format(status="locked").replace("deadener-fluid, amount: a splash", "plain-pigment, amount: 1 g")
+    (book / "recipes/cast/ear.yaml").write_text(spare)
+    return book
+
+
+def said_of_others(book: Path, *but: str) -> set[tuple[str, str | None]]:
+    return {(each.code, each.file) for each in open_view(book, "private").notices if each.file not in but}
+
+
+def test_an_unreadable_value_in_a_material_hides_no_advice_on_the_recipes_with_it(advised: Path) -> None:
+    before = said_of_others(advised)
+    assert ("mix-unused", "recipes/cast/ear.yaml") in before
+    sheet = advised / "recipes/materials/gel-silicone-a.yaml"
+    sheet.write_text(sheet.read_text() + "drop: about a gram\n")
+    mine = "recipes/materials/gel-silicone-a.yaml"
+    assert [each.severity for each in open_view(advised, "private").notices if each.file == mine] == ["error"]
+    assert said_of_others(advised, mine) == before
+
+
+def test_a_recipe_that_cannot_be_read_hides_no_advice_on_its_materials(advised: Path) -> None:
+    before = said_of_others(advised, "recipes/cast/ear.yaml")
+    assert ("no-sheet", "recipes/materials/plain-pigment.yaml") in before
+    ear = advised / "recipes/cast/ear.yaml"
+    ear.write_text(ear.read_text().replace("hands_on: 10 min", "hands_on: soon"))
+    assert said_of_others(advised, "recipes/cast/ear.yaml") == before
+
+
+def test_a_missing_failure_note_hides_no_advice_on_the_recipe_that_names_it(advised: Path) -> None:
+    ear = advised / "recipes/cast/ear.yaml"
+    ear.write_text(ear.read_text() + "fixes: [never-written]\n")
+    codes = {each.code for each in open_view(advised, "private").notices if each.file == "recipes/cast/ear.yaml"}
+    assert {"unknown-reference", "mix-unused"} <= codes

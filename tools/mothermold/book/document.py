@@ -37,6 +37,7 @@ class Document:
         said: The raw tree as it was understood: without empty values, a draft's gaps filled.
         model: What it says; None where it cannot be trusted.
         notices: What is wrong within it, with file and line.
+        rest: Of a material with a slip what can be read all the same, where that is enough to judge what it meets.
     """
 
     kind: str
@@ -47,6 +48,7 @@ class Document:
     said: dict[str, Raw]
     model: Part | None
     notices: tuple[Notice, ...]
+    rest: Part | None = None
 
     @property
     def raw(self) -> dict[str, Raw]:
@@ -122,7 +124,28 @@ def read_document(kind: str, address: str, file: str, data: bytes) -> Document:
     model: Part | None = None
     if tree.raw is not None or not tree.notices:
         said, model = _validate(kind, tree, notices, {"id": address, "stage": address.split("/", maxsplit=1)[0]})
-    return Document(kind, address, file, text, tree, said, model, _placed_all(notices, file, text))
+    rest = _rest(tree) if kind == "material" and model is None and not tree.notices else None
+    return Document(kind, address, file, text, tree, said, model, _placed_all(notices, file, text), rest)
+
+
+# By these a material is judged beside others: with a slip in one of them nothing is.
+_JUDGED_BY = frozenset({"title", "families", "lots"})
+
+
+def _rest(tree: Tree) -> Part | None:
+    """A material without the keys that cannot be read."""
+    model = KINDS["material"].model
+    raw = without_empty(tree.raw) if isinstance(tree.raw, dict) else {}
+    try:
+        return model.model_validate(raw)
+    except ValidationError as error:
+        refused = {str(refusal["loc"][0]) for refusal in error.errors(include_url=False) if refusal["loc"]}
+    if refused & _JUDGED_BY:
+        return None
+    try:
+        return model.model_validate({key: value for key, value in raw.items() if key not in refused})
+    except ValidationError:
+        return None
 
 
 _Understood = tuple[dict[str, Raw], Part | None]

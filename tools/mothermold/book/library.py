@@ -11,8 +11,10 @@ from mothermold.book.causes import without_consequences
 from mothermold.book.document import Document, read_document
 from mothermold.book.files import Place, document_files, place_of, unreadable
 from mothermold.book.inside import find_inside_faults
-from mothermold.book.links import find_link_faults
+from mothermold.book.links import bears_on_process, find_link_faults
+from mothermold.book.misplaced import find_misplaced
 from mothermold.book.pictures import find_picture_faults
+from mothermold.book.strays import is_copy, stray_files
 from mothermold.book.tree import Tree
 from mothermold.book.unfinished import find_unfinished
 from mothermold.ground.notices import Notice, in_order
@@ -32,6 +34,8 @@ class Book:
         settings: Its own settings; common ones where book.yaml cannot be read.
         documents: By kind, then by address; unreadable ones too, without a model.
         builds: The build a document lies in, by file.
+        files: All files that look like documents, whether or not they can be read.
+        strays: All other files below ``recipes``, and copies of documents.
         words: The words it knows.
         notices: Everything found without looking at history, in order.
     """
@@ -40,13 +44,17 @@ class Book:
     settings: Settings
     documents: Mapping[str, Mapping[str, Document]]
     builds: Mapping[str, str]
+    files: tuple[str, ...]
+    strays: tuple[str, ...]
     words: Vocabulary
     notices: tuple[Notice, ...]
 
     @property
     def faulty(self) -> frozenset[str | None]:
-        """The files with an error or a warning of their own."""
-        return frozenset(notice.file for notice in self.notices if notice.severity != "advice")
+        """The files with an error or a warning of their own that leaves their process in doubt."""
+        return frozenset(
+            notice.file for notice in self.notices if notice.severity != "advice" and bears_on_process(notice)
+        )
 
     def every(self) -> Iterator[Document]:
         """All documents, kind by kind."""
@@ -59,8 +67,13 @@ def read_book(root: Path) -> Book:
     notices: list[Notice] = []
     documents: dict[str, dict[str, Document]] = {word: {} for word in KINDS}
     builds: dict[str, str] = {}
-    for file, found in document_files(root):
+    strays = stray_files(root)
+    files = dict(document_files(root))
+    for file, found in files.items():
         place = found if isinstance(found, Notice) else place_of(file)
+        if isinstance(place, Notice) and is_copy(file, files):
+            strays.append(file)
+            continue
         if isinstance(place, Notice):
             notices.append(place)
             continue
@@ -76,13 +89,15 @@ def read_book(root: Path) -> Book:
     own_words = all(document.model is not None for document in documents["book"].values())
     every = [document for kind in documents.values() for document in kind.values()]
     for document in every:
-        notices += document.notices
+        misplaced = find_misplaced(document)
+        notices += [misplaced] if misplaced else document.notices
         found_inside = find_inside_faults(document, words)
         notices += [notice for notice in found_inside if own_words or notice.code not in _NEEDS_OWN_WORDS]
         notices += find_picture_faults(root, document)
         notices += find_unfinished(document)
     notices += find_link_faults(documents, builds)
-    return Book(root, settings, documents, builds, words, tuple(in_order(without_consequences(notices))))
+    told = tuple(in_order(without_consequences(notices)))
+    return Book(root, settings, documents, builds, tuple(files), tuple(sorted(strays)), words, told)
 
 
 def _document(place: Place, file: str, path: Path) -> Document:

@@ -29,6 +29,17 @@ _HOW_TO_MAKE: Final[dict[str, str]] = {
 }
 
 
+# Who these are named to changes nothing of what touches what, or of what a step needs.
+_APART: Final = tuple(f"No {word} is called" for word in ("failure note", "run", "mold", "course"))
+
+
+def bears_on_process(notice: Notice) -> bool:
+    """Whether a notice leaves in doubt what a document does, and not only what it speaks of or shows."""
+    return notice.code != "picture-unusable" and not (
+        notice.code == "unknown-reference" and notice.message.startswith(_APART)
+    )
+
+
 def find_link_faults(documents: Documents, builds: Mapping[str, str]) -> Iterator[Notice]:
     """Names nothing in the book answers to, and surfaces nothing gives."""
     given, things = _given_surfaces(documents), _things(documents)

@@ -6,7 +6,7 @@ import argparse
 import json
 import sys
 from collections.abc import Callable, Mapping
-from dataclasses import fields
+from dataclasses import fields, replace
 from pathlib import Path
 from typing import Any, Final
 
@@ -63,7 +63,7 @@ def run(command: Command, asked: argparse.Namespace) -> int:
             return 0
         result = _ANSWERS[command.name](asked)
     except RefusedError as refusal:
-        _print_refusal(command, asked, refusal)
+        _print_refusal(command, asked, RefusedError(*refusal.notices, *_unsettled(asked)))
         return 1
     except StoppedError as stopped:
         sys.stderr.write(f"{stopped}\n")
@@ -78,7 +78,7 @@ def run(command: Command, asked: argparse.Namespace) -> int:
         place = f"`{problem.filename}` cannot be used" if problem.filename else "The computer refused"
         sys.stderr.write(f"{shorter(place)}: {problem.strerror or problem}.\n")
         return 2
-    _print(command, asked, result)
+    _print(command, asked, replace(result, notices=(*result.notices, *_unsettled(asked))))
     return 0 if result.ok else 1
 
 
@@ -102,8 +102,14 @@ def _book(asked: argparse.Namespace) -> Path:
 
 
 def _view(asked: argparse.Namespace) -> View:
-    edition = _edition(asked)
-    return open_view(_book(asked), edition)
+    asked.view = open_view(_book(asked), _edition(asked))
+    return asked.view  # type: ignore[no-any-return]
+
+
+def _unsettled(asked: argparse.Namespace) -> tuple[Notice, ...]:
+    """Why the settings of the book that was asked cannot be read: every answer may be another with them."""
+    view: View | None = getattr(asked, "view", None)
+    return view.unsettled if view is not None else ()
 
 
 def _own_rules(asked: argparse.Namespace) -> dict[str, Rule]:

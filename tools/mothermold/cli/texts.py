@@ -251,7 +251,7 @@ def _find(result: Result) -> str:
             lines += textwrap.wrap(f"-  {warning}", 96, initial_indent=" " * 10, subsequent_indent=" " * 13)
     if not result.data["results"]:
         lines += ["Nothing found. Try other words."]
-    return "\n".join(lines) + "\n"
+    return "\n".join(lines) + "\n" + _told(result)
 
 
 def _first_aid(hit: Mapping[str, Any]) -> list[str]:

@@ -12,22 +12,24 @@ from pathlib import Path
 from mothermold.book.files import document_files
 from mothermold.book.library import read_book
 from mothermold.book.pictures import FOLDER as PICTURES
-from mothermold.ground.notices import Notice, in_order
-from mothermold.history.timeline import open_history
-from mothermold.view.pins import find_pin_faults
+from mothermold.ground.notices import Notice
+from mothermold.view.view import all_notices
 
 
-def foresee(root: Path, texts: Mapping[str, str]) -> list[Notice]:
+def foresee(root: Path, texts: Mapping[str, str | None]) -> list[Notice]:
     """The notices there would be, were these the texts of these files; nothing in the book is touched.
 
     Args:
         root: The book's folder.
-        texts: By file, relative to the book; a file that is not there yet is as if it were.
+        texts: By file, relative to the book; a file that is not there yet is as if it were, one without a text as if it
+            were not.
     """
     with tempfile.TemporaryDirectory() as scratch:
         copy = Path(scratch)
         held, closed = _held(root)
-        for file, data in (held | {file: text.encode("utf-8") for file, text in texts.items()}).items():
+        said = {file: text.encode("utf-8") for file, text in texts.items() if text is not None}
+        kept = {file: data for file, data in held.items() if file not in texts}
+        for file, data in (kept | said).items():
             target = copy / file
             target.parent.mkdir(parents=True, exist_ok=True)
             target.write_bytes(data)
@@ -36,11 +38,7 @@ def foresee(root: Path, texts: Mapping[str, str]) -> list[Notice]:
                 shutil.copytree(root / PICTURES, copy / PICTURES)
         # The copy has no history; the texts are judged by the history of the book itself.
         book = dataclasses.replace(read_book(copy), root=root)
-    history = open_history(book)
-    versions = (history.versions(address) for address in history.addresses())
-    notices = [*book.notices, *history.notices, *find_pin_faults(book, history)]
-    notices += [notice for each in versions for notice in each.notices]
-    return in_order(notice for notice in notices if notice.file not in closed)
+    return [notice for notice in all_notices(book) if notice.file not in closed]
 
 
 def _held(root: Path) -> tuple[dict[str, bytes], set[str]]:

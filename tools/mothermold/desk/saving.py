@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -13,13 +13,13 @@ from mothermold.desk.asking import Asking, StoppedError
 from mothermold.desk.changed import Item, read_items, told_of, told_of_note
 from mothermold.desk.fixing import answer_notes
 from mothermold.desk.foreseeing import foresee
+from mothermold.desk.gating import refuse_errors, remaining, standing, still_wrong
 from mothermold.desk.numbering import Plan, Wish, known_fixes, plan
 from mothermold.desk.opening import offer_opening
 from mothermold.desk.summing import answers, doubts, written
 from mothermold.desk.telling import Told, message
 from mothermold.desk.weighing import weigh
-from mothermold.ground.errors import CannotRunError, MothermoldError, RefusedError
-from mothermold.ground.notices import Notice, in_order
+from mothermold.ground.errors import CannotRunError, MothermoldError
 from mothermold.ground.writing import write_text
 from mothermold.history.ledger import Ledger, open_ledger
 from mothermold.history.making import make_repository
@@ -60,25 +60,32 @@ def save_book(root: Path, wish: Wish, asking: Asking, *, asks: bool, clock: Cloc
         CannotRunError: git is missing or fails, or a file cannot be written.
     """
     ledger = _ledger(root, asking)
+    view = open_view(root, "private")
+    left_out = [each for each in view.notices if each.code == "left-out"]
+    for each in left_out:
+        asking.say(f"{each.message} {each.help}")
     snapshot = look(ledger)
     if not snapshot.changes:
-        asking.say("Nothing changed since the last save.")
+        asking.say(f"Nothing {'else ' if left_out else ''}changed since the last save.")
         return
-    view = open_view(root, "private")
     if offer_opening(root, view, {each.file for each in snapshot.changes}, asking, asks=asks):
         snapshot, view = look(ledger), open_view(root, "private")
     known_fixes(view, wish.fixes)
     items = read_items(root, ledger, snapshot.changes)
     files = {each.file for each in items}
+    before = standing(root, items, view.notices)
     if not wish.with_errors:
-        _refuse_errors(view.notices, files, _SETTLED | _MAY_SETTLE)
+        refuse_errors(view.notices, before, _SETTLED | _MAY_SETTLE)
     plans = _plans(items, view, wish, asking, asks=asks)
     notes, by_hand = answer_notes(root, view, plans.values(), asking, asks=asks)
     edits = [*_recipe_edits(plans), *(Edit(each.file, each.original, each.text) for each in notes)]
     texts = {each.file: each.text for each in edits}
-    foreseen = [each for each in (foresee(root, texts) if texts else view.notices) if each.file in files | set(texts)]
+    foreseen = foresee(root, texts) if texts else view.notices
     if not wish.with_errors:
-        _refuse_errors(foreseen, files | set(texts), frozenset({"version-clash"}))
+        refuse_errors(foreseen, before, frozenset({"version-clash"}))
+    numbered = {file for file, made in plans.items() if made.step == "number"}
+    others = [] if wish.with_errors else remaining(foreseen, before, numbered)
+    foreseen = [each for each in foreseen if each.file in files | set(texts)]
     answered = {each.file: each for each in notes}
     told = [told_of(each, plans, view, answered) for each in items]
     told += [told_of_note(each) for each in notes if each.file not in files]
@@ -93,7 +100,9 @@ def save_book(root: Path, wish: Wish, asking: Asking, *, asks: bool, clock: Cloc
     if asks and not asking.agree("Save this?", default=True):
         raise StoppedError
     _write(root, edits, lambda: _keep(ledger, snapshot, texts, words, clock(view)))
-    asking.say(f"Saved: {words.splitlines()[0]}")
+    asking.say(f"{'Kept in the history' if others else 'Saved'}: {words.splitlines()[0]}")
+    for line in still_wrong(others):
+        asking.say(line)
     for line in (*answers(notes), *_look_at(told, view)):
         asking.say(line)
 
@@ -109,21 +118,6 @@ def _ledger(root: Path, asking: Asking) -> Ledger:
     if ledger is None:
         raise CannotRunError(f"git could not make a history in {root}.")
     return ledger
-
-
-def _refuse_errors(notices: Iterable[Notice], files: Collection[str], settled: frozenset[str]) -> None:
-    """Refuses documents with errors; an error in a document that is not being saved never stands in the way."""
-    errors = [each for each in notices if each.severity == "error" and each.file in files and each.code not in settled]
-    if errors:
-        raise RefusedError(
-            *in_order(errors),
-            Notice(
-                "not-saved",
-                "error",
-                "Nothing was saved, because what would be saved has errors.",
-                "Mend them first, or type `mothermold save --with-errors` to save it all the same.",
-            ),
-        )
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,13 +1,14 @@
 """Reads a repository with git's plumbing: which commit changed which file, and the bytes of every such file.
 
-Six git processes whatever the size of the book. Nothing of the user's settings matters, nothing is written,
+Six git processes whatever the size of the book, and at most two more where files are here that are not saved, or saved
+ones are not here. Nothing of the user's settings matters, nothing is written,
 and authors' names and mail are never asked for.
 """
 
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
@@ -15,6 +16,7 @@ from typing import Final
 
 from mothermold.book.files import RECIPES
 from mothermold.ground.notices import Notice
+from mothermold.history.left_out import find_left_out, not_laid_out
 from mothermold.history.program import NoGitError, clean_environment, execute
 
 _NOTHING: Final = "0" * 40
@@ -48,18 +50,27 @@ class Log:
         commits: The commits that touched the book.
         blobs: The bytes of every file in them, by blob.
         notices: What is missing, at most one sentence.
+        left_out: The documents no save takes in.
+        elsewhere: Saved documents git was told not to lay out here.
     """
 
     commits: tuple[Commit, ...]
     blobs: Mapping[str, bytes]
     notices: tuple[Notice, ...]
+    left_out: tuple[Notice, ...] = ()
+    elsewhere: frozenset[str] = frozenset()
 
 
-def read_log(book: Path) -> Log:
-    """Reads the history of a book's folder; a missing git, repository or commit is a notice, not an error."""
+def read_log(book: Path, files: Collection[str] = ()) -> Log:
+    """Reads the history of a book's folder; a missing git, repository or commit is a notice, not an error.
+
+    Args:
+        book: The folder.
+        files: The files in it that look like documents, relative to it.
+    """
     with clean_environment():
         try:
-            return _read(book)
+            return _read(book, files)
         except _MissingError as missing:
             return Log((), {}, (missing.notice,))
 
@@ -70,17 +81,19 @@ class _MissingError(Exception):
         super().__init__(message)
 
 
-def _read(book: Path) -> Log:
+def _read(book: Path, files: Collection[str]) -> Log:
     git = _Git(book)
     top, prefix, shallow = git.place()
+    git.folder = top
     if git.head() is None:
-        raise _MissingError(
+        nothing = Notice(
             "no-commits",
+            "advice",
             "Nothing was saved in this book yet.",
             "Type `mothermold save` once; until then only the files as they are can be read.",
         )
+        return Log((), {}, (nothing,), tuple(find_left_out(git.ask, book, prefix, files, saved=(), elsewhere=())))
     pathspec = f"{prefix}{RECIPES}"
-    git.folder = top
     listing = ("rev-list", "--full-history", "--topo-order")
     graph = _graph(git.run(*listing, "--parents", "--format=%ct", "HEAD", "--", pathspec))
     # Asked for by itself: where our line never touched the book, git leaves it out of a merge's parents above.
@@ -117,7 +130,11 @@ def _read(book: Path) -> Log:
             ),
         )
     )
-    return Log(commits, blobs, notices)
+    saved = {file for file, (_commit, blob) in newest_states(commits).items() if blob is not None}
+    gone = {f"{prefix}{file}" for file in saved - set(files) if file.endswith(".yaml")}
+    elsewhere = frozenset(file[len(prefix) :] for file in not_laid_out(git.ask, pathspec, gone))
+    left_out = find_left_out(git.ask, book, prefix, files, saved=saved, elsewhere=elsewhere)
+    return Log(commits, blobs, notices, tuple(left_out), elsewhere)
 
 
 class _Git:
@@ -130,10 +147,10 @@ class _Git:
     def place(self) -> tuple[Path, str, bool]:
         """The repository's top folder, the book's place in it with a slash, and whether history is cut."""
         question = ("rev-parse", "--show-toplevel", "--show-prefix", "--is-shallow-repository")
-        status, out, complaint = self._try(*question)
+        status, out, complaint = self.ask(*question)
         if status and "config" in complaint:
             self._settings = {"GIT_CONFIG_GLOBAL": os.devnull, "GIT_CONFIG_NOSYSTEM": "1"}
-            status, out, complaint = self._try(*question)
+            status, out, complaint = self.ask(*question)
         if status and "dubious ownership" in complaint:
             raise _MissingError(
                 "no-repository",
@@ -151,12 +168,12 @@ class _Git:
 
     def head(self) -> str | None:
         """The newest commit, or None before the first."""
-        status, out, _ = self._try("rev-parse", "--verify", "--quiet", "HEAD^{commit}")
+        status, out, _ = self.ask("rev-parse", "--verify", "--quiet", "HEAD^{commit}")
         return None if status else out.decode().strip()
 
     def run(self, *words: str, given: str = "") -> bytes:
         """The output of a git command; an empty one where git itself fails half way."""
-        status, out, complaint = self._try(*words, given=given)
+        status, out, complaint = self.ask(*words, given=given)
         if status:
             raise _MissingError(
                 "no-repository",
@@ -167,15 +184,17 @@ class _Git:
             )
         return out
 
-    def _try(self, *words: str, given: str = "") -> tuple[int, bytes, str]:
+    def ask(self, *words: str, given: str = "", settings: Mapping[str, str] | None = None) -> tuple[int, bytes, str]:
+        """The exit code, output and complaint of a git command."""
         environment = {
             "GIT_NO_REPLACE_OBJECTS": "1",
             "GIT_OPTIONAL_LOCKS": "0",
             "GIT_LITERAL_PATHSPECS": "1",
             **self._settings,
+            **(settings or {}),
         }
         try:
-            return execute(self.folder, words, given.encode(), environment)
+            return execute(self.folder, words, given.encode("utf-8", "surrogateescape"), environment)
         except NoGitError:
             raise _MissingError(
                 "no-git",
@@ -243,3 +262,13 @@ def _blobs(out: bytes) -> dict[str, bytes]:
 def blobs_of(commits: Iterable[Commit], file: str) -> list[tuple[Commit, str | None]]:
     """The commits that changed one file, newest first, each with the file's blob after it."""
     return [(commit, commit.changed[file]) for commit in commits if file in commit.changed]
+
+
+def newest_states(commits: Iterable[Commit]) -> dict[str, tuple[Commit, str | None]]:
+    """What the newest save holds of each file that ever was in one: the commit that left it so, and its blob or None."""
+    found: dict[str, tuple[Commit, str | None]] = {}
+    for commit in commits:
+        if commit.first_parent:
+            for file, blob in commit.changed.items():
+                found.setdefault(file, (commit, blob))
+    return found

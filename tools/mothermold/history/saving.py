@@ -14,10 +14,11 @@ from datetime import datetime
 from pathlib import Path
 from typing import Final, Literal
 
-from mothermold.book.files import RECIPES
+from mothermold.book.files import RECIPES, document_files
 from mothermold.ground.errors import RefusedError
 from mothermold.ground.notices import Notice
 from mothermold.history.ledger import Ledger
+from mothermold.history.left_out import nested_histories, not_laid_out
 from mothermold.history.plumbing import NOBODY, named
 
 Action = Literal["new", "changed", "deleted", "renamed"]
@@ -62,7 +63,7 @@ class Snapshot:
 
 
 def look(ledger: Ledger) -> Snapshot:
-    """Looks at the book's folder; ignored files and histories within it are left out."""
+    """Looks at the book's folder; ignored files, histories within it and what is not laid out are left as they were."""
     return _snapshot(ledger, ledger.base, [ledger.scope])
 
 
@@ -130,18 +131,36 @@ def _snapshot(ledger: Ledger, base: str, scopes: list[str]) -> Snapshot:
     with tempfile.TemporaryDirectory() as scratch:
         index = Path(scratch) / "index"
         git.run("read-tree", base, index=index)
-        git.run("add", "--all", "--", *scopes, index=index)
+        _add(ledger, scopes, index)
         touched = changes_between(ledger, base, git.word("write-tree", index=index), renames=False)
         _set(ledger, index, _mended(ledger, touched))
         tree = git.word("write-tree", index=index)
     return Snapshot(tree, changes_between(ledger, ledger.base, tree))
 
 
+def _add(ledger: Ledger, scopes: list[str], index: Path) -> None:
+    """Lists what lies there, whatever part of the book git was told to lay out; not what has a history of its own."""
+    book = ledger.git.folder / ledger.prefix
+    nested = set(nested_histories(book, (file for file, _found in document_files(book))).values())
+    which = [f":(literal){scope}" for scope in scopes]
+    which += [f":(exclude,literal){ledger.prefix}{folder}" for folder in sorted(nested)]
+    ledger.git.run(
+        *("-c", "core.sparseCheckout=false", "add", "--all", "--", *which),
+        index=index,
+        settings={"GIT_LITERAL_PATHSPECS": "0"},
+    )
+
+
 def _mended(ledger: Ledger, touched: Iterable[Changed]) -> Iterator[tuple[str, str, str]]:
-    """What must be kept otherwise than git would: another history as it was, a document as it is read."""
+    """What must be kept otherwise than git would: another history as it was, what is not laid out, a document as it is read."""
+    touched = list(touched)
     documents = [each for each in touched if _is_document(each) and each.modes[1].startswith(_FILE)]
     kept = ledger.blobs(each.after for each in documents)
+    gone = [f"{ledger.prefix}{each.file}" for each in touched if each.action == "deleted"]
+    elsewhere = not_laid_out(ledger.git.ask, ledger.scope, gone)
     for each in touched:
+        if f"{ledger.prefix}{each.file}" in elsewhere:
+            yield each.modes[0], each.before, f"{ledger.prefix}{each.file}"
         if _LINK in each.modes:
             mode = each.modes[0] if each.modes[0] == _LINK else "0"
             yield mode, each.before, f"{ledger.prefix}{each.file}"

@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
+from functools import cached_property
 
 from mothermold.book.document import Document, read_document
 from mothermold.book.files import RECIPES, Place, place_of
 from mothermold.book.library import Book
 from mothermold.ground.notices import Notice
 from mothermold.ground.words import nearest
-from mothermold.history.repository import Commit, Log, blobs_of, read_log
+from mothermold.history.repository import Commit, Log, blobs_of, newest_states, read_log
 from mothermold.history.versions import State, Versions, list_versions, said_version
 from mothermold.model.recipe import Recipe
 
@@ -38,6 +39,11 @@ class History:
     def newest(self) -> datetime | None:
         """The time of the newest commit that touched the book."""
         return next((commit.moment for commit in self.log.commits), None)
+
+    @cached_property
+    def states(self) -> Mapping[str, tuple[Commit, str | None]]:
+        """Of each file that ever was saved the commit that left it as it was last saved, and its blob; None where it is gone."""
+        return newest_states(self.log.commits)
 
     def addresses(self) -> list[str]:
         """All recipes there are or ever were, a renamed one only by its name of today."""
@@ -121,7 +127,7 @@ def _file(address: str) -> str:
 
 def open_history(book: Book) -> History:
     """Reads what git knows of a book and how its recipes were renamed."""
-    log = read_log(book.root)
+    log = read_log(book.root, book.files)
     renamed, notices = _renames(book)
     return History(book, log, renamed, (*log.notices, *notices))
 

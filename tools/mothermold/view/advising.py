@@ -7,6 +7,7 @@ from datetime import date
 
 from mothermold.book.coming_off import find_no_way_off
 from mothermold.book.library import Book
+from mothermold.book.links import bears_on_process
 from mothermold.ground.notices import Notice, Severity
 from mothermold.model.build import Build
 from mothermold.model.names import RecipeRef
@@ -29,13 +30,16 @@ def find_advice(book: Book, ruling: Ruling, today: date | None, told: Iterable[N
         today: The day of its newest save; None where nothing is saved yet.
         told: What is said about the book already.
     """
-    faulty = {notice.file for notice in told if notice.severity == "error"}
+    faulty = {notice.file for notice in told if notice.severity == "error" and bears_on_process(notice)}
     materials = ruling.materials
     builds = [each.model for each in book.documents["build"].values() if isinstance(each.model, Build)]
     of_builds = [each for build in builds for each in ruling.accepts(build)]
     used: set[str] = set()
     for document in book.documents["recipe"].values():
         recipe = document.model
+        if recipe is None and document.raw.get("status") != "retired":
+            # A recipe that cannot be read uses its materials all the same.
+            used |= _materials_named(document.raw)
         if not isinstance(recipe, Recipe) or recipe.status == "retired":
             continue
         named = {str(part.material) for mix in recipe.mixes for part in mix.parts if part.material}
@@ -65,3 +69,14 @@ def find_advice(book: Book, ruling: Ruling, today: date | None, told: Iterable[N
 def _step_of(recipe: Recipe, path: Place) -> str:
     """The step a place lies in; nothing where it lies elsewhere."""
     return next((str(recipe.steps[at].id) for at in path[1:2] if path[0] == "steps" and isinstance(at, int)), "")
+
+
+def _materials_named(raw: object) -> set[str]:
+    """What stands behind `material:` anywhere in a text."""
+    if isinstance(raw, list):
+        return set().union(*map(_materials_named, raw))
+    if not isinstance(raw, dict):
+        return set()
+    named = raw.get("material")
+    own = {named} if isinstance(named, str) else set()
+    return own.union(*map(_materials_named, raw.values()))

@@ -66,9 +66,9 @@ class Ruling:
 
     @cached_property
     def materials(self) -> dict[str, Material]:
-        """Today's materials by name."""
-        every = self.documents["material"]
-        return {name: each.model for name, each in every.items() if isinstance(each.model, Material)}
+        """Today's materials by name; of one with a slip what can be read of it."""
+        every = {name: each.model or each.rest for name, each in self.documents["material"].items()}
+        return {name: material for name, material in every.items() if isinstance(material, Material)}
 
     @cached_property
     def _tests(self) -> tuple[Tried, ...]:
@@ -244,7 +244,8 @@ def is_sound(documents: Documents, recipes: Iterable[RecipeRef], faulty: Collect
         names = (
             {value for _path, value in walk(document.model) if isinstance(value, MaterialRef)} if document.model else ()
         )
-        files = [document.file, *(documents["material"][name].file for name in names if name in documents["material"])]
+        materials = [documents["material"][name] for name in names if name in documents["material"]]
+        files = [document.file, *(each.file for each in materials if each.rest is None)]
         if document.model is None or any(file in faulty for file in files):
             return False
     return True

@@ -9,11 +9,13 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Iterable, Iterator
 
+from mothermold.book.files import SETTINGS_FILE
 from mothermold.book.library import Book
 from mothermold.book.links import find_link_faults
 from mothermold.ground.notices import Notice
 from mothermold.history.timeline import History
 from mothermold.history.versions import Versions, said_version
+from mothermold.model.settings import Settings
 from mothermold.view.clearing import find_clearing_faults
 from mothermold.view.collecting import Collector
 from mothermold.view.conditions import find_condition_faults
@@ -41,6 +43,15 @@ def speakable(notices: Iterable[Notice], collector: Collector) -> Iterator[Notic
         told = notice.file is None or (notice.file in files and (notice.file, notice.line, notice.column) not in places)
         if told and not hidden & _words_quoted(f"{notice.message} {notice.help}"):
             yield dataclasses.replace(notice, excerpt="")
+    if not any(isinstance(each.model, Settings) for each in book.documents["book"].values()):
+        # What stands in them is not quoted: whom the shop calls may be among it.
+        yield Notice(
+            "settings-unread",
+            "error",
+            "The book's settings cannot be read, so scales, currency and clocks are not its own here.",
+            "Type `mothermold check` for the line, and mend it.",
+            file=SETTINGS_FILE,
+        )
     for recipe in collector.refused:
         # The material is not named: this notice may be read by whoever reads the edition.
         edition = collector.edition

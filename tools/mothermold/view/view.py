@@ -10,7 +10,8 @@ from pathlib import Path
 
 from mothermold.book.coming_off import NO_WAY_OFF
 from mothermold.book.document import Document
-from mothermold.book.library import read_book
+from mothermold.book.files import SETTINGS_FILE
+from mothermold.book.library import Book, read_book
 from mothermold.book.pictures import Drawing, read_drawing
 from mothermold.ground.notices import Notice, in_order
 from mothermold.history.timeline import History, open_history
@@ -25,6 +26,7 @@ from mothermold.view.collecting import Collector
 from mothermold.view.conditions import find_condition_faults
 from mothermold.view.editions import Edition
 from mothermold.view.evidence import Evidence
+from mothermold.view.missing import keep_house
 from mothermold.view.opening import find_open_faults
 from mothermold.view.pins import find_pin_faults
 from mothermold.view.pouring import find_pour_faults
@@ -64,6 +66,7 @@ class View:
     _past: Callable[[str], dict[str, list[tuple[datetime, Document | None]]]] = field(
         repr=False, default=lambda _kind: {}
     )
+    _touched: Mapping[Notice, frozenset[str]] = field(repr=False, default_factory=dict)
 
     def versions(self, address: str) -> Versions | None:
         """The versions of a recipe, also by an earlier address; None where the edition holds none."""
@@ -90,6 +93,13 @@ class View:
         return self._past(kind)
 
     @cached_property
+    def unsettled(self) -> tuple[Notice, ...]:
+        """Why the book's settings cannot be read, where they cannot: scales, currency and zone are then not its own."""
+        if any(isinstance(each.model, Settings) for each in self.documents["book"].values()):
+            return ()
+        return tuple(each for each in self.notices if each.file == SETTINGS_FILE and each.severity == "error")
+
+    @cached_property
     def ruling(self) -> Ruling:
         """What the rules of the trade say about what the edition holds."""
         return self._ruling or Ruling(self.documents, self.versions)
@@ -105,9 +115,16 @@ class View:
         return told if isinstance(told, Drawing) else None
 
     def touching(self, files: Iterable[str]) -> tuple[Notice, ...]:
-        """The notices about these files, and those about no file at all."""
+        """The notices about these files, those about no file at all, and why the settings cannot be read: they matter everywhere."""
         wanted = set(files)
-        return tuple(notice for notice in self.notices if notice.file is None or notice.file in wanted)
+        return tuple(
+            notice
+            for notice in self.notices
+            if notice.file is None
+            or notice.file in wanted
+            or notice in self.unsettled
+            or not wanted.isdisjoint(self._touched.get(notice, ()))
+        )
 
 
 def _one_cause(notices: list[Notice]) -> list[Notice]:
@@ -115,6 +132,23 @@ def _one_cause(notices: list[Notice]) -> list[Notice]:
     no_slip = {"locked-changed", NO_WAY_OFF, *UNUSED}
     faulty = {notice.file for notice in notices if notice.severity != "advice" and notice.code not in no_slip}
     return [notice for notice in notices if notice.code != "locked-changed" or notice.file not in faulty]
+
+
+def _judged(book: Book, history: History, ruling: Ruling) -> list[Notice]:
+    """All that is said about a whole book, but what became of what is missing."""
+    notices = [*book.notices, *history.notices, *find_pin_faults(book, history)]
+    faulty = book.faulty
+    for find in (find_rule_faults, find_clearing_faults, find_pour_faults, find_condition_faults, find_glue_faults):
+        notices += find(book.documents, ruling, faulty)
+    notices += find_advice(book, ruling, history.newest.date() if history.newest else None, tuple(notices))
+    versions = (history.versions(address) for address in history.addresses())
+    return _one_cause([*notices, *(notice for each in versions for notice in each.notices)])
+
+
+def all_notices(book: Book) -> list[Notice]:
+    """What `check` says of a book that was read, in order."""
+    history = open_history(book)
+    return in_order(keep_house(_judged(book, history, Ruling(book.documents, history.versions)), book, history).notices)
 
 
 def open_view(root: Path, edition: Edition) -> View:
@@ -128,17 +162,10 @@ def open_view(root: Path, edition: Edition) -> View:
     history = open_history(book)
     versions = {address: history.versions(address) for address in history.addresses()}
     ruling = Ruling(book.documents, history.versions)
-    notices = [*book.notices, *history.notices, *find_pin_faults(book, history)]
-    faulty = book.faulty
-    notices += find_rule_faults(book.documents, ruling, faulty)
-    notices += find_clearing_faults(book.documents, ruling, faulty)
-    notices += find_pour_faults(book.documents, ruling, faulty)
-    notices += find_condition_faults(book.documents, ruling, faulty)
-    notices += find_glue_faults(book.documents, ruling, faulty)
-    notices += find_advice(book, ruling, history.newest.date() if history.newest else None, tuple(notices))
-    notices = _one_cause([*notices, *(notice for each in versions.values() for notice in each.notices)])
+    notices = _judged(book, history, ruling)
     if edition == "private":
-        notices += find_open_faults(book.documents, history.versions, faulty)
+        notices += find_open_faults(book.documents, history.versions, book.faulty)
+        kept = keep_house(notices, book, history)
         return View(
             edition,
             root,
@@ -146,13 +173,14 @@ def open_view(root: Path, edition: Edition) -> View:
             book.words,
             book.documents,
             tuple(versions),
-            tuple(in_order(notices)),
+            tuple(in_order(kept.notices)),
             history.newest,
             {},
             versions,
             history.renamed,
             ruling,  # the whole book is judged already
             history.saved,
+            kept.touched,
         )
     held = Collector(book, history, versions, edition)
     shown = held.shown_versions
