@@ -404,7 +404,7 @@ def test_what_was_poured_rescales_the_rest_as_the_command_does(phone: Watched, v
     page = phone.page
     begin(page, MIX)
     pour(page, "145,2")
-    assert sheet_of(page) == printed(view, Asked(poured="softened-a=145.2 g"))
+    assert sheet_of(page) == printed(view, Asked(poured=("softened-a=145.2 g",)))
     tap(page, "mixed")
     assert f"{only(page)['batches']['base']['weighed']}" in page.locator(".sheet-of:visible .noted").inner_text()
     page.locator(".sheet-of:visible summary").click()

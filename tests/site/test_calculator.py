@@ -112,7 +112,7 @@ def test_a_part_already_poured_scales_the_rest_and_says_what_to_add(phone: Watch
     form.get_by_label("How much of it?").first.fill("90 g")
     form.get_by_role("button", name="Reckon").click()
     assert [f"{float(text.split()[0]):g}" for text in weighed(form)[:-1]] == printed(
-        view, Asked(poured="gel-silicone-b=90 g")
+        view, Asked(poured=("gel-silicone-b=90 g",))
     )
     expect(form.locator(".result .notice").filter(has_text="in the cup already")).to_have_count(1)
 
