@@ -190,7 +190,7 @@
     var sheet = batch.sheet(this.mix, wanted, this.data.scales);
     if (sheet.fault) { this.say(sheet); return; }
     this.result.appendChild(make("p", extra(this.mix, wanted, sheet), { "class": "words" }));
-    if (sheet.portions > 1) { this.result.appendChild(make("p", sheet.portions + " portions of this, each weighed by itself:", { "class": "words", "data-said": "portions" })); }
+    if (sheet.portions > 1) { this.result.appendChild(make("p", sheet.portions + " portions of this, each weighed by itself:", { "data-said": "portions" })); }
     this.result.appendChild(table(sheet, this.data.scales));
     this.notes(wanted, sheet).forEach(function (each) {
       this.result.appendChild(make("p", each.words, Object.assign({ "class": "notice warning" }, each.code ? { "data-code": each.code } : {})));
