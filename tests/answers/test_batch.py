@@ -144,13 +144,13 @@ def test_what_is_in_the_cup_before_the_poured_part_is_told_with_what_must_be_add
         each["material"]: each["weigh"]
         for each in mix_batch(view_of(book), "cast/cheek", "base", Asked()).data["parts"]
     }
-    more = mix_batch(view_of(book), "cast/cheek", "base", Asked(poured="gel-silicone-b=60 g")).data
+    more = mix_batch(view_of(book), "cast/cheek", "base", Asked(poured=("gel-silicone-b=60 g",))).data
     new = {each["material"]: each["weigh"] for each in more["parts"]}
     ((only),) = more["in_the_cup"]
     assert only["material"] == "softened-a"
     assert only["add_g"] == pytest.approx(new["softened-a"] - own["softened-a"])
     assert only["add_g"] > 0
-    less = mix_batch(view_of(book), "cast/cheek", "base", Asked(poured="gel-silicone-b=20 g")).data
+    less = mix_batch(view_of(book), "cast/cheek", "base", Asked(poured=("gel-silicone-b=20 g",))).data
     assert less["in_the_cup"][0]["add_g"] < 0
 
 
@@ -346,6 +346,6 @@ def test_all_used_up_is_nothing_left(book: Path) -> None:
 def test_who_says_what_is_there_is_believed_before_the_lots(book: Path) -> None:
     change(book, B, "left: 700 g", "left: 12 g")
     assert left(book, have=("gel-silicone-b=60 g",)) == []
-    assert left(book, poured="gel-silicone-b=60 g") == []
+    assert left(book, poured=("gel-silicone-b=60 g",)) == []
     change(book, A, "left: 640 g", "left: 12 g")
     assert [words.split("`")[1] for _code, words in left(book, have=("softened-a=60 g",))] == ["gel-silicone-b"]

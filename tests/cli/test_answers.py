@@ -175,6 +175,21 @@ def test_a_batch_sheet_is_what_the_formula_says(ask: Ask) -> None:
     assert sum(part["percent_of_total"] for part in answer["parts"]) == pytest.approx(100)
 
 
+def test_one_poured_part_scales_the_rest_and_several_are_read_back(ask: Ask) -> None:
+    _status, scaled = ask("mix", "cast/face-piece@4", "base", "--poured", "softened-a=150 g")
+    first, *others = scaled["parts"]
+    assert first["grams"] == 150
+    assert others[0]["grams"] > 60
+    status, mixed = ask(
+        "mix", "cast/face-piece@4", "base", "--poured", "softened-a=150 g", "--poured", "gel-silicone-b=60 g"
+    )
+    assert status == 0
+    assert [part["grams"] for part in mixed["parts"]] == [150, 60]
+    assert mixed["parts"][1]["off_percent"] < 0
+    assert {each["part"] for each in mixed["readings"]} == {each["part"] for each in scaled["readings"]}
+    assert all(each["recipe_percent"] is not None for each in mixed["readings"])
+
+
 def test_text_says_the_same_to_people(demo: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["-C", str(demo), "diff", "cast/face-piece", "3", "4"]) == 0
     out = capsys.readouterr().out

@@ -8,15 +8,10 @@ from fractions import Fraction
 import pytest
 
 from mothermold.quantities import Dimension, Quantity
-from mothermold.reckon.batches import (
-    COMMON_STEP,
-    Wanted,
-    round_to,
-    step_for,
-)
+from mothermold.reckon.batches import Wanted, grown_from
 from mothermold.reckon.errors import ReckoningError
 from mothermold.reckon.readings import over_maximum, readings
-from reckon.bench import amount, grams, materials_of, resolved, scales_of, sheet_of
+from reckon.bench import amount, grams, materials_of, resolved, sheet_of
 
 WATERY = "{a: {density: 1 g/ml}, b: {density: 1 g/ml}}"
 HEAVY = "{a: {density: 1.05 g/ml}, b: {density: 1.12 g/ml}, d: {density: 0.97 g/ml}}"
@@ -244,6 +239,46 @@ def test_what_is_not_measured_in_the_mix_decides_nothing(name: str) -> None:
     assert refused.value.advice == "Type one of `a`."
 
 
+# --- Where it grows, and portions ---
+
+
+@pytest.mark.parametrize(
+    ("keys", "wanted", "words"),
+    [
+        (FULL, Wanted(fill=Fraction(185)), "185 ml + 10 % + 15 g left in cups"),
+        (FULL, Wanted(fill=Fraction(185), castings=5), "5 x 185 ml + 10 % + 2 x 15 g left in cups"),
+        (FULL, Wanted(fill=Fraction(10)), "10 ml + 10 % + 15 g left in cups, at least the smallest batch of 40 g"),
+        (FULL, Wanted(piece=Fraction(214)), "214 g + 15 g left in cups"),
+        # 218.5 g of which 109.25 g are A, back to what it fills
+        (FULL, Wanted(poured=("a", Fraction("109.25"))), "185 ml + 10 % + 15 g left in cups"),
+        ("allowance: {left_in_cups: 5 ml}, fills: 80 ml", Wanted(), "80 ml + 5 ml left in cups"),
+        ("allowance: 10 %, covers: {area: 700 cm2, thick: 4 mm}", Wanted(), "280 ml + 10 %"),
+        ("allowance: 0 %", Wanted(fill=Fraction(185)), ""),
+        ("batch: 50 g, allowance: 10 %", Wanted(), ""),
+        ("fills: 50 ml", Wanted(), ""),
+    ],
+)
+def test_where_the_total_grows_the_allowance_is_said(keys: str, wanted: Wanted, words: str) -> None:
+    mix = resolved(f"m: {{{keys}, {HALVES}}}", "m", WATERY)
+    assert grown_from(mix, wanted, sheet_of(mix, wanted)) == words
+
+
+def test_a_portion_is_rounded_by_itself_on_the_scale_that_carries_its_cup() -> None:
+    # 366 g in cups of 183: a third of a cup is 61 g, 122 g of B; the whole would not go on the fine scale
+    parts = "parts: [{material: a, parts: 1}, {material: b, parts: 2.01}]"
+    mix = resolved(f"m: {{{parts}, fills: 366 ml, allowance: {{largest_batch: 183 g}}}}", "m", WATERY)
+    sheet = sheet_of(mix)
+    assert sheet.portions == 2
+    assert [line.weigh for line in sheet.lines] == [Fraction("121.59"), Fraction("244.4")]
+    assert [line.weigh for line in sheet.portion] == [Fraction("60.8"), Fraction("122.2")]
+    assert [line.grams for line in sheet.portion] == [line.grams and line.grams / 2 for line in sheet.lines]
+    assert sheet.portion[-1].reads == 183
+    assert {line.scale for line in sheet.portion} == {"scale-0"}
+    whole = sheet_of(mix, Wanted(fill=Fraction(100)))
+    assert whole.portions == 1
+    assert whole.portion == whole.lines
+
+
 # --- The sheet ---
 
 
@@ -270,26 +305,6 @@ def test_a_flat_sheet_that_cannot_be_reckoned_names_the_density() -> None:
     assert "`x`" in refused.value.message
 
 
-def test_each_part_goes_on_the_finest_scale_that_carries_it() -> None:
-    scales = scales_of(("0.1 g", "5 kg"), ("0.01 g", "200 g"))
-    assert step_for(Fraction(200), scales) == Fraction("0.01")
-    assert step_for(Fraction("200.01"), scales) == Fraction("0.1")
-    assert step_for(Fraction(5000), scales) == Fraction("0.1")
-    assert step_for(Fraction(5001), scales) == COMMON_STEP == Fraction("0.1")
-    assert step_for(Fraction(1), ()) == COMMON_STEP
-    assert step_for(None, scales) == COMMON_STEP
-    assert step_for(Fraction(1), scales_of(("0 g", "200 g"))) == COMMON_STEP
-
-
-@pytest.mark.parametrize(
-    ("weight", "step", "expected"),
-    [("0.125", "0.01", "0.13"), ("0.05", "0.1", "0.1"), ("2.5", "1", "3"), ("3.5", "1", "4"), ("0.0499", "0.1", "0"),
-     ("7", "5", "5"), ("7.5", "5", "10"), ("33.3333", "0.01", "33.33")],
-)  # fmt: skip
-def test_halves_are_rounded_up(weight: str, step: str, expected: str) -> None:
-    assert round_to(Fraction(weight), Fraction(step)) == Fraction(expected)
-
-
 @pytest.mark.parametrize("seed", range(50))
 def test_equal_parts_print_equal_and_the_scale_reads_their_running_sum(seed: int) -> None:
     chance = random.Random(seed)
@@ -306,6 +321,7 @@ def test_equal_parts_print_equal_and_the_scale_reads_their_running_sum(seed: int
         assert line.weigh is not None
         total += line.weigh
         assert line.reads == total
+        assert line.reads <= {"scale-0": 200, "scale-1": 5000}[line.scale]
         assert abs(line.weigh - line.grams) <= line.step / 2
 
 
@@ -358,8 +374,9 @@ base: {{fills: 185 ml, {FULL}, parts: [{{mix: tinted-a, parts: 220}}, {{material
     assert sheet.mass == Fraction("218.5")
     assert sheet.fill == 185
     assert sheet.portions == 1
-    assert [line.weigh for line in sheet.lines] == [Fraction("150.37"), Fraction("68.13")]
-    assert [line.reads for line in sheet.lines] == [Fraction("150.37"), Fraction("218.5")]
+    # With B the cup holds over 200 g: the scale of tenths.
+    assert [line.weigh for line in sheet.lines] == [Fraction("150.37"), Fraction("68.1")]
+    assert [line.reads for line in sheet.lines] == [Fraction("150.37"), Fraction("218.47")]
     flat = sheet_of(resolved(text, "base", materials), flat=True)
     assert grams(flat)["a"] == grams(flat)["b"]
 
@@ -392,6 +409,58 @@ base: {parts: [{mix: tinted, parts: 220}, {material: b, percent: 100, of: tinted
         ("b", "the-rest"): Fraction(1000, 22),
         ("b", "total"): Fraction("31.25"),
     }
+
+
+@pytest.mark.parametrize(
+    ("of", "percents"),
+    [
+        # S is 200: 10 g and 4 g, as written; of A it is what stands beside A in S
+        ("the-rest", {"p": 5, "f": 2, "a": 100, "b": 100}),
+        # 93 % are 200 g: of the rest 7 % of 215.05 is 15.05 g, p 5/93 and f 2/93
+        ("total", {"p": Fraction(500, 93), "f": Fraction(200, 93), "a": 100, "b": 100}),
+    ],
+)
+def test_the_rest_is_in_a_reading_what_it_is_in_a_recipe(of: str, percents: dict[str, Fraction]) -> None:
+    shares = f"{{material: p, percent: 5, of: {of}}}, {{material: f, percent: 2, of: {of}}}"
+    mix = resolved(f"m: {{parts: [{{material: a, parts: 100}}, {{material: b, parts: 100}}, {shares}]}}", "m")
+    said = {each.part: each.percent for each in readings(mix, materials_of(SILICONE)) if each.of == "the-rest"}
+    assert said == percents
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_a_reading_of_the_rest_typed_into_the_recipe_gives_the_same_weights(seed: int) -> None:
+    chance = random.Random(seed)
+    names = [f"m{number}" for number in range(chance.randint(2, 5))]
+    written = {name: f"parts: {chance.randint(1, 90)}" for name in names}
+    for name in names[2:]:
+        written[name] = f"percent: {chance.randint(1, 20)}, of: {chance.choice(['the-rest', 'total', 'm0'])}"
+
+    def made(keys: dict[str, str]) -> dict[str, Fraction | None]:
+        parts = ", ".join(f"{{material: {name}, {each}}}" for name, each in keys.items())
+        found = resolved(f"m: {{parts: [{parts}]}}", "m")
+        said.update({each.part: each.percent for each in readings(found, {}) if each.of == "the-rest"})
+        assert found.mass
+        return {part.name: (part.mass or 0) / found.mass for part in found.parts}
+
+    said: dict[str, Fraction] = {}
+    before = made(written)
+    # A part that others are a percent of cannot be a share itself; one that is taken out of the rest changes it for others.
+    rests = {name for name in names if "the-rest" in written[name]}
+    name = chance.choice([name for name in names[1:] if "total" in written[name] or rests <= {name} or name in rests])
+    percent = said[name]
+    other = {**written, name: f"percent: {float(percent):.12f}, of: the-rest"}
+    for each, share in made(other).items():
+        assert float(share or 0) == pytest.approx(float(before[each] or 0), rel=1e-9)
+
+
+def test_what_a_premix_brings_is_the_rest_as_the_premix_is() -> None:
+    text = """
+color: {parts: [{material: p, parts: 1}, {material: d, parts: 1}]}
+m: {parts: [{material: a, parts: 100}, {material: d, parts: 50}, {mix: color, percent: 10, of: the-rest}]}
+"""
+    # S is 150; the color of 15 g brings 7.5 g of pigment and of deadener.
+    said = {each.part: each.percent for each in readings(resolved(text, "m"), {}) if each.of == "the-rest"}
+    assert said == {"a": 200, "d": Fraction("57.5"), "p": 5}
 
 
 def test_materials_of_one_kit_are_a_and_b_too() -> None:

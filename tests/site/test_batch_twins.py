@@ -121,6 +121,8 @@ def book(tmp_path_factory: pytest.TempPathFactory) -> Path:
     root = Path(shutil.copytree(GOOD, tmp_path_factory.mktemp("twins") / "book")) / "recipes"
     calm = "title: Calm part A\nfamilies: [platinum-silicone]\ndensity: 0.99 g/ml\n"
     (root / "materials" / "calm.yaml").write_text(calm, encoding="utf-8")
+    cups = recipe(Case(size="fills: 300 ml, allowance: {percent: 10 %, left_in_cups: 5 g, largest_batch: 150 g}"))
+    (root / "cast" / "cups.yaml").write_text(cups, encoding="utf-8")
     molds = {"bare-mold": "state: in use\n", "wet-mold": "state: drying\ncavity: {volume: 96 ml, how: water}\n"}
     for name, more in molds.items():
         (root / "molds" / f"{name}.yaml").write_text(f"title: {name}\nmade: unknown\n{more}", encoding="utf-8")
@@ -233,3 +235,38 @@ def test_what_stands_otherwise_is_there(seen: Watched) -> None:
     assert "This mold is drying." in seen.page.locator("main").inner_text()
     seen.open("bench/cast/mold-drying@1.html")
     assert "wet-mold is drying." in (seen.page.locator("[data-screen='start']").text_content() or "")
+
+
+def test_page_and_bench_show_the_weights_of_one_portion(view: View, seen: Watched) -> None:
+    data = mix_batch(view, "cast/cups", "base", Asked()).data
+    (portion,) = data["portions"]
+    weights = [part["weigh"] for part in portion["parts"]]
+    count, page = portion["count"], seen.page
+    assert count == 3
+    assert weights != [part["weigh"] for part in data["parts"]]
+
+    def shown(place: str) -> list[float]:
+        cells = page.locator(f"{place} tbody tr:has(th) td.weigh:visible").all_inner_texts()
+        return [float(text.split()[0]) for text in cells]
+
+    seen.open("recipes/cast/cups.html")
+    text = page.locator("#mix-base").inner_text()
+    assert "3 portions of this, each weighed by itself" in text
+    assert data["grown_from"] == "300 ml + 10 % + 3 x 5 g left in cups"
+    assert data["grown_from"] in text
+    assert shown("#mix-base > div > .scroll") == weights
+    page.locator("#mix-base summary").click()
+    page.locator("#mix-base").get_by_role("button", name="Reckon").click()
+    assert shown("#mix-base .calculator") == pytest.approx([*weights, sum(weights), count * sum(weights)])
+
+    seen.open("bench/cast/cups@1.html")
+    page.evaluate("localStorage.clear()")
+    seen.open("bench/cast/cups@1.html")
+    page.get_by_role("button", name="Begin").click()
+    assert shown(".sheet-of") == weights
+    total = f"{count * sum(weights):g} g"
+    said = page.locator(".sheet-of:visible").first.inner_text()
+    assert f"3 portions of this, each weighed by itself; in all {total}." in said
+    assert data["grown_from"] in said
+    page.get_by_role("button", name="Mixed as shown").click()
+    assert f"Noted in the run: {total} mixed." in page.locator(".screen:visible").inner_text()

@@ -88,7 +88,28 @@ def test_a_mold_of_the_book_and_several_castings_are_chosen(phone: Watched, view
         view, Asked(mold="face-mold-2", castings=2)
     )
     words = form.locator(".words").inner_text()
-    assert re.match(r"\d+(\.\d)? g: 2 x 207 ml x 1\.\d+ g/ml, 10 % more, 15 g for cups and stick\.", words), words
+    assert re.match(r"\d+(\.\d)? g: 2 x 207 ml \+ 10 % \+ 15 g left in cups, at 1\.\d+ g/ml\.", words), words
+
+
+def test_one_of_several_portions_is_weighed_and_its_scale_named(phone: Watched, view: View) -> None:
+    form = base(phone)
+    choose(form, "mold")
+    form.get_by_label("Which mold?").select_option(label="Face mold 2, 207 ml")
+    form.get_by_label("How many castings?").fill("5")
+    form.get_by_role("button", name="Reckon").click()
+    (portion,) = mix_batch(view, "cast/face-piece", "base", Asked(mold="face-mold-2", castings=5)).data["portions"]
+    assert portion["count"] == 2
+    expect(form.locator("[data-said='portions']")).to_have_text("2 portions of this, each weighed by itself:")
+    shown = [float(text.split()[0]) for text in weighed(form)]
+    assert shown[:-2] == [part["weigh"] for part in portion["parts"]]
+    assert shown[-2:] == pytest.approx([sum(shown[:-2]), 2 * sum(shown[:-2])])
+    assert "2 x 15 g left in cups" in form.locator(".words").inner_text()
+    form.get_by_label("How many castings?").fill("1")
+    form.get_by_role("button", name="Reckon").click()
+    expect(form.locator("[data-said='portions']")).to_have_count(0)
+    expect(form.locator("[data-said='scale']")).to_have_text(
+        ["On the scale fine.", "On the scale bench from here: put the cup on, tare, and go by what to weigh."]
+    )
 
 
 def test_of_what_is_left_the_scarcest_decides(phone: Watched, view: View) -> None:
@@ -112,7 +133,7 @@ def test_a_part_already_poured_scales_the_rest_and_says_what_to_add(phone: Watch
     form.get_by_label("How much of it?").first.fill("90 g")
     form.get_by_role("button", name="Reckon").click()
     assert [f"{float(text.split()[0]):g}" for text in weighed(form)[:-1]] == printed(
-        view, Asked(poured="gel-silicone-b=90 g")
+        view, Asked(poured=("gel-silicone-b=90 g",))
     )
     expect(form.locator(".result .notice").filter(has_text="in the cup already")).to_have_count(1)
 

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import re
+import shutil
 from fractions import Fraction
 from pathlib import Path
 
@@ -14,6 +16,7 @@ from mothermold.site.batching import as_block
 from mothermold.site.bench import bench_pages
 from mothermold.site.calculators import calculator, mold_mixes, molds_for, page_block
 from mothermold.site.documents import document_page
+from mothermold.site.pages import all_pages
 from mothermold.site.recipes import recipe_pages
 from mothermold.view.editions import EDITIONS
 from mothermold.view.view import View, open_view
@@ -128,3 +131,16 @@ class _Scaled:
 
     class settings:  # noqa: N801 - stands for an attribute
         scales = BENCH
+
+
+def test_a_scale_that_reads_nothing_hinders_no_page(tmp_path: Path) -> None:
+    book = Path(shutil.copytree(Path(__file__).parents[1] / "data" / "good", tmp_path / "book")) / "recipes"
+    for file, old, new in (
+        ("book.yaml", r"scales:\n(  - .*\n)+", "scales:\n  - {id: floor, step: 5 g, up_to: 30 kg}\n"),
+        ("cast/cheek.yaml", r"fills: \d+ ml\n +allowance: .*", "fills: 2 ml\n    allowance: 10 %"),
+    ):
+        text = (book / file).read_text(encoding="utf-8")
+        changed = re.sub(old, new, text)
+        assert changed != text
+        (book / file).write_text(changed, encoding="utf-8")
+    assert "recipes/cast/cheek.html" in {page.address for page in all_pages(open_view(book.parent, "private"))}

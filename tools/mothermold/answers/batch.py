@@ -8,6 +8,7 @@ from fractions import Fraction
 from typing import Any
 
 from mothermold.answers.amounts import temperature
+from mothermold.answers.as_poured import poured_data
 from mothermold.answers.batch_notices import (
     batch_notices,
     left_notices,
@@ -19,15 +20,17 @@ from mothermold.answers.batch_notices import (
 from mothermold.answers.batch_room import room_data, room_notices
 from mothermold.answers.recipes import find_version, readable
 from mothermold.answers.result import Result, number, reckoning_refused, refused
-from mothermold.answers.wishes import Asked, wanted_of
+from mothermold.answers.wishes import Asked, poured_of, wanted_of
 from mothermold.ground.notices import Notice
 from mothermold.ground.words import nearest
 from mothermold.model.recipe import Mix, Recipe
 from mothermold.model.settings import Scale
-from mothermold.reckon.batches import Line, Sheet, Wanted, adjusted, reckon_batch
+from mothermold.reckon.batches import Sheet, Wanted, adjusted, grown_from, reckon_batch
 from mothermold.reckon.errors import ReckoningError
 from mothermold.reckon.mixes import Resolved, resolve
-from mothermold.reckon.readings import readings
+from mothermold.reckon.poured import as_poured
+from mothermold.reckon.readings import measures_of, readings
+from mothermold.reckon.weighing import Line, scale_words
 from mothermold.trade.rooms import limits_of
 from mothermold.view.view import View
 
@@ -35,7 +38,7 @@ __all__ = ["EMPTY", "Asked", "mix_batch"]
 
 EMPTY: dict[str, Any] = {
     "recipe": None, "version": None, "mix": None, "fill_ml": None, "total_g": None, "total_ml": None, "parts": [],
-    "readings": [],
+    "readings": [], "portions": [],
 }  # fmt: skip
 
 
@@ -57,44 +60,32 @@ def mix_batch(view: View, recipe: str, mix: str | None, asked: Asked) -> Result:
     materials = view.materials()
     chosen = _choose_mix(document.model, mix)
     wanted, goes_by = wanted_of(view, versions.address, asked, materials)
+    poured, scales = poured_of(asked), view.settings.scales
     room, today = _room(asked.room), _today(view, asked.today)
     try:
         resolved = resolve(document.model.mixes, chosen.id, materials)
-        sheet = reckon_batch(resolved, wanted, view.settings.scales, flat=asked.flat)
-        in_the_cup = _in_the_cup(resolved, wanted, sheet, view.settings.scales)
         in_the_room = room_data(chosen, room)
+        if poured:
+            inner = {str(part.mix) for part in chosen.parts if part.mix}
+            premixes = {name: resolve(document.model.mixes, name, materials) for name in inner}
+            cup = as_poured(resolved, poured, premixes)
+            found, mixed, portions = poured_data(cup, materials), cup.mixed, 1
+            of_batch: list[Notice] = []
+        else:
+            sheet = reckon_batch(resolved, wanted, scales, flat=asked.flat)
+            found, mixed, portions = _sheet_data(resolved, wanted, sheet, view), resolved, sheet.portions
+            of_batch = batch_notices(sheet, resolved, scales, document.file)
     except ReckoningError as problem:
         raise reckoning_refused(problem, document.file) from None
     limits = limits_of(document.model, materials, view.ruling.rules)
-    data = {
-        "recipe": versions.address,
-        "version": row.number,
-        "mix": chosen.id,
-        "fill_ml": number(sheet.fill),
-        "total_g": number(sheet.mass),
-        "total_ml": number(sheet.volume),
-        "parts": [_line(line) for line in sheet.lines],
-        "readings": [
-            {
-                "part": reading.part,
-                "of": reading.of if isinstance(reading.of, str) else list(reading.of),
-                "percent": number(reading.percent),
-            }
-            for reading in readings(resolved, materials)
-        ],
-        "portions": sheet.portions,
-        "in_the_cup": in_the_cup,
-        "room": in_the_room,
-    }
+    head = {"recipe": versions.address, "version": row.number, "mix": chosen.id}
+    data = head | found | {"measures": list(measures_of(chosen)), "room": in_the_room}
     files = {
-        part.name: view.documents["material"][part.name].file for part in resolved.materials if part.name in materials
+        part.name: view.documents["material"][part.name].file for part in mixed.materials if part.name in materials
     }
     given = [name for name, _left in wanted.have] + ([wanted.poured[0]] if wanted.poured else [])
-    of_batch = [
-        *batch_notices(sheet, resolved, document.file),
-        *maximum_notices(document.model, resolved, materials, document.file),
-    ]
-    of_time = room_notices(limits, chosen, sheet.portions, room, document.file)
+    of_batch += maximum_notices(document.model, mixed, materials, document.file)
+    of_time = room_notices(limits, chosen, portions, room, document.file)
     # What is said of this batch need not be said of the recipe once more, and today's room decides over the written one.
     twice = {"over-maximum", "pot-life-too-short", *(notice.code for notice in of_batch)}
     told = [
@@ -102,13 +93,35 @@ def mix_batch(view: View, recipe: str, mix: str | None, asked: Asked) -> Result:
         *of_batch,
         *mold_notices(view, asked.mold),
         *lot_notices(files, materials, today),
-        *left_notices(sheet, resolved, materials, files, given),
+        # What stands in the cup is no longer asked of the lots.
+        *([] if poured else left_notices(sheet, resolved, materials, files, given)),
         *(of_time or pot_life_notices(document.model, resolved, materials, document.file)),
     ]
     if goes_by:
         advice = "Type `cavity:` in the mold once its volume is known; the batch then follows by itself."
         told.append(Notice("by-last-casting", "advice", goes_by, advice, file=document.file))
     return Result(data, told)
+
+
+def _sheet_data(resolved: Resolved, wanted: Wanted, sheet: Sheet, view: View) -> dict[str, Any]:
+    scales = view.settings.scales
+    return {
+        "fill_ml": number(sheet.fill),
+        "total_g": number(sheet.mass),
+        "total_ml": number(sheet.volume),
+        "parts": _lines(sheet.lines, scales),
+        "readings": [
+            {
+                "part": reading.part,
+                "of": reading.of if isinstance(reading.of, str) else list(reading.of),
+                "percent": number(reading.percent),
+            }
+            for reading in readings(resolved, view.materials())
+        ],
+        "portions": [{"count": sheet.portions, "parts": _lines(sheet.portion, scales)}],
+        "grown_from": grown_from(resolved, wanted, sheet),
+        "in_the_cup": _in_the_cup(resolved, wanted, sheet, scales),
+    }
 
 
 def _in_the_cup(resolved: Resolved, wanted: Wanted, sheet: Sheet, scales: Sequence[Scale]) -> list[dict[str, Any]]:
@@ -164,7 +177,11 @@ def _choose_mix(recipe: Recipe, asked: str | None) -> Mix:
     return outer[0]
 
 
-def _line(line: Line) -> dict[str, Any]:
+def _lines(lines: Sequence[Line], scales: Sequence[Scale]) -> list[dict[str, Any]]:
+    return [_line(line, words) for line, words in zip(lines, scale_words(lines, scales), strict=True)]
+
+
+def _line(line: Line, words: str) -> dict[str, Any]:
     return {
         "material": line.name,
         "grams": number(line.grams),
@@ -173,4 +190,6 @@ def _line(line: Line) -> dict[str, Any]:
         "weigh": number(line.weigh),
         "scale_reads": number(line.reads),
         "as_written": line.outside or None,
+        "scale": line.scale or None,
+        "said": words or None,
     }

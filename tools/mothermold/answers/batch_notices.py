@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Mapping, Sequence
 from datetime import date
 
 from mothermold.answers.molds import DRYING, standing_words
@@ -10,6 +10,7 @@ from mothermold.ground.notices import Notice
 from mothermold.model.material import Material
 from mothermold.model.mold import Mold
 from mothermold.model.recipe import Recipe
+from mothermold.model.settings import Scale
 from mothermold.reckon.batches import Sheet
 from mothermold.reckon.lots import (
     Need,
@@ -24,12 +25,13 @@ from mothermold.reckon.lots import (
 )
 from mothermold.reckon.mixes import Resolved
 from mothermold.reckon.rounding import by_eye_words, coarse_words, in_digits, moved_words, ratio_moved, too_coarse
+from mothermold.reckon.weighing import Line, scale_for
 from mothermold.trade.pouring import lacks_pot_life, too_much
 from mothermold.view.view import View
 
 
-def batch_notices(sheet: Sheet, resolved: Resolved, file: str) -> list[Notice]:
-    """What is doubtful in the sheet itself: no allowance, parts by eye, the scale."""
+def batch_notices(sheet: Sheet, resolved: Resolved, scales: Sequence[Scale], file: str) -> list[Notice]:
+    """What is doubtful in the sheet itself: no allowance, parts by eye, the scale; of one portion where there are more."""
     told: list[Notice] = []
     if sheet.plain:
         told.append(
@@ -41,7 +43,7 @@ def batch_notices(sheet: Sheet, resolved: Resolved, file: str) -> list[Notice]:
                 file=file,
             )
         )
-    for line in sheet.lines:
+    for line in sheet.portion:
         if line.outside:
             told.append(
                 Notice(
@@ -58,11 +60,11 @@ def batch_notices(sheet: Sheet, resolved: Resolved, file: str) -> list[Notice]:
                     "coarse-scale",
                     "warning",
                     coarse_words(f"`{line.name}`", line.grams, line.step),
-                    "Mix a larger batch, weigh it on a finer scale, or make a premix.",
+                    _finer(line, scales),
                     file=file,
                 )
             )
-    if (moved := ratio_moved(sheet.lines)) is not None:
+    if (moved := ratio_moved(sheet.portion)) is not None:
         told.append(
             Notice(
                 "ratio-moved",
@@ -73,6 +75,14 @@ def batch_notices(sheet: Sheet, resolved: Resolved, file: str) -> list[Notice]:
             )
         )
     return told
+
+
+def _finer(line: Line, scales: Sequence[Scale]) -> str:
+    """How a part is weighed better: by itself where the cup is too heavy for the scale that could show it."""
+    alone = scale_for(line.grams, scales) if line.grams is not None else None
+    if alone is not None and alone.step.value < line.step:
+        return f"Weigh it by itself on the scale `{alone.id}` and scrape all of it in, or make a premix."
+    return "Mix a larger batch, weigh it on a finer scale, or make a premix."
 
 
 def maximum_notices(recipe: Recipe, resolved: Resolved, materials: Mapping[str, Material], file: str) -> list[Notice]:

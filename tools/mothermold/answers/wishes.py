@@ -27,7 +27,7 @@ class Asked:
     piece: str | None = None
     clay: str | None = None
     have: Sequence[str] = ()
-    poured: str | None = None
+    poured: Sequence[str] = ()
     clay_material: str | None = None
     castings: int = 1
     flat: bool = False
@@ -67,10 +67,27 @@ def wanted_of(view: View, recipe: str, asked: Asked, materials: dict[str, Materi
         return Wanted(
             have=tuple(_of_part("--have", each, "mass", "volume") for each in asked.have), castings=castings
         ), ""
-    if asked.poured is not None:
-        name, poured = _of_part("--poured", asked.poured, "mass")
+    if len(asked.poured) == 1:
+        name, poured = _of_part("--poured", asked.poured[0], "mass")
         return Wanted(poured=(name, poured.value), castings=castings), ""
     return Wanted(castings=castings), ""
+
+
+def poured_of(asked: Asked) -> dict[str, Fraction]:
+    """A batch with its own weights: grams by part; empty where less than two were given, for one scales the rest.
+
+    Raises:
+        RefusedError: One cannot be read, or a part is given twice.
+    """
+    found: dict[str, Fraction] = {}
+    for text in asked.poured if len(asked.poured) > 1 else ():
+        name, grams = _of_part("--poured", text, "mass")
+        if name in found:
+            raise refused(
+                "bad-have", f"`--poured` says two amounts of `{name}`.", "Add them up, and give the part once."
+            )
+        found[name] = grams.value
+    return found
 
 
 def _clay(asked: Asked, materials: dict[str, Material]) -> Fraction:

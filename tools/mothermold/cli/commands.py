@@ -133,7 +133,9 @@ COMMANDS: Final[dict[str, Command]] = {
                 _option("--clay-material", "M", "the clay's name in the book"),
                 (("--have",), {"metavar": "PART=Q", "help": "what is left of a part; may be repeated", "action": "append",
                                "default": []}),
-                _option("--poured", "PART=Q", "what already stands in the cup; all else is scaled to it"),
+                (("--poured",), {"metavar": "PART=Q", "help": "what already stands in the cup; all else is scaled to it. Given for "
+                                 "several parts: what was really mixed, and how far it is off the recipe",
+                                 "action": "append", "default": []}),
                 _option("--castings", "N", "how many castings"),
                 (("--flat",), {"action": "store_true", "help": "take premixes apart into raw materials"}),
                 _option("--room", "T", "today's temperature, as '26 degC': can it be closed in time?"),

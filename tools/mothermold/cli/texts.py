@@ -6,7 +6,6 @@ import textwrap
 from collections.abc import Callable, Mapping
 from typing import Any, Final
 
-from mothermold.answers.batch_room import room_words
 from mothermold.answers.consequences import figure, name_of
 from mothermold.answers.evidence import CAUTIONS
 from mothermold.answers.opening import lines_of
@@ -14,6 +13,7 @@ from mothermold.answers.result import Result
 from mothermold.answers.scan import edge_words
 from mothermold.answers.troubles import ANSWER_WORDS
 from mothermold.cli.changes_text import changes_lines
+from mothermold.cli.mix_text import mix_text
 from mothermold.cli.vapor_text import vapor_lines
 from mothermold.compare.fields import KIND_WORDS
 from mothermold.compare.words import rewordings
@@ -105,44 +105,10 @@ def _changes(result: Result) -> str:
 
 
 def _mix(result: Result) -> str:
-    data = result.data
-    fill = f", for {data['fill_ml']:.1f} ml" if data["fill_ml"] is not None else ""
-    lines = [
-        f"{data['recipe']}@{data['version']}, mix {data['mix']}{fill}",
-        "",
-        f"  {'':<34} {'weigh':>10}  {'scale reads':>11}  {'share':>7}",
-    ]
-    for part in data["parts"]:
-        if part["weigh"] is None:
-            lines.append(f"  {part['material']:<34} {part['as_written'] or 'density missing':>10}")
-            continue
-        share = f"{part['percent_of_total']:.1f} %" if part["percent_of_total"] is not None else ""
-        lines.append(f"  {part['material']:<34} {part['weigh']:>8.2f} g  {part['scale_reads']:>9.2f} g  {share:>7}")
-    printed = sum(part["weigh"] or 0 for part in data["parts"])
-    volume = f", {data['total_ml']:.1f} ml" if data["total_ml"] is not None else ""
-    extra = data["fill_ml"] is not None and data["total_ml"] is not None and data["total_ml"] > data["fill_ml"]
-    lines += ["", f"  together {printed:.2f} g{volume}{', with what is lost in cups and stick' if extra else ''}"]
-    for each in data["in_the_cup"]:
-        grams, over = abs(each["add_g"]), each["add_g"] < 0
-        what = (
-            f"{each['material']} is over by {grams:.2f} g" if over else f"first add {grams:.2f} g of {each['material']}"
-        )
-        lines.append(f"  weighed as the recipe's own batch, {what}")
-    if data["portions"] > 1:
-        lines.append(f"  mixed in {data['portions']} equal portions")
-    if data["room"] is not None:
-        lines += ["", f"  at {data['room']['deg_c']:g} degC:", *(f"    {each}" for each in room_words(data["room"]))]
-    said: dict[str, list[str]] = {}
-    for reading in data["readings"]:
-        said.setdefault(reading["part"], []).append(f"{reading['percent']:.4g} % of {_of(reading['of'])}")
-    lines += ["", *(f"  {part}: {'; '.join(ways)}" for part, ways in said.items())]
     # Where the file as it is now cannot be read, that has to be known before anything is weighed.
-    first = (
-        _told(result).lstrip("\n") + "\n"
-        if any(each.severity == "error" or each.code == "locked-changed" for each in result.notices)
-        else ""
-    )
-    return first + "\n".join(lines) + "\n" + ("" if first else _told(result))
+    first = any(each.severity == "error" or each.code == "locked-changed" for each in result.notices)
+    text, told = mix_text(result.data), _told(result)
+    return told.lstrip("\n") + "\n" + text if first else text + told
 
 
 def _cavity(result: Result) -> str:
@@ -164,12 +130,6 @@ def _cavity(result: Result) -> str:
         lines.append(f"  {told}: {place['where']}; {place['across_mm']:.0f} mm across")
     lines += ["", "For the mold's page, with the day added as `date: 2026-04-20`:", f"    {data['record']}"]
     return "\n".join(lines) + "\n" + _told(result)
-
-
-def _of(of: str | list[str]) -> str:
-    if isinstance(of, list):
-        return " + ".join(of)
-    return {"the-rest": "the rest", "total": "the total"}[of]
 
 
 def _told(result: Result) -> str:

@@ -1,4 +1,4 @@
-"""A batch sheet: how many grams of each part for a given cavity, and what the scale reads.
+"""A batch sheet: how many grams of each part for a given cavity, in one cup or in portions.
 
 total = max(fill * castings * (1 + percent) * density + left in cups * portions, smallest batch)
 
@@ -12,16 +12,14 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Final
 
 from mothermold.model.recipe import Allowance, Mix
 from mothermold.model.settings import Scale
 from mothermold.quantities import Quantity
-from mothermold.reckon.errors import ReckoningError
-from mothermold.reckon.mixes import Resolved, ResolvedPart, by_eye, missing_density
-
-COMMON_STEP: Final = Fraction(1, 10)
-"""Grams a scale shows where the book names none fine or strong enough."""
+from mothermold.reckon.errors import ReckoningError, missing_density
+from mothermold.reckon.mixes import Resolved, by_eye
+from mothermold.reckon.rounding import in_digits
+from mothermold.reckon.weighing import Line, weighed_out
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,31 +42,6 @@ class Wanted:
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
-    """One line of the sheet, in pouring order.
-
-    Attributes:
-        name: Material or premix.
-        grams: Exact; None for a part outside the arithmetic.
-        milliliters: Exact; None where the density is missing.
-        share: Of the whole batch by weight.
-        weigh: Grams rounded to the scale that weighs it.
-        reads: What the scale reads after it, without taring in between.
-        step: The step of that scale.
-        outside: As written, what is measured by eye; on a flat sheet a material may have that and a weight.
-    """
-
-    name: str
-    grams: Fraction | None
-    milliliters: Fraction | None
-    share: Fraction | None
-    weigh: Fraction | None
-    reads: Fraction | None
-    step: Fraction
-    outside: str
-
-
-@dataclass(frozen=True, slots=True)
 class Sheet:
     """A batch, exact and as weighed.
 
@@ -78,7 +51,8 @@ class Sheet:
         mass: Grams in all, exact; None for fixed amounts of which one has a volume and no density.
         volume: Milliliters in all; None where a density is missing.
         portions: In how many equal portions it is mixed.
-        lines: The parts.
+        lines: The parts, as if all were weighed into one cup.
+        portion: The parts of one portion, each rounded by itself; the same where there is only one.
         plain: Whether no allowance was added because none is written.
     """
 
@@ -87,6 +61,7 @@ class Sheet:
     volume: Fraction | None
     portions: int
     lines: tuple[Line, ...]
+    portion: tuple[Line, ...]
     plain: bool
 
 
@@ -111,8 +86,10 @@ def reckon_batch(resolved: Resolved, wanted: Wanted, scales: Sequence[Scale], *,
     if flat and any(part.mass is None and part.volume is None and not by_eye(part) for part in resolved.materials):
         # A premix measured by volume and taken by weight, or the reverse.
         raise missing_density(resolved.lacking)
-    lines = _lines(resolved.materials if flat else resolved.parts, scale, mass, scales)
-    return Sheet(fill, mass, _volume(mass, resolved), portions, lines, plain)
+    parts = resolved.materials if flat else resolved.parts
+    lines = weighed_out(parts, scale, mass, scales)
+    portion = lines if portions == 1 else weighed_out(parts, scale / portions, mass / portions, scales)
+    return Sheet(fill, mass, _volume(mass, resolved), portions, lines, portion, plain)
 
 
 def adjusted(before: Sheet, after: Sheet, poured: str) -> tuple[tuple[str, Fraction | None], ...]:
@@ -131,6 +108,33 @@ def adjusted(before: Sheet, after: Sheet, poured: str) -> tuple[tuple[str, Fract
         (now.name, now.weigh - was.weigh if now.weigh is not None and was.weigh is not None else None)
         for was, now in zip(before.lines[:place], after.lines[:place], strict=True)
     )
+
+
+def grown_from(resolved: Resolved, wanted: Wanted, sheet: Sheet) -> str:
+    """Where the allowance comes in: ``185 ml + 10 % + 15 g left in cups``; empty where nothing comes on top.
+
+    Of what is left or poured already it is the other way round: what that fills, and what of it is allowance.
+    """
+    allowance = resolved.mix.allowance
+    if allowance is None or (sheet.fill is None and wanted.piece is None):
+        return ""
+    single = wanted.piece if wanted.piece is not None else wanted.fill
+    turned = bool(wanted.have or wanted.poured)
+    if turned:
+        single = sheet.fill
+    elif single is None:
+        single = own_fill(resolved.mix)
+    times = f"{wanted.castings} x " if wanted.castings > 1 and not turned else ""
+    words = [f"{times}{in_digits(single or Fraction(0), 4)} {'g' if wanted.piece is not None else 'ml'}"]
+    if allowance.percent and allowance.percent.value and wanted.piece is None:
+        words.append(f"{in_digits(allowance.percent.value * 100)} %")
+    if allowance.left_in_cups and allowance.left_in_cups.value:
+        each = f"{sheet.portions} x " if sheet.portions > 1 else ""
+        words.append(f"{each}{allowance.left_in_cups} left in cups")
+    said = " + ".join(words)
+    if allowance.smallest_batch is not None and not turned and sheet.mass == _grams(allowance.smallest_batch, resolved):
+        return f"{said}, at least the smallest batch of {allowance.smallest_batch}"
+    return said if len(words) > 1 else ""
 
 
 def own_fill(mix: Mix) -> Fraction | None:
@@ -248,38 +252,5 @@ def _fixed_sheet(resolved: Resolved, wanted: Wanted, scales: Sequence[Scale], *,
             f"`{resolved.mix.id}` is written in fixed amounts and is not scaled.",
             "Ask for it without a fill, or give its parts as `parts:` in the recipe.",
         )
-    lines = _lines(resolved.materials if flat else resolved.parts, Fraction(1), resolved.mass, scales)
-    return Sheet(None, resolved.mass, resolved.volume, 1, lines, plain=False)
-
-
-def _lines(
-    parts: Sequence[ResolvedPart], scale: Fraction, mass: Fraction | None, scales: Sequence[Scale]
-) -> tuple[Line, ...]:
-    lines: list[Line] = []
-    reads = Fraction(0)
-    for part in parts:
-        grams = part.mass * scale if part.mass is not None else None
-        step = step_for(grams, scales)
-        weigh = round_to(grams, step) if grams is not None else None
-        if weigh is not None:
-            reads += weigh
-        volume = part.volume * scale if part.volume is not None else None
-        share = grams / mass if grams is not None and mass else None
-        read = reads if weigh is not None else None
-        lines.append(Line(part.name, grams, volume, share, weigh, read, step, part.outside))
-    return tuple(lines)
-
-
-def step_for(grams: Fraction | None, scales: Sequence[Scale]) -> Fraction:
-    """The step of the finest scale that can carry a weight; a tenth of a gram where none is named."""
-    fit = [
-        scale.step.value
-        for scale in scales
-        if grams is not None and scale.up_to.value >= grams and scale.step.value > 0
-    ]
-    return min(fit, default=COMMON_STEP)
-
-
-def round_to(grams: Fraction, step: Fraction) -> Fraction:
-    """Rounds to a scale's step, halves up, as a bench does."""
-    return math.floor(grams / step + Fraction(1, 2)) * step
+    lines = weighed_out(resolved.materials if flat else resolved.parts, Fraction(1), resolved.mass, scales)
+    return Sheet(None, resolved.mass, resolved.volume, 1, lines, lines, plain=False)

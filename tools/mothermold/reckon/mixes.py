@@ -23,7 +23,7 @@ from mothermold.model.material import Material
 from mothermold.model.recipe import THE_REST, TOTAL, Mix, MixPart
 from mothermold.quantities import Quantity
 from mothermold.reckon.elimination import solve_exactly
-from mothermold.reckon.errors import ReckoningError
+from mothermold.reckon.errors import ReckoningError, missing_density
 from mothermold.reckon.formula import find_formula_faults
 from mothermold.reckon.nesting import is_fixed
 
@@ -60,6 +60,7 @@ class Resolved:
         lacking: Materials whose density is missing.
         fixed: Whether it consists of amounts only and is not scaled.
         inside: The materials of each premix among its parts, by the premix's name.
+        rest: What ``the-rest`` means: the materials of all parts that are no share of the rest or the total.
     """
 
     mix: Mix
@@ -70,6 +71,7 @@ class Resolved:
     lacking: tuple[str, ...]
     fixed: bool
     inside: Mapping[str, frozenset[str]]
+    rest: tuple[ResolvedPart, ...]
 
     @property
     def density(self) -> Fraction:
@@ -90,16 +92,6 @@ class Resolved:
         if self.mass is None:
             raise missing_density(self.lacking)
         return self.mass
-
-
-def missing_density(names: Sequence[str]) -> ReckoningError:
-    """The error that a volume is asked and a density is missing."""
-    listed = ", ".join(f"`{name}`" for name in dict.fromkeys(names)) or "this mix"
-    return ReckoningError(
-        "missing-density",
-        f"A volume is asked, and the density of {listed} is not in the book.",
-        "Type `density: 1.05 g/ml` from the label in the material, or measure it on the mix.",
-    )
 
 
 def resolve(mixes: Sequence[Mix], mix_id: str, materials: Mapping[str, Material]) -> Resolved:
@@ -156,8 +148,8 @@ def _resolve(mix: Mix, premixes: Mapping[str, Resolved], materials: Mapping[str,
         amounts = _solve(mix, converter)
         parts = tuple(converter.part(part, amounts.get(part.name)) for part in mix.parts)
     counted = [part for part in parts if not part.outside]
-    mass = _sum([part.mass for part in counted])
-    volume = _sum([part.volume for part in counted])
+    mass = sum_of([part.mass for part in counted])
+    volume = sum_of([part.volume for part in counted])
     if mix.density is not None:
         # A measured density decides: whichever of the two is known gives the other.
         mass, volume = (
@@ -167,15 +159,24 @@ def _resolve(mix: Mix, premixes: Mapping[str, Resolved], materials: Mapping[str,
         )
     lacking = tuple(dict.fromkeys(name for part in counted for name in converter.lacking(part)))
     inside = {name: frozenset(part.name for part in made.materials) for name, made in premixes.items()}
-    return Resolved(mix, parts, _flatten(parts, premixes), mass, volume, lacking, fixed, inside)
+    shares = shares_of(mix)
+    rest = flattened([part for part in parts if part.name not in shares], premixes)
+    return Resolved(mix, parts, flattened(parts, premixes), mass, volume, lacking, fixed, inside, rest)
 
 
-def _sum(values: Sequence[Fraction | None]) -> Fraction | None:
+def shares_of(mix: Mix) -> set[str]:
+    """The parts that are shares of the rest or of the total."""
+    return {part.name for part in mix.parts if part.of in ((THE_REST,), (TOTAL,))}
+
+
+def sum_of(values: Sequence[Fraction | None]) -> Fraction | None:
+    """The sum; None where one of them is not known."""
     known = [value for value in values if value is not None]
     return sum(known, Fraction(0)) if len(known) == len(values) else None
 
 
-def _flatten(parts: Sequence[ResolvedPart], premixes: Mapping[str, Resolved]) -> tuple[ResolvedPart, ...]:
+def flattened(parts: Sequence[ResolvedPart], premixes: Mapping[str, Resolved]) -> tuple[ResolvedPart, ...]:
+    """The materials of parts through all premixes, a material once."""
     found: dict[str, ResolvedPart] = {}
 
     def add(part: ResolvedPart) -> None:
@@ -188,8 +189,8 @@ def _flatten(parts: Sequence[ResolvedPart], premixes: Mapping[str, Resolved]) ->
             found[part.name] = ResolvedPart(
                 part.name,
                 premix=False,
-                mass=_sum([each.mass for each in both]) if both else None,
-                volume=_sum([each.volume for each in both]) if both else None,
+                mass=sum_of([each.mass for each in both]) if both else None,
+                volume=sum_of([each.volume for each in both]) if both else None,
                 outside="; ".join(each.outside for each in (before, part) if each.outside),
             )
 
@@ -303,7 +304,8 @@ def _solve(mix: Mix, converter: _Converter) -> dict[str, Fraction]:
     """Solves the rows of the module's docstring by elimination in exact fractions."""
     counted = [part for part in mix.parts if part.parts is not None or part.percent is not None]
     column = {part.name: index for index, part in enumerate(counted)}
-    rest = [part.name for part in counted if part.of not in ((THE_REST,), (TOTAL,))]
+    shares = shares_of(mix)
+    rest = [name for name in column if name not in shares]
     rows: list[list[Fraction]] = []
     for part in counted:
         measure = part.by or mix.by

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from mothermold.model.material import Material
+from mothermold.model.recipe import Mix
 from mothermold.quantities import Quantity
 from mothermold.reckon.lots import kit_lacking
 from mothermold.reckon.mixes import Resolved, by_eye
@@ -35,8 +36,9 @@ def readings(resolved: Resolved, materials: Mapping[str, Material]) -> tuple[Rea
     """Every usual reading of every material's share, by weight, through all premixes.
 
     "60 %" of deadener means different weights in two workshops, so each is said: of the first main material
-    (A), of all main materials together (A+B), of everything else, of the total. There are none where a weight
-    is missing: a share of a part of the mix would pass for a share of the whole.
+    (A), of all main materials together (A+B), of the rest, of the total. The rest is what ``the-rest`` is
+    in this recipe, without the part itself: parts that are shares of the rest or of the total are none of it. There are none where a weight is missing:
+    a share of a part of the mix would pass for a share of the whole.
     """
     if any(part.mass is None and not by_eye(part) for part in resolved.materials):
         return ()
@@ -44,6 +46,8 @@ def readings(resolved: Resolved, materials: Mapping[str, Material]) -> tuple[Rea
     total = sum(mass.values(), Fraction(0))
     if not total:
         return ()
+    rest = {part.name: part.mass for part in resolved.rest if part.mass}
+    counted = sum(rest.values(), Fraction(0))
     base = _main_materials(resolved, materials, list(mass))
     found: list[Reading] = []
     for name, grams in mass.items():
@@ -53,10 +57,16 @@ def readings(resolved: Resolved, materials: Mapping[str, Material]) -> tuple[Rea
             together = sum((mass[other] for other in base), Fraction(0))
             if together:
                 found.append(Reading(name, tuple(base), grams / together * 100))
-        if total > grams:
-            found.append(Reading(name, "the-rest", grams / (total - grams) * 100))
+        others = counted - rest.get(name, Fraction(0))
+        if others:
+            found.append(Reading(name, "the-rest", grams / others * 100))
         found.append(Reading(name, "total", grams / total * 100))
     return tuple(found)
+
+
+def measures_of(mix: Mix) -> tuple[str, ...]:
+    """By what a mix and its parts are written, weight or volume; its readings are by weight whatever that is."""
+    return tuple(dict.fromkeys([str(mix.by), *(str(part.by) for part in mix.parts if part.by)]))
 
 
 def _main_materials(resolved: Resolved, materials: Mapping[str, Material], names: Sequence[str]) -> list[str]:

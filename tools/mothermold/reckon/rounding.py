@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
-from mothermold.reckon.batches import Line, round_to
+from mothermold.reckon.weighing import Line, round_to
 
 TOLERATED: Final = Fraction(1, 100)
 """How far rounding may move a part of itself, or one part against another."""

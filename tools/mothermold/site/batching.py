@@ -45,6 +45,8 @@ def mix_data(resolved: Resolved, materials: Mapping[str, Material], titles: Mapp
         "density": _exact(density),
         "percent": str(allowance.percent.value) if allowance and allowance.percent else "0",
         "left_in_cups": _grams(allowance.left_in_cups if allowance else None, density),
+        "cups_said": _said(allowance.left_in_cups if allowance else None),
+        "smallest_said": _said(allowance.smallest_batch if allowance else None),
         "smallest": _grams(allowance.smallest_batch if allowance else None, density),
         "largest": _grams(allowance.largest_batch if allowance else None, density),
         "fill": _exact(own_fill(mix)),
@@ -108,6 +110,11 @@ def _density(resolved: Resolved) -> Fraction | None:
         return resolved.density
     except ReckoningError:
         return None
+
+
+def _said(amount: Quantity | None) -> str:
+    """As written; nothing where nothing is."""
+    return str(amount) if amount is not None and amount.value else ""
 
 
 def _exact(value: Fraction | None) -> str | None:

@@ -11,10 +11,11 @@ from mothermold.model.material import Material
 from mothermold.model.recipe import Mix, MixPart, Recipe
 from mothermold.model.settings import Scale
 from mothermold.quantities.wording import plain_number
-from mothermold.reckon.batches import Sheet, Wanted, reckon_batch
+from mothermold.reckon.batches import Sheet, Wanted, grown_from, reckon_batch
 from mothermold.reckon.errors import ReckoningError
 from mothermold.reckon.mixes import Resolved, resolve
 from mothermold.reckon.readings import Reading, readings
+from mothermold.reckon.weighing import scale_words
 from mothermold.site.calculators import Calculator, calculator
 from mothermold.site.rooms import closing_told
 from mothermold.site.sinces import Since
@@ -31,6 +32,8 @@ class MixShown:
         mix: The formula.
         parts: Each part with how its amount is written and, where reckoned, its line of the batch.
         sheet: The batch at the mix's own size, or None where it cannot be reckoned.
+        scale: What is said before a part about the scale, by part.
+        grown: Where the allowance comes in; empty where nothing comes on top.
         fault: Why it cannot.
         readings: Every reading of every share by weight, by material.
         inside: The same for what stands only inside a premix.
@@ -44,6 +47,8 @@ class MixShown:
     mix: Mix
     parts: Sequence[tuple[MixPart, str, Any]]
     sheet: Sheet | None
+    scale: Mapping[str, str]
+    grown: str
     fault: str
     readings: Mapping[str, Sequence[Reading]]
     inside: Sequence[tuple[str, Sequence[Reading]]]
@@ -77,7 +82,7 @@ class _Bench:
 
 def _mix_shown(recipe: Recipe, mix: Mix, bench: _Bench, as_said: Mapping[str, Any], since: Since | None) -> MixShown:
     sheet: Sheet | None = None
-    fault = ratio = ""
+    fault = ratio = grown = ""
     sizes: Calculator | None = None
     said: dict[str, list[Reading]] = {}
     try:
@@ -88,9 +93,11 @@ def _mix_shown(recipe: Recipe, mix: Mix, bench: _Bench, as_said: Mapping[str, An
         closing = closing_told(recipe, mix, bench.titles[mix.id])
         sizes = calculator(resolved, bench.materials, bench.titles, bench.scales, closing)
         sheet = reckon_batch(resolved, Wanted(), bench.scales)
+        grown = grown_from(resolved, Wanted(), sheet)
     except ReckoningError as problem:
         fault = "" if problem.code == "no-fill" else problem.message
-    lines = {line.name: line for line in sheet.lines} if sheet else {}
+    lines = {line.name: line for line in sheet.portion} if sheet else {}
+    scale = dict(zip(lines, scale_words(sheet.portion, bench.scales), strict=True)) if sheet else {}
     own = {part.material for part in mix.parts}
     allowance = as_said.get("allowance")
     rest = rows_of(allowance, ("percent",)) if isinstance(allowance, dict) else []
@@ -99,6 +106,8 @@ def _mix_shown(recipe: Recipe, mix: Mix, bench: _Bench, as_said: Mapping[str, An
         mix,
         [(part, amount_words(part, bench.titles), lines.get(part.name)) for part in mix.parts],
         sheet,
+        scale,
+        grown,
         fault,
         said,
         [(name, each) for name, each in said.items() if name not in own],

@@ -109,30 +109,80 @@
     return { fill: fill, mass: found.mass, portions: found.portions };
   }
 
-  /* The finest scale that can carry a weight; a tenth of a gram where none is named. */
-  function stepFor(weight, scales) {
+  /* The finest scale that carries the cup with a part in it and can show the reading; null where none does. */
+  function scaleFor(weight, scales, held, reads, least) {
     var best = null;
-    if (weight !== null) {
-      scales.forEach(function (scale) {
-        if (exact.cmp(scale.up_to, weight) >= 0 && exact.cmp(scale.step, 0) > 0 && (best === null || exact.cmp(scale.step, best) < 0)) { best = scale.step; }
-      });
-    }
-    return best === null ? COMMON_STEP : exact.of(best);
+    scales.forEach(function (scale) {
+      var most = exact.cmp(scale.step, 0) > 0 ? exact.max(exact.add(held, weight), exact.add(reads, exact.roundTo(weight, scale.step))) : null;
+      if (most !== null && exact.cmp(scale.step, least) >= 0 && exact.cmp(scale.up_to, most) >= 0 && (best === null || exact.cmp(scale.step, best.step) < 0)) { best = scale; }
+    });
+    return best;
   }
 
-  function linesOf(parts, scale, mass, scales) {
-    var reads = ZERO;
+  /* One way through the parts; coarsest: the step that parts of one weight must not be finer than. */
+  function poured(parts, scale, mass, scales, coarsest) {
+    var held = ZERO, reads = ZERO;
     return parts.map(function (part) {
-      var weight = part.share === null ? null : exact.mul(part.share, scale), step = stepFor(weight, scales);
-      var weigh = weight === null ? null : exact.roundTo(weight, step);
-      if (weigh !== null) { reads = exact.add(reads, weigh); }
+      var weight = part.share === null ? null : exact.mul(part.share, scale), on = null, step = COMMON_STEP, weigh = null;
+      if (weight !== null) {
+        var least = coarsest.get(exact.text(weight)) || ZERO;
+        on = scaleFor(weight, scales, held, reads, least);
+        step = on === null ? exact.max(COMMON_STEP, least) : exact.of(on.step);
+        weigh = exact.roundTo(weight, step);
+        held = exact.add(held, weight);
+        reads = exact.add(reads, weigh);
+      }
       return {
         name: part.name, title: part.title, grams: weight,
         milliliters: part.volume_share === null ? null : exact.mul(part.volume_share, scale),
         share: weight !== null && mass !== null && exact.cmp(mass, 0) !== 0 ? exact.div(weight, mass) : null,
-        weigh: weigh, reads: weigh === null ? null : reads, step: step, outside: part.outside || ""
+        weigh: weigh, reads: weigh === null ? null : reads, step: step, scale: on === null ? "" : on.id, outside: part.outside || ""
       };
     });
+  }
+
+  /* The lines of a sheet as reckon/weighing.py has them: parts of one weight go on one scale, so that they print equal. */
+  function linesOf(parts, scale, mass, scales) {
+    var coarsest = new Map(), lines, found, same = false;
+    function steps(line) {
+      var key = line.grams === null ? "" : exact.text(line.grams);
+      if (key && (!found.has(key) || exact.cmp(line.step, found.get(key)) > 0)) { found.set(key, line.step); }
+    }
+    while (!same) {
+      lines = poured(parts, scale, mass, scales, coarsest);
+      found = new Map();
+      lines.forEach(steps);
+      same = lines.every(function (line) { return line.grams === null || exact.cmp(line.step, found.get(exact.text(line.grams))) === 0; });
+      coarsest = found;
+    }
+    return lines;
+  }
+
+  /* What is said before each line about its scale: where the cup moves to another, or none carries it. */
+  function scaleWords(lines, scales) {
+    var on = lines.filter(function (line) { return line.weigh !== null; }).map(function (line) { return line.scale; }), before = null;
+    var moves = scales.length > 0 && on.some(function (name) { return name !== on[0] || !name; });
+    return lines.map(function (line) {
+      if (!moves || line.weigh === null || line.scale === before) { return ""; }
+      var again = before === null ? "" : " from here";
+      before = line.scale;
+      return line.scale ? "On the scale " + line.scale + again + (again ? ": put the cup on, tare, and go by what to weigh" : "") + "."
+        : "No scale of the book carries the cup" + again + "; weigh what follows by itself.";
+    });
+  }
+
+  /* Where the allowance comes in, as grown_from of reckon/batches.py says it: 185 ml + 10 % + 15 g left in cups. */
+  function grownFrom(mix, wanted, found) {
+    var piece = wanted.piece !== undefined && wanted.piece !== null, turned = Boolean((wanted.have && wanted.have.length) || wanted.poured);
+    if (mix.plain || (found.fill === null && !piece)) { return ""; }
+    var castings = wanted.castings === undefined ? 1 : Number(wanted.castings), words, said;
+    var single = turned ? found.fill : piece ? wanted.piece : wanted.fill === undefined || wanted.fill === null ? mix.fill : wanted.fill;
+    words = [(castings > 1 && !turned ? castings + " x " : "") + exact.digits(single, 4) + (piece ? " g" : " ml")];
+    if (exact.cmp(mix.percent, 0) > 0 && !piece) { words.push(exact.digits(exact.mul(mix.percent, 100), 3) + " %"); }
+    if (mix.cups_said) { words.push((found.portions > 1 ? found.portions + " x " : "") + mix.cups_said + " left in cups"); }
+    said = words.join(" + ");
+    if (mix.smallest !== null && !turned && exact.cmp(found.mass, mix.smallest) === 0) { return said + ", at least the smallest batch of " + mix.smallest_said; }
+    return words.length > 1 ? said : "";
   }
 
   /* The words of reckon/rounding.py. */
@@ -185,7 +235,7 @@
     }).filter(Boolean);
   }
 
-  function reckoned(mix, wanted, scales, flat, portion) {
+  function reckoned(mix, wanted, scales, flat) {
     var parts = flat ? flatOf(mix) : mix.parts, lines;
     if (mix.fixed) {
       if (Object.keys(wanted).some(function (key) { return key === "castings" ? Number(wanted[key]) !== 1 : wanted[key] !== undefined && wanted[key] !== null; })) {
@@ -193,18 +243,18 @@
           "Ask for it without a fill, or give its parts as `parts:` in the recipe.");
       }
       lines = linesOf(parts, ONE, maybe(mix.mass), scales);
-      return { fill: null, mass: maybe(mix.mass), volume: maybe(mix.volume), portions: 1, plain: false, lines: lines, warnings: warningsOf(mix, lines, false).concat(leftOf(mix, maybe(mix.mass), wanted)) };
+      return { fill: null, mass: maybe(mix.mass), volume: maybe(mix.volume), portions: 1, plain: false, grown: "", lines: lines, portion: lines, warnings: warningsOf(mix, lines, false).concat(leftOf(mix, maybe(mix.mass), wanted)) };
     }
     var found = total(mix, wanted);
     weighed(mix);
     if (flat && flatOf(mix).some(function (part) { return part.share === null && part.volume_share === null && !byEye(part); })) { throw lacks(mix); }
+    lines = linesOf(parts, found.mass, found.mass, scales);
     /* One of several equal portions is weighed by itself, so its own weights are rounded and judged. */
-    var weighedOut = portion ? exact.div(found.mass, found.portions) : found.mass;
-    lines = linesOf(parts, weighedOut, weighedOut, scales);
+    var each = found.portions > 1 ? exact.div(found.mass, found.portions) : null, portion = each === null ? lines : linesOf(parts, each, each, scales);
     var plain = found.plain === undefined ? mix.plain : found.plain;
     return {
-      fill: found.fill, mass: found.mass, volume: volume(mix, found.mass), portions: found.portions, plain: plain, lines: lines,
-      warnings: warningsOf(mix, lines, plain).concat(leftOf(mix, found.mass, wanted))
+      fill: found.fill, mass: found.mass, volume: volume(mix, found.mass), portions: found.portions, plain: plain, grown: grownFrom(mix, wanted, found),
+      lines: lines, portion: portion, warnings: warningsOf(mix, portion, plain).concat(leftOf(mix, found.mass, wanted))
     };
   }
 
@@ -216,10 +266,11 @@
   }
 
   /* mix: what site/batching.py gives a page; wanted: {fill} | {piece} | {have: [[name, {mass | volume}]]} |
-     {poured: [name, grams]} | {}, and castings; scales: [{step, up_to}]; options: {flat, portion}. */
+     {poured: [name, grams]} | {}, and castings; scales: [{step, up_to}]; options: {flat}. Of several portions `portion` has
+     the lines of one, and it is they that are warned about. */
   function sheet(mix, wanted, scales, options) {
     try {
-      return reckoned(mix, wanted || {}, scales || [], Boolean(options && options.flat), Boolean(options && options.portion));
+      return reckoned(mix, wanted || {}, scales || [], Boolean(options && options.flat));
     } catch (problem) {
       if (!(problem instanceof Fault)) { throw problem; }
       return { code: problem.code, fault: problem.fault, advice: problem.advice };
@@ -241,8 +292,9 @@
     function all(row) { var made = {}; Object.keys(row).forEach(function (key) { made[key] = each(row[key]); }); return made; }
     var made = all(found);
     made.lines = found.lines && found.lines.map(all);
+    made.portion = found.portion && found.portion.map(all);
     return made;
   }
 
-  window.mothermoldBatch = { sheet: sheet, pastDate: pastDate, adjusted: adjusted, floats: floats, stepFor: stepFor };
+  window.mothermoldBatch = { sheet: sheet, pastDate: pastDate, adjusted: adjusted, scaleWords: scaleWords, floats: floats };
 })();

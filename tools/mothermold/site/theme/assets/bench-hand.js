@@ -98,8 +98,8 @@
     function grams(line, value) { return exact.number(value).toFixed(places(line.step)) + " g"; }
 
     function weighedInAll(found) {
-      var last = found.lines.filter(function (line) { return line.reads !== null; }).pop();
-      return last ? Math.round(exact.number(last.reads) * 1000) / 1000 + " g" : "";
+      var last = found.portion.filter(function (line) { return line.reads !== null; }).pop();
+      return last ? Math.round(exact.number(last.reads) * found.portions * 1000) / 1000 + " g" : "";
     }
 
     /* What is weighed of a mix, and apart from it what is tapped or typed about it. */
@@ -113,9 +113,9 @@
         return { weights: place, deeds: "" };
       }
       place.appendChild(make("p", "For " + asked.words + ".", { "class": "quiet" }));
+      if (found.grown) { place.appendChild(make("p", found.grown, { "class": "quiet", "data-said": "grown" })); }
       if (found.portions > 1) {
-        place.appendChild(make("p", "Mix " + found.portions + " portions, each by itself. This is one; in all " + weighedInAll(found) + ".", { "class": "noted" }));
-        found = window.mothermoldBatch.sheet(mix, asked.wanted, data.scales, { portion: true });
+        place.appendChild(make("p", found.portions + " portions of this, each weighed by itself; in all " + weighedInAll(found) + ".", { "class": "noted" }));
       }
       var before = asked.wanted.poured ? window.mothermoldBatch.sheet(mix, wish(mix, true).wanted, data.scales) : null;
       var cup = before && !before.fault ? window.mothermoldBatch.adjusted(before, found, asked.wanted.poured[0]).filter(function (each) { return each.add !== null && exact.cmp(each.add, 0) !== 0; }) : [];
@@ -125,8 +125,10 @@
       });
       var table = make("table", null, { "class": "cards" }), head = make("tr"), body = make("tbody");
       ["Part", "Weigh", "Scale reads"].forEach(function (words, index) { head.appendChild(make("th", words, { scope: "col", "class": index ? "number" : "" })); });
-      found.lines.forEach(function (line) {
+      var scale = window.mothermoldBatch.scaleWords(found.portion, data.scales);
+      found.portion.forEach(function (line, at) {
         var row = make("tr");
+        if (scale[at]) { body.appendChild(make("tr")).appendChild(make("td", scale[at], { colspan: "3", "class": "across quiet", "data-said": "scale" })); }
         row.appendChild(make("th", line.title, { scope: "row" }));
         var weigh = make("td", line.weigh === null ? line.outside : grams(line, line.weigh), { "class": "number weigh", "data-label": "Weigh" });
         if (data.times[mix.id].by === "volume" && line.milliliters !== null) {

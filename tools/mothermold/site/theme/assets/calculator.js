@@ -190,7 +190,8 @@
     var sheet = batch.sheet(this.mix, wanted, this.data.scales);
     if (sheet.fault) { this.say(sheet); return; }
     this.result.appendChild(make("p", extra(this.mix, wanted, sheet), { "class": "words" }));
-    this.result.appendChild(table(sheet));
+    if (sheet.portions > 1) { this.result.appendChild(make("p", sheet.portions + " portions of this, each weighed by itself:", { "data-said": "portions" })); }
+    this.result.appendChild(table(sheet, this.data.scales));
     this.notes(wanted, sheet).forEach(function (each) {
       this.result.appendChild(make("p", each.words, Object.assign({ "class": "notice warning" }, each.code ? { "data-code": each.code } : {})));
     }, this);
@@ -204,7 +205,6 @@
   /* All the command says of the same batch without a room, each with its code. */
   Calculator.prototype.notes = function (wanted, sheet) {
     var plain = [];
-    if (sheet.portions > 1) { plain.push("Mix it in " + sheet.portions + " equal portions of " + exact.digits(exact.div(sheet.mass, sheet.portions), 4) + " g."); }
     if (wanted.poured) { plain = plain.concat(this.topped(wanted, sheet)); }
     return plain.map(function (words) { return { words: words }; }).concat(sheet.warnings, batch.pastDate(this.mix, today()), this.mix.closing || []);
   };
@@ -220,26 +220,18 @@
   };
 
   function extra(mix, wanted, sheet) {
-    var words = [], total = exact.digits(sheet.mass, 4) + " g", cups = mix.left_in_cups, castings = wanted.castings || 1;
+    var total = exact.digits(sheet.mass, 4) + " g", castings = wanted.castings || 1, times = castings > 1 ? castings + " x " : "";
     if (wanted.have || wanted.poured) {
-      return total + " in all" + (sheet.fill !== null && mix.batch === null ? "; it fills " + milliliters(sheet.fill) : "") + ".";
+      return total + " in all" + (sheet.fill !== null && mix.batch === null ? "; it fills " + (sheet.grown || milliliters(sheet.fill)) : "") + ".";
     }
-    if (wanted.piece !== undefined) { words.push((castings > 1 ? castings + " x " : "") + exact.digits(wanted.piece, 4) + " g"); }
-    else {
-      words.push((castings > 1 ? castings + " x " : "") + milliliters(wanted.fill) + " x " + exact.digits(mix.density, 3) + " g/ml");
-      if (exact.cmp(mix.percent, 0) > 0) { words.push(exact.digits(exact.mul(mix.percent, 100), 3) + " % more"); }
-    }
-    if (cups !== null && cups !== "?") {
-      words.push(exact.digits(exact.mul(cups, sheet.portions), 3) + " g for cups and stick");
-    }
-    if (mix.smallest !== null && mix.smallest !== "?" && exact.cmp(sheet.mass, mix.smallest) === 0) { words.push("at least the smallest batch of " + exact.digits(mix.smallest, 3) + " g"); }
-    return total + ": " + words.join(", ") + ".";
+    if (wanted.piece !== undefined) { return total + ": " + (sheet.grown || times + exact.digits(wanted.piece, 4) + " g") + "."; }
+    return total + ": " + (sheet.grown || times + milliliters(wanted.fill)) + ", at " + exact.digits(mix.density, 3) + " g/ml.";
   }
 
-  function table(sheet) {
+  function table(sheet, scales) {
     var holder = make("div", "", { "class": "scroll", tabindex: "0", role: "region", "aria-label": "What to weigh" });
     var made = make("table", "", { "class": "cards" }), head = made.appendChild(make("thead")).appendChild(make("tr"));
-    var body = make("tbody"), sum = exact.of(0), finest = null, known = true;
+    var body = make("tbody"), sum = exact.of(0), finest = null, known = true, said = batch.scaleWords(sheet.portion, scales);
     [["Part", ""], ["Weigh", "number"], ["Scale reads", "number"], ["In US measures", "number quiet"]].forEach(function (each) {
       head.appendChild(make("th", each[0], each[1] ? { scope: "col", "class": each[1] } : { scope: "col" }));
     });
@@ -253,13 +245,15 @@
     function us(weigh, volume) {
       return exact.fixed(exact.div(weigh, OUNCE), 2) + " oz" + (volume === null ? "" : ", " + exact.fixed(exact.div(volume, FLUID), 2) + " US fl oz");
     }
-    sheet.lines.forEach(function (line) {
+    sheet.portion.forEach(function (line, at) {
+      if (said[at]) { body.appendChild(make("tr")).appendChild(make("td", said[at], { colspan: "4", "class": "across quiet", "data-said": "scale" })); }
       if (line.weigh === null) { known = known && Boolean(line.outside); row(line.title, line.outside || milliliters(line.milliliters), "", ""); return; }
       sum = line.reads;
       if (finest === null || exact.cmp(line.step, finest) < 0) { finest = line.step; }
       row(line.title + (line.outside ? " (and " + line.outside + ")" : ""), onScale(line.weigh, line.step), onScale(line.reads, line.step), us(line.weigh, line.milliliters));
     });
-    if (finest !== null) { row("Together", onScale(sum, finest), "", us(sum, sheet.volume)); }
+    if (finest !== null) { row(sheet.portions > 1 ? "One portion" : "Together", onScale(sum, finest), "", us(sum, sheet.volume === null ? null : exact.div(sheet.volume, sheet.portions))); }
+    if (finest !== null && sheet.portions > 1) { row("All " + sheet.portions, onScale(exact.mul(sum, sheet.portions), finest), "", us(exact.mul(sum, sheet.portions), sheet.volume)); }
     made.appendChild(body);
     holder.appendChild(made);
     return holder;
