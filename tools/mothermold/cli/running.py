@@ -30,8 +30,10 @@ from mothermold.answers import (
 )  # fmt: skip
 from mothermold.answers.result import Result, refused
 from mothermold.book.files import find_book
+from mothermold.cli.asked import book_of, say, view_of
 from mothermold.cli.asking import Terminal
 from mothermold.cli.commands import Command
+from mothermold.cli.publishing import build, demo, serve
 from mothermold.cli.texts import TEXTS
 from mothermold.desk.asking import StoppedError
 from mothermold.desk.bringing import bring_runs
@@ -39,7 +41,6 @@ from mothermold.desk.founding import found_book, may_be_founded, write_schemas
 from mothermold.desk.numbering import Wish
 from mothermold.desk.opening import open_for
 from mothermold.desk.putting_back import put_back
-from mothermold.desk.replaying import replay_story
 from mothermold.desk.saving import save_book
 from mothermold.desk.starting import start
 from mothermold.desk.undoing import undo_save
@@ -48,11 +49,9 @@ from mothermold.ground.errors import CannotRunError, RefusedError
 from mothermold.ground.notices import Notice, in_order
 from mothermold.ground.rendering import as_data, as_text
 from mothermold.ground.words import shorter
-from mothermold.site import building
 from mothermold.trade.rules import Rule
-from mothermold.view.editions import EDITIONS, Edition
 from mothermold.view.ruling import added_rules
-from mothermold.view.view import View, open_view
+from mothermold.view.view import View
 
 
 def run(command: Command, asked: argparse.Namespace) -> int:
@@ -82,30 +81,6 @@ def run(command: Command, asked: argparse.Namespace) -> int:
     return 0 if result.ok else 1
 
 
-def _edition(asked: argparse.Namespace) -> Edition:
-    if asked.edition not in EDITIONS:
-        raise refused("unknown-edition", f"`{asked.edition}` is no edition.", f"Type one of {', '.join(EDITIONS)}.")
-    return asked.edition  # type: ignore[no-any-return]
-
-
-def _book(asked: argparse.Namespace) -> Path:
-    start = Path(asked.book or ".")
-    if not start.is_dir():
-        raise CannotRunError(f"There is no folder {start}.")
-    root = find_book(start)
-    if root is None:
-        raise CannotRunError(
-            f"No book here: neither {start.resolve()} nor a folder above it holds recipes/book.yaml.\n"
-            "Type `mothermold init DIR` to make one, or `mothermold demo` to look at the sample book."
-        )
-    return root
-
-
-def _view(asked: argparse.Namespace) -> View:
-    asked.view = open_view(_book(asked), _edition(asked))
-    return asked.view  # type: ignore[no-any-return]
-
-
 def _unsettled(asked: argparse.Namespace) -> tuple[Notice, ...]:
     """Why the settings of the book that was asked cannot be read: every answer may be another with them."""
     view: View | None = getattr(asked, "view", None)
@@ -132,7 +107,7 @@ def _castings(asked: str | None) -> int:
 def _mix(asked: argparse.Namespace) -> Result:
     given = _options(asked, batch.Asked) | {"castings": _castings(asked.castings)}
     wish = batch.Asked(**given)
-    return batch.mix_batch(_view(asked), asked.recipe, asked.mix, wish)
+    return batch.mix_batch(view_of(asked), asked.recipe, asked.mix, wish)
 
 
 def _options(asked: argparse.Namespace, kind: Any) -> dict[str, Any]:
@@ -147,25 +122,32 @@ def _schema(asked: argparse.Namespace) -> Result:
 
 
 _ANSWERS: Final[Mapping[str, Callable[[argparse.Namespace], Result]]] = {
-    "check": lambda asked: check.check_book(_view(asked)),
+    "check": lambda asked: check.check_book(view_of(asked)),
     "about": lambda asked: meanings.explain(asked.code, _own_rules(asked)),
     "find": lambda asked: find.find_documents(
-        _view(asked), asked.words, find.Narrowed(**_options(asked, find.Narrowed))
+        view_of(asked), asked.words, find.Narrowed(**_options(asked, find.Narrowed))
     ),
-    "evidence": lambda asked: evidence.weigh_evidence(_view(asked), asked.failure),
-    "versions": lambda asked: versions.list_versions(_view(asked), asked.recipe),
-    "diff": lambda asked: difference.explain_difference(_view(asked), asked.recipe, asked.a, asked.b),
-    "changes": lambda asked: changes.changes_since(_view(asked), asked.since),
+    "evidence": lambda asked: evidence.weigh_evidence(view_of(asked), asked.failure),
+    "versions": lambda asked: versions.list_versions(view_of(asked), asked.recipe),
+    "diff": lambda asked: difference.explain_difference(view_of(asked), asked.recipe, asked.a, asked.b),
+    "changes": lambda asked: changes.changes_since(view_of(asked), asked.since),
     "mix": _mix,
     "gypsum": lambda asked: gypsum.reckon_gypsum(gypsum.Asked(**_options(asked, gypsum.Asked))),
     "cure": lambda asked: cure.reckon_cure(cure.Asked(**_options(asked, cure.Asked))),
-    "vapor": lambda asked: vapor.reckon_vapor(_view(asked), asked.recipe, vapor.Asked(**_options(asked, vapor.Asked))),
+    "vapor": lambda asked: vapor.reckon_vapor(
+        view_of(asked), asked.recipe, vapor.Asked(**_options(asked, vapor.Asked))
+    ),
     "open": lambda asked: open_for(
-        _book(asked), asked.document, asked.to, Terminal(), yes=asked.yes, asks=_asks(asked) and asked.format == "text"
+        book_of(asked),
+        asked.document,
+        asked.to,
+        Terminal(),
+        yes=asked.yes,
+        asks=_asks(asked) and asked.format == "text",
     ),
     "curve": lambda asked: curve.reckon_curve(curve.Asked(**_options(asked, curve.Asked))),
     "cavity": lambda asked: cavity.measure_cavity(cavity.Asked(**_options(asked, cavity.Asked))),
-    "export": lambda asked: export.export_book(_view(asked)),
+    "export": lambda asked: export.export_book(view_of(asked)),
     "schema": _schema,
 }
 
@@ -175,89 +157,6 @@ _EMPTY: Final[Mapping[str, Mapping[str, Any]]] = {
     "mix": batch.EMPTY, "cavity": cavity.EMPTY, "gypsum": gypsum.EMPTY, "cure": cure.EMPTY, "curve": curve.EMPTY, "vapor": vapor.EMPTY,
     "open": opening.EMPTY, "export": export.EMPTY, "schema": {},
 }  # fmt: skip
-
-
-def _say(text: str) -> None:
-    sys.stdout.write(text + "\n")
-    sys.stdout.flush()
-
-
-def _build(asked: argparse.Namespace) -> None:
-    edition, book = _edition(asked), _book(asked)
-    out = Path(asked.out) if asked.out else None
-    if asked.one_file is not None:
-        _tell_built(_one_file(asked, out))
-        return
-    built = building.build_site(book, edition, out, strict=asked.strict, forget=asked.forget)
-    _say(built.said)
-    _tell_built(built.view)
-
-
-def _one_file(asked: argparse.Namespace, out: Path | None) -> View:
-    if asked.strict or asked.forget:
-        raise CannotRunError("--strict and --forget are of the site; leave them away with --one-file.")
-    from mothermold.site.carried.placing import build_one_file  # noqa: PLC0415 - only this needs it
-
-    view = _view(asked)
-    _say(build_one_file(view, asked.one_file, out))
-    return view
-
-
-# What an edition lacks is said where it is asked for, though it is no error.
-_NOT_WHOLE: Final = frozenset({"open-not-saved", "pins-not-open"})
-
-
-def _tell_built(view: View) -> None:
-    if not view.recipes:
-        _say(
-            f"No recipe is in the {view.edition} edition. A document is private until it says `visibility: {view.edition}`;\n"
-            f"a recipe needs it in its materials too: `mothermold open RECIPE --to {view.edition}` asks once for all of it.\n"
-            "For your own eyes: `mothermold build --for private`."
-        )
-    for notice in view.notices:
-        if notice.severity == "error" or (view.edition != "private" and notice.code in _NOT_WHOLE):
-            _say(as_text(notice))
-
-
-def _serve(asked: argparse.Namespace) -> None:
-    edition, book = _edition(asked), _book(asked)
-    if edition != "private":
-        _tell_built(open_view(book, edition))
-    if not asked.phone:
-        if asked.host is not None or asked.port is not None:
-            raise CannotRunError("--host and --port go with `serve --phone`; without it this computer alone is served.")
-        _serve_book(book, edition)
-        return
-    from mothermold.site.phone.serving import serve_phone  # noqa: PLC0415 - the site builder is heavy
-
-    serve_phone(book, edition, _say, host=asked.host, port=_port(asked.port))
-
-
-def _port(asked: str | None) -> int | None:
-    if asked is None:
-        return None
-    if not (asked.isascii() and asked.isdigit() and len(asked) < 6 and 1024 <= int(asked) <= 65535):
-        raise CannotRunError(f"--port: `{asked}` is no port for this; give a whole number from 1024 to 65535.")
-    return int(asked)
-
-
-def _serve_book(book: Path, edition: Edition) -> None:
-    from mothermold.site.plugin import serve_book  # noqa: PLC0415 - the site builder is heavy
-
-    address = building.free_address()
-    _say(f"The {edition} edition is at http://{address}/ for this computer alone. Stop it with Ctrl+C.")
-    serve_book(book, edition, address)
-    _say("Stopped.")
-
-
-def _demo(asked: argparse.Namespace) -> None:
-    folder = Path(asked.dir)
-    _say(f"Laying out the sample book in {folder} ...")
-    _say(replay_story(folder))
-    _say("Building its site ...")
-    _say(building.build_site(folder, "private", None).said)
-    if not asked.no_serve:
-        _serve_book(folder, "private")
 
 
 def _asks(asked: argparse.Namespace) -> bool:
@@ -271,37 +170,37 @@ def _init(asked: argparse.Namespace) -> None:
     about = known_whereabouts(folder)
     if sys.stdin is not None and sys.stdin.isatty():
         about = ask_whereabouts(Terminal(), about)
-    _say(found_book(folder, about))
+    say(found_book(folder, about))
 
 
 def _save(asked: argparse.Namespace) -> None:
     wish = Wish(asked.why.strip(), tuple(asked.fixes), asked.keep_number, asked.with_errors)
-    save_book(_book(asked), wish, Terminal(), asks=_asks(asked))
+    save_book(book_of(asked), wish, Terminal(), asks=_asks(asked))
 
 
 def _bring(asked: argparse.Namespace) -> None:
     there = sys.stdin is not None and sys.stdin.isatty()
-    _say(bring_runs(_book(asked), asked.file, Terminal(), to=asked.to, asks=there))
+    say(bring_runs(book_of(asked), asked.file, Terminal(), to=asked.to, asks=there))
 
 
 def _undo(asked: argparse.Namespace) -> None:
     deed = put_back if asked.unsaved else undo_save
-    deed(_book(asked), Terminal(), asks=_asks(asked))
+    deed(book_of(asked), Terminal(), asks=_asks(asked))
 
 
 def _new(asked: argparse.Namespace) -> None:
-    start(_book(asked), Terminal(), asked.kind, source=asked.source)
+    start(book_of(asked), Terminal(), asked.kind, source=asked.source)
 
 
 _DEEDS: Final[Mapping[str, Callable[[argparse.Namespace], None]]] = {
     "init": _init,
-    "demo": _demo,
+    "demo": demo,
     "new": _new,
     "save": _save,
     "bring": _bring,
     "undo": _undo,
-    "build": _build,
-    "serve": _serve,
+    "build": build,
+    "serve": serve,
 }
 
 
