@@ -16,6 +16,7 @@ from pydantic import BaseModel
 from mothermold.answers import batch, check, difference, export, versions
 from mothermold.answers.result import Result
 from mothermold.book import library
+from mothermold.book.document import read_document
 from mothermold.cli.texts import TEXTS
 from mothermold.ground.errors import RefusedError
 from mothermold.ground.rendering import as_data, as_text
@@ -36,7 +37,13 @@ def open_editions(book: GeneratedBook) -> dict[str, View]:
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(library, "document_files", lambda _root: ((file, Path(file)) for file in sorted(book.files)))
         patch.setattr(settings, "available_timezones", lambda: {"UTC", "Europe/Berlin"})  # it reads a folder each time
-        patch.setattr(library, "read_bytes", lambda path: book.files[path.as_posix()].encode())
+        patch.setattr(
+            library,
+            "_document",
+            lambda place, file, path: read_document(
+                place.kind, place.address, file, book.files[path.as_posix()].encode()
+            ),
+        )
         patch.setattr(timeline, "read_log", lambda _root, _files: _log(book))
         read = library.read_book(Path("a-book"))
         history = timeline.open_history(read)

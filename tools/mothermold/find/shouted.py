@@ -16,7 +16,8 @@ from mothermold.find.thesaurus import Thesaurus, thesaurus
 from mothermold.trade.hurt import BODY, Hurt, hurt_words, hurts
 
 _ALONE: Final = 2
-_ONE_SLIP_FROM: Final = 4
+_SHORTEST: Final = 4
+_ONE_SLIP_FROM: Final = 5
 _TWO_SLIPS_FROM: Final = 8
 _UNDER: Final = ("under", "underneath", "beneath", "in", "inside")
 _WORN: Final = ("head", "life", "face")
@@ -105,14 +106,14 @@ def _weight(word: str) -> int:
 
 
 def _meant(stem: str, table: Words) -> str:
-    """A word that is none the table or the trade knows, as the one it may be a slip of."""
+    """A word that is none the table or the trade knows, as the one it may be a slip of; a finger hits the first letter."""
     most = 0 if len(stem) < _ONE_SLIP_FROM else 1 if len(stem) < _TWO_SLIPS_FROM else 2
     if not most or stem in table.known:
         return stem
     near = sorted(
         (slips, each)
         for each in table.near
-        if len(each) >= _ONE_SLIP_FROM and (slips := slips_between(stem, each, most)) <= most
+        if len(each) >= _SHORTEST and each[0] == stem[0] and (slips := slips_between(stem, each, most)) <= most
     )
     return table.near[near[0][1]] if near else stem
 

@@ -26,7 +26,7 @@ def fault(code: str, message: str, advice: str) -> PydanticCustomError:
     return PydanticCustomError(code, "{message}", {"message": message, "help": advice})
 
 
-LONGEST_TEXT: Final = 500
+LONGEST_TEXT: Final = 20_000
 """The most characters of a title, a caption or another text of one line."""
 LONGEST_WORD: Final = 60
 """The most characters of a day, a code, a whole number or another single word."""

@@ -28,6 +28,13 @@ READERS: Final[Mapping[str, str]] = {"private": "you", "class": "the class", "pu
 """Who reads an edition, as it is said."""
 
 
+_UNREAD: Final = "its text cannot be read"
+_NO_VERSION: Final = "the book has no such version"
+_NO_MATERIAL: Final = "the book has no such material"
+_ERRORS: Final = frozenset({_UNREAD, _NO_VERSION, _NO_MATERIAL})
+"""Reasons that have a notice of their own."""
+
+
 @dataclass(frozen=True, slots=True)
 class Closed:
     """Something no permission opens.
@@ -144,7 +151,7 @@ class Opening:
             return listed.current or next(iter(drafts), None), ()
         row = listed.get(reference.version)
         if row is None:
-            return None, (Closed(str(reference), "the book has no such version", _another(listed)),)
+            return None, (Closed(str(reference), _NO_VERSION, _another(listed)),)
         return row, ()
 
     def _gone(
@@ -159,8 +166,9 @@ class Opening:
     def _material(self, name: str) -> Needs:
         document = self.documents["material"].get(name)
         if document is None:
-            missing = "the book has no such material"
-            return Needs(closed=(Closed(name, missing, f"Add it with `mothermold new material`, named `{name}`."),))
+            return Needs(
+                closed=(Closed(name, _NO_MATERIAL, f"Add it with `mothermold new material`, named `{name}`."),)
+            )
         return Needs(closed=(_unreadable(document),)) if document.model is None else Needs(self._shut(document))
 
     def _shut(self, document: Document) -> tuple[Document, ...]:
@@ -184,7 +192,7 @@ def _follows(row: Version, head: Document) -> bool:
 
 def _unreadable(document: Document, what: str = "") -> Closed:
     mend = f"Mend {document.file} first; `mothermold check` says how." if not what else "Pin another version."
-    return Closed(what or document.address, "its text cannot be read", mend)
+    return Closed(what or document.address, _UNREAD, mend)
 
 
 def _saved_narrower(address: str, row: Version, listed: Versions | None) -> Closed:
@@ -233,7 +241,8 @@ def _materials_not_open(document: Document, opening: Opening) -> Iterator[Notice
 def _pins_not_open(document: Document, opening: Opening) -> Iterator[Notice]:
     pins = opening.pins(document)
     lacking = [(each, needs) for each, needs in pins if not needs.met]
-    if lacking:
+    # What cannot be read or is not there is an error of its own; that it is not shown either follows from it.
+    if any(needs.opens or needs.unsaved or not _all_errors(needs) for _each, needs in lacking):
         told = "; ".join(f"`{each}`, because {reason(needs)}" for each, needs in lacking)
         openable = any(needs.opens for _each, needs in lacking)
         instead = next((closed.advice for _each, needs in lacking for closed in needs.closed), "")
@@ -246,6 +255,10 @@ def _pins_not_open(document: Document, opening: Opening) -> Iterator[Notice]:
             ("pins",),
             severity="warning",
         )
+
+
+def _all_errors(needs: Needs) -> bool:
+    return all(closed.why in _ERRORS or closed.why.startswith("no recipe is called") for closed in needs.closed)
 
 
 def not_open(missing: int, of: int, edition: Edition) -> str:

@@ -10,10 +10,10 @@
 
   /* A word nobody of the trade knows, as the one it may be a slip of. */
   function meant(stem) {
-    var most = stem.length < 4 ? 0 : stem.length < 8 ? 1 : 2, best = stem, least = most + 1;
+    var most = stem.length < 5 ? 0 : stem.length < 8 ? 1 : 2, best = stem, least = most + 1;
     if (!most || known.has(stem)) { return stem; }
     Object.keys(words.near).forEach(function (each) {
-      if (each.length < 4) { return; }
+      if (each.length < 4 || each[0] !== stem[0]) { return; }
       var count = reading.slips(stem, each, most);
       if (count < least) { least = count; best = words.near[each]; }
     });
