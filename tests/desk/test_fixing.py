@@ -29,7 +29,7 @@ NOTE = "recipes/failures/air-at-cheek.yaml"
 NAME = "air-at-cheek"
 HEAD = "title: Air at the cheek\nseen_at: cast\nsymptoms:\n  - round holes on the cheek\n"
 NEW = recipe(1, deadener="80 %")
-DEED = "Base silicone: Deadener fluid 60 % → 80 %"
+DEED = "Base silicone: Deadener fluid 60 % → 80 % of Platinum gel silicone, part A"
 ADDED = f'  - do: "{DEED}"\n    in: cast/cheek@2\n'
 
 

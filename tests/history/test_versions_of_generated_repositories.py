@@ -154,6 +154,9 @@ steps:
   - title: Fill and close
     wait: 120 min   # while it cures
     hands_on: 10 min
+    uses:
+      - as: fill
+        mix: base
     id: fill
 mixes:
   - fills: 100 ml

@@ -205,7 +205,7 @@ def test_the_bench_says_the_same_or_the_table_tells_why_not(name: str, view: Vie
     if case.room:
         page.get_by_label("Room temperature").press_sequentially(case.room)
     expected = {code for code in said_there(view, name) if TWINS[code].bench == SAME}
-    at_begin = coded(seen, "[data-screen='start']")
+    at_begin = coded(seen, "[data-screen='start']:not(.before)")
     page.get_by_role("button", name="Begin").click()
     found = set(at_begin)
     for _step in range(2):
@@ -223,7 +223,7 @@ def test_what_is_said_of_recipe_and_materials_stands_on_the_first_screen_of_the_
     of_documents = [each for each in notices if each.file is not None and each.code not in CASES]
     assert of_documents
     seen.open("bench/cast/no-allowance@1.html")
-    text = re.sub(r"\s+", " ", seen.page.locator("[data-screen='start']").text_content() or "")
+    text = re.sub(r"\s+", " ", seen.page.locator("[data-screen='start']:not(.before)").text_content() or "")
     for notice in of_documents:
         assert notice.message.replace("`", "") in text
 
@@ -234,7 +234,7 @@ def test_what_stands_otherwise_is_there(seen: Watched) -> None:
     seen.open("molds/wet-mold.html")
     assert "This mold is drying." in seen.page.locator("main").inner_text()
     seen.open("bench/cast/mold-drying@1.html")
-    assert "wet-mold is drying." in (seen.page.locator("[data-screen='start']").text_content() or "")
+    assert "wet-mold is drying." in (seen.page.locator("[data-screen='start']:not(.before)").text_content() or "")
 
 
 def test_page_and_bench_show_the_weights_of_one_portion(view: View, seen: Watched) -> None:

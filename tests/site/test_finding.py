@@ -215,6 +215,7 @@ def test_what_is_found_and_narrowed_away_is_said_and_a_link_within_the_page_is_n
 def test_on_a_phone_the_answer_stands_above_what_narrows_it_down(home: Watched) -> None:
     assert home.open("find.html") == []
     home.page.get_by_label("What is wrong?").fill("mold cracked")
+    expect(home.page.locator(".hits > li").first).to_be_visible()
     top = home.page.locator(".hits > li").first.bounding_box()
     assert top is not None
     assert top["y"] < 600

@@ -88,7 +88,7 @@ def _finer(line: Line, scales: Sequence[Scale]) -> str:
 def maximum_notices(recipe: Recipe, resolved: Resolved, materials: Mapping[str, Material], file: str) -> list[Notice]:
     """Parts beyond their maker's maximum."""
     slips = too_much(recipe, resolved, materials)
-    return [Notice(slip.code, "warning", slip.message, slip.help, file=file) for slip in slips]
+    return [Notice("over-maximum", "warning", slip.message, slip.help, file=file) for slip in slips]
 
 
 def pot_life_notices(recipe: Recipe, resolved: Resolved, materials: Mapping[str, Material], file: str) -> list[Notice]:

@@ -99,7 +99,7 @@ def _since_course(view: View, asked: str) -> Since:
 
 def _recipe(view: View, address: str, since: Since) -> dict[str, Any] | None:
     versions = view.versions(address)
-    if versions is None:
+    if versions is None or not versions.rows:
         return None
     pinned = since.pins.get(address)
     before = versions.get(pinned) if pinned is not None else _row_then(versions, since.last)

@@ -21,8 +21,8 @@ PATCH_TEST_HOURS: Final = 48
 
 An allergy of the skin shows late. Skin clinics leave a patch for two days, look then, and look again on day 4 to 7, because
 what is read on the second day alone can miss a late reaction: Occupational Dermatology Research and Education Centre, page
-on patch testing (excerpt read 2026-11-29); Johansen and others, European Society of Contact Dermatitis guideline for
-diagnostic patch testing, Contact Dermatitis 73 (2015) 195-221, doi 10.1111/cod.12432 (abstract read 2026-11-29, its text
+on patch testing (excerpt read in November 2026); Johansen and others, European Society of Contact Dermatitis guideline for
+diagnostic patch testing, Contact Dermatitis 73 (2015) 195-221, doi 10.1111/cod.12432 (abstract read in November 2026, its text
 not). So this is a floor and no all-clear, and no diagnosis; whoever reacts, or has a known allergy, asks a doctor.
 """
 

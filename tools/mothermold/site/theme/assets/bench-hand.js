@@ -113,7 +113,6 @@
         return { weights: place, deeds: "" };
       }
       place.appendChild(make("p", "For " + asked.words + ".", { "class": "quiet" }));
-      if (found.grown) { place.appendChild(make("p", found.grown, { "class": "quiet", "data-said": "grown" })); }
       if (found.portions > 1) {
         place.appendChild(make("p", found.portions + " portions of this, each weighed by itself; in all " + weighedInAll(found) + ".", { "class": "noted" }));
       }
@@ -141,6 +140,8 @@
       top.appendChild(head);
       table.append(top, body);
       place.appendChild(table);
+      /* Below the weights: those are read first. */
+      if (found.grown) { place.appendChild(make("p", found.grown, { "class": "quiet", "data-said": "grown" })); }
       var said = found.warnings.concat(toldNow().filter(function (each) { return each.mix === mix.id; }));
       if (asked.lasting) { said.push({ code: "by-last-casting", words: "Nobody wrote the cavity of " + mold().title + " down; it goes by its last good casting of " + mold().piece + " g." }); }
       said.forEach(function (each) { place.appendChild(make("p", each.words, { "class": "bench-fault", "data-code": each.code })); });
