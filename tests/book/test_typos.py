@@ -31,8 +31,9 @@ def books(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
 
 
 def notices_of(book: Path) -> list[Notice]:
-    """All the book says, but that the good book lies in no repository."""
-    return [notice for notice in open_view(book, "private").notices if notice.code != "no-repository"]
+    """All the book says, but that the good book lies in no repository, and what only sends the reader to the slip."""
+    told = [notice for notice in open_view(book, "private").notices if notice.code != "no-repository"]
+    return [notice for notice in told if not notice.help.endswith("has a slip of its own: mend that first.")]
 
 
 @pytest.fixture(scope="module")
@@ -51,7 +52,9 @@ def test_the_first_notice_of_a_typo_lies_on_its_line_or_the_next(
         for typo in typos[name]:
             hit, notices = judge(typo, root, notices_of)
             told = [(notice.file, notice.line, notice.code, notice.message) for notice in notices]
-            assert len(notices) <= 2, (typo, told)
+            # The slip is one thing, or two; what hangs on it, as a test that no longer counts, may be told at several steps.
+            assert len([notice for notice in notices if notice.file == typo.file]) <= 2, (typo, told)
+            assert len({notice.code for notice in notices}) <= 2, (typo, told)
             for text in (text for notice in notices for text in (notice.message, notice.help)):
                 # What was typed is quoted as it stands; the words around it are the reader's own.
                 own = text.replace(typo.after.strip(), "")

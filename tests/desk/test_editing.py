@@ -7,6 +7,7 @@ import random
 import re
 from collections import Counter
 from collections.abc import Iterator
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -338,6 +339,8 @@ def test_taking_out_an_entry_leaves_what_is_said_beside_the_others(document: Doc
     for path, _value in random.Random(document.file).sample(chosen, min(12, len(chosen))):
         if len(path) == 1 and len(document.tree.raw) == 1:
             continue
+        if any(isinstance(one, int) and isinstance(other, int) for one, other in pairwise(path)):
+            continue  # a list in a list is refused, whole: nothing of the desk takes an entry out of one
         after = edited(document, {path: None})
         assert raw_of(after) == changed(document.tree.raw, path, None), path
         others = {
