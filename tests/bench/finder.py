@@ -34,7 +34,7 @@ READY = """async (query) => {
     script.onload = done; script.onerror = failed; script.src = file; document.head.append(script);
   });
   const start = performance.now();
-  await load("index.js"); await load("find.js");
+  await load("index.js"); await load("stems.js"); await load("find.js");
   const loaded = performance.now();
   window.mothermoldFinder.ranked(query);
   const first = performance.now();
@@ -97,7 +97,8 @@ def main(count: int) -> None:
         (root / "index.html").write_text(PAGE, encoding="utf-8")
         script = carried_script(Findable(index, sides))
         (root / "index.js").write_text(script, encoding="utf-8")
-        (root / "find.js").write_text((ASSETS / "find.js").read_text(encoding="utf-8"), encoding="utf-8")
+        for script in ("stems.js", "find.js"):
+            (root / script).write_text((ASSETS / script).read_text(encoding="utf-8"), encoding="utf-8")
         plain = json.dumps([[each.id, each.title, each.said, each.text] for each in listed])
         (root / "plain.js").write_text(f"window.plain = {json.dumps(plain)};", encoding="utf-8")
         own = script.partition("JSON.parse(")[2].removesuffix(");\n")
