@@ -151,7 +151,7 @@ def test_what_a_large_shop_holds_is_read(text: str) -> None:
     ],
 )
 def test_a_value_without_end_is_told_at_its_line_in_a_few_words(kind: str, text: str, line: int) -> None:
-    told = read_document(kind, "r-1", "x.yaml", text.format("7" * 5000).encode()).notices
+    told = read_document(kind, "r-1", "x.yaml", text.format("7" * 25_000).encode()).notices
     assert [(each.code, each.line) for each in told if each.code in ("too-long", "unknown-key")] == [("too-long", line)]
     assert all(len(as_text(each)) < 600 for each in told)
 
