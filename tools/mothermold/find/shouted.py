@@ -19,7 +19,7 @@ _ALONE: Final = 2
 _SHORTEST: Final = 4
 _ONE_SLIP_FROM: Final = 5
 _TWO_SLIPS_FROM: Final = 8
-_UNDER: Final = ("under", "underneath", "beneath", "in", "inside")
+_UNDER: Final = ("under", "underneath", "beneath")
 _WORN: Final = ("head", "life", "face")
 
 
@@ -151,7 +151,7 @@ class _Said:
             return False
         before = self._stems[max(place - 2, 0) : place]
         # Under a piece and in a head cast is somebody.
-        return not (before and (before[-1] in _WORN or any(each in _UNDER[:3] for each in before)))
+        return not (before and (before[-1] in _WORN or any(each in _UNDER for each in before)))
 
     def _named(self) -> bool:
         """Whether somebody is named, and not as whose a thing is: ``the actor``, not ``the actor's nose piece``."""

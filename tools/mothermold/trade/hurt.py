@@ -84,13 +84,19 @@ class Hurt:
 @lru_cache(maxsize=1)
 def hurts() -> dict[str, Hurt]:
     """All kinds of hurt by id, in the order of the table."""
-    return read_hurts(read_table(_FILE))
+    return read_hurts(_table())
 
 
 @lru_cache(maxsize=1)
 def hurt_words() -> Mapping[str, Sequence[str]]:
     """The groups of words that call them, by name; ``people``, ``whose``, ``things`` and ``as-typed`` are explained in the table."""
-    return {name: tuple(map(str, words)) for name, words in read_table(_FILE)["words"].items()}
+    return {name: tuple(map(str, words)) for name, words in _table()["words"].items()}
+
+
+@lru_cache(maxsize=1)
+def _table() -> Any:
+    """The table as plain data, read once for its rows and its words."""
+    return read_table(_FILE)
 
 
 def read_hurts(told: Mapping[str, Any]) -> dict[str, Hurt]:
