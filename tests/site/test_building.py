@@ -463,7 +463,11 @@ def serving(book: Path) -> Iterator[tuple[str, subprocess.Popen[str]]]:
         [sys.executable, "-c", program], env=environment(), text=True, stdout=subprocess.PIPE, stderr=subprocess.STDOUT
     )
     try:
-        until(lambda: "</html>" in _get(f"http://{address}/"), 30, "it never answered")
+        assert server.stdout is not None
+        said = next(line for line in server.stdout if "for this computer alone" in line)
+        assert f"http://{address}/" in said
+        # At the first call: the address is said once somebody listens there.
+        assert "</html>" in _get(f"http://{address}/")
         yield f"http://{address}", server
     finally:
         if server.poll() is None:

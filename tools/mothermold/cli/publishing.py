@@ -79,9 +79,8 @@ def _port(asked: str | None) -> int | None:
 def _serve_book(book: Path, edition: Edition) -> None:
     from mothermold.site.plugin import serve_book  # noqa: PLC0415 - the site builder is heavy
 
-    address = building.free_address()
-    say(f"The {edition} edition is at http://{address}/ for this computer alone. Stop it with Ctrl+C.")
-    serve_book(book, edition, address)
+    say(f"Making the pages of the {edition} edition ...")
+    serve_book(book, edition, building.free_address())
     say("Stopped.")
 
 

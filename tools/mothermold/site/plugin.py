@@ -220,7 +220,7 @@ class MothermoldPlugin(BasePlugin[MothermoldConfig]):
     def on_serve(self, server: Any, *, config: MkDocsConfig, builder: Any) -> Any:  # noqa: ARG002 - MkDocs names them
         """Watches the book through any state it may be in; what cannot be built leaves the old pages standing."""
         assert self.view is not None
-        root = self.view.root
+        root, edition = self.view.root, self.view.edition
         server.builder = kept_through(server.builder, Path(config.site_dir), _to_terminal)
 
         # The server's own watch ends for good where a folder goes away, and a folder may come back.
@@ -231,6 +231,15 @@ class MothermoldPlugin(BasePlugin[MothermoldConfig]):
 
         looks = (root, traces(root), changed, threading.Event())
         threading.Thread(target=watch, args=looks, kwargs={"every": 0.5}, daemon=True).start()
+        listen = server.server_activate
+
+        def listening() -> None:
+            # Said when it is true: who opens the address at once finds the pages there.
+            listen()
+            sys.stdout.write(f"The {edition} edition is at {server.url} for this computer alone. Stop it with Ctrl+C.\n")
+            sys.stdout.flush()
+
+        server.server_activate = listening
         return server
 
 
