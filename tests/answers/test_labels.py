@@ -10,6 +10,7 @@ import pytest
 from mothermold.answers.findable import findable
 from mothermold.answers.labels import label_entries
 from mothermold.find.ranking import ranked
+from mothermold.model.material import Material
 from mothermold.view.editions import Edition
 from mothermold.view.view import open_view
 
@@ -39,7 +40,7 @@ def book(tmp_path: Path) -> Path:
 
 def labeled(book: Path, visibility: str = "private") -> str:
     """Writes a run with a piece and a lot; the material's name."""
-    material = sorted(open_view(book, "private").materials())[0]
+    material = sorted(open_view(book, "private").models(Material))[0]
     (book / "recipes/runs/r-2026-05-02-labeled.yaml").write_text(
         RUN.format(visibility=visibility, material=material), "utf-8"
     )
@@ -66,7 +67,7 @@ def test_an_edition_finds_no_label_of_what_it_does_not_hold(edition: Edition, bo
     labeled(book)
     view = open_view(book, edition)
     assert [entry.id for entry in label_entries(view) if entry.id in ("QX-04", "20E5-Q")] == []
-    held = {("run", name) for name in view.documents["run"]} | {
-        ("material", name) for name in view.documents["material"]
+    held = {("run", name) for name in view.documents.on("run")} | {
+        ("material", name) for name in view.documents.on("material")
     }
     assert {entry.leads for entry in label_entries(view)} <= held

@@ -64,7 +64,7 @@ def test_runs_are_counted_by_how_they_ended_pulls_and_tests_apart(view: View) ->
 
 
 def test_a_failure_is_counted_by_version_over_runs_with_an_outcome(view: View) -> None:
-    failure = view.documents["failure"]["air"].model
+    failure = view.documents.on("failure")["air"].model
     assert isinstance(failure, Failure)
     rows = [(row.recipe, row.version, row.tally.failed, row.tally.runs) for row in view.evidence.of("air").by_version]
     assert rows == [("cast/cheek", 1, 2, 3), ("cast/cheek", 2, 0, 1)]
@@ -77,7 +77,9 @@ def test_where_it_happened_comes_newest_first_pulls_too(view: View) -> None:
 
 def test_a_run_is_called_by_what_the_version_it_did_was_called(view: View) -> None:
     titles = {
-        name: run_title(view, each.model) for name, each in view.documents["run"].items() if isinstance(each.model, Run)
+        name: run_title(view, each.model)
+        for name, each in view.documents.on("run").items()
+        if isinstance(each.model, Run)
     }
     assert titles["a"] == "Cheek, text 1"
     assert titles["f"] == "First pull: Cheek, text 2"

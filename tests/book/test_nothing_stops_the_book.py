@@ -46,7 +46,7 @@ def told(book: Path) -> list[tuple[str, str | None]]:
 def test_a_document_nobody_may_read_is_told_and_the_others_stand(book: Path, closed: list[str]) -> None:
     closed.append("gel-silicone-a.yaml")
     assert told(book) == [("cannot-open", A)]
-    assert {"cast/cheek", "mold/cheek-mold"} <= set(read_book(book).documents["recipe"])
+    assert {"cast/cheek", "mold/cheek-mold"} <= set(read_book(book).documents.on("recipe"))
 
 
 def test_check_and_mix_go_on_where_a_document_may_not_be_read(
@@ -67,7 +67,7 @@ def test_settings_nobody_may_read_leave_the_recipes_standing(book: Path, closed:
 def test_the_public_sees_nothing_of_a_document_nobody_may_read(book: Path, closed: list[str]) -> None:
     closed.append("gel-silicone-a.yaml")
     view = open_view(book, "public")
-    assert "gel-silicone-a" not in view.documents["material"]
+    assert "gel-silicone-a" not in view.documents.on("material")
 
 
 def test_what_may_not_be_read_is_no_news_where_a_change_is_foreseen(book: Path, closed: list[str]) -> None:

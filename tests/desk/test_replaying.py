@@ -100,15 +100,15 @@ def test_after_every_chapter_the_book_was_in_order(demo: Path, tmp_path: Path) -
 
 def test_the_sample_book_has_the_size_it_promises(demo: Path) -> None:
     view = open_view(demo, "private")
-    sizes = {kind: len(documents) for kind, documents in view.documents.items()}
+    sizes = {kind: len(documents) for kind, documents in view.documents.by_kind().items()}
     wanted = {"recipe": 16, "material": 25, "failure": 28, "run": 40, "mold": 5, "build": 2, "course": 1}
     assert {kind: number for kind, number in wanted.items() if sizes[kind] < number} == {}
     assert {address.split("/")[0] for address in view.recipes} == set(view.words.stages)
-    runs = [each.model for each in view.documents["run"].values() if isinstance(each.model, Run)]
+    runs = [each.model for each in view.documents.on("run").values() if isinstance(each.model, Run)]
     assert all(sum(1 for run in runs if run.kind == kind) >= 4 for kind in ("test", "pull"))
-    lots = [each.model for each in view.documents["material"].values() if isinstance(each.model, Material)]
+    lots = [each.model for each in view.documents.on("material").values() if isinstance(each.model, Material)]
     assert sum(1 for material in lots if material.lots) >= 25
-    notes = [each.model for each in view.documents["failure"].values() if isinstance(each.model, Failure)]
+    notes = [each.model for each in view.documents.on("failure").values() if isinstance(each.model, Failure)]
     assert all(note.now for note in notes)
     assert 1 <= sum(1 for note in notes if not note.fixes) <= 4
     for address in view.recipes:
@@ -137,10 +137,12 @@ def test_a_demo_does_not_go_into_a_folder_with_something_in_it(
 
 def test_the_two_builds_share_recipes_and_cast_them_in_cavities_of_their_own(demo: Path) -> None:
     view = open_view(demo, "private")
-    builds = [each.model for each in view.documents["build"].values() if isinstance(each.model, Build)]
+    builds = [each.model for each in view.documents.on("build").values() if isinstance(each.model, Build)]
     shared = set.intersection(*({thing.recipe.address for thing in build.things} for build in builds))
     assert {"mold/face-mold", "cast/face-piece"} <= shared
-    molds = {each.model.title: each.model for each in view.documents["mold"].values() if isinstance(each.model, Mold)}
+    molds = {
+        each.model.title: each.model for each in view.documents.on("mold").values() if isinstance(each.model, Mold)
+    }
     cavities = {molds[name].cavity.volume.text for name in ("Face mold 2", "Face mold 3")}  # type: ignore[union-attr]
     assert len(cavities) == 2
 
@@ -149,7 +151,7 @@ def recipes_of(folder: Path) -> dict[str, Recipe]:
     """The recipes as they stand at the end of the story."""
     return {
         name: each.model
-        for name, each in read_book(folder).documents["recipe"].items()
+        for name, each in read_book(folder).documents.on("recipe").items()
         if isinstance(each.model, Recipe)
     }
 
@@ -178,7 +180,7 @@ def test_the_eyes_are_kept_one_way_wherever_glue_or_remover_meets_a_face(demo: P
 
 
 def test_nothing_of_a_wearers_skin_stands_in_a_run(demo: Path) -> None:
-    runs = [each.model for each in read_book(demo).documents["run"].values() if isinstance(each.model, Run)]
+    runs = [each.model for each in read_book(demo).documents.on("run").values() if isinstance(each.model, Run)]
     assert not [run.id for run in runs for wrong in run.went_wrong if str(wrong.failure) == "skin-red-next-morning"]
     told = re.compile(r"\b(redness|rash|itch\w*|blister\w*|doctor|allerg\w*)\b")
     for file in (demo / "recipes" / "builds").rglob("*.yaml"):

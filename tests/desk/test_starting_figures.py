@@ -16,6 +16,7 @@ from mothermold.desk.founding import found_book
 from mothermold.desk.matching import alike
 from mothermold.desk.shop import Shop
 from mothermold.desk.starting import start
+from mothermold.model.material import Material
 from mothermold.model.recipe import Recipe
 from mothermold.trade.vocabulary import FAMILIES
 from mothermold.view.view import open_view
@@ -56,12 +57,12 @@ def test_a_batch_is_doubted_at_three_times_and_a_third_of_what_the_recipe_reckon
     recipe = readable(*find_version(view, "cast/cheek")).model
     assert isinstance(recipe, Recipe)
     film, softened, base = recipe.mixes
-    doubted = doubt_weighed(recipe.mixes, base, view.materials())
+    doubted = doubt_weighed(recipe.mixes, base, view.models(Material))
     # 96 ml, a tenth more, of 0.984 g/ml, and 15 g in the cups: about 119 g.
     assert doubted("119 g") == doubted("350 g") == doubted("41 g") == doubted("0.119 kg") == ""
     assert doubted("370 g") == doubted("37 g") == "the 119 g the recipe reckons"
     assert doubted("1 l") == "the 121 ml the recipe reckons"
-    assert doubt_weighed(recipe.mixes, film, view.materials())("700 ml") == "the 80 ml the recipe reckons"
+    assert doubt_weighed(recipe.mixes, film, view.models(Material))("700 ml") == "the 80 ml the recipe reckons"
     assert doubt_weighed(recipe.mixes, softened, {})("500 g") == ""
     assert doubt_weighed(recipe.mixes, base, {})("1 g") == "", "what cannot be reckoned is not doubted"
 

@@ -13,6 +13,7 @@ from mothermold.cli.asking import Terminal
 from mothermold.cli.main import main
 from mothermold.desk.asking import StoppedError
 from mothermold.desk.starting import start
+from mothermold.model.material import Material
 from mothermold.model.recipe import Recipe
 from mothermold.trade.cautions import step_cautions
 from mothermold.view.view import open_view
@@ -45,7 +46,7 @@ def test_enter_takes_the_guess_and_the_recipe_is_seen_by_rules_and_cautions(
     assert "“Soft gel” goes in at “Pour slowly”, as cast, on mold-face. Right? [yes]" in capsys.readouterr().out
     assert isinstance(document.model, Recipe)
     view = open_view(shop, "private")
-    assert {step: [each.id for each in told] for step, told in step_cautions(document.model, view.materials()).items()} == {
+    assert {step: [each.id for each in told] for step, told in step_cautions(document.model, view.models(Material)).items()} == {
         "mix-twice": ["silicone-uncured"], "pour-slowly": ["silicone-uncured"],
     }  # fmt: skip
     told = {(notice.code, notice.severity) for notice in view.notices if notice.file == document.file}

@@ -142,7 +142,7 @@ def notices(book: Path, text: str, folder: Path, build: str = "saltpan-keeper") 
     file = f"recipes/builds/{build}/runs/{name[1]}.yaml"
     (copy / file).write_text(text, encoding="utf-8")
     opened = open_view(copy, "private")
-    assert name[1] in opened.documents["run"]
+    assert name[1] in opened.documents.on("run")
     # A room that is outside what the recipe says was told at Begin already; it is no slip in the run.
     found = [each for each in opened.notices if each.file == file and each.code != "run-outside-room"]
     return [f"{notice.code}: {notice.message}" for notice in found]
@@ -172,7 +172,7 @@ def test_a_whole_run_goes_by_taps_and_the_book_reads_it(
     tap(page, "next")
     text = file_of(page)
     assert notices(sample_book, text, tmp_path) == []
-    run = open_view(tmp_path / "copy", "private").documents["run"][only(page)["id"]].model
+    run = open_view(tmp_path / "copy", "private").documents.on("run")[only(page)["id"]].model
     assert str(run.conditions.room) == "27.5 degC"
     assert (str(run.mold), str(run.thing), run.outcome) == ("face-mold-2", "face", "good")
     assert [str(each.weighed) for each in run.batch] == ["250.53 g"]
@@ -291,7 +291,7 @@ def test_rescue_is_two_taps_away_and_noted_with_a_third(phone: Watched, view: Vi
     tap(page, "wrong")
     page.locator(".panel .pick").first.click()
     named = page.locator(".panel [data-failure]").get_attribute("data-failure") or ""
-    failure = view.documents["failure"][named].model
+    failure = view.documents.on("failure")[named].model
     assert page.locator("#panel-title").inner_text() == failure.title
     expect(page.locator(".panel .rescue li").first).to_be_in_viewport()
     assert page.locator(".panel .rescue li").all_inner_texts() == list(failure.now)
@@ -318,7 +318,7 @@ def test_what_may_be_wrong_is_listed_by_step_recipe_and_stage_and_the_rest_is_fo
     begin(page, OPEN)
     tap(page, "wrong")
     recipe = view.versions("cast/face-piece").current.recipe
-    notes = {name: document.model for name, document in view.documents["failure"].items()}
+    notes = {name: document.model for name, document in view.documents.on("failure").items()}
     watched = {str(name) for step in recipe.steps for name in step.watch}
 
     def near(name: str) -> int:
@@ -576,7 +576,7 @@ def test_whatever_is_typed_the_file_stays_whole_and_the_words_in_it(
     finish(page)
     text = file_of(page)
     assert notices(sample_book, text, tmp_path) == []
-    run = open_view(tmp_path / "copy", "private").documents["run"][only(page)["id"]].model
+    run = open_view(tmp_path / "copy", "private").documents.on("run")[only(page)["id"]].model
     noted = [str(each.note) for each in run.changed]
     assert noted[0] == noted[-1] == NASTY[0]
     assert noted[1] == "- a list - that is none key: value"

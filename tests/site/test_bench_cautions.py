@@ -15,6 +15,7 @@ from playwright.sync_api import Browser, Locator, Page, expect
 from test_bench import BENCH, KEY, MIX, PHONE, begin, file_of, finish, heading, kept, only, tap
 from test_cautions_on_pages import plain, told
 
+from mothermold.model.material import Material
 from mothermold.site.addresses import bench_page
 from mothermold.site.bench import bench_rows
 from mothermold.trade.cautions import Caution, step_cautions
@@ -51,7 +52,7 @@ def phone(lent: Watched) -> Iterator[Watched]:
 def cautions_of(view: View, address: str, number: int) -> list[tuple[Caution, ...]]:
     """The cautions of each step, in order."""
     recipe = view.versions(address).rows[number - 1].recipe
-    every = step_cautions(recipe, view.materials())
+    every = step_cautions(recipe, view.models(Material))
     return [every.get(step.id, ()) for step in recipe.steps]
 
 

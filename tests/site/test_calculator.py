@@ -11,6 +11,7 @@ from browser import Watched, breaches, too_small, too_wide, watched
 from playwright.sync_api import Browser, Locator, expect
 
 from mothermold.answers.batch import Asked, mix_batch
+from mothermold.model.material import Material
 from mothermold.view.view import View, open_view
 
 RECIPE = "recipes/cast/face-piece.html"
@@ -70,7 +71,7 @@ def test_what_is_typed_gives_the_sheet_of_the_command(
     form = base(phone)
     choose(form, way)
     if way == "clay":
-        form.get_by_label("Which clay?").select_option(label=view.materials()["clay-sulfur-free"].title)
+        form.get_by_label("Which clay?").select_option(label=view.models(Material)["clay-sulfur-free"].title)
     form.get_by_label("How much?").fill(typed)
     form.get_by_label("How much?").press("Enter")
     shown = [f"{float(text.split()[0]):g}" for text in weighed(form)[:-1]]

@@ -89,7 +89,7 @@ def test_a_broken_mold_is_offered_nowhere_and_each_page_says_why(view: View) -> 
 
 
 def test_a_mold_without_a_cavity_takes_its_last_casting_and_without_either_has_nothing(view: View) -> None:
-    mold = view.documents["mold"]["face-mold-2"].model
+    mold = view.documents.on("mold")["face-mold-2"].model
     assert isinstance(mold, Mold)
     runs = [run for run in all_runs(view) if run.mold == "face-mold-2"]
     bare = mold.model_copy(update={"cavity": None})
@@ -110,7 +110,7 @@ def test_a_block_names_only_what_its_edition_shows(edition: str, sample_book: Pa
     view = open_view(sample_book, edition)  # type: ignore[arg-type]
     for address in view.recipes:
         molds = {
-            document.model.title for document in view.documents["mold"].values() if isinstance(document.model, Mold)
+            document.model.title for document in view.documents.on("mold").values() if isinstance(document.model, Mold)
         }
         assert {title for title, _ in molds_for(view, address)} <= molds
 

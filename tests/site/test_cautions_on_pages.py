@@ -100,12 +100,12 @@ def test_every_caution_and_sheet_stands_before_the_rest_of_the_recipe(edition: V
             page, "[before]", "[mixes]", "[steps]", "Hands-on", "Why this version:", "What is wrong or doubtful"
         )
         assert FIRST in before
-        for caution in recipe_cautions(recipe, step_cautions(recipe, edition.materials())):
+        for caution in recipe_cautions(recipe, step_cautions(recipe, edition.models(Material))):
             assert told(caution) in before
             for statement in caution.statements:
                 assert statement[0] in before
             seen += 1
-        for sheet in sheets(recipe, edition.materials()):
+        for sheet in sheets(recipe, edition.models(Material)):
             assert plain(sheet.title) in before
             assert (plain(sheet.where) if sheet.where else "Not noted in the book") in before
             assert sheet.dated is None or sheet.dated.isoformat() in before
@@ -121,7 +121,7 @@ def test_the_page_of_a_recipe_says_the_same_as_that_of_its_version(edition: View
             continue
         for own in (page_of("recipe", address), version_page(address, shown.number)):
             before = part(words_of(pages[own]), "[before]", "[mixes]", "[steps]")
-            for caution in recipe_cautions(shown.recipe, step_cautions(shown.recipe, edition.materials())):
+            for caution in recipe_cautions(shown.recipe, step_cautions(shown.recipe, edition.models(Material))):
                 assert told(caution) in before
 
 
@@ -129,7 +129,7 @@ def test_each_step_names_its_cautions_before_what_is_to_be_done(edition: View, p
     seen = 0
     for address, row, recipe in rows_of(edition):
         page = words_of(pages[version_page(address, row.number)])
-        for step, cautions in step_cautions(recipe, edition.materials()).items():
+        for step, cautions in step_cautions(recipe, edition.models(Material)).items():
             head = part(page, f"[step-{step}]", "[do]", "[step-")
             for caution in cautions:
                 assert told(caution) in head
@@ -148,11 +148,11 @@ def test_at_the_bench_all_cautions_and_sheets_stand_before_the_first_step(
             assert row.recipe is not None
             before = part(words_of(pages[bench_page(address, row.number)]), "[before]", "[step-")
             assert FIRST in before
-            cautions = recipe_cautions(row.recipe, step_cautions(row.recipe, edition.materials()))
+            cautions = recipe_cautions(row.recipe, step_cautions(row.recipe, edition.models(Material)))
             places = [before.find(told(caution)) for caution in cautions]
             assert -1 not in places
             assert places == sorted(places)
-            for sheet in sheets(row.recipe, edition.materials()):
+            for sheet in sheets(row.recipe, edition.models(Material)):
                 assert plain(sheet.title) in before
                 assert (plain(sheet.where) if sheet.where else "Not noted in the book") in before
             seen += len(cautions)
@@ -167,7 +167,7 @@ def test_at_the_bench_the_words_stand_before_the_heading(edition: View, pages: d
         for row in bench_rows(edition, versions):
             assert row.recipe is not None
             page = words_of(pages[bench_page(address, row.number)])
-            for step, cautions in step_cautions(row.recipe, edition.materials()).items():
+            for step, cautions in step_cautions(row.recipe, edition.models(Material)).items():
                 head = part(page, f"[step-{step}]", f"[title-{step}]", "[do]")
                 for caution in cautions:
                     assert told(caution) in head
@@ -179,7 +179,7 @@ def test_no_caution_is_folded_away(edition: View, pages: dict[str, Page]) -> Non
     titles = [
         caution.title
         for _, _, recipe in rows_of(edition)
-        for caution in recipe_cautions(recipe, step_cautions(recipe, edition.materials()))
+        for caution in recipe_cautions(recipe, step_cautions(recipe, edition.models(Material)))
     ]
     assert titles
     for page in pages.values():
@@ -198,7 +198,7 @@ def test_the_equipment_of_a_step_stays_named(edition: View, pages: dict[str, Pag
 
 def test_a_material_says_what_its_families_call_for(edition: View, pages: dict[str, Page]) -> None:
     seen = 0
-    for name, document in edition.documents["material"].items():
+    for name, document in edition.documents.on("material").items():
         if isinstance(document.model, Material):
             for caution in material_cautions(document.model):
                 assert told(caution) in words_of(pages[page_of("material", name)])
@@ -209,8 +209,8 @@ def test_a_material_says_what_its_families_call_for(edition: View, pages: dict[s
 def test_an_edition_keeps_back_no_caution_of_what_it_shows(edition: View, sample_book: Path) -> None:
     whole = open_view(sample_book, "private")
     for address, row, recipe in rows_of(edition):
-        own = step_cautions(recipe, edition.materials())
-        full = step_cautions(recipe, whole.materials())
+        own = step_cautions(recipe, edition.models(Material))
+        full = step_cautions(recipe, whole.models(Material))
         assert own == full, (address, row.number)
 
 
@@ -221,7 +221,7 @@ def test_the_export_names_the_cautions_of_every_step(edition: View) -> None:
     rows = {(address, row.number): recipe for address, row, recipe in rows_of(edition)}
     for version in data["versions"]:
         recipe = rows.get((version["recipe"], version["version"]))
-        every = step_cautions(recipe, edition.materials()) if recipe else {}
+        every = step_cautions(recipe, edition.models(Material)) if recipe else {}
         assert version["cautions"] == {step: [each.id for each in found] for step, found in every.items()}
         for caution in {each.id: each for found in every.values() for each in found}.values():
             named.add(caution.id)
@@ -241,7 +241,7 @@ def test_a_caution_without_a_drawing_is_told_in_words(edition: View, monkeypatch
         "odd", "Odd & new", ("Keep away.",), ("no-such-drawing",), (("H999", "Odd"),), "common practice, no source"
     )
     monkeypatch.setattr(documents, "material_cautions", lambda _material: (odd,))
-    page = documents.document_page(edition, "material", next(iter(edition.documents["material"])))
+    page = documents.document_page(edition, "material", next(iter(edition.documents.on("material"))))
     assert escape("Odd & new. ", quote=False).strip() in page.body
     assert "H999 Odd" in page.body
 
@@ -283,7 +283,7 @@ def test_on_paper_it_is_the_first_thing_with_all_statements(lent: Watched, view:
         assert box["y"] + box["height"] < PAPER["height"], f"{address} does not fit on its first sheet"
         assert page.locator("main h2").first.inner_text() == "Before you begin"
         assert before.evaluate("(own) => own === document.querySelector('main section')")
-        cautions = recipe_cautions(row.recipe, step_cautions(row.recipe, view.materials()))
+        cautions = recipe_cautions(row.recipe, step_cautions(row.recipe, view.models(Material)))
         shown = plain(before.inner_text())
         for caution in cautions:
             assert told(caution) in shown
@@ -316,7 +316,7 @@ def test_at_the_bench_a_phone_shows_every_caution_in_all_its_words_until_it_is_r
     assert lent.open(bench_page(RECIPE, row.number)) == []
     page.get_by_label("Room temperature").fill("21")
     page.get_by_role("button", name="Begin").click()
-    every = step_cautions(row.recipe, view.materials())
+    every = step_cautions(row.recipe, view.models(Material))
     assert every
     for step in row.recipe.steps:
         screen = page.locator(f"#step-{step.id}")

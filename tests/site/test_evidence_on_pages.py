@@ -128,7 +128,7 @@ def test_an_edition_counts_only_the_runs_it_holds(sample_book: Path, view: View)
     public = open_view(sample_book, "public")
     ours, theirs = (each.evidence.runs_of("skin-red-next-morning") for each in (view, public))
     assert {run.id for run, _failed in theirs} <= {run.id for run, _failed in ours}
-    assert all(run.id in public.documents["run"] for run, _failed in theirs)
+    assert all(run.id in public.documents.on("run") for run, _failed in theirs)
     # A verdict says on what it rests.
     rests = "Counted over the runs this edition holds."
     assert rests in words(document_page(public, "failure", "cracked-mold").body)

@@ -191,7 +191,7 @@ def built(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFacto
     unread = [
         plan.file
         for plan in book.plans
-        if (document := view.documents[plan.kind].get(plan.address)) is None or document.model is None
+        if (document := view.on(plan.kind).get(plan.address)) is None or document.model is None
     ]
     assert unread == [], [notice.message for notice in view.notices if notice.severity == "error"][:3]
     build_site(folder / "book", "private", folder / "site")

@@ -6,6 +6,7 @@ import re
 import shutil
 from pathlib import Path
 
+from mothermold.model.material import Material
 from mothermold.model.recipe import Recipe
 from mothermold.reckon.mixes import resolve
 from mothermold.site.batching import mix_data
@@ -35,8 +36,8 @@ def test_the_page_of_a_material_and_the_bench_show_one_last_day(tmp_path: Path) 
     assert "2028-03-03 24 months from opening; unopened it is 2028-06-30" in said
     assert "2027-06-30" in said
     assert "unopened it is 2027-06-30" not in said
-    recipe = view.documents["recipe"]["cast/cheek"].model
+    recipe = view.documents.on("recipe")["cast/cheek"].model
     assert isinstance(recipe, Recipe)
-    materials = view.materials()
+    materials = view.models(Material)
     mixes = [mix_data(resolve(recipe.mixes, mix.id, materials), materials, {}) for mix in recipe.mixes]
     assert "2028-03-03" in str(mixes)

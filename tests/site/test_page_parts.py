@@ -80,7 +80,7 @@ def view(tmp_path_factory: pytest.TempPathFactory) -> View:
 
 
 def test_weighings_become_a_falling_line_within_its_box(view: View) -> None:
-    mold = view.documents["mold"]["cheek-mold"].model
+    mold = view.documents.on("mold")["cheek-mold"].model
     assert isinstance(mold, Mold)
     curve = drying_curve(mold.weights)
     assert curve is not None
@@ -90,14 +90,14 @@ def test_weighings_become_a_falling_line_within_its_box(view: View) -> None:
 
 
 def test_two_equal_weighings_by_date_and_not_by_line_make_stone_dry(view: View) -> None:
-    assert mold_details(view, view.documents["mold"]["cheek-mold"])["dry"]
+    assert mold_details(view, view.documents.on("mold")["cheek-mold"])["dry"]
     later = MOLD + "  - {date: 2026-02-10, weight: 7.40 kg}\n"
     wet = read_document("mold", "cheek-mold", "recipes/molds/cheek-mold.yaml", later.encode())
     assert not mold_details(view, wet)["dry"]
 
 
 def test_pieces_that_can_be_worn_are_held_against_the_days_to_come_and_the_spares(view: View) -> None:
-    details = build_details(view, view.documents["build"]["ferryman"])
+    details = build_details(view, view.documents.on("build")["ferryman"])
     (supply,) = details["supply"]
     # Saved on February 16: two days to come, two pieces a day, one set to spare; one of four was thrown away,
     # and no run painted the others.
@@ -108,7 +108,7 @@ def test_pieces_that_can_be_worn_are_held_against_the_days_to_come_and_the_spare
 
 
 def test_a_course_says_which_pin_has_a_newer_version(view: View) -> None:
-    (pin,) = course_details(view, view.documents["course"]["pieces"])["pins"]
+    (pin,) = course_details(view, view.documents.on("course")["pieces"])["pins"]
     assert (str(pin.reference), pin.title, pin.newer) == ("cast/cheek@1", "Small cheek piece", 2)
 
 
@@ -120,7 +120,7 @@ def test_the_page_of_a_course_tells_what_changed_since_the_versions_it_teaches(v
 
 
 def test_runs_stand_under_their_months_and_are_told_apart(view: View) -> None:
-    runs = [view.documents["run"][name].model for name in ("r-c", "r-b", "r-a")]
+    runs = [view.documents.on("run")[name].model for name in ("r-c", "r-b", "r-a")]
     months = by_month(entries(view, runs))  # type: ignore[arg-type]
     assert [(month, [entry.run.id for entry in group]) for month, group in months] == [
         ("February 2026", ["r-c", "r-b"]),
@@ -136,7 +136,7 @@ def test_a_mix_is_weighed_as_the_books_scales_show_it(tmp_path: Path) -> None:
     settings = "title: Small\nscales:\n  - {id: bench, step: 1 g, up_to: 5 kg}\n"
     book.save(FIRST, empty_book() | {"recipes/book.yaml": settings, RECIPE: recipe(1)})
     view = open_view(book.folder, "private")
-    document = view.documents["recipe"]["cast/cheek"]
+    document = view.documents.on("recipe")["cast/cheek"]
     assert document.model is not None
     (mix,) = mixes_shown(view, document.model, document.said["mixes"], [None])  # type: ignore[arg-type]
     first = mix.parts[0][2]

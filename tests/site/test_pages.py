@@ -32,6 +32,7 @@ from history.repositories import (
 )
 from mothermold.compare.words import changed_words
 from mothermold.model.failure import Failure
+from mothermold.model.material import Material
 from mothermold.site.compare import MOST
 from mothermold.site.page import Page
 from mothermold.site.pages import all_pages, expected_addresses
@@ -322,13 +323,13 @@ def test_a_recipes_page_holds_every_step_part_and_thing_to_watch(views: Mapping[
                 seen["steps"] += 1
                 assert step.title in said
                 for failure in step.watch:
-                    model = view.documents["failure"][failure].model
+                    model = view.documents.on("failure")[failure].model
                     assert isinstance(model, Failure)
                     assert model.title in said
                     seen["watched"] += 1
             for part in (part for mix in row.recipe.mixes for part in mix.parts):
                 seen["parts"] += 1
-                titles = {name: material.title for name, material in view.materials().items()}
+                titles = {name: material.title for name, material in view.models(Material).items()}
                 titles |= {mix.id: mix.title or mix.id for mix in row.recipe.mixes}
                 assert titles[part.name] in said
     assert min(seen["steps"], seen["watched"], seen["parts"]) > 10
@@ -338,7 +339,7 @@ def test_a_failures_page_begins_with_the_rescue(views: Mapping[str, View]) -> No
     view = views["demo private"]
     made = by_address(view)
     rescued = 0
-    for name, document in view.documents["failure"].items():
+    for name, document in view.documents.on("failure").items():
         assert isinstance(document.model, Failure)
         if document.model.now:
             first = re.findall(r"<h2>(.*?)</h2>", made[f"failures/{name}.html"].body)[0]

@@ -114,7 +114,7 @@ def not_shown(book: GeneratedBook, view: View, pages: dict[str, str]) -> Iterato
             yield f"{file}: {sorted(lost)[:4]}"
         if _spaced(file) not in everything:
             yield f"{file} is not named"
-    for kind, documents in view.documents.items():
+    for kind, documents in view.documents.by_kind().items():
         for address, document in documents.items():
             page = "notices.html" if kind == "book" else page_of(kind, address)
             own = plain[page]

@@ -166,8 +166,8 @@ def mixing(*, starts: bool) -> tuple[Recipe, dict[str, Material]]:
 @lru_cache(maxsize=1)
 def sample() -> tuple[dict[str, Recipe], dict[str, Material]]:
     documents = read_book(ROOT).documents
-    recipes = {name: cast("Recipe", document.model) for name, document in documents["recipe"].items()}
-    return recipes, {name: cast("Material", document.model) for name, document in documents["material"].items()}
+    recipes = {name: cast("Recipe", document.model) for name, document in documents.on("recipe").items()}
+    return recipes, {name: cast("Material", document.model) for name, document in documents.on("material").items()}
 
 
 def test_every_row_has_a_step_that_calls_for_it() -> None:

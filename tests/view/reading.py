@@ -23,6 +23,7 @@ from mothermold.ground.rendering import as_data, as_text
 from mothermold.history import timeline
 from mothermold.history.repository import Commit, Log
 from mothermold.model import settings
+from mothermold.model.material import Material
 from mothermold.model.names import Reference
 from mothermold.view import view as view_module
 from mothermold.view.editions import EDITIONS
@@ -124,7 +125,7 @@ def reachable(view: View, addresses: tuple[str, ...]) -> Iterator[tuple[str, str
     public: dict[str, Any] = {
         each.name: getattr(view, each.name) for each in dataclasses.fields(view) if not each.name.startswith("_")
     }
-    public["materials()"] = view.materials()
+    public["materials()"] = view.models(Material)
     public["versions()"] = [view.versions(address) for address in (*view.recipes, *addresses)]
     for name, value in public.items():
         for text in _texts(value, seen):

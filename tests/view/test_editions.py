@@ -125,15 +125,15 @@ def not_sound(view: View, whole: View, *, again: bool) -> Iterator[str]:
                 and not holds(view, RecipeRef(value), whole)
             ):
                 yield f"{document.file} {path} names {value}"
-    for document in view.documents["build"].values():
+    for document in view.documents.on("build").values():
         assert isinstance(document.model, Build)
-        yield from loose(document, document.model, document.model, whole.documents["build"][document.address])
-    for document in view.documents["run"].values():
+        yield from loose(document, document.model, document.model, whole.documents.on("build")[document.address])
+    for document in view.documents.on("run").values():
         build = re.match(r"recipes/builds/([^/]+)/", document.file)
         if build:
-            around = view.documents["build"][build[1]]
+            around = view.documents.on("build")[build[1]]
             assert isinstance(around.model, Build)
-            yield from loose(document, document.model, around.model, whole.documents["build"][build[1]])
+            yield from loose(document, document.model, around.model, whole.documents.on("build")[build[1]])
 
 
 def loose(document: Document, model: Any, build: Build, before: Document) -> Iterator[str]:
@@ -148,12 +148,12 @@ def loose(document: Document, model: Any, build: Build, before: Document) -> Ite
 
 def holds(view: View, reference: Reference, whole: View) -> bool:
     if reference.KIND != "recipe":
-        return reference.address in view.documents[reference.KIND]
+        return reference.address in view.documents.on(reference.KIND)
     listed, every = view.versions(reference.address), whole.versions(reference.address)
     if reference.version is not None and every is not None and every.get(reference.version):
         return listed is not None and listed.get(reference.version) is not None
     # A number of which no text was ever saved is no secret.
-    return listed is not None or reference.address in view.documents["recipe"]
+    return listed is not None or reference.address in view.documents.on("recipe")
 
 
 def leads_somewhere(said: Any, path: tuple[str | int, ...]) -> bool:
@@ -166,7 +166,7 @@ def leads_somewhere(said: Any, path: tuple[str | int, ...]) -> bool:
 
 
 def every_text(view: View) -> Iterator[Document]:
-    for kind in view.documents.values():
+    for kind in view.documents.by_kind().values():
         yield from kind.values()
     for address in view.recipes:
         listed = view.versions(address)
@@ -183,9 +183,9 @@ def not_shown(view: View, whole: View, found: Findings) -> Iterator[str]:
     if view.edition == "private":
         return
     told = {notice.file: notice for notice in view.notices if notice.code == "invisible-material"}
-    for kind, documents in whole.documents.items():
+    for kind, documents in whole.documents.by_kind().items():
         for address, document in documents.items():
-            shown = address in view.documents[kind]
+            shown = address in view.documents.on(kind)
             if not admitted(document, whole, view.edition):
                 if shown:
                     yield f"{document.file} is shown"
@@ -211,7 +211,7 @@ def not_shown(view: View, whole: View, found: Findings) -> Iterator[str]:
             found.seen[f"{view.edition} {'hidden for its ' + reason if reason else 'shown'}"] += 1
     for notice in told.values():
         if notice.severity != "error" or any(
-            name in f"{notice.message} {notice.help}" for name in whole.documents["material"]
+            name in f"{notice.message} {notice.help}" for name in whole.documents.on("material")
         ):
             yield f"the notice says {notice.message}"
 
@@ -228,17 +228,17 @@ def not_foretold(view: View, whole: View, found: Findings) -> Iterator[str]:
             reference = RecipeRef(f"{address}@{row.number}")
             needs = opening.recipe(reference)
             # Of a deleted recipe only history knows the last text, which may have got no number.
-            if address in whole.documents["recipe"] and needs.met != (
+            if address in whole.documents.on("recipe") and needs.met != (
                 shown is not None and shown.get(row.number) is not None
             ):
                 yield f"{reference} is {'shown' if not needs.met else 'missing'}: {reason(needs)}"
             found.seen[f"foretold {needs.met}"] += 1
     for address, (missing, pinned) in view.pins.items():
-        course = whole.documents["course"][address].model
+        course = whole.documents.on("course")[address].model
         assert isinstance(course, Course)
-        living = [each for each in course.pins if each.address in whole.documents["recipe"]]
+        living = [each for each in course.pins if each.address in whole.documents.on("recipe")]
         lacking = [each for each in living if not opening.recipe(each).met]
-        shown = {str(each) for each in view.documents["course"][address].model.pins}  # type: ignore[union-attr]
+        shown = {str(each) for each in view.documents.on("course")[address].model.pins}  # type: ignore[union-attr]
         if pinned != len(course.pins) or {str(each) for each in living} - shown != {str(each) for each in lacking}:
             yield f"{address} lacks {missing} of {pinned}, not {lacking}"
         found.seen["foretold pins"] += missing > 0
@@ -249,7 +249,7 @@ def admitted(document: Document, whole: View, edition: str) -> bool:
         return True
     levels = [getattr(document.model, "visibility", "private")]
     if build := re.match(r"recipes/builds/([^/]+)/", document.file):
-        levels.append(getattr(whole.documents["build"][build[1]].model, "visibility", "private"))
+        levels.append(getattr(whole.documents.on("build")[build[1]].model, "visibility", "private"))
     return min(_WIDER[level] for level in levels) >= _WIDER[edition]
 
 
@@ -275,11 +275,11 @@ def printed_export(view: View) -> Iterator[tuple[str, str]]:
 
 def not_in_the_narrower(narrow: View, wide: View) -> Iterator[str]:
     """What the wider public sees and the narrower one does not."""
-    for kind, documents in wide.documents.items():
+    for kind, documents in wide.documents.by_kind().items():
         for address, document in documents.items():
-            if address not in narrow.documents[kind]:
+            if address not in narrow.documents.on(kind):
                 yield f"shows {address}"
-            elif lost := words_in(document.model) - words_in(narrow.documents[kind][address].model):
+            elif lost := words_in(document.model) - words_in(narrow.documents.on(kind)[address].model):
                 yield f"{document.file} says {sorted(lost)[:3]}"
     for address in wide.recipes:
         ours, theirs = narrow.versions(address), wide.versions(address)

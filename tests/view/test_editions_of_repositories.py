@@ -36,7 +36,7 @@ def test_messages_and_authors_are_never_read_and_old_texts_keep_their_readers(se
     for edition, view in views.items():
         told = [
             (f"changes --since {since}", json.dumps(dict(changes_since(view, since).data), ensure_ascii=False))
-            for since in ("2000-01-01", "2026-02-10", *view.documents["course"])
+            for since in ("2000-01-01", "2026-02-10", *view.documents.on("course"))
         ]
         everything = [*printed(view), *reachable(view, views["private"].recipes), *told]
         assert [(place, text) for place, text in everything if _HIDDEN[edition].search(text)] == []
@@ -132,8 +132,8 @@ def test_a_mold_made_in_a_hidden_run_says_its_making_is_unknown(repository: Repo
 
     view = open_view(repository.folder, "public")
 
-    assert view.documents["mold"]["face"].said["made"] == "unknown"
-    assert view.documents["course"]["term"].said["pins"] == []
+    assert view.documents.on("mold")["face"].said["made"] == "unknown"
+    assert view.documents.on("course")["term"].said["pins"] == []
     assert check_book(view).ok
 
 
@@ -178,10 +178,10 @@ def test_lots_prices_and_a_teachers_answers_stay_with_the_owner(edition: Edition
 
     assert all(word in str(export_book(private).data) for word in kept)
     assert [word for word in kept if word in str(list(printed(shown)) + list(reachable(shown, ())))] == []
-    assert shown.documents["material"]["deadener"].said["packs"] == [{"size": "1 kg"}]
-    assert shown.documents["course"]["term"].said["sessions"] == [{"questions": [{"question": "Why soft?"}]}]
-    assert "lots" not in shown.documents["run"]["r-1"].said
-    assert shown.documents["build"]["b"].said["cleared"][0]["products"] == ["deadener"]
+    assert shown.documents.on("material")["deadener"].said["packs"] == [{"size": "1 kg"}]
+    assert shown.documents.on("course")["term"].said["sessions"] == [{"questions": [{"question": "Why soft?"}]}]
+    assert "lots" not in shown.documents.on("run")["r-1"].said
+    assert shown.documents.on("build")["b"].said["cleared"][0]["products"] == ["deadener"]
 
 
 @pytest.mark.parametrize("edition", ["class", "public"])

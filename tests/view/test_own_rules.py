@@ -48,7 +48,7 @@ def test_it_is_accepted_with_a_reason_and_not_in_vain(book: Path) -> None:
     write(book, "finish/cap", CAP + accepted.replace("STEP", "edge"))
     assert told(book) == []
     view = open_view(book, "public")
-    (document,) = [view.documents["recipe"]["finish/cap"]]
+    (document,) = [view.documents.on("recipe")["finish/cap"]]
     found = view.ruling.of_recipe("finish/cap", document.model)  # type: ignore[arg-type]
     assert [each.accepted for each in found if each.rule.id == RULE] == ["Tried on a spare."]
     write(book, "finish/cap", CAP + accepted.replace("STEP", "latex"))

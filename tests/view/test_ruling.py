@@ -89,7 +89,7 @@ def test_a_finding_accepted_with_a_reason_is_no_notice_and_keeps_its_reason(book
 
 
 def reasons(view: View) -> list[str | None]:
-    document = view.documents["recipe"]["finish/freckles"]
+    document = view.documents.on("recipe")["finish/freckles"]
     return [each.accepted for each in view.ruling.of_recipe("finish/freckles", document.model) if each.open]  # type: ignore[arg-type]
 
 

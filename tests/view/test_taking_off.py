@@ -186,7 +186,7 @@ def test_an_edition_that_hides_one_removal_does_not_say_the_other_is_missing(tmp
     file.write_text(file.read_text(encoding="utf-8").replace("public", "private"), encoding="utf-8")
     public = open_view(book, "public")
     assert [notice for notice in public.notices if notice.code == CODE] == []
-    look = public.documents["build"]["night-watchman"].model.looks[0]  # type: ignore[union-attr]
+    look = public.documents.on("build")["night-watchman"].model.looks[0]  # type: ignore[union-attr]
     assert look.removal == ("removal/face@1",)
 
 

@@ -23,6 +23,7 @@ from mothermold.answers.result import Result, number, reckoning_refused, refused
 from mothermold.answers.wishes import Asked, poured_of, wanted_of
 from mothermold.ground.notices import Notice
 from mothermold.ground.words import nearest
+from mothermold.model.material import Material
 from mothermold.model.recipe import Mix, Recipe
 from mothermold.model.settings import Scale
 from mothermold.reckon.batches import Sheet, Wanted, adjusted, grown_from, reckon_batch
@@ -57,7 +58,7 @@ def mix_batch(view: View, recipe: str, mix: str | None, asked: Asked) -> Result:
     versions, row = find_version(view, recipe)
     document = readable(versions, row)
     assert isinstance(document.model, Recipe)
-    materials = view.materials()
+    materials = view.models(Material)
     chosen = _choose_mix(document.model, mix)
     wanted, goes_by = wanted_of(view, versions.address, asked, materials)
     poured, scales = poured_of(asked), view.settings.scales
@@ -80,9 +81,7 @@ def mix_batch(view: View, recipe: str, mix: str | None, asked: Asked) -> Result:
     limits = limits_of(document.model, materials, view.ruling.rules)
     head = {"recipe": versions.address, "version": row.number, "mix": chosen.id}
     data = head | found | {"measures": list(measures_of(chosen)), "room": in_the_room}
-    files = {
-        part.name: view.documents["material"][part.name].file for part in mixed.materials if part.name in materials
-    }
+    files = {part.name: view.on("material")[part.name].file for part in mixed.materials if part.name in materials}
     given = [name for name, _left in wanted.have] + ([wanted.poured[0]] if wanted.poured else [])
     of_batch += maximum_notices(document.model, mixed, materials, document.file)
     of_time = room_notices(limits, chosen, portions, room, document.file)
@@ -116,7 +115,7 @@ def _sheet_data(resolved: Resolved, wanted: Wanted, sheet: Sheet, view: View) ->
                 "of": reading.of if isinstance(reading.of, str) else list(reading.of),
                 "percent": number(reading.percent),
             }
-            for reading in readings(resolved, view.materials())
+            for reading in readings(resolved, view.models(Material))
         ],
         "portions": [{"count": sheet.portions, "parts": _lines(sheet.portion, scales)}],
         "grown_from": grown_from(resolved, wanted, sheet),

@@ -191,8 +191,8 @@ def _more_of(need: Need) -> str:
 
 def mold_notices(view: View, name: str | None) -> list[Notice]:
     """That the mold a batch is for still dries."""
-    document = view.documents["mold"].get(name) if name is not None else None
-    if document is None or not isinstance(document.model, Mold) or document.model.state != DRYING:
+    document = view.of(Mold).get(name) if name is not None else None
+    if document is None or document.model.state != DRYING:
         return []
     return [
         Notice(

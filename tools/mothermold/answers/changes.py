@@ -75,9 +75,9 @@ def _since(view: View, asked: str) -> Since:
 
 def _since_course(view: View, asked: str) -> Since:
     name = asked.removeprefix("recipes/").removeprefix("courses/").removesuffix(".yaml")
-    document = view.documents["course"].get(name)
-    if document is None or not isinstance(document.model, Course):
-        near = nearest(name, view.documents["course"])
+    course = view.models(Course).get(name)
+    if course is None:
+        near = nearest(name, view.on("course"))
         raise refused(
             "unknown-since",
             f"`{asked}` is neither a day nor a course of this book.",
@@ -85,13 +85,13 @@ def _since_course(view: View, asked: str) -> Since:
         )
     pins = {
         versions.address: pin.version
-        for pin in document.model.pins
+        for pin in course.pins
         if pin.version and (versions := view.versions(pin.address)) is not None
     }
     shown = [moment for moment, text in view.past("course").get(name, ()) if text is not None]
     if not shown:
-        return Since(None, None, document.model, pins)
-    return Since(shown[-1].astimezone(view.settings.zone).date(), shown[-1], document.model, pins)
+        return Since(None, None, course, pins)
+    return Since(shown[-1].astimezone(view.settings.zone).date(), shown[-1], course, pins)
 
 
 # Recipes.
@@ -204,7 +204,7 @@ def _failures(view: View, since: Since) -> Iterator[dict[str, Any]]:
     # Without any history nothing can be called new; that it is missing is told as a notice.
     if since.day is None or view.newest is None:
         return
-    held = view.documents["failure"]
+    held = view.on("failure")
     for name in sorted({*held, *past}):
         then = _text_then(past.get(name, ()), since.last)
         now = held.get(name)

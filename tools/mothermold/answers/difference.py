@@ -12,6 +12,7 @@ from mothermold.answers.recipes import WORKING, choose, find_versions, readable
 from mothermold.answers.result import Result, number, refused
 from mothermold.compare.differences import Change
 from mothermold.history.versions import Version, Versions, as_text
+from mothermold.model.material import Material
 from mothermold.view.view import View
 
 EMPTY: dict[str, Any] = {
@@ -43,7 +44,7 @@ def explain_difference(view: View, recipe: str, a: str | None = None, b: str | N
     broken = (view.ruling.alone(versions.address, old.recipe), view.ruling.alone(versions.address, new.recipe))
     cautions = (view.ruling.cautions(old.recipe), view.ruling.cautions(new.recipe))
     fill = common_fill(old.recipe, new.recipe)
-    sides = Sides(old.recipe, new.recipe, view.materials(), fill, broken, cautions)
+    sides = Sides(old.recipe, new.recipe, view.models(Material), fill, broken, cautions)
     lower, higher = sorted((before.number, after.number))
     data = {
         "recipe": versions.address,

@@ -7,6 +7,7 @@ from mothermold.answers.result import title_words
 from mothermold.compare.change import Change
 from mothermold.compare.differences import Text, differences
 from mothermold.compare.sentences import sentence
+from mothermold.model.material import Material
 from mothermold.view.view import View
 
 
@@ -15,7 +16,7 @@ def changes_between(view: View, old: Text, new: Text) -> list[tuple[Change, str]
     titles = title_words(view, "failure") | title_words(view)
     titles |= {entry.id: entry.title for entry in (*old.recipe.steps, *new.recipe.steps)}
     titles |= {mix.id: mix.title for mix in (*old.recipe.mixes, *new.recipe.mixes) if mix.title}
-    materials = view.materials()
+    materials = view.models(Material)
     found = []
     for change in differences(old, new):
         same = weighs_the_same(change, old.recipe, new.recipe, materials)

@@ -43,9 +43,9 @@ def weigh_evidence(view: View, failure: str) -> Result:
         RefusedError: ``unknown-failure``; where the note cannot be read, its own notices.
     """
     name = failure.strip().removeprefix("recipes/").removeprefix("failures/").removesuffix(".yaml")
-    document = view.documents["failure"].get(name)
+    document = view.on("failure").get(name)
     if document is None:
-        near = nearest(name, view.documents["failure"])
+        near = nearest(name, view.on("failure"))
         raise refused(
             "unknown-failure",
             f"No failure note is called `{name}` here.",
@@ -53,13 +53,13 @@ def weigh_evidence(view: View, failure: str) -> Result:
             if near
             else f"Search by what you see: `mothermold find {name.replace('-', ' ')}`.",
         )
-    if not isinstance(document.model, Failure):
+    if document.model is None:
         raise RefusedError(*document.notices)
     record = view.evidence.of(name)
     conditions = by_condition(view.evidence.runs_of(name))
     data = {
         "failure": name,
-        "title": str(document.model.title),
+        "title": str(view.of(Failure)[name].model.title),
         "hurt": record.is_hurt,
         "by_version": [
             {"recipe": each.recipe, "version": each.version, "runs": each.tally.runs, "failed": each.tally.failed}
@@ -74,7 +74,7 @@ def weigh_evidence(view: View, failure: str) -> Result:
         "suspects": [suspect_data(view, each) for each in record.beginnings],
         "cautions": list(CAUTIONS) if record.fixes or conditions else [],
     }
-    runs = view.documents["run"].values()
+    runs = view.on("run").values()
     counted = {str(run.id) for run, _failed in view.evidence.runs_of(name)}
     # A run that cannot be read may be one that counts.
     used = {each.file for each in runs if each.model is None or each.address in counted}
@@ -193,7 +193,7 @@ def evidence_crossed(view: View, recipe: str, lower: int, higher: int) -> Iterat
         if any(where == recipe and lower < number <= higher for where, number in places):
             for fix in view.evidence.of(failure).fixes:
                 if fix.recipe == recipe and lower < fix.version <= higher:
-                    note = view.documents["failure"].get(failure)
+                    note = view.on("failure").get(failure)
                     title = str(getattr(note.model if note else None, "title", failure))
                     yield {"failure": failure, "title": title, **fix_data(fix)}
 

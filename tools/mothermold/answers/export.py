@@ -24,7 +24,7 @@ def export_book(view: View) -> Result:
     """
     documents = [
         {"kind": kind, "address": address, "file": document.file, "document": _said(document)}
-        for kind, every in view.documents.items()
+        for kind, every in view.documents.by_kind().items()
         for address, document in every.items()
     ]
     versions = [

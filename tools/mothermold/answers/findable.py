@@ -86,11 +86,11 @@ def _entries(view: View) -> Iterator[Entry]:
 
     A document that cannot be read is found by its name alone: its text holds comments, which belong to no edition.
     """
-    for kind in (kind for kind in KINDS if kind in view.documents):
-        addresses = {*view.documents[kind], *(view.recipes if kind == "recipe" else ())}
+    for kind in (kind for kind in KINDS if kind in view.documents.by_kind()):
+        addresses = {*view.on(kind), *(view.recipes if kind == "recipe" else ())}
         for address in sorted(addresses):
             row = _shown(view, address) if kind == "recipe" else None
-            document = row.document if row else view.documents[kind][address]
+            document = row.document if row else view.on(kind)[address]
             model = document.model
             title = str(getattr(model, "title", None) or document.raw.get("title") or address)
             if isinstance(model, Run):
@@ -141,12 +141,12 @@ def _is_short(text: str) -> bool:
 
 def _sides(view: View, listed: Iterable[Entry]) -> Iterator[tuple[tuple[str, str], Sides]]:
     pressing = {each.name: (place, each) for place, each in enumerate(troubles(view))}
-    materials = view.materials()
+    materials = view.models(Material)
     for entry in listed:
         if entry.kind == "failure":
-            document = view.documents["failure"][entry.id]
+            document = view.on("failure")[entry.id]
             place, trouble = pressing.get(entry.id, (len(pressing), None))
-            failure = document.model if isinstance(document.model, Failure) else None
+            failure = view.models(Failure).get(entry.id)
             yield (
                 (entry.kind, entry.id),
                 Sides(
@@ -164,8 +164,8 @@ def _sides(view: View, listed: Iterable[Entry]) -> Iterator[tuple[tuple[str, str
             families = _families(row.recipe if row else None, materials)
             yield (entry.kind, entry.id), Sides(entry.id.split("/")[0], families)
         elif entry.kind == "run":
-            model = view.documents["run"][entry.id].model
-            recipe = model.recipe if isinstance(model, Run) else None
+            run = view.of(Run).get(entry.id)
+            recipe = run.model.recipe if run is not None else None
             yield (entry.kind, entry.id), Sides(recipe.address.split("/")[0] if recipe else "")
 
 

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from mothermold.answers.records import all_runs, dated_title
 from mothermold.book.files import build_of
 from mothermold.find.index import Entry
+from mothermold.model.material import Material
 from mothermold.model.run import Kept, Run
 from mothermold.view.view import View
 
@@ -34,7 +35,7 @@ def _pieces(view: View) -> Iterator[Entry]:
 
 def _build(view: View, run: Run) -> str | None:
     """The build a run belongs to; a piece's label is one of a kind within it."""
-    return build_of(view.documents["run"][str(run.id)].file)
+    return build_of(view.on("run")[str(run.id)].file)
 
 
 def _kept_lines(kept: Kept) -> Iterator[str]:
@@ -48,7 +49,7 @@ def _kept_lines(kept: Kept) -> Iterator[str]:
 
 
 def _lots(view: View) -> Iterator[Entry]:
-    materials = view.materials()
+    materials = view.models(Material)
     lines: dict[tuple[str, str], list[str]] = {}
     leads: dict[tuple[str, str], tuple[str, str]] = {}
     for name, material in materials.items():

@@ -26,11 +26,7 @@ def molds_of(view: View, address: str) -> dict[str, Mold]:
     """The molds a recipe is cast in already, then those made for what it casts, by name; whatever their state."""
     used = {str(run.mold) for run in runs_of(view, address) if run.mold is not None}
     made_for = _made_for(view, address)
-    molds = {
-        name: document.model
-        for name, document in sorted(view.documents["mold"].items())
-        if isinstance(document.model, Mold)
-    }
+    molds = dict(sorted(view.models(Mold).items()))
     meant = [name for name in molds if name in used]
     meant += [
         name
@@ -43,16 +39,11 @@ def molds_of(view: View, address: str) -> dict[str, Mold]:
 def _made_for(view: View, address: str) -> set[str]:
     """The runs that made molds from which a build casts by this recipe."""
     wanted: set[str] = set()
-    for document in view.documents["build"].values():
-        if isinstance(document.model, Build):
-            for thing in document.model.things:
-                if same_recipe(view, thing.recipe.address, address):
-                    wanted |= {str(name) for name in thing.from_}
-    return {
-        name
-        for name, document in view.documents["run"].items()
-        if isinstance(document.model, Run) and document.model.thing is not None and str(document.model.thing) in wanted
-    }
+    for build in view.models(Build).values():
+        for thing in build.things:
+            if same_recipe(view, thing.recipe.address, address):
+                wanted |= {str(name) for name in thing.from_}
+    return {name for name, run in view.models(Run).items() if run.thing is not None and str(run.thing) in wanted}
 
 
 def standing_words(view: View, called: str, name: str, mold: Mold) -> str:

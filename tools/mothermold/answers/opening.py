@@ -34,11 +34,11 @@ def find_needs(view: View, asked: str, to: str | None) -> Needs:
     """
     opening = Opening(view.documents, view.versions, _edition(to))
     name = asked.strip().removeprefix("recipes/").removeprefix("courses/").removesuffix(".yaml")
-    course = view.documents["course"].get(name)
+    course = view.on("course").get(name)
     if course is not None:
-        if not isinstance(course.model, Course):
+        if name not in view.of(Course):
             raise refused("not-opened", f"`{name}` cannot be read, so what it needs is not known.", f"Mend {course.file} first; `mothermold check` says how.")  # fmt: skip
-        return opening.course(course)
+        return opening.course(view.of(Course)[name])
     if "@" not in asked:
         return opening.recipe(RecipeRef(find_versions(view, asked).address))
     versions, row = find_version(view, asked)

@@ -67,9 +67,8 @@ def pieces_of(view: View, build: str | None) -> tuple[Piece, ...]:
         view: The edition; a run it does not hold is not known of.
         build: The build's name; None for what was cast for practice.
     """
-    document = view.documents["build"].get(build) if build is not None else None
-    model = document.model if document is not None and isinstance(document.model, Build) else None
-    runs = [run for run in view.evidence.lineage.runs if build_of(view.documents["run"][str(run.id)].file) == build]
+    model = view.models(Build).get(build) if build is not None else None
+    runs = [run for run in view.evidence.lineage.runs if build_of(view.on("run")[str(run.id)].file) == build]
     colors = _Colors(view, model)
     return tuple(colors.finished(_after(view, _cast(view, run, kept), runs), runs) for run in runs for kept in run.kept)
 
@@ -125,7 +124,7 @@ def _tear(view: View, run: Run) -> str:
 
 
 def _torn(view: View, entry: WentWrong) -> Iterator[str]:
-    note = view.documents["failure"].get(str(entry.failure)) if entry.failure is not None else None
+    note = view.on("failure").get(str(entry.failure)) if entry.failure is not None else None
     title = str(getattr(note.model, "title", "") or "") if note is not None else ""
     called = title or str(entry.what or entry.failure or "")
     if _TEAR.search(f"{entry.failure or ''} {title} {entry.what or ''}".casefold()):

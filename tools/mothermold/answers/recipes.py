@@ -31,7 +31,7 @@ def find_versions(view: View, asked: str) -> Versions:
     alike = [] if "/" in address else [each for each in view.recipes if each.rpartition("/")[2] == address]
     if len(alike) == 1:
         return find_versions(view, alike[0])
-    document = view.documents["recipe"].get(address)
+    document = view.on("recipe").get(address)
     if document is not None and document.notices:
         raise RefusedError(*document.notices)
     near = nearest(address, view.recipes)

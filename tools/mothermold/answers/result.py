@@ -45,5 +45,5 @@ def reckoning_refused(problem: ReckoningError, file: str | None = None) -> Refus
 
 def title_words(view: View, kind: str = "material") -> dict[str, str]:
     """What each material, or each document of another kind, is called, by name."""
-    titles = {name: getattr(document.model, "title", None) for name, document in view.documents[kind].items()}
+    titles = {name: getattr(document.model, "title", None) for name, document in view.on(kind).items()}
     return {name: title for name, title in titles.items() if title}

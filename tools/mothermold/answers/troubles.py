@@ -61,11 +61,7 @@ class Trouble:
 @lru_cache(maxsize=1)
 def troubles(view: View) -> tuple[Trouble, ...]:
     """Every failure of the edition, the most pressing first; once for all pages of it."""
-    found = [
-        _trouble(view, name, document.model)
-        for name, document in view.documents["failure"].items()
-        if isinstance(document.model, Failure)
-    ]
+    found = [_trouble(view, name, failure) for name, failure in view.models(Failure).items()]
     return tuple(sorted(found, key=_pressing))
 
 

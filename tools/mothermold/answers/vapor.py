@@ -13,6 +13,7 @@ from mothermold.answers.recipes import find_version, readable
 from mothermold.answers.result import Result, refused
 from mothermold.book.document import Document
 from mothermold.ground.notices import Notice
+from mothermold.model.material import Material
 from mothermold.model.recipe import Recipe
 from mothermold.reckon.vapor import NEAR, Pulse, in_ppm, lel_share, mixture
 from mothermold.view.view import View
@@ -63,7 +64,7 @@ def reckon_vapor(view: View, recipe: str, asked: Asked) -> Result:
     versions, row = find_version(view, recipe)
     document = readable(versions, row)
     assert isinstance(document.model, Recipe)
-    air = Air(document, document.model, view.materials(), minutes)
+    air = Air(document, document.model, view.models(Material), minutes)
     steps = [_row(each, float(room), float(changes)) for each in air.found]
     _hold_against_limits(steps)
     mixtures, day = _mixtures(steps), _day(steps)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -35,7 +35,7 @@ class Asked:
     today: str | None = None
 
 
-def wanted_of(view: View, recipe: str, asked: Asked, materials: dict[str, Material]) -> tuple[Wanted, str]:
+def wanted_of(view: View, recipe: str, asked: Asked, materials: Mapping[str, Material]) -> tuple[Wanted, str]:
     """What a batch is for, read; and in a sentence what it goes by where the mold's own record did not say.
 
     Raises:
@@ -90,7 +90,7 @@ def poured_of(asked: Asked) -> dict[str, Fraction]:
     return found
 
 
-def _clay(asked: Asked, materials: dict[str, Material]) -> Fraction:
+def _clay(asked: Asked, materials: Mapping[str, Material]) -> Fraction:
     weight = amount("--clay", str(asked.clay), "mass")
     if asked.clay_material is None:
         raise refused(
@@ -117,22 +117,22 @@ def _clay(asked: Asked, materials: dict[str, Material]) -> Fraction:
 
 def _of_mold(view: View, name: str, recipe: str, castings: int) -> tuple[Wanted, str]:
     """By the mold's record, else by the last good casting out of it that was weighed with its flashing."""
-    document = view.documents["mold"].get(name)
-    if document is None or not isinstance(document.model, Mold):
-        near = nearest(name, view.documents["mold"])
+    mold = view.of(Mold).get(name)
+    if mold is None:
+        near = nearest(name, view.on("mold"))
         raise refused(
             "unknown-reference",
             f"No mold is called `{name}`.",
             f"Did you mean `{near}`?" if near else "Write the mold down first.",
         )
-    if document.model.state in GONE:
+    if mold.model.state in GONE:
         raise refused(
             "mold-out-of-use",
-            f"No batch for a mold that is out of use: {standing_words(view, f'`{name}`', name, document.model)}",
-            _instead(view, document.model, recipe),
+            f"No batch for a mold that is out of use: {standing_words(view, f'`{name}`', name, mold.model)}",
+            _instead(view, mold.model, recipe),
         )
-    if document.model.cavity is not None:
-        return Wanted(fill=document.model.cavity.volume.value, castings=castings), ""
+    if mold.model.cavity is not None:
+        return Wanted(fill=mold.model.cavity.volume.value, castings=castings), ""
     casting = last_casting(view, name, recipe)
     if casting is not None:
         said = f"Nobody wrote the cavity of `{name}` down; it goes by its last good casting of {casting.weight}, `{casting.run.id}`."

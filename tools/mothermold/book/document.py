@@ -7,9 +7,10 @@ import dataclasses
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Any, Final
+from typing import Any, Final, Generic
 
 from pydantic import ValidationError
+from typing_extensions import TypeVar
 
 from mothermold.book.characters import decode, find_character_faults
 from mothermold.book.empties import close_ranks, find_empty, without_empty
@@ -24,9 +25,13 @@ MOST_TOLD: Final = 100
 """How many things are said of one file; nobody reads more before mending the first."""
 
 
+# A document of which nothing is known may say anything its kind may say, or nothing.
+Said_co = TypeVar("Said_co", bound=Part | None, default=Part | None, covariant=True)
+
+
 @dataclass(frozen=True, slots=True)
-class Document:
-    """A document as read from one text.
+class Document(Generic[Said_co]):
+    """A document as read from one text; `Document[Run]` is one that can be read, and says what a run may say.
 
     Attributes:
         kind: recipe, material, failure, run, mold, build, course or book.
@@ -46,7 +51,7 @@ class Document:
     text: str
     tree: Tree
     said: dict[str, Raw]
-    model: Part | None
+    model: Said_co
     notices: tuple[Notice, ...]
     rest: Part | None = None
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
@@ -14,6 +14,7 @@ from mothermold.book.inside import find_inside_faults
 from mothermold.book.links import bears_on_process, find_link_faults
 from mothermold.book.misplaced import find_misplaced
 from mothermold.book.pictures import find_picture_faults
+from mothermold.book.shelves import Shelves
 from mothermold.book.strays import is_copy, stray_files
 from mothermold.book.tree import Tree
 from mothermold.book.unfinished import find_unfinished
@@ -32,7 +33,7 @@ class Book:
     Attributes:
         root: Its folder.
         settings: Its own settings; common ones where book.yaml cannot be read.
-        documents: By kind, then by address; unreadable ones too, without a model.
+        documents: On their shelves; unreadable ones too, without a model.
         builds: The build a document lies in, by file.
         files: All files that look like documents, whether or not they can be read.
         strays: All other files below ``recipes``, and copies of documents.
@@ -42,7 +43,7 @@ class Book:
 
     root: Path
     settings: Settings
-    documents: Mapping[str, Mapping[str, Document]]
+    documents: Shelves
     builds: Mapping[str, str]
     files: tuple[str, ...]
     strays: tuple[str, ...]
@@ -56,16 +57,11 @@ class Book:
             notice.file for notice in self.notices if notice.severity != "advice" and bears_on_process(notice)
         )
 
-    def every(self) -> Iterator[Document]:
-        """All documents, kind by kind."""
-        for documents in self.documents.values():
-            yield from documents.values()
-
 
 def read_book(root: Path) -> Book:
     """Reads the folder of a book; never raises for what lies in it: a closed file is told at its place."""
     notices: list[Notice] = []
-    documents: dict[str, dict[str, Document]] = {word: {} for word in KINDS}
+    read: dict[str, dict[str, Document]] = {word: {} for word in KINDS}
     builds: dict[str, str] = {}
     strays = stray_files(root)
     files = dict(document_files(root))
@@ -79,16 +75,16 @@ def read_book(root: Path) -> Book:
             continue
         assert not isinstance(found, Notice)
         document = _document(place, file, found)
-        first = documents[place.kind].setdefault(place.address, document)
+        first = read[place.kind].setdefault(place.address, document)
         if first is not document:
             notices.append(_name_taken(place, file, first.file))
         elif place.build is not None:
             builds[file] = place.build
-    settings, words = _settings(documents["book"].values())
+    documents = Shelves(read)
+    settings, words = _settings(documents)
     # The words a book adds stand in its settings: where those cannot be read, no word is called unknown.
-    own_words = all(document.model is not None for document in documents["book"].values())
-    every = [document for kind in documents.values() for document in kind.values()]
-    for document in every:
+    own_words = all(document.model is not None for document in documents.on("book").values())
+    for document in documents.every():
         misplaced = find_misplaced(document)
         notices += [misplaced] if misplaced else document.notices
         found_inside = find_inside_faults(document, words)
@@ -117,9 +113,6 @@ def _name_taken(place: Place, file: str, first: str) -> Notice:
     )
 
 
-def _settings(found: Iterable[Document]) -> tuple[Settings, Vocabulary]:
-    for document in found:
-        if isinstance(document.model, Settings):
-            return document.model, vocabulary(document.model.adds)
-    settings = Settings.model_validate({"title": "A book"})
-    return settings, vocabulary(None)
+def _settings(documents: Shelves) -> tuple[Settings, Vocabulary]:
+    own = next(iter(documents.models(Settings).values()), None)
+    return own or Settings.model_validate({"title": "A book"}), vocabulary(own.adds if own else None)

@@ -7,6 +7,7 @@ from collections.abc import Collection, Iterator, Mapping
 from typing import Final
 
 from mothermold.book.document import Document
+from mothermold.book.shelves import Shelves
 from mothermold.ground.notices import Notice
 from mothermold.ground.words import nearest, offer
 from mothermold.model.build import Build
@@ -15,8 +16,6 @@ from mothermold.model.names import Reference
 from mothermold.model.recipe import BODY_SURFACES, Recipe
 from mothermold.model.run import Run
 from mothermold.model.walk import walk
-
-Documents = Mapping[str, Mapping[str, Document]]
 
 _WORD: Final = re.compile(r"[a-z0-9-]+")
 
@@ -40,27 +39,24 @@ def bears_on_process(notice: Notice) -> bool:
     )
 
 
-def find_link_faults(documents: Documents, builds: Mapping[str, str]) -> Iterator[Notice]:
+def find_link_faults(documents: Shelves, builds: Mapping[str, str]) -> Iterator[Notice]:
     """Names nothing in the book answers to, and surfaces nothing gives."""
     given, things = _given_surfaces(documents), _things(documents)
     noted = _noted(documents)
-    for kind in documents.values():
-        for document in kind.values():
-            if document.model is None:
-                continue
-            yield from _references(document, documents)
-            if isinstance(document.model, Recipe):
-                yield from _surfaces(document, document.model, given, things)
-            elif isinstance(document.model, Run):
-                yield from _run(document, document.model, documents, builds)
-                yield from _has_a_note(document, document.model, noted)
+    for document in documents.every():
+        yield from _references(document, documents)
+    for recipe in documents.of(Recipe).values():
+        yield from _surfaces(recipe, given, things)
+    for run in documents.of(Run).values():
+        yield from _run(run, documents, builds)
+        yield from _has_a_note(run, noted)
 
 
-def _references(document: Document, documents: Documents) -> Iterator[Notice]:
-    for path, value in walk(document.model):
+def _references(document: Document, documents: Shelves) -> Iterator[Notice]:
+    for path, value in walk(document.model) if document.model is not None else ():
         if not isinstance(value, Reference) or value.KIND not in _HOW_TO_MAKE:
             continue
-        known = documents[value.KIND]
+        known = documents.on(value.KIND)
         if value.address not in known:
             path_to_write = _HOW_TO_MAKE[value.KIND].format(name=value.address)
             yield document.notice(
@@ -75,9 +71,9 @@ def _word(kind: str) -> str:
     return "failure note" if kind == "failure" else kind
 
 
-def _given_surfaces(documents: Documents) -> set[str]:
+def _given_surfaces(documents: Shelves) -> set[str]:
     given: set[str] = set()
-    for document in documents["recipe"].values():
+    for document in documents.on("recipe").values():
         if isinstance(document.model, Recipe):
             given |= {surface.id for surface in document.model.gives.surfaces} if document.model.gives else set()
         else:
@@ -86,7 +82,8 @@ def _given_surfaces(documents: Documents) -> set[str]:
     return given
 
 
-def _surfaces(document: Document, recipe: Recipe, given: set[str], things: set[str]) -> Iterator[Notice]:
+def _surfaces(document: Document[Recipe], given: set[str], things: set[str]) -> Iterator[Notice]:
+    recipe = document.model
     own = {surface.id for surface in recipe.surfaces}
     known = own | given | BODY_SURFACES
     for step_index, step in enumerate(recipe.steps):
@@ -117,22 +114,17 @@ def _unknown_surface(
     return document.notice("unknown-surface", message, offer(name, sorted(known), advice), path, severity="warning")
 
 
-def _things(documents: Documents) -> set[str]:
-    return {
-        thing.id
-        for document in documents["build"].values()
-        if isinstance(document.model, Build)
-        for thing in document.model.things
-    }
+def _things(documents: Shelves) -> set[str]:
+    return {thing.id for build in documents.models(Build).values() for thing in build.things}
 
 
-def _run(document: Document, run: Run, documents: Documents, builds: Mapping[str, str]) -> Iterator[Notice]:
-    name = builds.get(document.file)
-    build = documents["build"].get(name) if name else None
-    if build is None or not isinstance(build.model, Build):
+def _run(document: Document[Run], documents: Shelves, builds: Mapping[str, str]) -> Iterator[Notice]:
+    run, name = document.model, builds.get(document.file)
+    build = documents.models(Build).get(name) if name else None
+    if build is None:
         return
-    things = [thing.id for thing in build.model.things]
-    looks = [look.id for look in build.model.looks]
+    things = [thing.id for thing in build.things]
+    looks = [look.id for look in build.looks]
     if run.thing is not None and run.thing not in things:
         yield document.notice(
             "unknown-thing",
@@ -146,13 +138,12 @@ def _run(document: Document, run: Run, documents: Documents, builds: Mapping[str
         )
 
 
-def _noted(documents: Documents) -> dict[str, str]:
+def _noted(documents: Shelves) -> dict[str, str]:
     """The failure notes by their titles and symptoms."""
     return {
         _alike(words): name
-        for name, document in documents["failure"].items()
-        if isinstance(document.model, Failure)
-        for words in (*document.model.symptoms, document.model.title)
+        for name, failure in documents.models(Failure).items()
+        for words in (*failure.symptoms, failure.title)
     }
 
 
@@ -160,9 +151,9 @@ def _alike(words: str) -> str:
     return " ".join(words.casefold().split()).rstrip(".")
 
 
-def _has_a_note(document: Document, run: Run, noted: Mapping[str, str]) -> Iterator[Notice]:
+def _has_a_note(document: Document[Run], noted: Mapping[str, str]) -> Iterator[Notice]:
     """A trouble told in the very words of a note is counted only where the run names the note."""
-    for index, entry in enumerate(run.went_wrong):
+    for index, entry in enumerate(document.model.went_wrong):
         name = noted.get(_alike(entry.what)) if entry.what and entry.failure is None else None
         if name:
             yield document.notice(

@@ -72,8 +72,8 @@ def bring_runs(root: Path, given: Sequence[str], asking: Asking, *, to: str | No
     """
     inbox = root / INBOX
     view = open_view(root, "private")
-    if to is not None and to not in view.documents["build"]:
-        near = nearest(to, view.documents["build"])
+    if to is not None and to not in view.on("build"):
+        near = nearest(to, view.on("build"))
         raise RefusedError(
             Notice(
                 "unknown-reference",
@@ -140,7 +140,7 @@ def _take(root: Path, view: View, path: Path, to: str | None, asking: Asking | N
     if not isinstance(document.model, Run):
         return refusal(*[notice for notice in document.notices if notice.severity == "error"])
     run = document.model
-    there = view.documents["run"].get(str(run.id))
+    there = view.on("run").get(str(run.id))
     if there is not None:
         return _again(root, document, there, name, asking)
     file = _place(view, run, to)
@@ -188,7 +188,7 @@ def _place(view: View, run: Run, to: str | None) -> str:
 
 
 def _build_of_mold(view: View, run: Run) -> str | None:
-    document = view.documents["mold"].get(str(run.mold)) if run.mold else None
+    document = view.on("mold").get(str(run.mold)) if run.mold else None
     return build_of(document.file) if document else None
 
 
@@ -197,9 +197,8 @@ def _build_of_thing(view: View, run: Run) -> str | None:
         return None
     found = {
         name
-        for name, document in view.documents["build"].items()
-        if isinstance(document.model, Build)
-        for thing in document.model.things
+        for name, build in view.models(Build).items()
+        for thing in build.things
         if thing.id == run.thing and thing.recipe.address == run.recipe.address
     }
     return found.pop() if len(found) == 1 else None

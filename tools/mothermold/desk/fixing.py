@@ -75,7 +75,7 @@ def answer_notes(
     by_hand: list[str] = []
     for made in plans:
         for name in dict.fromkeys(made.answers):
-            document = view.documents["failure"].get(name)
+            document = view.on("failure").get(name)
             if document is None or _is_answered(document, view, made):
                 continue
             try:

@@ -14,7 +14,7 @@ from mothermold.ground.errors import CannotRunError, RefusedError
 
 def runs_to_name(draft: Draft, shop: Shop) -> list[Document]:
     """The runs whose entries are to name a draft, each once."""
-    return [shop.view.documents["run"][name] for name in dict.fromkeys(each.name for each in draft.names)]
+    return [shop.view.on("run")[name] for name in dict.fromkeys(each.name for each in draft.names)]
 
 
 def shown_in_run(draft: Draft, run: Document) -> str:

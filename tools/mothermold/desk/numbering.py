@@ -245,7 +245,7 @@ def _fixes(talk: _Talk) -> tuple[str, ...]:
 
 def known_fixes(view: View, names: tuple[str, ...]) -> None:
     """Refuses the name of a failure note that is not in the book."""
-    notes = view.documents["failure"]
+    notes = view.on("failure")
     for name in names:
         if name not in notes:
             raise refused("unknown-reference", f"No failure note is called `{name}`.", offer(name, notes))

@@ -10,6 +10,7 @@ from mothermold.answers.result import Result
 from mothermold.book.document import Document
 from mothermold.desk.asking import Asking, StoppedError
 from mothermold.desk.editing import Changes, edited, write_changes
+from mothermold.model.course import Course
 from mothermold.model.names import RecipeRef
 from mothermold.view.editions import Edition, admits, visibility_of
 from mothermold.view.opening import READERS, Needs, Opening
@@ -84,14 +85,15 @@ def offer_opening(root: Path, view: View, files: Collection[str], asking: Asking
 
 def _open_already(view: View, files: Collection[str]) -> Iterable[Document]:
     for kind in ("course", "recipe"):
-        for document in view.documents[kind].values():
+        for document in view.on(kind).values():
             if document.file in files and document.model is not None and visibility_of(document) != "private":
                 yield document
 
 
 def _needs(view: View, document: Document, edition: Edition) -> Needs:
     opening = Opening(view.documents, view.versions, edition)
-    return opening.course(document) if document.kind == "course" else opening.recipe(RecipeRef(document.address))
+    course = view.of(Course).get(document.address) if document.kind == "course" else None
+    return opening.course(course) if course is not None else opening.recipe(RecipeRef(document.address))
 
 
 def _open(root: Path, documents: Iterable[tuple[Document, Edition]]) -> None:

@@ -10,7 +10,7 @@ from mothermold.answers.records import run_title
 from mothermold.book.files import build_of
 from mothermold.desk.asking import Offer
 from mothermold.model.build import Build, Thing
-from mothermold.model.material import Lot
+from mothermold.model.material import Lot, Material
 from mothermold.model.mold import Mold
 from mothermold.model.recipe import Recipe
 from mothermold.model.run import Run
@@ -73,7 +73,7 @@ class Shop:
         """All documents of a kind that can be read, by name, with their titles."""
         return [
             Offer(name, getattr(document.model, "title", None) or "")
-            for name, document in sorted(self.view.documents[kind].items())
+            for name, document in sorted(self.view.on(kind).items())
             if document.model is not None
         ]
 
@@ -81,13 +81,13 @@ class Shop:
         """The recipes of the book's folder, with the version in use."""
         offers = []
         for address in self.view.recipes:
-            document = self.view.documents["recipe"].get(address)
-            if document is None or not isinstance(document.model, Recipe):
+            recipe = self.view.models(Recipe).get(address)
+            if recipe is None:
                 continue
             versions = self.view.versions(address)
             current = versions.current if versions else None
-            state = f"version {current.number} in use" if current else f"version {document.model.version}, a draft"
-            offers.append(Offer(address, f"{document.model.title}; {state}"))
+            state = f"version {current.number} in use" if current else f"version {recipe.version}, a draft"
+            offers.append(Offer(address, f"{recipe.title}; {state}"))
         return offers
 
     def pins(self, *, drafts: bool = False, stage: str = "") -> list[Offer]:
@@ -117,7 +117,7 @@ class Shop:
         """The lots the book has of what a recipe uses, each with its material and its number; those in use stand first."""
         names = dict.fromkeys(str(part.material) for mix in recipe.mixes for part in mix.parts if part.material)
         names |= dict.fromkeys(str(use.material) for step in recipe.steps for use in step.uses if use.material)
-        materials = self.view.materials()
+        materials = self.view.models(Material)
         now: dict[Offer, tuple[str, str]] = {}
         before: dict[Offer, tuple[str, str]] = {}
         for name, material in ((name, materials[name]) for name in names if name in materials):
@@ -130,15 +130,14 @@ class Shop:
         """The steps of all recipes as they are now."""
         return [
             Offer(f"{address}#{step.id}", step.title)
-            for address, document in sorted(self.view.documents["recipe"].items())
-            if isinstance(document.model, Recipe)
-            for step in document.model.steps
+            for address, recipe in sorted(self.view.models(Recipe).items())
+            for step in recipe.steps
         ]
 
     def things(self, build: str) -> list[Thing]:
         """What is made for a build."""
-        document = self.view.documents["build"].get(build)
-        return list(document.model.things) if document and isinstance(document.model, Build) else []
+        made = self.view.models(Build).get(build)
+        return list(made.things) if made else []
 
     def molds(self, build: str) -> list[Offer]:
         """The molds that can be worked with: the build's own and those of no build."""
@@ -149,9 +148,8 @@ class Shop:
         ]
 
     def _molds(self) -> Iterator[tuple[str, Mold, str]]:
-        for name, document in sorted(self.view.documents["mold"].items()):
-            if isinstance(document.model, Mold):
-                yield name, document.model, build_of(document.file) or ""
+        for name, document in sorted(self.view.of(Mold).items()):
+            yield name, document.model, build_of(document.file) or ""
 
     def runs(self) -> list[Offer]:
         """The runs, newest first, with what was done."""
@@ -167,19 +165,15 @@ class Shop:
         ]
 
     def _runs(self) -> list[tuple[str, Run]]:
-        found = [
-            (document.model.started, name, document.model)
-            for name, document in self.view.documents["run"].items()
-            if isinstance(document.model, Run)
-        ]
+        found = [(run.started, name, run) for name, run in self.view.models(Run).items()]
         return [(name, run) for _started, name, run in sorted(found, key=lambda each: each[:2], reverse=True)]
 
     def pieces(self, build: str) -> set[str]:
         """The labels of the pieces a build has already."""
         return {
             kept.piece
-            for document in self.view.documents["run"].values()
-            if isinstance(document.model, Run) and (build_of(document.file) or "") == build
+            for document in self.view.of(Run).values()
+            if (build_of(document.file) or "") == build
             for kept in document.model.kept
         }
 
@@ -187,4 +181,4 @@ class Shop:
         """Whether a document goes by this name already, or once did, or its file lies there unread."""
         if kind == "recipe" and self.view.versions(name) is not None:
             return True
-        return name in self.view.documents[kind] or (self.view.root / file).exists()
+        return name in self.view.on(kind) or (self.view.root / file).exists()

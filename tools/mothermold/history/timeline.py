@@ -47,14 +47,14 @@ class History:
 
     def addresses(self) -> list[str]:
         """All recipes there are or ever were, a renamed one only by its name of today."""
-        found = dict.fromkeys(self.book.documents["recipe"])
+        found = dict.fromkeys(self.book.documents.on("recipe"))
         for commit in self.log.commits:
             for file in commit.changed:
                 place = place_of(file) if file.startswith(f"{RECIPES}/") else None
                 if isinstance(place, Place) and place.kind == "recipe" and place.address not in self.renamed:
                     found[place.address] = None
         return sorted(
-            address for address in found if self.versions(address).rows or address in self.book.documents["recipe"]
+            address for address in found if self.versions(address).rows or address in self.book.documents.on("recipe")
         )
 
     def versions(self, address: str) -> Versions:
@@ -87,7 +87,7 @@ class History:
         return self._parsed[key]
 
     def _list(self, address: str) -> Versions:
-        working = self.book.documents["recipe"].get(address)
+        working = self.book.documents.on("recipe").get(address)
         states = self._states(address, _file(address))
         if working is not None and isinstance(working.model, Recipe):
             states = self._with_earlier_addresses(address, working.model, states)
@@ -135,7 +135,7 @@ def open_history(book: Book) -> History:
 def _renames(book: Book) -> tuple[dict[str, str], list[Notice]]:
     claimed: dict[str, str] = {}
     notices: list[Notice] = []
-    recipes = book.documents["recipe"]
+    recipes = book.documents.on("recipe")
     for address, document in sorted(recipes.items()):
         if not isinstance(document.model, Recipe):
             continue

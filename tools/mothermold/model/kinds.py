@@ -45,3 +45,9 @@ KINDS: Final[dict[str, Kind]] = {
     )
 }
 FOLDERS: Final[dict[str, str]] = {kind.folder: word for word, kind in KINDS.items() if kind.folder}
+_BY_MODEL: Final[dict[type[Part], Kind]] = {kind.model: kind for kind in KINDS.values()}
+
+
+def kind_of(model: type[Part]) -> Kind:
+    """The kind whose documents say what a model may say."""
+    return _BY_MODEL[model]

@@ -88,9 +88,9 @@ class Links:
         """Where a document's page is, or None where the edition holds none."""
         if kind == "recipe":
             versions = self.view.versions(address)
-            held = versions is not None or address in self.view.documents["recipe"]
+            held = versions is not None or address in self.view.on("recipe")
             return self.to(page_of("recipe", versions.address if versions else address)) if held else None
-        return self.to(page_of(kind, address)) if address in self.view.documents[kind] else None
+        return self.to(page_of(kind, address)) if address in self.view.on(kind) else None
 
     def version(self, address: str, number: int) -> str | None:
         """Where the page of one version is."""

@@ -20,6 +20,7 @@ from mothermold.history.versions import Version, Versions
 from mothermold.model.build import Build
 from mothermold.model.course import Course
 from mothermold.model.failure import Failure
+from mothermold.model.material import Material
 from mothermold.model.mold import Mold
 from mothermold.model.parts import Coats, Timed
 from mothermold.model.recipe import Mix, Recipe, Step
@@ -56,22 +57,14 @@ def bench_rows(view: View, versions: Versions) -> list[Version]:
 
 
 def _pinned(view: View, address: str) -> set[int]:
-    pins = [ref for _, build in _builds(view) for ref in build.recipes]
-    pins += [
-        pin for each in view.documents["course"].values() if isinstance(each.model, Course) for pin in each.model.pins
-    ]
+    pins = [ref for build in view.models(Build).values() for ref in build.recipes]
+    pins += [pin for course in view.models(Course).values() for pin in course.pins]
     found = set()
     for pin in pins:
         versions = view.versions(pin.address)
         if pin.version is not None and versions is not None and versions.address == address:
             found.add(int(pin.version))
     return found
-
-
-def _builds(view: View) -> list[tuple[str, Build]]:
-    return [
-        (name, each.model) for name, each in sorted(view.documents["build"].items()) if isinstance(each.model, Build)
-    ]
 
 
 def bench_pages(view: View, address: str) -> Iterator[Page]:
@@ -90,7 +83,7 @@ def bench_pages(view: View, address: str) -> Iterator[Page]:
             address=versions.address,
             row=row,
             cautions=recipe_cautions(row.recipe, view.ruling.cautions(row.recipe)),
-            sheets=sheets_by_place(sheets(row.recipe, view.materials())),
+            sheets=sheets_by_place(sheets(row.recipe, view.models(Material))),
             told_rules=along_recipe(view, versions.address, row.recipe),
             steps=steps_shown(view, row.recipe, row.number, {}, {}),
             mix_titles={mix.id: mix.title or mix.id for mix in row.recipe.mixes},
@@ -106,7 +99,7 @@ def bench_pages(view: View, address: str) -> Iterator[Page]:
 def _told(view: View, file: str, recipe: Recipe) -> list[Notice]:
     """What is said of the recipe's file and of the materials of its mixes, as `mix` says it."""
     used = {str(part.material) for mix in recipe.mixes for part in mix.parts if part.material}
-    every = view.documents["material"]
+    every = view.on("material")
     files = {file, *(every[name].file for name in used if name in every)}
     return [notice for notice in view.touching(files) if notice.file is not None]
 
@@ -128,22 +121,22 @@ def bench_data(view: View, address: str, version: int, recipe: Recipe) -> dict[s
         "molds": _molds(view, address),
         "things": [
             {"build": name, "title": f"{build.title}: {str(thing.id).replace('-', ' ')}", "thing": str(thing.id)}
-            for name, build in _builds(view)
+            for name, build in view.models(Build).items()
             for thing in build.things
             if same_recipe(view, thing.recipe.address, address)
         ],
         "lots": _lots(view, recipe, titles),
         "stuff": [
             {"material": each.material, "title": each.title, "where": each.where}
-            for each in sheets(recipe, view.materials())
+            for each in sheets(recipe, view.models(Material))
         ],
-        "room": room_data(recipe, view.materials(), view.ruling.rules, titles),
+        "room": room_data(recipe, view.models(Material), view.ruling.rules, titles),
     }
 
 
 def _mixes(view: View, recipe: Recipe, titles: dict[str, str]) -> list[dict[str, Any]]:
     """The mixes that can be reckoned; one that cannot says so on the recipe's page."""
-    materials = view.materials()
+    materials = view.models(Material)
     called = titles | {mix.id: mix.title or mix.id for mix in recipe.mixes}
     found = []
     for mix in recipe.mixes:
@@ -208,13 +201,11 @@ def _molds(view: View, address: str) -> list[dict[str, Any]]:
     """
     makers = {
         name
-        for name, build in _builds(view)
+        for name, build in view.models(Build).items()
         if any(same_recipe(view, each.recipe.address, address) for each in build.things)
     }
     every = {
-        name: document.model
-        for name, document in sorted(view.documents["mold"].items())
-        if isinstance(document.model, Mold) and build_of(document.file) in makers
+        name: document.model for name, document in sorted(view.of(Mold).items()) if build_of(document.file) in makers
     }
     meant = {name: mold for name, mold in molds_of(view, address).items() if is_offered(mold)}
     meant = meant or {name: mold for name, mold in every.items() if is_offered(mold)}
@@ -225,7 +216,7 @@ def _molds(view: View, address: str) -> list[dict[str, Any]]:
             {
                 "id": name,
                 "title": mold.title,
-                "build": build_of(view.documents["mold"][name].file),
+                "build": build_of(view.on("mold")[name].file),
                 "fill": number(mold.cavity.volume.value) if mold.cavity else None,
                 "piece": number(casting.weight.value) if casting else None,
             }
@@ -237,7 +228,7 @@ def _lots(view: View, recipe: Recipe, titles: dict[str, str]) -> list[dict[str, 
     """The lots in use of what the recipe uses, each with its last day."""
     names = dict.fromkeys(str(part.material) for mix in recipe.mixes for part in mix.parts if part.material)
     names |= dict.fromkeys(str(use.material) for step in recipe.steps for use in step.uses if use.material)
-    materials = view.materials()
+    materials = view.models(Material)
     found = []
     for name in names:
         material = materials.get(name)
@@ -270,7 +261,7 @@ def bench_book(view: View, recipes: Collection[str] | None = None) -> str:
         recipes: The recipes whose runs are told; all unless given.
     """
     told = [
-        (str(run.id), view.documents["run"][str(run.id)].text)
+        (str(run.id), view.on("run")[str(run.id)].text)
         for run in all_runs(view)
         if recipes is None or (run.recipe is not None and run.recipe.address in recipes)
     ]
@@ -285,8 +276,7 @@ def bench_book(view: View, recipes: Collection[str] | None = None) -> str:
             "stage": str(each.seen_at),
             "places": _places(view, each),
         }
-        for name, document in sorted(view.documents["failure"].items())
-        if isinstance(each := document.model, Failure)
+        for name, each in sorted(view.models(Failure).items())
     ]
     data = {
         "book": view.settings.title,

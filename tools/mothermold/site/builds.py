@@ -13,6 +13,7 @@ from mothermold.answers.records import all_runs, record_of
 from mothermold.book.document import Document
 from mothermold.book.files import build_of
 from mothermold.model.build import Build, Thing
+from mothermold.model.mold import Mold
 from mothermold.model.run import Run
 from mothermold.site.rulings import along_build
 from mothermold.site.runs import RunEntry, cited, entries
@@ -54,11 +55,10 @@ class Supply:
     spares: int
 
 
-def build_details(view: View, document: Document) -> dict[str, Any]:
+def build_details(view: View, document: Document[Build]) -> dict[str, Any]:
     """What the page of a build shows beside the build itself."""
     build = document.model
-    assert isinstance(build, Build)
-    inside = {id(each.model) for each in view.documents["run"].values() if build_of(each.file) == document.address}
+    inside = {id(each.model) for each in view.of(Run).values() if build_of(each.file) == document.address}
     runs = [run for run in all_runs(view) if id(run) in inside]
     pieces = pieces_of(view, document.address)
     today = view.newest.astimezone(view.settings.zone).date() if view.newest else None
@@ -71,8 +71,8 @@ def build_details(view: View, document: Document) -> dict[str, Any]:
         "by_thing": _by_thing(view, build, runs),
         "molds": [
             (name, each.model)
-            for name, each in sorted(view.documents["mold"].items())
-            if each.model is not None and build_of(each.file) == document.address
+            for name, each in sorted(view.of(Mold).items())
+            if build_of(each.file) == document.address
         ],
         "told_rules": along_build(view, document.address, build),
         "days": sorted(build.days, key=lambda day: day.day),

@@ -121,12 +121,12 @@ def mold_mixes(view: View, name: str, document: Mold, runs: Iterable[Run]) -> li
         piece = casting.weight.value if casting is not None else None
         titles = title_words(view) | {mix.id: mix.title or spoken(mix.id) for mix in recipe.mixes}
         for mix in _filling(recipe):
-            resolved = _resolved(recipe, mix, view.materials())
+            resolved = _resolved(recipe, mix, view.models(Material))
             if resolved is None or resolved.fixed or resolved.mass is None:
                 continue
             place = f"{versions.address}-{mix.id}".replace("/", "-")
             closing = closing_told(recipe, mix, titles[mix.id])
-            data = mix_data(resolved, view.materials(), titles) | {"start": start, "closing": closing}
+            data = mix_data(resolved, view.models(Material), titles) | {"start": start, "closing": closing}
             sizes = _castings(resolved, cavity.value if cavity else None, piece, view.settings.scales)
             found.append(MoldMix(versions.address, recipe, _calculator(place, data, sizes), casting))
     return found
@@ -150,7 +150,7 @@ def page_block(
     data = {
         "scales": scales_data(view.settings.scales),
         "molds": [[title, str(volume), str(volume.value)] for title, volume in molds],
-        "clays": _clays(view.materials()) if clays else [],
+        "clays": _clays(view.models(Material)) if clays else [],
         "mixes": {each.id: _lean(each.data) for each in calculators},
     }
     return as_block(data)

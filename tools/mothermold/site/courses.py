@@ -24,18 +24,17 @@ class PinShown:
     newer: int | None
 
 
-def course_details(view: View, document: Document) -> dict[str, Any]:
+def course_details(view: View, document: Document[Course]) -> dict[str, Any]:
     """What the page of a course shows beside the course itself."""
     course = document.model
-    assert isinstance(course, Course)
     return {
         "pins": [_pin(view, reference) for reference in course.pins],
         "left_out": not_open(*view.pins[document.address], view.edition) if document.address in view.pins else "",
         "since": changes_since(view, document.address).data,
         "follows": [
-            (name, each.model.title)
-            for name, each in sorted(view.documents["course"].items())
-            if isinstance(each.model, Course) and each.model.previous == document.address
+            (name, each.title)
+            for name, each in sorted(view.models(Course).items())
+            if each.previous == document.address
         ],
     }
 

@@ -35,7 +35,7 @@ _SHOWN: Final[Mapping[str, tuple[str, ...]]] = {
 
 def document_page(view: View, kind: str, address: str) -> Page:
     """The page of one document; one that cannot be read shows what is wrong with it."""
-    document = view.documents[kind][address]
+    document = view.on(kind)[address]
     page = page_of(kind, address)
     notices = view.touching({document.file})
     notices = tuple(notice for notice in notices if notice.file is not None)
@@ -58,8 +58,7 @@ def document_page(view: View, kind: str, address: str) -> Page:
     )
 
 
-def _failure(view: View, document: Document) -> dict[str, Any]:
-    assert isinstance(document.model, Failure)
+def _failure(view: View, document: Document[Failure]) -> dict[str, Any]:
     happened = runs_with(view, document.address)
     listed = runs.entries(view, [run for run, _ in happened])
     return {
@@ -68,12 +67,9 @@ def _failure(view: View, document: Document) -> dict[str, Any]:
     }
 
 
-def _material(view: View, document: Document) -> dict[str, Any]:
+def _material(view: View, document: Document[Material]) -> dict[str, Any]:
     used = []
-    for address, recipe_document in sorted(view.documents["recipe"].items()):
-        recipe = recipe_document.model
-        if not isinstance(recipe, Recipe):
-            continue
+    for address, recipe in sorted(view.models(Recipe).items()):
         in_mixes = [
             mix.title or mix.id for mix in recipe.mixes for part in mix.parts if part.material == document.address
         ]
@@ -81,13 +77,12 @@ def _material(view: View, document: Document) -> dict[str, Any]:
         if in_mixes or in_steps:
             used.append((address, recipe.title, [*in_mixes, *in_steps]))
     material = document.model
-    assert isinstance(material, Material)
     air = () if material.vapor else gives_off(material.families)
     lots = [(lot, last_day(lot, material)) for lot in material.lots]
     return {"used": used, "cautions": material_cautions(material), "air": air, "lots": lots}
 
 
-_MORE: Final[Mapping[str, Callable[[View, Document], dict[str, Any]]]] = {
+_MORE: Final[Mapping[str, Callable[[View, Document[Any]], dict[str, Any]]]] = {
     "failure": _failure, "material": _material, "run": runs.run_details, "mold": molds.mold_details,
     "build": builds.build_details, "course": courses.course_details,
 }  # fmt: skip

@@ -117,5 +117,5 @@ def finder(view: View) -> Page:
 
 
 def _by_title(view: View) -> list[tuple[str, str]]:
-    listed = [(name, getattr(each.model, "title", None) or name) for name, each in view.documents["failure"].items()]
+    listed = [(name, getattr(each.model, "title", None) or name) for name, each in view.on("failure").items()]
     return sorted(listed, key=lambda each: (str(each[1]).casefold(), each[0]))

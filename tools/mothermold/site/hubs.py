@@ -32,8 +32,8 @@ def home(view: View) -> Page:
         recipes=recipes_by_stage(view),
         latest=_latest(view, 8),
         troubles=[each for each in troubles(view) if each.keeps_going_wrong][:8],
-        counts=[(kind, HUBS[kind], len(view.documents[kind])) for kind in HUBS if view.documents[kind]],
-        builds=[(name, each.model) for name, each in sorted(view.documents["build"].items()) if each.model],
+        counts=[(kind, HUBS[kind], len(view.on(kind))) for kind in HUBS if view.on(kind)],
+        builds=[(name, each.model) for name, each in sorted(view.on("build").items()) if each.model],
         runs=entries(view, list(reversed(all_runs(view)))[:6]),
         verdict=verdict(view.notices) if view.notices else "",
     )
@@ -54,7 +54,7 @@ def hub(view: View, kind: str) -> Page:
         )
     listed = [
         (name, getattr(document.model, "title", None) or name, document.model)
-        for name, document in sorted(view.documents[kind].items())
+        for name, document in sorted(view.on(kind).items())
     ]
     return render(
         view,
@@ -87,10 +87,9 @@ def _in_order(found: Mapping[str, list[T]], words: Sequence[str]) -> list[tuple[
 def _by_family(view: View) -> list[tuple[str, list[tuple[str, Material]]]]:
     """Materials by the first family each names, in the order the families are listed; within one by title."""
     found: dict[str, list[tuple[str, Material]]] = {}
-    for name, document in view.documents["material"].items():
-        if isinstance(document.model, Material):
-            family = str(document.model.families[0]) if document.model.families else "no family"
-            found.setdefault(family, []).append((name, document.model))
+    for name, material in view.models(Material).items():
+        family = str(material.families[0]) if material.families else "no family"
+        found.setdefault(family, []).append((name, material))
     return [
         (spoken(family), sorted(each, key=lambda row: (str(row[1].title).casefold(), row[0])))
         for family, each in _in_order(found, view.words.families)
@@ -104,7 +103,7 @@ def notices(view: View) -> Page:
     by_file = [(file, list(each)) for file, each in groupby(told, key=lambda notice: notice.file or "")]
     settings = [
         row
-        for document in view.documents["book"].values()
+        for document in view.on("book").values()
         if view.edition == "private" and document.model is not None
         for row in document_rows(view, document)
     ]
@@ -126,13 +125,11 @@ def recipes_by_stage(view: View) -> dict[str, list[RecipeEntry]]:
     """Recipes in use by stage, in the order of the work; retired and deleted ones leave the list."""
     order = {stage: index for index, stage in enumerate(view.words.stages)}
     found: dict[str, list[RecipeEntry]] = {}
-    for address in sorted(
-        {*view.recipes, *view.documents["recipe"]}, key=lambda a: (order.get(a.split("/")[0], 99), a)
-    ):
+    for address in sorted({*view.recipes, *view.on("recipe")}, key=lambda a: (order.get(a.split("/")[0], 99), a)):
         versions = view.versions(address)
         row = versions.current if versions else None
         draft = next((each for each in versions.rows if each.status == "draft"), None) if versions else None
-        head = view.documents["recipe"].get(address)
+        head = view.on("recipe").get(address)
         unread = head is not None and head.model is None
         if versions is not None and row is None and draft is None and not unread:
             continue

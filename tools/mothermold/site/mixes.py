@@ -64,7 +64,7 @@ def mixes_shown(
 ) -> list[MixShown]:
     """All mixes of a recipe, reckoned with today's materials and weighed on the book's scales."""
     titles = title_words(view) | {mix.id: mix.title or spoken(mix.id) for mix in recipe.mixes}
-    bench = _Bench(view.materials(), titles, view.settings.scales)
+    bench = _Bench(view.models(Material), titles, view.settings.scales)
     return [
         _mix_shown(recipe, mix, bench, said, since)
         for mix, said, since in zip(recipe.mixes, as_said, sinces, strict=True)

@@ -31,10 +31,9 @@ class Curve:
     last: str
 
 
-def mold_details(view: View, document: Document) -> dict[str, Any]:
+def mold_details(view: View, document: Document[Mold]) -> dict[str, Any]:
     """What the page of a mold shows beside the mold itself."""
     mold = document.model
-    assert isinstance(mold, Mold)
     runs = [run for run in all_runs(view) if run.mold is not None and run.mold == document.address]
     mixed = mold_mixes(view, document.address, mold, runs)
     return {

@@ -14,7 +14,7 @@ def all_pages(view: View) -> Iterator[Page]:
     """Every page of an edition, in a fixed order."""
     yield hubs.home(view)
     for kind in HUBS:
-        if view.documents[kind] or (kind == "recipe" and view.recipes):
+        if view.on(kind) or (kind == "recipe" and view.recipes):
             yield hubs.hub(view, kind)
     yield hurt.hurt_page(view)
     yield finding.finder(view)
@@ -25,20 +25,20 @@ def all_pages(view: View) -> Iterator[Page]:
     if view.edition == "private":
         yield guide.about(view)
         yield guide.first_evening(view)
-    for address in sorted({*view.recipes, *view.documents["recipe"]}):
+    for address in sorted({*view.recipes, *view.on("recipe")}):
         yield from recipes.recipe_pages(view, address)
         yield from compare.compare_pages(view, address)
         yield from bench.bench_pages(view, address)
     for kind in ("failure", "material", "run", "mold", "build", "course"):
-        for address in sorted(view.documents[kind]):
+        for address in sorted(view.on(kind)):
             yield documents.document_page(view, kind, address)
 
 
 def expected_addresses(view: View) -> set[str]:
     """The addresses an edition must have, reckoned without making a page: an empty site can never pass for whole."""
     found = {HOME, OFFLINE[0], *(address for address, _ in leaves(view))}
-    found |= {HUBS[kind][0] for kind in HUBS if view.documents[kind] or (kind == "recipe" and view.recipes)}
-    found |= {page_of(kind, name) for kind in HUBS for name in view.documents[kind]}
+    found |= {HUBS[kind][0] for kind in HUBS if view.on(kind) or (kind == "recipe" and view.recipes)}
+    found |= {page_of(kind, name) for kind in HUBS for name in view.on(kind)}
     for address in view.recipes:
         versions = view.versions(address)
         rows = versions.rows if versions else ()

@@ -107,10 +107,10 @@ class MothermoldPlugin(BasePlugin[MothermoldConfig]):
             "edition": view.edition,
             "notice": view.settings.notice or "",
             "day": view.newest.astimezone(view.settings.zone).date().isoformat() if view.newest else "",
-            "hubs": [hub for kind, hub in HUBS.items() if view.documents[kind] or (kind == "recipe" and view.recipes)],
+            "hubs": [hub for kind, hub in HUBS.items() if view.on(kind) or (kind == "recipe" and view.recipes)],
             "leaves": leaves(view),
             "keeps": self._keeps,
-            "failures": bool(view.documents["failure"]),
+            "failures": bool(view.on("failure")),
             # Live reload needs inline scripts, which the policy forbids.
             "policy": "" if self.serving else POLICY,
             # It is shown at any address, so it brings its look along and finds the start by looking upward.
@@ -236,7 +236,9 @@ class MothermoldPlugin(BasePlugin[MothermoldConfig]):
         def listening() -> None:
             # Said when it is true: who opens the address at once finds the pages there.
             listen()
-            sys.stdout.write(f"The {edition} edition is at {server.url} for this computer alone. Stop it with Ctrl+C.\n")
+            sys.stdout.write(
+                f"The {edition} edition is at {server.url} for this computer alone. Stop it with Ctrl+C.\n"
+            )
             sys.stdout.flush()
 
         server.server_activate = listening

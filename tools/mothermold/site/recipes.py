@@ -12,6 +12,7 @@ from mothermold.book.coming_off import lacks_way_off
 from mothermold.book.document import Document
 from mothermold.compare.since import Path, since_each
 from mothermold.history.versions import Version, Versions, as_text
+from mothermold.model.material import Material
 from mothermold.model.recipe import Recipe
 from mothermold.quantities.wording import minutes_in_words
 from mothermold.reckon.times import elapsed_minutes, hands_on_minutes
@@ -51,10 +52,10 @@ def recipe_pages(view: View, address: str) -> Iterator[Page]:
     """The recipe's own page and one for each version."""
     versions = view.versions(address)
     if versions is None or not versions.rows:
-        yield _unreadable(view, view.documents["recipe"][address], page_of("recipe", address))
+        yield _unreadable(view, view.on("recipe")[address], page_of("recipe", address))
         return
     shown = versions.current or versions.rows[-1]
-    head = view.documents["recipe"].get(address)
+    head = view.on("recipe").get(address)
     at_bench = {row.number for row in bench_rows(view, versions)}
     history = since_each([(row.number, text) for row in versions.rows if (text := as_text(row.document))])
     yield _page(view, versions, shown, page_of("recipe", address), head, history, at_bench, main=True)
@@ -113,7 +114,7 @@ def _page(  # noqa: PLR0917 - one page, all it is made of
         batch_block=page_block(view, calculators, molds_for(view, versions.address) if calculators else ()),
         not_offered=not_offered(view, versions.address) if calculators else (),
         cautions=recipe_cautions(recipe, view.ruling.cautions(recipe)),
-        sheets=sheets_by_place(sheets(recipe, view.materials())),
+        sheets=sheets_by_place(sheets(recipe, view.models(Material))),
         told_rules=along_recipe(view, versions.address, recipe),
         steps=steps_shown(view, recipe, row.number, changed, reasons),
         watched=watch_records(view, versions.address, row.number),

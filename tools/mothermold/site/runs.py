@@ -26,7 +26,7 @@ SHOWN: Final = (
 
 def cited(view: View, name: str) -> str:
     """A run named elsewhere, as one reads it: what was done, and when."""
-    document = view.documents["run"].get(name)
+    document = view.on("run").get(name)
     run = document.model if document else None
     return dated_title(view, run) if isinstance(run, Run) else name
 
@@ -72,7 +72,7 @@ def entries(view: View, runs: Iterable[Run]) -> list[RunEntry]:
             run_title(view, run),
             run.started.date().isoformat(),
             ending(run),
-            _title(view, "build", build_of(view.documents["run"][str(run.id)].file)),
+            _title(view, "build", build_of(view.on("run")[str(run.id)].file)),
             _apart(view, run),
             [words for each in run.went_wrong if (words := _title(view, "failure", each.failure) or each.what)],
         )
@@ -89,7 +89,7 @@ def by_month(listed: Iterable[RunEntry]) -> list[tuple[str, list[RunEntry]]]:
 
 
 def _title(view: View, kind: str, name: str | None) -> str:
-    document = view.documents[kind].get(name) if name else None
+    document = view.on(kind).get(name) if name else None
     return str(getattr(document.model, "title", None) or name) if document else ""
 
 
@@ -105,10 +105,9 @@ def _apart(view: View, run: Run) -> str:
     return str(run.title) if run.title else ", ".join(word for word in words if word)
 
 
-def run_details(view: View, document: Document) -> dict[str, Any]:
+def run_details(view: View, document: Document[Run]) -> dict[str, Any]:
     """What the page of a run shows beside the run itself."""
     run = document.model
-    assert isinstance(run, Run)
     steps: dict[str, str] = {}
     mixes: dict[str, str] = {}
     versions = view.versions(run.recipe.address) if run.recipe else None

@@ -32,10 +32,9 @@ def find_advice(book: Book, ruling: Ruling, today: date | None, told: Iterable[N
     """
     faulty = {notice.file for notice in told if notice.severity == "error" and bears_on_process(notice)}
     materials = ruling.materials
-    builds = [each.model for each in book.documents["build"].values() if isinstance(each.model, Build)]
-    of_builds = [each for build in builds for each in ruling.accepts(build)]
+    of_builds = [each for build in book.documents.models(Build).values() for each in ruling.accepts(build)]
     used: set[str] = set()
-    for document in book.documents["recipe"].values():
+    for document in book.documents.on("recipe").values():
         recipe = document.model
         if recipe is None and document.raw.get("status") != "retired":
             # A recipe that cannot be read uses its materials all the same.
@@ -59,7 +58,7 @@ def find_advice(book: Book, ruling: Ruling, today: date | None, told: Iterable[N
             heavy: Severity = "warning" if slip.code in UNUSED and recipe.status == "locked" else "advice"
             yield document.notice(slip.code, slip.message, slip.help, slip.path, severity=heavy)
     for name in sorted(used & materials.keys()):
-        document = book.documents["material"][name]
+        document = book.documents.on("material")[name]
         if document.file in faulty:
             continue
         for slip in find_sheet_slips(materials[name], today):

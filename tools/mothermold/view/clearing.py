@@ -14,6 +14,7 @@ from typing import Final
 
 from mothermold.book.document import Document
 from mothermold.book.files import build_of
+from mothermold.book.shelves import Shelves
 from mothermold.ground.notices import Notice
 from mothermold.ground.words import in_words
 from mothermold.model.build import Build, Clearance, Look
@@ -23,22 +24,22 @@ from mothermold.model.recipe import BODY_SURFACES
 from mothermold.model.run import Run
 from mothermold.reckon.nesting import materials_used
 from mothermold.trade.skin import PATCH_TEST_DAYS, PATCH_TEST_HOURS
-from mothermold.view.ruling import Documents, Ruling, is_sound
+from mothermold.view.ruling import Ruling, is_sound
 
 _ON_THE_BODY: Final = frozenset({"glue", "attach", "remove"})
 _NOT_TESTED: Final = frozenset({"water", "disposable"})
 
 
-def find_clearing_faults(documents: Documents, ruling: Ruling, faulty: Collection[str | None] = ()) -> Iterator[Notice]:
+def find_clearing_faults(documents: Shelves, ruling: Ruling, faulty: Collection[str | None] = ()) -> Iterator[Notice]:
     """What comes to a wearer that no clearance covers, and clearances that came too late, too soon, or say too little."""
-    for document in documents["build"].values():
+    for document in documents.of(Build).values():
         build = document.model
-        if not isinstance(build, Build) or document.file in faulty:
+        if document.file in faulty:
             continue
         if is_sound(documents, map(ruling.today, build.recipes), faulty):
             runs = [
                 each
-                for each in documents["run"].values()
+                for each in documents.on("run").values()
                 if build_of(each.file) == document.address and each.file not in faulty
             ]
             yield from _Gate(document, build, ruling, runs).notices()

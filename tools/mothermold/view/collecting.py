@@ -8,6 +8,7 @@ from collections.abc import Iterator, Mapping
 from mothermold.book.document import Document
 from mothermold.book.files import RECIPES
 from mothermold.book.library import Book
+from mothermold.book.shelves import Shelves
 from mothermold.history.repository import blobs_of
 from mothermold.history.timeline import History
 from mothermold.history.versions import Version, Versions
@@ -24,8 +25,6 @@ from mothermold.view.editions import (
     reference_in,
     visibility_of,
 )
-
-_Documents = Mapping[str, Mapping[str, Document]]
 
 
 class Collector:
@@ -48,11 +47,13 @@ class Collector:
 
     def __init__(self, book: Book, history: History, versions: Mapping[str, Versions], edition: Edition) -> None:
         self.book, self.history, self.versions, self.edition = book, history, versions, edition
-        self.held: _Documents = {
-            kind: {address: each for address, each in documents.items() if kind == "book" or self._admitted(each)}
-            for kind, documents in book.documents.items()
-        }
-        admitted = self.held["recipe"]
+        self.held = Shelves(
+            {
+                kind: {address: each for address, each in shelf.items() if kind == "book" or self._admitted(each)}
+                for kind, shelf in book.documents.by_kind().items()
+            }
+        )
+        admitted = self.held.on("recipe")
         self.held_versions: Mapping[str, Versions] = {
             address: found for address, each in versions.items() if (found := self._admitted_versions(each)).rows
         }
@@ -70,14 +71,12 @@ class Collector:
             if not self._shrink():
                 break
         self.pins = dict(self._pins())
-        self.refused = [recipe for address, recipe in admitted.items() if address not in self.shown["recipe"]]
+        self.refused = [recipe for address, recipe in admitted.items() if address not in self.shown.on("recipe")]
 
     def _pins(self) -> Iterator[tuple[str, tuple[int, int]]]:
-        for address, shown in self.shown["course"].items():
-            whole = self.book.documents["course"][address].model
-            assert isinstance(whole, Course)
-            assert isinstance(shown.model, Course)
-            yield address, (len(whole.pins) - len(shown.model.pins), len(whole.pins))
+        for address, shown in self.shown.models(Course).items():
+            whole = self.book.documents.models(Course)[address]
+            yield address, (len(whole.pins) - len(shown.pins), len(whole.pins))
 
     def as_shown(self, document: Document) -> Document | None:
         """A saved text as the edition shows it; None where it does not."""
@@ -85,7 +84,7 @@ class Collector:
 
     def _admitted(self, document: Document) -> bool:
         build = self.book.builds.get(document.file)
-        around = [self.book.documents["build"].get(build)] if build else []
+        around = [self.book.documents.on("build").get(build)] if build else []
         return document.model is not None and admits(
             self.edition, visibility_of(document), *(visibility_of(each) if each else "private" for each in around)
         )
@@ -101,7 +100,7 @@ class Collector:
 
     def _newest_text(self, versions: Versions) -> Document:
         """What the recipe says today; of a deleted one what it said last, whether or not that got a number."""
-        today = self.book.documents["recipe"].get(versions.address)
+        today = self.book.documents.on("recipe").get(versions.address)
         return today or next(iter(self._texts(versions.address)), versions.rows[-1].document)
 
     def _without_narrower_texts(self, row: Version) -> Version:
@@ -119,8 +118,8 @@ class Collector:
             if blob is not None:
                 yield self.history.parsed(blob, self.history.renamed.get(address, address), file)
 
-    def _names(self, documents: _Documents, versions: Mapping[str, Versions]) -> set[LocalName]:
-        texts = [document for every in documents.values() for document in every.values()]
+    def _names(self, documents: Shelves, versions: Mapping[str, Versions]) -> set[LocalName]:
+        texts = list(documents.every())
         for row in (row for each in versions.values() for row in each.rows):
             texts += [
                 row.document,
@@ -129,18 +128,20 @@ class Collector:
             ]
         return {name for text in texts for name in names_brought(text, self.book.builds.get(text.file, ""))}
 
-    def _collected(self) -> dict[str, dict[str, Document]]:
-        return {
-            kind: {address: shown for address, each in every.items() if (shown := self._collect(each))}
-            for kind, every in self.held.items()
-        }
+    def _collected(self) -> Shelves:
+        return Shelves(
+            {
+                kind: {address: shown for address, each in shelf.items() if (shown := self._collect(each))}
+                for kind, shelf in self.held.by_kind().items()
+            }
+        )
 
     def _collected_versions(self) -> dict[str, Versions]:
         collected: dict[str, Versions] = {}
         for address, versions in self.held_versions.items():
             rows = tuple(shown for row in versions.rows if (shown := self._shown(row)))
-            gone = address not in self.book.documents["recipe"]
-            if rows and (gone or address in self.held["recipe"]):
+            gone = address not in self.book.documents.on("recipe")
+            if rows and (gone or address in self.held.on("recipe")):
                 collected[address] = Versions(address, rows, rows[-1].number)
         return collected
 
@@ -175,19 +176,19 @@ class Collector:
     def _holds(self, reference: Reference) -> bool:
         typed, version = reference.address, reference.version
         if reference.KIND != "recipe":
-            return typed in self.held[reference.KIND]
+            return typed in self.held.on(reference.KIND)
         address = self.history.renamed.get(typed, typed)
         if address != typed and not self.ever_held_at(typed):
             return False
         held = self.held_versions.get(address)
         if version is not None and self.history.versions(address).get(version):
             return held is not None and held.get(version) is not None
-        return held is not None or address in self.held["recipe"]
+        return held is not None or address in self.held.on("recipe")
 
     def ever_held_at(self, earlier: str) -> bool:
         """Whether a recipe may be called by an earlier address: not where all it said there was hidden."""
-        if earlier in self.book.documents["recipe"]:
-            return earlier in self.held["recipe"]
+        if earlier in self.book.documents.on("recipe"):
+            return earlier in self.held.on("recipe")
         texts = list(self._texts(earlier))
         return not texts or any(admits(self.edition, visibility_of(text)) for text in texts)
 
@@ -201,13 +202,16 @@ class Collector:
         """Holds only what was shown; returns whether that is less than before."""
         names = self._names(self.shown, self.shown_versions)
         before = [
-            sum(map(len, self.held.values())),
+            sum(1 for _ in self.held.every()),
             sum(len(each.rows) for each in self.held_versions.values()),
             self.names,
         ]
-        self.held = {
-            kind: {address: every[address] for address in self.shown[kind]} for kind, every in self.held.items()
-        }
+        self.held = Shelves(
+            {
+                kind: {address: shelf[address] for address in self.shown.on(kind)}
+                for kind, shelf in self.held.by_kind().items()
+            }
+        )
         self.held_versions = {
             address: dataclasses.replace(
                 versions, rows=tuple(row for row in versions.rows if self.shown_versions[address].get(row.number))
@@ -217,7 +221,7 @@ class Collector:
         }
         self.names = names
         after = [
-            sum(map(len, self.held.values())),
+            sum(1 for _ in self.held.every()),
             sum(len(each.rows) for each in self.held_versions.values()),
             self.names,
         ]

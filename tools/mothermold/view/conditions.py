@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator
 
 from mothermold.book.document import Document
+from mothermold.book.shelves import Shelves
 from mothermold.ground.notices import Notice
 from mothermold.model.recipe import Recipe
 from mothermold.model.run import Run
@@ -22,12 +23,10 @@ from mothermold.trade.rooms import (
     step_words,
     too_soon_words,
 )
-from mothermold.view.ruling import Documents, Ruling, is_sound
+from mothermold.view.ruling import Ruling, is_sound
 
 
-def find_condition_faults(
-    documents: Documents, ruling: Ruling, faulty: Collection[str | None] = ()
-) -> Iterator[Notice]:
+def find_condition_faults(documents: Shelves, ruling: Ruling, faulty: Collection[str | None] = ()) -> Iterator[Notice]:
     """What finished runs noted of temperatures that their recipe's version says otherwise.
 
     Args:
@@ -36,9 +35,9 @@ def find_condition_faults(
         faulty: Files with a slip in them: that comes first.
     """
     known: dict[int, tuple[Recipe, Limits]] = {}
-    for document in documents["run"].values():
+    for document in documents.of(Run).values():
         run = document.model
-        if not isinstance(run, Run) or document.file in faulty or run.kind == "test" or run.recipe is None:
+        if document.file in faulty or run.kind == "test" or run.recipe is None:
             continue
         if run.conditions is None or (run.outcome is None and run.finished is None):
             continue
@@ -47,10 +46,11 @@ def find_condition_faults(
             continue
         if id(recipe) not in known:
             known[id(recipe)] = recipe, limits_of(recipe, ruling.materials, ruling.rules)
-        yield from _run(document, run, recipe, known[id(recipe)][1], ruling)
+        yield from _run(document, recipe, known[id(recipe)][1], ruling)
 
 
-def _run(document: Document, run: Run, recipe: Recipe, limits: Limits, ruling: Ruling) -> Iterator[Notice]:
+def _run(document: Document[Run], recipe: Recipe, limits: Limits, ruling: Ruling) -> Iterator[Notice]:
+    run = document.model
     conditions = run.conditions
     assert conditions is not None
     assert run.recipe is not None

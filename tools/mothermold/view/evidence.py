@@ -14,11 +14,12 @@ from functools import cached_property
 from itertools import pairwise
 from typing import Final, get_args
 
+from mothermold.book.shelves import Shelves
 from mothermold.model.failure import Failure
 from mothermold.model.run import Run
 from mothermold.model.scalars import Harm
 from mothermold.reckon.proportions import Tally, Verdict, clean_runs_to_settle, judge
-from mothermold.view.lineage import Documents, Lineage, Lookup, counts
+from mothermold.view.lineage import Lineage, Lookup, counts
 
 _HURT: Final = get_args(Harm)[-1]
 _IN_USE: Final = frozenset({"locked", "retired", "deleted"})
@@ -130,7 +131,7 @@ class Evidence:
         recipes: The addresses of all recipes.
     """
 
-    def __init__(self, documents: Documents, versions: Lookup, recipes: Sequence[str]) -> None:
+    def __init__(self, documents: Shelves, versions: Lookup, recipes: Sequence[str]) -> None:
         self._documents, self._versions, self._recipes = documents, versions, recipes
         self.lineage = Lineage(documents, versions)
         self._known: dict[str, FailureRecord] = {}
@@ -140,8 +141,7 @@ class Evidence:
     def of(self, failure: str) -> FailureRecord:
         """The record of a failure; an empty one where the note cannot be read."""
         if failure not in self._known:
-            document = self._documents["failure"].get(failure)
-            note = document.model if document is not None and isinstance(document.model, Failure) else None
+            note = self._documents.models(Failure).get(failure)
             self._known[failure] = self._weigh(failure, note) if note is not None else FailureRecord((), (), (), ())
         return self._known[failure]
 
@@ -155,8 +155,8 @@ class Evidence:
                 if row.status in _IN_USE:
                     for failure in row.fixes:
                         found.setdefault(str(failure), set()).add((address, row.number))
-        for name, document in self._documents["failure"].items():
-            for fix in document.model.fixes if isinstance(document.model, Failure) else ():
+        for name, note in self._documents.models(Failure).items():
+            for fix in note.fixes:
                 if (
                     fix.in_ is not None
                     and fix.in_.version is not None

@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from functools import cached_property
 
-from mothermold.book.document import Document
+from mothermold.book.shelves import Shelves
 from mothermold.history.versions import Versions
 from mothermold.model.mold import Mold
 from mothermold.model.names import RunRef
 from mothermold.model.run import Run, WentWrong
 
-Documents = Mapping[str, Mapping[str, Document]]
 Lookup = Callable[[str], Versions | None]
 
 
@@ -28,7 +27,7 @@ class Lineage:
         versions: Looks up the versions of a recipe by its address, also by an earlier one.
     """
 
-    def __init__(self, documents: Documents, versions: Lookup) -> None:
+    def __init__(self, documents: Shelves, versions: Lookup) -> None:
         self._documents, self._versions = documents, versions
         self._generations: dict[str, Sequence[Sequence[Run]]] = {}
         self._behind: dict[tuple[str, str], Run | None] = {}
@@ -36,8 +35,7 @@ class Lineage:
     @cached_property
     def runs(self) -> list[Run]:
         """Every readable run, oldest first."""
-        every = (document.model for document in self._documents["run"].values())
-        return sorted((run for run in every if isinstance(run, Run)), key=lambda run: (run.started, run.id))
+        return sorted(self._documents.models(Run).values(), key=lambda run: (run.started, run.id))
 
     @cached_property
     def by_recipe(self) -> dict[str, list[Run]]:
@@ -112,8 +110,7 @@ class Lineage:
             here = [parent for parent in map(self._run, ahead) if parent is not None]
 
     def _run(self, name: str) -> Run | None:
-        document = self._documents["run"].get(name)
-        return document.model if document is not None and isinstance(document.model, Run) else None
+        return self._documents.models(Run).get(name)
 
     def _parents(self, run: Run) -> list[str]:
         mold = self._mold(run)
@@ -130,5 +127,4 @@ class Lineage:
         )
 
     def _mold(self, run: Run) -> Mold | None:
-        document = self._documents["mold"].get(run.mold.address) if run.mold is not None else None
-        return document.model if document is not None and isinstance(document.model, Mold) else None
+        return self._documents.models(Mold).get(run.mold.address) if run.mold is not None else None

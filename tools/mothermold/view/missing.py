@@ -97,7 +97,7 @@ def keep_house(notices: Iterable[Notice], book: Book, history: History) -> House
         and (each.file not in missing.displaced or each.severity == "error" or each in touched)
     ]
     strays = [each for each in book.strays if each not in missing.used]
-    return Housekeeping([*kept, *find_strays(strays, book.every()), *history.log.left_out], touched)
+    return Housekeeping([*kept, *find_strays(strays, book.documents.every()), *history.log.left_out], touched)
 
 
 def _at(document: Document, path: Path) -> tuple[int | None, int | None]:
@@ -107,14 +107,14 @@ def _at(document: Document, path: Path) -> tuple[int | None, int | None]:
 
 def _all_gone(book: Book, history: History) -> list[_Gone]:
     found: dict[Name, _Gone] = {}
-    for document in book.every():
+    for document in book.documents.every():
         if document.model is None:
             continue
         for path, value in walk(document.model):
             if not isinstance(value, Reference) or isinstance(value, RecipeAddress):
                 continue
             address = history.renamed.get(value.address, value.address) if value.KIND == "recipe" else value.address
-            if value.KIND in book.documents and address not in book.documents[value.KIND]:
+            if value.KIND in KINDS and address not in book.documents.on(value.KIND):
                 gone = found.setdefault((value.KIND, address), _Gone(value.KIND, address))
                 gone.spoken.append((document, path))
     return list(found.values())
@@ -127,7 +127,7 @@ class _Missing:
         self.book, self.history = book, history
         self.used: set[str] = set()
         self.displaced: set[str | None] = set()
-        read = {document.file: document for document in book.every()}
+        read = {document.file: document for document in book.documents.every()}
         self.strays = _by_name((document_meant(each), each) for each in book.strays)
         self.lost = [each for each in book.files if each not in read]
         self.unread = _by_name((document_meant(each), each) for each in self.lost)
@@ -183,7 +183,7 @@ class _Missing:
         """A new document of the same name, or in the same words, in another folder."""
         name, blob = file.rpartition("/")[2], self.history.states[file][1]
         text = self.history.log.blobs.get(blob or "", b"").replace(b"\r\n", b"\n")
-        for document in self.book.every():
+        for document in self.book.documents.every():
             if document.file in self.new and (
                 document.file.endswith(f"/{name}") or (text and document.text.encode() == text)
             ):

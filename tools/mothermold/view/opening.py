@@ -12,15 +12,15 @@ from typing import Final, TypeVar
 
 from mothermold.book.document import Document
 from mothermold.book.files import RECIPES
+from mothermold.book.shelves import Shelves
 from mothermold.ground.notices import Notice
 from mothermold.history.versions import Version, Versions, said_version
 from mothermold.model.course import Course
 from mothermold.model.names import FailureRef, MaterialRef, RecipeRef, Reference
 from mothermold.model.recipe import Recipe
 from mothermold.model.walk import walk
-from mothermold.view.editions import Edition, admits, visibility_of
+from mothermold.view.editions import EDITIONS, Edition, admits, visibility_of
 
-Documents = Mapping[str, Mapping[str, Document]]
 Find = Callable[[str], Versions | None]
 _Named = TypeVar("_Named", bound=Reference)
 
@@ -90,24 +90,22 @@ def _once(documents: Iterable[Document]) -> tuple[Document, ...]:
 class Opening:
     """Asks what one edition lacks."""
 
-    def __init__(self, documents: Documents, versions: Find, edition: Edition) -> None:
+    def __init__(self, documents: Shelves, versions: Find, edition: Edition) -> None:
         self.documents, self.versions, self.edition = documents, versions, edition
 
-    def course(self, document: Document) -> Needs:
+    def course(self, document: Document[Course]) -> Needs:
         """What it lacks for a course and every recipe the course names."""
-        assert isinstance(document.model, Course)
         named = dict.fromkeys(_named(document, RecipeRef))
         return together([Needs(opens=self._shut(document)), *map(self.recipe, named)])
 
-    def pins(self, document: Document) -> list[tuple[RecipeRef, Needs]]:
+    def pins(self, document: Document[Course]) -> list[tuple[RecipeRef, Needs]]:
         """What it lacks for each recipe a course pins."""
-        assert isinstance(document.model, Course)
         return [(each, self.recipe(each)) for each in document.model.pins]
 
     def recipe(self, reference: RecipeRef) -> Needs:
         """What it lacks for a version of a recipe; for the one in use where no number is named."""
         listed = self.versions(reference.address)
-        head = self.documents["recipe"].get(listed.address if listed else reference.address)
+        head = self.documents.on("recipe").get(listed.address if listed else reference.address)
         row, closed = self._row(reference, listed)
         if head is None:
             return self._gone(reference, listed, row, closed)
@@ -127,7 +125,7 @@ class Opening:
             closed = (*closed, Closed(str(reference), earlier, f"Call it `{head.address}`, as it is called now."))
         texts = [head, *([row.document] if row is not None else [])]
         materials = [self._material(name) for text in texts for name in dict.fromkeys(_named(text, MaterialRef))]
-        notes = (self.documents["failure"].get(name.address) for text in texts for name in _named(text, FailureRef))
+        notes = (self.documents.on("failure").get(name.address) for text in texts for name in _named(text, FailureRef))
         leaves = _once(each for each in notes if each is not None and not self.admits(each))
         return together([Needs(shut, closed, unsaved, leaves), *materials])
 
@@ -143,7 +141,7 @@ class Opening:
         return not there or any(map(self.admits, there))
 
     def _row(self, reference: RecipeRef, listed: Versions | None) -> tuple[Version | None, tuple[Closed, ...]]:
-        if listed is None or not (listed.rows or listed.address in self.documents["recipe"]):
+        if listed is None or not (listed.rows or listed.address in self.documents.on("recipe")):
             unknown = f"no recipe is called `{reference.address}`"
             return None, (Closed(str(reference), unknown, "Type the name of a recipe the book holds."),)
         if reference.version is None:
@@ -164,7 +162,7 @@ class Opening:
         return Needs(closed=(*closed, Closed(str(reference), why, "Pin a recipe the book still holds.")))
 
     def _material(self, name: str) -> Needs:
-        document = self.documents["material"].get(name)
+        document = self.documents.on("material").get(name)
         if document is None:
             return Needs(
                 closed=(Closed(name, _NO_MATERIAL, f"Add it with `mothermold new material`, named `{name}`."),)
@@ -213,19 +211,22 @@ def reason(needs: Needs) -> str:
     return ", ".join(told) or "it is open in the file and not saved so yet"
 
 
-def find_open_faults(documents: Documents, versions: Find, faulty: Iterable[str | None]) -> Iterator[Notice]:
+def find_open_faults(documents: Shelves, versions: Find, faulty: Iterable[str | None]) -> Iterator[Notice]:
     """What recipes and courses open to a class or the public lack to be shown there, with every name: for the owner."""
     skipped = set(faulty)
-    for kind, find in (("recipe", _materials_not_open), ("course", _pins_not_open)):
-        for document in documents[kind].values():
-            edition = visibility_of(document)
-            if document.file not in skipped and edition != "private":
-                yield from find(document, Opening(documents, versions, edition))
+    openings = {edition: Opening(documents, versions, edition) for edition in EDITIONS}
+
+    def told(document: Document) -> bool:
+        return document.file not in skipped and visibility_of(document) != "private"
+
+    for recipe in filter(told, documents.of(Recipe).values()):
+        yield from _materials_not_open(recipe, openings[visibility_of(recipe)])
+    for course in filter(told, documents.of(Course).values()):
+        yield from _pins_not_open(course, openings[visibility_of(course)])
 
 
-def _materials_not_open(document: Document, opening: Opening) -> Iterator[Notice]:
-    assert isinstance(document.model, Recipe)
-    wanted = [opening.documents["material"].get(name) for name in dict.fromkeys(_named(document, MaterialRef))]
+def _materials_not_open(document: Document[Recipe], opening: Opening) -> Iterator[Notice]:
+    wanted = [opening.documents.on("material").get(name) for name in dict.fromkeys(_named(document, MaterialRef))]
     shut = Needs(tuple(each for each in wanted if each and each.model is not None and not opening.admits(each)))
     if shut.opens:
         readers = READERS[opening.edition]
@@ -238,7 +239,7 @@ def _materials_not_open(document: Document, opening: Opening) -> Iterator[Notice
         )
 
 
-def _pins_not_open(document: Document, opening: Opening) -> Iterator[Notice]:
+def _pins_not_open(document: Document[Course], opening: Opening) -> Iterator[Notice]:
     pins = opening.pins(document)
     lacking = [(each, needs) for each, needs in pins if not needs.met]
     # What cannot be read or is not there is an error of its own; that it is not shown either follows from it.

@@ -34,14 +34,14 @@ _PINNED: Final[dict[str, frozenset[tuple[str, ...]]]] = {
 def find_pin_faults(book: Book, history: History) -> Iterator[Notice]:
     """Recipes, versions, steps, mixes and pieces named but not there, and fixes only one side knows."""
     cited: dict[str, set[int]] = {}
-    for document in book.every():
+    for document in book.documents.every():
         if document.model is None:
             continue
         for path, value in walk(document.model):
             if isinstance(value, RecipeRef) and not isinstance(value, RecipeAddress):
                 yield from _reference(document, path, value, history, cited)
-        if isinstance(document.model, Run):
-            yield from _run(document, document.model, history)
+    for run in book.documents.of(Run).values():
+        yield from _run(run, history)
     yield from _earlier_texts(book, cited)
     yield from _one_sided_fixes(book, history)
     yield from _pieces(book)
@@ -51,7 +51,7 @@ def _reference(
     document: Document, path: Path, reference: RecipeRef, history: History, cited: dict[str, set[int]]
 ) -> Iterator[Notice]:
     versions = history.versions(reference.address)
-    file_there = versions.address in history.book.documents["recipe"]
+    file_there = versions.address in history.book.documents.on("recipe")
     if not versions.rows and not file_there:
         near = history.near(reference.address)
         tail = reference[len(reference.address) :]
@@ -84,8 +84,7 @@ def _reference(
             path,
         )
     elif reference.step is not None:
-        head = history.book.documents["recipe"].get(versions.address)
-        newest = head.model if head is not None and isinstance(head.model, Recipe) else None
+        newest = history.book.documents.models(Recipe).get(versions.address)
         yield from _step(document, path, reference, newest, list(versions.rows))
 
 
@@ -114,7 +113,7 @@ def _no_such_version(
 
 def _earlier_texts(book: Book, cited: dict[str, set[int]]) -> Iterator[Notice]:
     for address, numbers in sorted(cited.items()):
-        document = book.documents["recipe"].get(address)
+        document = book.documents.on("recipe").get(address)
         if document is None:
             continue
         listed = ", ".join(str(number) for number in sorted(numbers))
@@ -152,8 +151,8 @@ def _step(
     )
 
 
-def _run(document: Document, run: Run, history: History) -> Iterator[Notice]:
-    row = None
+def _run(document: Document[Run], history: History) -> Iterator[Notice]:
+    run, row = document.model, None
     if run.recipe is not None and run.recipe.version is not None:
         row = history.versions(run.recipe.address).get(run.recipe.version)
     if row is None or row.recipe is None:
@@ -178,9 +177,8 @@ def _run(document: Document, run: Run, history: History) -> Iterator[Notice]:
 
 def _one_sided_fixes(book: Book, history: History) -> Iterator[Notice]:
     said_by_notes: dict[tuple[str, str, int], None] = {}
-    for name, document in book.documents["failure"].items():
-        if not isinstance(document.model, Failure):
-            continue
+    notes = book.documents.of(Failure)
+    for name, document in notes.items():
         for index, fix in enumerate(document.model.fixes):
             if fix.in_ is None or fix.in_.version is None:
                 continue
@@ -195,16 +193,17 @@ def _one_sided_fixes(book: Book, history: History) -> Iterator[Notice]:
                     (_FIXES, index, "in"),
                     severity="warning",
                 )
-    for address, recipe in book.documents["recipe"].items():
+    for address, recipe in book.documents.on("recipe").items():
         for row in history.versions(address).rows:
             if row.status == "draft":
                 continue
             for index, name in enumerate(row.fixes):
-                note = book.documents["failure"].get(name)
-                if note is None or not isinstance(note.model, Failure) or (name, address, row.number) in said_by_notes:
+                note = notes.get(name)
+                if note is None or (name, address, row.number) in said_by_notes:
                     continue
                 advice = f"Type `in: {address}@{row.number}` at the fix in `{note.file}`."
                 here = recipe.model is not None and row.number == getattr(recipe.model, "version", None)
+                told: Document
                 told, path = (
                     (recipe, (_FIXES, index)) if here else (note, (_FIXES,) if _FIXES in note.raw else ("title",))
                 )
@@ -219,9 +218,7 @@ def _one_sided_fixes(book: Book, history: History) -> Iterator[Notice]:
 
 def _pieces(book: Book) -> Iterator[Notice]:
     seen: dict[tuple[str, str], str] = {}
-    for document in book.documents["run"].values():
-        if not isinstance(document.model, Run):
-            continue
+    for document in book.documents.of(Run).values():
         build = book.builds.get(document.file, "")
         for index, kept in enumerate(document.model.kept):
             first = seen.setdefault((build, kept.piece), document.address)

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator
 
+from mothermold.book.shelves import Shelves
 from mothermold.ground.notices import Notice
 from mothermold.model.names import RecipeRef
 from mothermold.model.recipe import Recipe
 from mothermold.trade.pouring import find_pour_slips
-from mothermold.view.ruling import Documents, Ruling, is_sound
+from mothermold.view.ruling import Ruling, is_sound
 
 
-def find_pour_faults(documents: Documents, ruling: Ruling, faulty: Collection[str | None] = ()) -> Iterator[Notice]:
+def find_pour_faults(documents: Shelves, ruling: Ruling, faulty: Collection[str | None] = ()) -> Iterator[Notice]:
     """A warning for each part, pour and step of a recipe that cannot be right as it is written; drafts are asked too.
 
     Args:
@@ -19,9 +20,9 @@ def find_pour_faults(documents: Documents, ruling: Ruling, faulty: Collection[st
         ruling: Knows the materials.
         faulty: Files with a slip in them: that comes first, and a sum might be its consequence.
     """
-    for address, document in documents["recipe"].items():
+    for address, document in documents.of(Recipe).items():
         recipe = document.model
-        if not isinstance(recipe, Recipe) or recipe.status == "retired":
+        if recipe.status == "retired":
             continue
         if is_sound(documents, [RecipeRef(address)], faulty):
             for slip in find_pour_slips(recipe, ruling.materials):

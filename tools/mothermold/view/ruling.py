@@ -6,13 +6,14 @@ is accepted with a reason stays, with the reason; one that can hurt badly cannot
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from dataclasses import replace
 from functools import cached_property
 from pathlib import Path
 
 from mothermold.book.document import Document, read_document
 from mothermold.book.files import SETTINGS_FILE
+from mothermold.book.shelves import Shelves
 from mothermold.ground.errors import CannotRunError
 from mothermold.ground.notices import Notice
 from mothermold.ground.reading import read_bytes
@@ -34,7 +35,6 @@ from mothermold.trade.own_rules import own_rules
 from mothermold.trade.rules import Rule, rules
 from mothermold.trade.unused import ADVISED
 
-Documents = Mapping[str, Mapping[str, Document]]
 Lookup = Callable[[str], Versions | None]
 
 
@@ -50,10 +50,10 @@ class Ruling:
         own: The rules the book adds, by id.
     """
 
-    def __init__(self, documents: Documents, versions: Lookup) -> None:
+    def __init__(self, documents: Shelves, versions: Lookup) -> None:
         self.documents, self._versions = documents, versions
-        settings = [each.model for each in documents["book"].values() if isinstance(each.model, Settings)]
-        self.own = own_rules(settings[0].adds) if settings else {}
+        settings = next(iter(documents.models(Settings).values()), None)
+        self.own = own_rules(settings.adds) if settings is not None else {}
         # A version stands on several pages and in every difference; each text is judged once. The text is held, so that
         # its identity stays its own.
         self._found: dict[tuple[str, int], tuple[Recipe, list[Finding]]] = {}
@@ -67,12 +67,12 @@ class Ruling:
     @cached_property
     def materials(self) -> dict[str, Material]:
         """Today's materials by name; of one with a slip what can be read of it."""
-        every = {name: each.model or each.rest for name, each in self.documents["material"].items()}
+        every = {name: each.model or each.rest for name, each in self.documents.on("material").items()}
         return {name: material for name, material in every.items() if isinstance(material, Material)}
 
     @cached_property
     def _tests(self) -> tuple[Tried, ...]:
-        runs = [each.model for each in self.documents["run"].values() if isinstance(each.model, Run)]
+        runs = self.documents.models(Run).values()
         return tuple(
             Tried(str(run.id), frozenset(map(str, run.between)), _passed(run))
             for run in sorted(runs, key=lambda run: (run.started, str(run.id)))
@@ -83,11 +83,10 @@ class Ruling:
     def builds(self) -> dict[str, list[Link]]:
         """What was found along each build, accepted findings marked."""
         found = {}
-        for name, document in sorted(self.documents["build"].items()):
-            if isinstance(build := document.model, Build):
-                own = tuple(self.own.values())
-                links = assess_build(self._as_of_today(build), self.text, self.materials, self._tests, own)
-                found[name] = [replace(link, findings=self._marked(link, build)) for link in links]
+        own = tuple(self.own.values())
+        for name, build in sorted(self.documents.models(Build).items()):
+            links = assess_build(self._as_of_today(build), self.text, self.materials, self._tests, own)
+            found[name] = [replace(link, findings=self._marked(link, build)) for link in links]
         return found
 
     def _as_of_today(self, build: Build) -> Build:
@@ -119,8 +118,7 @@ class Ruling:
         if versions is not None and versions.rows:
             row = versions.get(int(ref.version)) if ref.version is not None else versions.current
             return row.recipe if row is not None else None
-        document = self.documents["recipe"].get(ref.address)
-        return document.model if document is not None and isinstance(document.model, Recipe) else None
+        return self.documents.models(Recipe).get(ref.address)
 
     def of_recipe(self, address: str, recipe: Recipe) -> list[Finding]:
         """What is found along one recipe, with what keeps it there or in the builds that use this version."""
@@ -158,7 +156,7 @@ class Ruling:
         return self._found[key][1]
 
     def _marked(self, link: Link, build: Build) -> Sequence[Finding]:
-        recipe, file = self.text(link.ref), self.documents["recipe"].get(link.ref.address)
+        recipe, file = self.text(link.ref), self.documents.on("recipe").get(link.ref.address)
         version = int(recipe.version) if recipe is not None else None
         accepts = [*self.accepts(build), *(self.accepts(recipe) if recipe is not None else ())]
         if file is not None and isinstance(file.model, Recipe) and int(file.model.version) == version:
@@ -192,7 +190,7 @@ def _means(accept: Accept, finding: Finding, version: int | None) -> bool:
     return accept.rule == finding.rule.id and accept.covers(finding.at.recipe, version, finding.at.step)
 
 
-def find_rule_faults(documents: Documents, ruling: Ruling, faulty: Collection[str | None] = ()) -> Iterator[Notice]:
+def find_rule_faults(documents: Shelves, ruling: Ruling, faulty: Collection[str | None] = ()) -> Iterator[Notice]:
     """A notice for each rule that nothing keeps and nobody accepted, and for what is accepted in vain.
 
     Args:
@@ -202,18 +200,14 @@ def find_rule_faults(documents: Documents, ruling: Ruling, faulty: Collection[st
     """
     said: set[tuple[str, str, str]] = set()
     # While the settings have a slip it may be one in an own rule's remedy, or no own rule can be read at all.
-    sure = all(each.model is not None and each.file not in faulty for each in documents["book"].values())
+    sure = all(each.model is not None and each.file not in faulty for each in documents.on("book").values())
 
     def judged(rule: str) -> bool:
         return sure or rule in rules()
 
-    for address, document in documents["recipe"].items():
+    for address, document in documents.of(Recipe).items():
         recipe = document.model
-        if (
-            isinstance(recipe, Recipe)
-            and recipe.status != "retired"
-            and is_sound(documents, [RecipeRef(address)], faulty)
-        ):
+        if recipe.status != "retired" and is_sound(documents, [RecipeRef(address)], faulty):
             findings = [each for each in ruling.of_recipe(address, recipe) if judged(each.rule.id)]
             for finding in findings:
                 if finding.bites:
@@ -222,29 +216,28 @@ def find_rule_faults(documents: Documents, ruling: Ruling, faulty: Collection[st
             told = [(finding, int(recipe.version)) for finding in findings]
             yield from _accepts(document, ruling.accepts(recipe), told, ruling, judged, own=address)
     for name, links in ruling.builds.items():
-        document = documents["build"][name]
-        assert isinstance(document.model, Build)
-        if document.file in faulty or not is_sound(documents, map(ruling.today, document.model.recipes), faulty):
+        build = documents.of(Build)[name]
+        if build.file in faulty or not is_sound(documents, map(ruling.today, build.model.recipes), faulty):
             continue
         for link in links:
             # What the recipe says of itself is said once, there.
             bites = [f for f in link.findings if f.bites and (f.rule.id, f.at.recipe, f.at.step) not in said]
             for same in _by_cause([f for f in bites if judged(f.rule.id)]):
-                yield _notice(document, same, link.path)
+                yield _notice(build, same, link.path)
         every = [(finding, link.ref.version) for link in links for finding in link.findings]
-        yield from _accepts(document, ruling.accepts(document.model), every, ruling, judged)
+        yield from _accepts(build, ruling.accepts(build.model), every, ruling, judged)
 
 
-def is_sound(documents: Documents, recipes: Iterable[RecipeRef], faulty: Collection[str | None]) -> bool:
+def is_sound(documents: Shelves, recipes: Iterable[RecipeRef], faulty: Collection[str | None]) -> bool:
     """Whether no recipe of these, and no material in one, has a slip: a remedy that cannot be read would be missed."""
     for ref in recipes:
-        document = documents["recipe"].get(ref.address)
+        document = documents.on("recipe").get(ref.address)
         if document is None:
             continue
         names = (
             {value for _path, value in walk(document.model) if isinstance(value, MaterialRef)} if document.model else ()
         )
-        materials = [documents["material"][name] for name in names if name in documents["material"]]
+        materials = [documents.on("material")[name] for name in names if name in documents.on("material")]
         files = [document.file, *(each.file for each in materials if each.rest is None)]
         if document.model is None or any(file in faulty for file in files):
             return False
@@ -314,7 +307,7 @@ def _accepts(
                 path,
             )
             continue
-        if (accept.address or own) in ruling.documents["recipe"] and not any(
+        if (accept.address or own) in ruling.documents.on("recipe") and not any(
             _means(accept, each, version) and each.open for each, version in told
         ):
             yield document.notice(

@@ -37,13 +37,13 @@ def speakable(notices: Iterable[Notice], collector: Collector) -> Iterator[Notic
     silent = {each for each in _between_documents(book, history) - own if _gist(each) not in ruled}
     # What else is said about the same word would tell it, too.
     places = {(notice.file, notice.line, notice.column) for notice in silent} | set(_places_kept_back(collector))
-    files = {document.file for every in collector.shown.values() for document in every.values()}
+    files = {document.file for document in collector.shown.every()}
     hidden = _hidden_words(collector)
     for notice in (ruled.get(_gist(each), each) for each in notices):
         told = notice.file is None or (notice.file in files and (notice.file, notice.line, notice.column) not in places)
         if told and not hidden & _words_quoted(f"{notice.message} {notice.help}"):
             yield dataclasses.replace(notice, excerpt="")
-    if not any(isinstance(each.model, Settings) for each in book.documents["book"].values()):
+    if not book.documents.of(Settings):
         # What stands in them is not quoted: whom the shop calls may be among it.
         yield Notice(
             "settings-unread",
@@ -71,14 +71,14 @@ def speakable(notices: Iterable[Notice], collector: Collector) -> Iterator[Notic
                 "warning",
                 f"{not_open(missing, pinned, collector.edition)}.",
                 f"Type `mothermold open {course} --to {collector.edition}` to see which and why.",
-                file=collector.shown["course"][course].file,
+                file=collector.shown.on("course")[course].file,
             )
 
 
 def _not_saved_open(collector: Collector) -> Iterator[Notice]:
     """Recipes whose file is open to the edition, and whose version in it was last saved narrower."""
     edition = collector.edition
-    for address, document in collector.shown["recipe"].items():
+    for address, document in collector.shown.on("recipe").items():
         number, _status = said_version(document)
         row = collector.versions[address].get(number) if number is not None else None
         if row is not None and row.saved is None and not admits(edition, visibility_of(row.document)):
@@ -93,7 +93,7 @@ def _not_saved_open(collector: Collector) -> Iterator[Notice]:
 
 def _places_kept_back(collector: Collector) -> Iterator[tuple[str, int, int]]:
     """Where lots, prices and a teacher's answers stand: nothing is said about these either."""
-    for document in (each for every in collector.held.values() for each in every.values()):
+    for document in collector.held.every():
         own = tuple(kept_back(document))
         for path, span in document.tree.values.items():
             if any(path[: len(place)] == place for place in own):
@@ -119,8 +119,8 @@ def _between_documents(book: Book, history: History) -> set[Notice]:
 
 def _hidden_words(collector: Collector) -> set[str]:
     """Names of documents, and names in them, that the edition does not show anywhere."""
-    held = {address for every in collector.held.values() for address in every}
-    every = {address for documents in collector.book.documents.values() for address in documents}
+    held = {document.address for document in collector.held.every()}
+    every = {document.address for document in collector.book.documents.every()}
     shown = {name for _what, _where, name in collector.names} | held | set(collector.shown_versions)
     earlier = {address for address in collector.history.renamed if not collector.ever_held_at(address)}
     return (every | earlier | set(collector.versions) | {name for _what, _where, name in collector.known}) - shown

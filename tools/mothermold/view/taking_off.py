@@ -9,6 +9,7 @@ from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 
 from mothermold.book.document import Document
+from mothermold.book.shelves import Shelves
 from mothermold.ground.notices import Notice, Severity
 from mothermold.ground.words import in_words
 from mothermold.model.build import Build, Look
@@ -16,19 +17,19 @@ from mothermold.model.names import RecipeRef
 from mothermold.model.recipe import Recipe
 from mothermold.model.walk import Path
 from mothermold.trade.skin import Glue, comes_off, glues_of, removers
-from mothermold.view.ruling import Documents, Ruling, is_sound
+from mothermold.view.ruling import Ruling, is_sound
 
 
-def find_glue_faults(documents: Documents, ruling: Ruling, faulty: Collection[str | None] = ()) -> Iterator[Notice]:
+def find_glue_faults(documents: Shelves, ruling: Ruling, faulty: Collection[str | None] = ()) -> Iterator[Notice]:
     """Glues of a look that no removal of it takes off; as advice, those of which nobody can tell."""
     unread: set[str] = set()
-    for document in documents["build"].values():
+    for document in documents.of(Build).values():
         build = document.model
-        if isinstance(build, Build) and document.file not in faulty:
+        if document.file not in faulty:
             for index, look in enumerate(build.looks):
                 sheets = []
                 for (stage, number), ref in look.recipes.items():
-                    today = documents["recipe"].get(ruling.today(ref).address)
+                    today = documents.on("recipe").get(ruling.today(ref).address)
                     text = ruling.text(ref) if today is None or today.model is not None else None
                     words = look.called((stage, number))
                     sheets.append(_Sheet(("looks", index, stage, number), stage, ref, text, words))

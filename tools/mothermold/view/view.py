@@ -13,10 +13,10 @@ from mothermold.book.document import Document
 from mothermold.book.files import SETTINGS_FILE
 from mothermold.book.library import Book, read_book
 from mothermold.book.pictures import Drawing, read_drawing
+from mothermold.book.shelves import M, Shelves
 from mothermold.ground.notices import Notice, in_order
 from mothermold.history.timeline import History, open_history
 from mothermold.history.versions import Versions
-from mothermold.model.material import Material
 from mothermold.model.settings import Settings
 from mothermold.trade.unused import UNUSED
 from mothermold.trade.vocabulary import Vocabulary
@@ -44,7 +44,7 @@ class View:
         root: The book's folder.
         settings: The book's settings.
         words: The words it knows.
-        documents: What the edition holds, by kind and address.
+        documents: What the edition holds, on its shelves.
         recipes: The addresses of all recipes with a version the edition holds, deleted ones too.
         notices: What is said about them, in order.
         newest: The time of the newest commit that touched the book.
@@ -55,7 +55,7 @@ class View:
     root: Path
     settings: Settings
     words: Vocabulary
-    documents: Mapping[str, Mapping[str, Document]]
+    documents: Shelves
     recipes: tuple[str, ...]
     notices: tuple[Notice, ...]
     newest: datetime | None
@@ -72,13 +72,17 @@ class View:
         """The versions of a recipe, also by an earlier address; None where the edition holds none."""
         return self._versions.get(self._renamed.get(address, address))
 
-    def materials(self) -> dict[str, Material]:
-        """Today's materials by name."""
-        return {
-            name: document.model
-            for name, document in self.documents["material"].items()
-            if isinstance(document.model, Material)
-        }
+    def of(self, model: type[M]) -> Mapping[str, Document[M]]:
+        """The documents of a kind the edition holds and that can be read, by address; see `Shelves.of`."""
+        return self.documents.of(model)
+
+    def models(self, model: type[M]) -> Mapping[str, M]:
+        """What they say, by address; see `Shelves.models`."""
+        return self.documents.models(model)
+
+    def on(self, kind: str) -> Mapping[str, Document]:
+        """Every document of a kind the edition holds, by address; see `Shelves.on`."""
+        return self.documents.on(kind)
 
     def past(self, kind: str) -> dict[str, list[tuple[datetime, Document | None]]]:
         """The texts under which documents of a kind were saved, newest first, each as the edition shows it.
@@ -95,7 +99,7 @@ class View:
     @cached_property
     def unsettled(self) -> tuple[Notice, ...]:
         """Why the book's settings cannot be read, where they cannot: scales, currency and zone are then not its own."""
-        if any(isinstance(each.model, Settings) for each in self.documents["book"].values()):
+        if self.of(Settings):
             return ()
         return tuple(each for each in self.notices if each.file == SETTINGS_FILE and each.severity == "error")
 
@@ -184,7 +188,7 @@ def open_view(root: Path, edition: Edition) -> View:
         )
     held = Collector(book, history, versions, edition)
     shown = held.shown_versions
-    own = next((each.model for each in held.shown["book"].values() if isinstance(each.model, Settings)), book.settings)
+    own = next(iter(held.shown.models(Settings).values()), book.settings)
     return View(
         edition,
         root,
@@ -205,5 +209,5 @@ def _shown_past(kind: str, history: History, held: Collector) -> dict[str, list[
     return {
         address: [(moment, held.as_shown(text) if text is not None else None) for moment, text in texts]
         for address, texts in history.saved(kind).items()
-        if address in held.shown[kind] or address not in history.book.documents[kind]
+        if address in held.shown.on(kind) or address not in history.book.documents.on(kind)
     }

@@ -12,6 +12,7 @@ from mothermold.desk.drafts.likely import doubt
 from mothermold.desk.drafts.questions import fits, measured, short_id, unworded
 from mothermold.desk.laying import Braced, laid_out
 from mothermold.desk.shop import Shop
+from mothermold.model.material import Material
 from mothermold.model.recipe import THE_REST, TOTAL, Recipe
 from mothermold.quantities.wording import on_scale
 from mothermold.reckon.errors import ReckoningError
@@ -135,7 +136,7 @@ def _reckoned(shop: Shop, mixes: Sequence[Mix], mix: Mix) -> tuple[str, Resolved
         if "of" in fault.path or "percent" in fault.path:
             return fault.message, None
     try:
-        return "", resolve(recipe.mixes, str(mix["id"]), shop.view.materials())
+        return "", resolve(recipe.mixes, str(mix["id"]), shop.view.models(Material))
     except ReckoningError:
         return "", None
 

@@ -14,6 +14,7 @@ from mothermold.desk.drafts.questions import Draft, draft, fits, is_yes_or_no, m
 from mothermold.desk.laying import Braced
 from mothermold.desk.matching import plain_name
 from mothermold.desk.shop import Shop
+from mothermold.model.material import Material
 from mothermold.model.recipe import Recipe
 from mothermold.model.run import Asks
 
@@ -161,7 +162,7 @@ def _conditions(asking: Asking, mold: str) -> Braced:
 
 
 def _batch(asking: Asking, shop: Shop, recipe: Recipe | None) -> tuple[Braced, ...]:
-    mixes, materials = recipe.mixes if recipe else (), shop.view.materials()
+    mixes, materials = recipe.mixes if recipe else (), shop.view.models(Material)
     # A premix is weighed within the mix it goes into.
     inner = {part.mix for mix in mixes for part in mix.parts if part.mix}
     found = []
@@ -211,7 +212,7 @@ def _kept(asking: Asking, shop: Shop, build: str) -> tuple[Braced, ...]:
 
 def _id(asking: Asking, shop: Shop, day: str, what: str, build: str) -> str:
     stem = plain_name(what)[:40].rstrip("-")
-    runs = shop.view.documents["run"]
+    runs = shop.view.on("run")
     numbers = [
         int(match[1]) for name in runs if (match := re.fullmatch(rf"r-\d{{4}}-\d\d-\d\d-{stem}-(\d{{1,4}})", name))
     ]

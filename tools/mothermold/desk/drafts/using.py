@@ -13,6 +13,7 @@ from mothermold.desk.asking import Asking, Offer
 from mothermold.desk.drafts.questions import fits, unnamable
 from mothermold.desk.laying import Braced, laid_out
 from mothermold.desk.shop import Shop
+from mothermold.model.material import Material
 from mothermold.model.recipe import BODY_SURFACES, Mix, Recipe
 from mothermold.trade.likely_uses import MIXING, SETTING, likely_step, likely_use
 from mothermold.trade.slips import Reading
@@ -46,7 +47,7 @@ def ask_uses(asking: Asking, shop: Shop, recipe: Tree) -> Tree:
             continue
         known = next(each for each in read.mixes if each.id == mix["id"])
         place = _use(asking, shop, read, known, told) if told["steps"] else None
-        if SETTING & Reading(read, shop.view.materials()).families(known):
+        if SETTING & Reading(read, shop.view.models(Material)).families(known):
             mix["pot_life"] = _pot_life(asking, known)
             if mix["pot_life"] and place is not None:
                 _place_of_mixing(told["steps"], place)["starts"] = mix["id"]
@@ -72,7 +73,7 @@ def _called(mix: Mix) -> str:
 def _use(asking: Asking, shop: Shop, recipe: Recipe, mix: Mix, told: Tree) -> int | None:
     """Asks for the use of one mix and writes it; the place of its step, None where none uses it yet."""
     steps, surfaces = told["steps"], told["surfaces"]
-    likely = likely_use(recipe, mix, shop.view.materials())
+    likely = likely_use(recipe, mix, shop.view.models(Material))
     titles = {str(step["id"]): str(step["title"]) for step in steps}
     step, role, surface = likely_step(titles, likely.role, mix.title or mix.id), likely.role, likely.surface
     called = _called(mix)
