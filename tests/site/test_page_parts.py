@@ -11,11 +11,12 @@ from history.repositories import FIRST, RECIPE, SECOND, Repository, empty_book, 
 from mothermold.book.document import read_document
 from mothermold.model.mold import Mold
 from mothermold.quantities.wording import on_scale
-from mothermold.site.builds import build_details
-from mothermold.site.courses import course_details
+from mothermold.site.builds import details as build_details
+from mothermold.site.courses import details as course_details
 from mothermold.site.documents import document_page
 from mothermold.site.mixes import mixes_shown
-from mothermold.site.molds import HEIGHT, WIDTH, drying_curve, mold_details
+from mothermold.site.molds import HEIGHT, WIDTH, drying_curve
+from mothermold.site.molds import details as mold_details
 from mothermold.site.prose import typed
 from mothermold.site.runs import by_month, entries
 from mothermold.site.wording import times_words

@@ -17,6 +17,7 @@ from mothermold.find.index import Entry, Index, build_index
 from mothermold.find.thesaurus import thesaurus
 from mothermold.history.versions import Version
 from mothermold.model.failure import Failure
+from mothermold.model.kinds import FOUND_BESIDE, KINDS, PAGED
 from mothermold.model.material import Material
 from mothermold.model.recipe import Recipe
 from mothermold.model.run import Run
@@ -27,9 +28,14 @@ from mothermold.view.view import View
 _SENTENCE: Final = re.compile(r"(?<=[.!?])\s+|\n{2,}")
 _SENTENCE_FROM: Final = 3
 """A text of so many gaps between words is a sentence."""
-KINDS: Final = (
-    "failure", "recipe", "run", "rule", "sum", "piece", "lot", "material", "mold", "build", "course",
-)  # fmt: skip
+_BESIDE: Final = ("rule", "sum", "piece", "lot")
+_ORDER: Final = tuple(
+    word
+    for _place, word in sorted(
+        [*((kind.found, kind.word) for kind in PAGED), *((FOUND_BESIDE, word) for word in _BESIDE)],
+        key=lambda each: each[0],
+    )
+)
 """In which order they are listed."""
 
 
@@ -78,7 +84,7 @@ def findable(view: View) -> Findable:
     """Indexes an edition, with the words a book adds; once for all pages of it."""
     own = view.settings.adds.same_words if view.settings.adds is not None else ()
     listed = [*_entries(view), *_rule_entries(view), *sum_entries(), *label_entries(view)]
-    return Findable(build_index(listed, KINDS, thesaurus(own)), dict(_sides(view, listed)))
+    return Findable(build_index(listed, _ORDER, thesaurus(own)), dict(_sides(view, listed)))
 
 
 def _entries(view: View) -> Iterator[Entry]:
@@ -86,7 +92,7 @@ def _entries(view: View) -> Iterator[Entry]:
 
     A document that cannot be read is found by its name alone: its text holds comments, which belong to no edition.
     """
-    for kind in (kind for kind in KINDS if kind in view.documents.by_kind()):
+    for kind in (word for word in _ORDER if word in KINDS):
         addresses = {*view.on(kind), *(view.recipes if kind == "recipe" else ())}
         for address in sorted(addresses):
             row = _shown(view, address) if kind == "recipe" else None

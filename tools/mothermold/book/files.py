@@ -9,7 +9,8 @@ from pathlib import Path, PurePosixPath
 from typing import Final
 
 from mothermold.ground.notices import Notice
-from mothermold.model.kinds import FOLDERS
+from mothermold.ground.words import in_words
+from mothermold.model.kinds import FOLDERS, KINDS
 from mothermold.model.names import mended_name, name_fault
 
 RECIPES: Final = "recipes"
@@ -56,7 +57,7 @@ def place_of(file: str) -> Place | Notice:
                 f"Rename it to `{mended_name(piece)}{suffix}`.",
                 file=file,
             )
-    if pieces[0] == "builds":
+    if FOLDERS.get(pieces[0]) == "build":
         return _place_in_build(file, pieces)
     if len(pieces) == 1:
         return _lost(file, "Move it into the folder of its stage or kind, such as `recipes/cast/`.")
@@ -74,9 +75,11 @@ def build_of(file: str) -> str | None:
 def _place_in_build(file: str, pieces: list[str]) -> Place | Notice:
     if len(pieces) == 3 and pieces[2] == "build":
         return Place("build", pieces[1], pieces[1])
-    if len(pieces) >= 4 and pieces[2] in ("molds", "runs"):
-        return Place(FOLDERS[pieces[2]], pieces[-1], pieces[1])
-    return _lost(file, "In a build lie `build.yaml` and the folders `molds`, `runs` and `photos`.")
+    inner = FOLDERS.get(pieces[2]) if len(pieces) >= 4 else None
+    if inner is not None and KINDS[inner].in_builds:
+        return Place(inner, pieces[-1], pieces[1])
+    folders = in_words([*sorted(kind.folder for kind in KINDS.values() if kind.in_builds), "photos"])
+    return _lost(file, f"In a build lie `build.yaml` and the folders {folders}.")
 
 
 def _lost(file: str, advice: str) -> Notice:

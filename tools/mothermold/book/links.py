@@ -7,11 +7,13 @@ from collections.abc import Collection, Iterator, Mapping
 from typing import Final
 
 from mothermold.book.document import Document
+from mothermold.book.files import RECIPES
 from mothermold.book.shelves import Shelves
 from mothermold.ground.notices import Notice
 from mothermold.ground.words import nearest, offer
 from mothermold.model.build import Build
 from mothermold.model.failure import Failure
+from mothermold.model.kinds import KINDS
 from mothermold.model.names import Reference
 from mothermold.model.recipe import BODY_SURFACES, Recipe
 from mothermold.model.run import Run
@@ -19,17 +21,8 @@ from mothermold.model.walk import walk
 
 _WORD: Final = re.compile(r"[a-z0-9-]+")
 
-_HOW_TO_MAKE: Final[dict[str, str]] = {
-    "material": "recipes/materials/{name}.yaml",
-    "failure": "recipes/failures/{name}.yaml",
-    "run": "recipes/runs/{name}.yaml",
-    "mold": "recipes/molds/{name}.yaml",
-    "course": "recipes/courses/{name}.yaml",
-}
-
-
 # Who these are named to changes nothing of what touches what, or of what a step needs.
-_APART: Final = tuple(f"No {word} is called" for word in ("failure note", "run", "mold", "course"))
+_APART: Final = tuple(f"No {kind.called} is called" for kind in KINDS.values() if not kind.bears)
 
 
 def bears_on_process(notice: Notice) -> bool:
@@ -54,21 +47,21 @@ def find_link_faults(documents: Shelves, builds: Mapping[str, str]) -> Iterator[
 
 def _references(document: Document, documents: Shelves) -> Iterator[Notice]:
     for path, value in walk(document.model) if document.model is not None else ():
-        if not isinstance(value, Reference) or value.KIND not in _HOW_TO_MAKE:
+        # What only history knows of a recipe is looked up in `view.pins`.
+        if not isinstance(value, Reference) or value.KIND == "recipe":
             continue
-        known = documents.on(value.KIND)
+        kind, known = KINDS[value.KIND], documents.on(value.KIND)
         if value.address not in known:
-            path_to_write = _HOW_TO_MAKE[value.KIND].format(name=value.address)
             yield document.notice(
                 "unknown-reference",
-                f"No {_word(value.KIND)} is called `{value}`.",
-                offer(value, known.keys(), f"Write it as `{path_to_write}`, or name one that is there."),
+                f"No {kind.called} is called `{value}`.",
+                offer(
+                    value,
+                    known.keys(),
+                    f"Write it as `{RECIPES}/{kind.file_of(value.address)}`, or name one that is there.",
+                ),
                 path,
             )
-
-
-def _word(kind: str) -> str:
-    return "failure note" if kind == "failure" else kind
 
 
 def _given_surfaces(documents: Shelves) -> set[str]:

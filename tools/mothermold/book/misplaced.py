@@ -30,7 +30,7 @@ def find_misplaced(document: Document) -> Notice | None:
         return None
     place = place_of(home)
     assert isinstance(place, Place)
-    reads, lies = (_word(word) for word in (place.kind, document.kind))
+    reads, lies = (KINDS[word].called for word in (place.kind, document.kind))
     return Notice(
         "wrong-folder",
         "error",
@@ -49,13 +49,7 @@ def _fits(kind: str, keys: set[str]) -> bool:
 
 
 def _home(kind: str, document: Document) -> str:
-    name = PurePosixPath(document.file).stem
-    if kind == "build":
-        return f"{RECIPES}/builds/{name}/build.yaml"
-    stage = document.raw.get("stage")
-    folder = KINDS[kind].folder or (stage if isinstance(stage, str) and not name_fault(stage) else _ANY_STAGE)
-    return f"{RECIPES}/{folder}/{name}.yaml"
-
-
-def _word(kind: str) -> str:
-    return "failure note" if kind == "failure" else kind
+    name, stage = PurePosixPath(document.file).stem, document.raw.get("stage")
+    if kind == "recipe":
+        name = f"{stage if isinstance(stage, str) and not name_fault(stage) else _ANY_STAGE}/{name}"
+    return f"{RECIPES}/{KINDS[kind].file_of(name)}"

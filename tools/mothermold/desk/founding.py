@@ -158,15 +158,12 @@ def _editor_settings() -> str:
 
 
 def _globs(kind: str) -> list[str]:
-    if kind == "book":
-        return ["recipes/book.yaml"]
     if kind == "recipe":
         return [f"recipes/{stage}/**/*.yaml" for stage in STAGES]
-    if kind == "build":
-        return ["recipes/builds/*/build.yaml"]
-    folder = KINDS[kind].folder
-    return [f"recipes/{folder}/**/*.yaml"] + (
-        [f"recipes/builds/*/{folder}/**/*.yaml"] if kind in ("run", "mold") else []
+    row = KINDS[kind]
+    any_name = "*" if kind == "build" else "**/*"
+    return [f"recipes/{row.file_of(any_name)}"] + (
+        [f"recipes/builds/*/{row.file_of(any_name)}"] if row.in_builds else []
     )
 
 

@@ -2,22 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from datetime import datetime
+from importlib import import_module
+from importlib.util import find_spec
 from pathlib import Path
 from typing import Final
 
 from mothermold.book.document import read_document
 from mothermold.book.inside import find_inside_faults
 from mothermold.desk.asking import Asking, Offer
-from mothermold.desk.drafts.build import ask_build
-from mothermold.desk.drafts.course import ask_course
-from mothermold.desk.drafts.failure import ask_failure
-from mothermold.desk.drafts.material import ask_material
-from mothermold.desk.drafts.mold import ask_mold
+from mothermold.desk.drafts.plain import ask_plainly
 from mothermold.desk.drafts.questions import Draft
 from mothermold.desk.drafts.recipe import ask_recipe
-from mothermold.desk.drafts.run import ask_run
 from mothermold.desk.founding import program
 from mothermold.desk.linking import name_in_run, runs_to_name, shown_in_run
 from mothermold.desk.retracing import with_a_way_back
@@ -26,25 +23,10 @@ from mothermold.ground.errors import CannotRunError
 from mothermold.ground.notices import Notice
 from mothermold.ground.rendering import as_text
 from mothermold.ground.writing import write_text
+from mothermold.model.kinds import KINDS, Kind
 from mothermold.view.view import open_view
 
-STARTED: Final[Mapping[str, str]] = {
-    "recipe": "how to do one job at one stage",
-    "material": "something used",
-    "failure": "something that went wrong, and what to do now",
-    "run": "a recipe worked once, or a test",
-    "mold": "a mold that exists",
-    "build": "a character, with what is made for it",
-    "course": "recipe versions for a class",
-}
-_ASKED: Final[Mapping[str, Callable[[Asking, Shop], Draft]]] = {
-    "material": ask_material,
-    "failure": ask_failure,
-    "run": ask_run,
-    "mold": ask_mold,
-    "build": ask_build,
-    "course": ask_course,
-}
+STARTED: Final[Mapping[str, str]] = {word: kind.begun for word, kind in KINDS.items() if kind.begun}
 
 
 def start(
@@ -90,7 +72,7 @@ def _drafted(asking: Asking, shop: Shop, kind: str | None, source: str | None) -
     if kind is None:
         offers = [Offer(word, told) for word, told in STARTED.items()]
         kind = "recipe" if source is not None else asking.choose("What is new", offers, needed=True)
-    draft = ask_recipe(asking, shop, source) if kind == "recipe" else _ASKED[kind](asking, shop)
+    draft = _asked(asking, shop, KINDS[kind], source)
     asking.say(f"\n{draft.file}\n\n{draft.text}")
     for run in runs_to_name(draft, shop):
         asking.say(shown_in_run(draft, run))
@@ -99,6 +81,17 @@ def _drafted(asking: Asking, shop: Shop, kind: str | None, source: str | None) -
         asking.say(as_text(fault))
     wanted = asking.agree("Write it? (yes, no, or back)", default=not faults)
     return draft if wanted else None
+
+
+def _asked(asking: Asking, shop: Shop, kind: Kind, source: str | None) -> Draft:
+    """Asks by the kind's own questions, which lie in the module of its name; by its fields where it has none."""
+    if source is not None:
+        return ask_recipe(asking, shop, source)
+    own = f"mothermold.desk.drafts.{kind.word}"
+    if find_spec(own) is None:
+        return ask_plainly(asking, shop, kind)
+    asked: Draft = getattr(import_module(own), f"ask_{kind.word}")(asking, shop)
+    return asked
 
 
 def _faults(draft: Draft, shop: Shop) -> Iterator[Notice]:

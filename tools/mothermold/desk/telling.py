@@ -14,6 +14,7 @@ from mothermold.answers.difference_words import changes_between
 from mothermold.book.document import Document
 from mothermold.history.saving import Action
 from mothermold.history.versions import as_text
+from mothermold.model.kinds import KINDS
 from mothermold.view.view import View
 
 WIDTH: Final = 72
@@ -23,12 +24,11 @@ _MOST_LINES: Final = 60
 Step = Literal["number", "corrected", "draft", "notes", "none"]
 """What a save does to a recipe: gives it a number, keeps one for other words, or none of these."""
 
-_KINDS: Final = {
-    "recipe": ("recipe", "recipes"), "failure": ("failure note", "failure notes"), "run": ("run", "runs"),
-    "mold": ("mold", "molds"), "build": ("build", "builds"), "material": ("material", "materials"),
-    "course": ("course", "courses"), "book": ("book setting", "book settings"),
-    "picture": ("picture", "pictures"), "file": ("other file", "other files"),
-}  # fmt: skip
+# What is saved beside documents comes last.
+_KINDS: Final = {word: (kind.called, kind.several) for word, kind in KINDS.items()} | {
+    "picture": ("picture", "pictures"),
+    "file": ("other file", "other files"),
+}
 # What `init` lays out beside the artist's own documents.
 _OWN: Final = re.compile(r"\.gitignore|\.gitattributes|\.vscode/settings\.json|schema/[a-z]+\.schema\.json")
 _OWN_WORDS: Final = "book's own settings and schemas"

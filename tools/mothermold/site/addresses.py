@@ -5,17 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
+from mothermold.model.kinds import KINDS, PAGED
 from mothermold.model.recipe import Recipe
 from mothermold.view.view import View
 
 HUBS: Final[dict[str, tuple[str, str]]] = {
-    "recipe": ("recipes.html", "Recipes"),
-    "failure": ("failures.html", "Failures"),
-    "material": ("materials.html", "Materials"),
-    "run": ("runs.html", "Runs"),
-    "mold": ("molds.html", "Molds"),
-    "build": ("builds.html", "Builds"),
-    "course": ("courses.html", "Courses"),
+    kind.word: (f"{kind.plural}.html", kind.plural.capitalize()) for kind in PAGED
 }
 """The hub page of each kind: its address and its title."""
 
@@ -37,15 +32,9 @@ def leaves(view: View) -> list[tuple[str, str]]:
     return [*found, FIRST_EVENING, ABOUT] if view.edition == "private" else found
 
 
-_FOLDERS: Final = {
-    "recipe": "recipes", "failure": "failures", "material": "materials", "run": "runs", "mold": "molds",
-    "build": "builds", "course": "courses",
-}  # fmt: skip
-
-
 def page_of(kind: str, address: str) -> str:
     """The permanent page of a document."""
-    return f"{_FOLDERS[kind]}/{address}.html"
+    return f"{KINDS[kind].plural}/{address}.html"
 
 
 def version_page(address: str, number: int) -> str:

@@ -55,7 +55,7 @@ class Supply:
     spares: int
 
 
-def build_details(view: View, document: Document[Build]) -> dict[str, Any]:
+def details(view: View, document: Document[Build]) -> dict[str, Any]:
     """What the page of a build shows beside the build itself."""
     build = document.model
     inside = {id(each.model) for each in view.of(Run).values() if build_of(each.file) == document.address}

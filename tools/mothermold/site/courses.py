@@ -24,7 +24,7 @@ class PinShown:
     newer: int | None
 
 
-def course_details(view: View, document: Document[Course]) -> dict[str, Any]:
+def details(view: View, document: Document[Course]) -> dict[str, Any]:
     """What the page of a course shows beside the course itself."""
     course = document.model
     return {

@@ -12,6 +12,7 @@ from mothermold.answers.troubles import Trouble, troubles
 from mothermold.ground.notices import in_order
 from mothermold.ground.rendering import verdict
 from mothermold.history.versions import Version
+from mothermold.model.kinds import PAGED
 from mothermold.model.material import Material
 from mothermold.site.addresses import HOME, HUBS, NOTICES
 from mothermold.site.page import Page, render
@@ -32,7 +33,7 @@ def home(view: View) -> Page:
         recipes=recipes_by_stage(view),
         latest=_latest(view, 8),
         troubles=[each for each in troubles(view) if each.keeps_going_wrong][:8],
-        counts=[(kind, HUBS[kind], len(view.on(kind))) for kind in HUBS if view.on(kind)],
+        counts=[(kind, len(view.on(kind.word))) for kind in PAGED if view.on(kind.word)],
         builds=[(name, each.model) for name, each in sorted(view.on("build").items()) if each.model],
         runs=entries(view, list(reversed(all_runs(view)))[:6]),
         verdict=verdict(view.notices) if view.notices else "",

@@ -31,7 +31,7 @@ class Curve:
     last: str
 
 
-def mold_details(view: View, document: Document[Mold]) -> dict[str, Any]:
+def details(view: View, document: Document[Mold]) -> dict[str, Any]:
     """What the page of a mold shows beside the mold itself."""
     mold = document.model
     runs = [run for run in all_runs(view) if run.mold is not None and run.mold == document.address]

@@ -51,6 +51,11 @@ def _templates() -> jinja2.Environment:
     )
 
 
+def has_template(name: str) -> bool:
+    """Whether there is a template of this name."""
+    return name in _templates().list_templates()
+
+
 def _as_read(value: Any) -> Any:
     """A quantity as it is read aloud: with the degree sign that is awkward to type."""
     return value.text.replace("degC", "°C").replace("degF", "°F") if isinstance(value, Quantity) else value

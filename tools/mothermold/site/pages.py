@@ -29,7 +29,7 @@ def all_pages(view: View) -> Iterator[Page]:
         yield from recipes.recipe_pages(view, address)
         yield from compare.compare_pages(view, address)
         yield from bench.bench_pages(view, address)
-    for kind in ("failure", "material", "run", "mold", "build", "course"):
+    for kind in (word for word in HUBS if word != "recipe"):
         for address in sorted(view.on(kind)):
             yield documents.document_page(view, kind, address)
 

@@ -65,7 +65,7 @@ def recipe_pages(view: View, address: str) -> Iterator[Page]:
 
 def _unreadable(view: View, document: Document, page: str) -> Page:
     notices = view.touching({document.file})
-    return render(view, "unreadable.html", page, document.address, document=document, notices=notices)
+    return render(view, "unreadable.html", page, document.address, document=document, called="recipe", notices=notices)
 
 
 def _page(  # noqa: PLR0917 - one page, all it is made of

@@ -105,7 +105,7 @@ def _apart(view: View, run: Run) -> str:
     return str(run.title) if run.title else ", ".join(word for word in words if word)
 
 
-def run_details(view: View, document: Document[Run]) -> dict[str, Any]:
+def details(view: View, document: Document[Run]) -> dict[str, Any]:
     """What the page of a run shows beside the run itself."""
     run = document.model
     steps: dict[str, str] = {}

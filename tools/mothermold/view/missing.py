@@ -54,12 +54,11 @@ class _Gone:
     @property
     def usual(self) -> str:
         """The file such a document lies in where nothing else is known."""
-        folder = KINDS[self.kind].folder
-        return f"{RECIPES}/{folder}/{self.address}.yaml" if folder else f"{RECIPES}/{self.address}.yaml"
+        return f"{RECIPES}/{KINDS[self.kind].file_of(self.address)}"
 
     def told(self, severity: Severity, what: str, advice: str) -> Notice:
         document, path = self.spoken[0]
-        message = f"The {_word(self.kind)} `{self.address}` {what}, and {_speakers(self.spoken)} of it."
+        message = f"The {KINDS[self.kind].called} `{self.address}` {what}, and {_speakers(self.spoken)} of it."
         return document.notice("document-gone", message, advice, path, severity=severity)
 
 
@@ -211,10 +210,8 @@ def _by_name(files: Iterable[tuple[str, str]]) -> dict[Name, str]:
 
 def _speakers(spoken: Iterable[tuple[Document, Path]]) -> str:
     kinds = Counter({document.file: document.kind for document, _path in spoken}.values())
-    counted = [f"{number} {_word(kind)}{'' if number == 1 else 's'}" for kind, number in kinds.items()]
+    counted = [
+        f"{number} {KINDS[kind].called if number == 1 else KINDS[kind].several}" for kind, number in kinds.items()
+    ]
     named = f"{', '.join(counted[:-1])} and {counted[-1]}" if len(counted) > 1 else counted[0]
     return f"{named} {'speaks' if sum(kinds.values()) == 1 else 'speak'}"
-
-
-def _word(kind: str) -> str:
-    return "failure note" if kind == "failure" else kind
