@@ -17,6 +17,7 @@ from mothermold.model.material import Material
 from mothermold.model.recipe import Mix, Recipe, Step, Surface
 from mothermold.model.run import Run
 from mothermold.reckon.formula import find_formula_faults
+from mothermold.reckon.work import Work, WorkStep, work_of
 from mothermold.trade.vocabulary import Vocabulary
 
 
@@ -56,8 +57,11 @@ def _recipe(document: Document, recipe: Recipe, words: Vocabulary) -> Iterator[N
         yield document.notice(fault.code, fault.message, fault.advice, path, severity=to_do, on_key=on_key)
     for index, mix in enumerate(recipe.mixes):
         yield from _one_size(document, mix, index)
-    for index, step in enumerate(recipe.steps):
-        yield from _step(document, recipe, step, ("steps", index), words)
+    work = work_of(recipe)
+    for each in work.steps:
+        path = ("steps", each.place)
+        yield from _order(document, work, each, path)
+        yield from _step(document, recipe, each.step, path, words)
 
 
 # Of a draft these are what is still to be written.
@@ -145,8 +149,19 @@ def _one_size(document: Document, mix: Mix, index: int) -> Iterator[Notice]:
         )
 
 
+def _order(document: Document, work: Work, each: WorkStep, path: Path) -> Iterator[Notice]:
+    step = each.step
+    named: list[tuple[Path, str]] = [((*path, "after", index), name) for index, name in enumerate(step.after)]
+    if step.within is not None:
+        named.append(((*path, "within", "after"), step.within.after))
+    for place, name in named:
+        if name not in work.named:
+            yield document.notice(
+                "unknown-step", f"No step of this recipe is called `{name}`.", offer(name, list(work.named)), place
+            )
+
+
 def _step(document: Document, recipe: Recipe, step: Step, path: Path, words: Vocabulary) -> Iterator[Notice]:
-    steps = [other.id for other in recipe.steps]
     mixes = [mix.id for mix in recipe.mixes]
     if step.wait is not None and step.until is not None:
         keys = list(document.raw["steps"][path[-1]])
@@ -157,22 +172,6 @@ def _step(document: Document, recipe: Recipe, step: Step, path: Path, words: Voc
             "Keep `wait` for a time, or `until` for something that is seen.",
             (*path, second),
             on_key=True,
-        )
-    for index, name in enumerate(step.after):
-        if name not in steps:
-            yield document.notice(
-                "unknown-step",
-                f"No step of this recipe is called `{name}`.",
-                offer(name, steps),
-                (*path, "after", index),
-            )
-    if step.within is not None and step.within.after not in steps:
-        name = step.within.after
-        yield document.notice(
-            "unknown-step",
-            f"No step of this recipe is called `{name}`.",
-            offer(name, steps),
-            (*path, "within", "after"),
         )
     named: list[tuple[Path, str | None]] = [((*path, "starts"), step.starts)]
     if step.wait is not None:
