@@ -150,15 +150,22 @@ def _one_size(document: Document, mix: Mix, index: int) -> Iterator[Notice]:
 
 
 def _order(document: Document, work: Work, each: WorkStep, path: Path) -> Iterator[Notice]:
-    step = each.step
-    named: list[tuple[Path, str]] = [((*path, "after", index), name) for index, name in enumerate(step.after)]
-    if step.within is not None:
-        named.append(((*path, "within", "after"), step.within.after))
+    step, once = each.step.id, len(work.named) == len(work.steps)
+    named: list[tuple[Path, str]] = [((*path, "after", index), name) for index, name in enumerate(each.step.after)]
+    # What closes a circle counts for nothing; two steps of one name are told as that.
+    circles = {place for place, name in named if name not in each.after} if once else set()
+    if each.step.within is not None:
+        named.append(((*path, "within", "after"), each.step.within.after))
     for place, name in named:
         if name not in work.named:
-            yield document.notice(
-                "unknown-step", f"No step of this recipe is called `{name}`.", offer(name, list(work.named)), place
+            message = f"No step of this recipe is called `{name}`."
+            yield document.notice("unknown-step", message, offer(name, list(work.named)), place)
+        elif place in circles:
+            message = (
+                f"`{step}` waits for `{name}`, and that is {'itself' if name == step else f'done after `{step}`'}."
             )
+            instead = f", or write `{name}` above `{step}` where it is done first" if name != step else ""
+            yield document.notice("step-circle", message, f"Take `{name}` out here{instead}.", place)
 
 
 def _step(document: Document, recipe: Recipe, step: Step, path: Path, words: Vocabulary) -> Iterator[Notice]:
