@@ -212,14 +212,6 @@ def test_what_is_laid_rests_after_the_last_coat_of_its_step_its_own_and_the_wait
     assert each.rests(None) == 37
 
 
-@pytest.mark.parametrize(
-    ("step", "timed"),
-    [("id: s", False), ("id: s, hands_on: 1 min", True), ("id: s, wait: 1 min", True), ("id: s, until: {what: d}", True)],
-)  # fmt: skip
-def test_a_step_says_how_long_it_takes_be_it_by_its_waiting_alone(step: str, timed: bool) -> None:
-    assert work(step).steps[0].timed is timed
-
-
 # What a step touches and holds
 
 

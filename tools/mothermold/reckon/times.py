@@ -8,7 +8,6 @@ from __future__ import annotations
 from collections.abc import Callable
 from fractions import Fraction
 
-from mothermold.model.parts import Coats
 from mothermold.model.recipe import Recipe, Step
 from mothermold.reckon.work import Work, WorkStep, work_of
 
@@ -62,36 +61,30 @@ class _Cup:
         self.reached = [each for each in work.steps if each.step.id in self.begins]
 
     def _end(self, each: WorkStep) -> Fraction | None:
-        begins = self.begins[each.step.id]
-        return begins + each.minutes if begins is not None and each.timed else None
+        begins, step = self.begins[each.step.id], each.step
+        told = step.hands_on or step.wait or step.until
+        return begins + each.minutes if begins is not None and told else None
 
     def _used_up(self, step: Step) -> bool:
         cures = step.wait is not None and self.mix in (step.wait.demold, step.wait.full_cure)
-        return cures or any(self._anew(coats) for coats in self._coats(step))
+        return cures or bool(self._between(step, anew=True))
 
-    def _coats(self, step: Step) -> list[Coats]:
+    def _between(self, step: Step, *, anew: bool) -> list[Fraction]:
+        """The waits between coats of the mix, in minutes: where each coat is mixed anew, or those in one cup's time."""
         laid = [use for use in step.uses if use.mix == self.mix]
-        found = (step.coats if laid else None, *(use.coats for use in laid))
-        return [coats for coats in found if coats is not None and coats.between is not None]
-
-    def _anew(self, coats: Coats) -> bool:
-        return (
-            self.pot_life is not None
-            and coats.count > 1
-            and coats.between is not None
-            and coats.between.low > self.pot_life
-        )
+        return [
+            (coats.count - 1) * coats.between.value
+            for coats in (step.coats if laid else None, *(use.coats for use in laid))
+            if coats is not None and coats.between is not None
+            # Only what is longer than the pot life asks for another cup.
+            if anew == (self.pot_life is not None and coats.count > 1 and coats.between.low > self.pot_life)
+        ]
 
     def _closed_at(self, each: WorkStep) -> Fraction | None:
         begins = self.begins[each.step.id]
         if begins is None or each.step.hands_on is None:
             return None
-        between = [
-            (coats.count - 1) * coats.between.value
-            for coats in self._coats(each.step)
-            if coats.between is not None and not self._anew(coats)
-        ]
-        return begins + each.hands_on + sum(between, Fraction(0))
+        return begins + each.hands_on + sum(self._between(each.step, anew=False), Fraction(0))
 
     def closed(self, closes: Callable[[Step], bool] | None) -> Fraction | None:
         """When the last step that uses the cup, or closes the mold over it, is done; None where that is not told."""

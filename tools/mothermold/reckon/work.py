@@ -76,11 +76,6 @@ class WorkStep:
         return self.starts + self.minutes
 
     @property
-    def timed(self) -> bool:
-        """Whether it says how long it takes, be it by its waiting alone."""
-        return bool(self.step.hands_on or self.step.wait or self.step.until)
-
-    @property
     def holds(self) -> str | None:
         """What its waiting, the last ``waits`` minutes before it ``ends``, keeps busy; None where that is nothing."""
         return self.step.holds if self.step.holds != "nothing" else None
@@ -96,11 +91,7 @@ class WorkStep:
         return frozenset(name for use in self.step.uses for name in materials_used(use, self.mixes))
 
     def rests(self, use: Use | None) -> Fraction:
-        """How long what is laid lies at the end of the step, in minutes: after its last coat and the waiting.
-
-        Args:
-            use: Which of its uses; None for the step as a whole.
-        """
+        """How long a use, or the whole step, lies at its end, in minutes: after its last coat, and the waiting."""
         every = (self.step.coats, use.coats if use else None)
         return self.waits + sum((coats.last.value for coats in every if coats and coats.last), Fraction(0))
 
