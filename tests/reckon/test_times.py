@@ -5,11 +5,9 @@ from __future__ import annotations
 from fractions import Fraction
 from pathlib import Path
 
-import pytest
-
 from mothermold.book.document import read_document
 from mothermold.model.recipe import Recipe
-from mothermold.reckon.times import elapsed_minutes, hands_on_minutes, minutes_to_close, step_minutes
+from mothermold.reckon.times import elapsed_minutes, hands_on_minutes, minutes_to_close
 from reckon.bench import recipe_of
 
 DESIGN = Path(__file__).parents[1] / "data" / "design" / "recipe.yaml"
@@ -27,40 +25,6 @@ mixes:
 def _recipe(*steps: str) -> Recipe:
     listed = "\n".join(f"  - {{title: A step, {step}}}" for step in steps)
     return recipe_of(f"{MIXES}steps:\n{listed}\n")
-
-
-ONE_STEP = [
-    ("id: s", 0),
-    ("id: s, hands_on: 25 min", 25),
-    # 25 + (8 − 1) × 10 + 60 = 155
-    ("id: s, hands_on: 25 min, coats: {count: 8, between: 10 min, last: 60 min}", 155),
-    # one coat: nothing between; 5 + 0 × 10 + 60 = 65
-    ("id: s, hands_on: 5 min, coats: {count: 1, between: 10 min, last: 60 min}", 65),
-    # 5 + 2 × 10 + 0 = 25
-    ("id: s, hands_on: 5 min, coats: {count: 3, between: 10 min}", 25),
-    # coats on a use: 5 + (3 − 1) × 20 + 30 = 75
-    ("id: s, hands_on: 5 min, uses: [{material: b, as: coat, coats: {count: 3, between: 20 min, last: 30 min}}]", 75),
-    # 10 + 30
-    ("id: s, hands_on: 10 min, wait: 30 min", 40),
-    # 10 + 240
-    ("id: s, hands_on: 10 min, wait: {demold: base}", 250),
-    # the longer end of the range: 24 h = 1440
-    ("id: s, wait: {full_cure: base}", 1440),
-    # the mix does not say it: no time is known
-    ("id: s, hands_on: 10 min, wait: {demold: film}", 10),
-    # 2 h + 4 days = 120 + 5760; the longest (10 days) never counts
-    ("id: s, hands_on: 2 h, until: {what: two equal weighings, usual: 4 days, longest: 10 days}", 5880),
-    ("id: s, hands_on: 2 h, until: {what: two equal weighings, longest: 10 days}", 120),
-    # ranges by their longer ends everywhere: 12 + (2 − 1) × 15 + 40 + 60 = 127
-    ("id: s, hands_on: 10-12 min, coats: {count: 2, between: 10-15 min, last: 30-40 min}, wait: 45-60 min", 127),
-]  # fmt: skip
-
-
-@pytest.mark.parametrize(("step", "minutes"), ONE_STEP)
-def test_a_step_takes_its_hands_its_coats_and_its_waiting(step: str, minutes: int) -> None:
-    recipe = _recipe(step)
-    assert step_minutes(recipe.steps[0], {mix.id: mix for mix in recipe.mixes}) == minutes
-    assert elapsed_minutes(recipe) == minutes
 
 
 def test_hands_on_time_is_added_up_and_waiting_is_not() -> None:

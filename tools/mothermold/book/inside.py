@@ -17,6 +17,7 @@ from mothermold.model.material import Material
 from mothermold.model.recipe import Mix, Recipe, Step, Surface
 from mothermold.model.run import Run
 from mothermold.reckon.formula import find_formula_faults
+from mothermold.reckon.work import Work, WorkStep, work_of
 from mothermold.trade.vocabulary import Vocabulary
 
 
@@ -56,8 +57,11 @@ def _recipe(document: Document, recipe: Recipe, words: Vocabulary) -> Iterator[N
         yield document.notice(fault.code, fault.message, fault.advice, path, severity=to_do, on_key=on_key)
     for index, mix in enumerate(recipe.mixes):
         yield from _one_size(document, mix, index)
-    for index, step in enumerate(recipe.steps):
-        yield from _step(document, recipe, step, ("steps", index), words)
+    work = work_of(recipe)
+    for each in work.steps:
+        path = ("steps", each.place)
+        yield from _order(document, work, each, path)
+        yield from _step(document, recipe, each.step, path, words)
 
 
 # Of a draft these are what is still to be written.
@@ -145,8 +149,26 @@ def _one_size(document: Document, mix: Mix, index: int) -> Iterator[Notice]:
         )
 
 
+def _order(document: Document, work: Work, each: WorkStep, path: Path) -> Iterator[Notice]:
+    step, once = each.step.id, len(work.named) == len(work.steps)
+    named: list[tuple[Path, str]] = [((*path, "after", index), name) for index, name in enumerate(each.step.after)]
+    # What closes a circle counts for nothing; two steps of one name are told as that.
+    circles = {place for place, name in named if name not in each.after} if once else set()
+    if each.step.within is not None:
+        named.append(((*path, "within", "after"), each.step.within.after))
+    for place, name in named:
+        if name not in work.named:
+            message = f"No step of this recipe is called `{name}`."
+            yield document.notice("unknown-step", message, offer(name, list(work.named)), place)
+        elif place in circles:
+            message = (
+                f"`{step}` waits for `{name}`, and that is {'itself' if name == step else f'done after `{step}`'}."
+            )
+            instead = f", or write `{name}` above `{step}` where it is done first" if name != step else ""
+            yield document.notice("step-circle", message, f"Take `{name}` out here{instead}.", place)
+
+
 def _step(document: Document, recipe: Recipe, step: Step, path: Path, words: Vocabulary) -> Iterator[Notice]:
-    steps = [other.id for other in recipe.steps]
     mixes = [mix.id for mix in recipe.mixes]
     if step.wait is not None and step.until is not None:
         keys = list(document.raw["steps"][path[-1]])
@@ -157,22 +179,6 @@ def _step(document: Document, recipe: Recipe, step: Step, path: Path, words: Voc
             "Keep `wait` for a time, or `until` for something that is seen.",
             (*path, second),
             on_key=True,
-        )
-    for index, name in enumerate(step.after):
-        if name not in steps:
-            yield document.notice(
-                "unknown-step",
-                f"No step of this recipe is called `{name}`.",
-                offer(name, steps),
-                (*path, "after", index),
-            )
-    if step.within is not None and step.within.after not in steps:
-        name = step.within.after
-        yield document.notice(
-            "unknown-step",
-            f"No step of this recipe is called `{name}`.",
-            offer(name, steps),
-            (*path, "within", "after"),
         )
     named: list[tuple[Path, str | None]] = [((*path, "starts"), step.starts)]
     if step.wait is not None:

@@ -23,12 +23,11 @@ from mothermold.model.failure import Failure
 from mothermold.model.material import Material
 from mothermold.model.mold import Mold
 from mothermold.model.parts import Coats, Timed
-from mothermold.model.recipe import Mix, Recipe, Step
+from mothermold.model.recipe import Mix, Recipe
 from mothermold.reckon.errors import ReckoningError
 from mothermold.reckon.lots import last_day, lots_in_use
 from mothermold.reckon.mixes import resolve
-from mothermold.reckon.nesting import materials_used
-from mothermold.reckon.times import wait_minutes
+from mothermold.reckon.work import WorkStep, work_of
 from mothermold.site.addresses import bench_page, page_of
 from mothermold.site.batching import as_block, mix_data, scales_data
 from mothermold.site.page import Page, render
@@ -106,7 +105,6 @@ def _told(view: View, file: str, recipe: Recipe) -> list[Notice]:
 
 def bench_data(view: View, address: str, version: int, recipe: Recipe) -> dict[str, Any]:
     """What the script of a bench view needs."""
-    mixes: dict[str, Mix] = {mix.id: mix for mix in recipe.mixes}
     titles = title_words(view)
     return {
         "recipe": f"{address}@{version}",
@@ -115,7 +113,7 @@ def bench_data(view: View, address: str, version: int, recipe: Recipe) -> dict[s
         "makes": bool(recipe.gives) or recipe.stage == "cast",
         "zone": view.settings.time_zone,
         "scales": scales_data(view.settings.scales),
-        "steps": [_step(step, mixes) for step in recipe.steps],
+        "steps": [_step(each) for each in work_of(recipe).steps],
         "mixes": _mixes(view, recipe, titles),
         "times": {mix.id: _times(mix) for mix in recipe.mixes},
         "molds": _molds(view, address),
@@ -145,35 +143,35 @@ def _mixes(view: View, recipe: Recipe, titles: dict[str, str]) -> list[dict[str,
     return found
 
 
-def _step(step: Step, mixes: dict[str, Mix]) -> dict[str, Any]:
+def _step(work: WorkStep) -> dict[str, Any]:
+    step = work.step
     return {
         "id": str(step.id),
         "title": step.title,
         "starts": str(step.starts) if step.starts else None,
         "mixes": list(dict.fromkeys(str(use.mix) for use in step.uses if use.mix)),
         "watch": [str(name) for name in step.watch],
-        "materials": sorted({str(name) for use in step.uses for name in materials_used(use, mixes)}),
-        "timers": _timers(step, mixes),
+        "materials": sorted(work.materials),
+        "timers": _timers(work),
     }
 
 
-def _timers(step: Step, mixes: dict[str, Mix]) -> list[dict[str, Any]]:
+def _timers(work: WorkStep) -> list[dict[str, Any]]:
     """The waits a step asks for, as timers to offer: name, minutes, and the mix whose demold or cure it is."""
     found: list[dict[str, Any]] = []
+    step, minutes = work.step, number(work.waits)
     coats: list[Coats] = [each for each in (step.coats, *(use.coats for use in step.uses)) if each is not None]
     for each in coats:
         if each.between is not None:
             found.append({"name": "Next coat", "minutes": number(each.between.value)})
         if each.last is not None:
             found.append({"name": "After the last coat", "minutes": number(each.last.value)})
-    if step.wait is not None:
-        mix = mixes.get(str(step.wait.demold or step.wait.full_cure or ""))
-        minutes = wait_minutes(step, mixes)
-        if minutes:
-            what = "Demold" if step.wait.demold else "Full cure" if step.wait.full_cure else step.title
-            found.append({"name": what, "minutes": number(minutes), "mix": mix.id if mix else None})
-    elif step.until is not None and step.until.usual is not None:
-        found.append({"name": f"Look again: {step.title}", "minutes": number(step.until.usual.value)})
+    if step.wait is not None and minutes:
+        mix = work.mixes.get(step.wait.demold or step.wait.full_cure or "")
+        what = "Demold" if step.wait.demold else "Full cure" if step.wait.full_cure else step.title
+        found.append({"name": what, "minutes": minutes, "mix": mix.id if mix else None})
+    elif step.wait is None and step.until is not None and step.until.usual is not None:
+        found.append({"name": f"Look again: {step.title}", "minutes": minutes})
     return found
 
 

@@ -6,7 +6,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from mothermold.compare.since import Path
-from mothermold.model.recipe import Mix, Recipe, Step, Use
+from mothermold.model.recipe import Recipe, Step, Use
+from mothermold.reckon.work import work_of
 from mothermold.site.addresses import picture_page
 from mothermold.site.sinces import Reasons, Since, since_notes
 from mothermold.site.wording import coats_words, use_words, waiting_words
@@ -45,18 +46,18 @@ def steps_shown(
     """All steps of a recipe in order; a reason that stands at several is said at the first."""
     sinces = since_notes([changed.get(("steps", step.id)) for step in recipe.steps], number, reasons)
     cautions = view.ruling.cautions(recipe)
-    mixes: dict[str, Mix] = {mix.id: mix for mix in recipe.mixes}
     return [
         StepShown(
             step,
-            waiting_words(step, mixes),
+            waiting_words(each),
             coats_words(step.coats),
             [(use, use_words(use)) for use in step.uses],
             _pictures(view, step),
             since,
             cautions.get(step.id, ()),
         )
-        for step, since in zip(recipe.steps, sinces, strict=True)
+        for each, since in zip(work_of(recipe).steps, sinces, strict=True)
+        for step in (each.step,)
     ]
 
 

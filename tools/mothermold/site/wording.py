@@ -7,9 +7,9 @@ from typing import Any
 
 from mothermold.book.document import Document
 from mothermold.model.parts import Coats
-from mothermold.model.recipe import Mix, MixPart, Step, Use
+from mothermold.model.recipe import MixPart, Use
 from mothermold.quantities.wording import minutes_in_words, percent_words
-from mothermold.reckon.times import step_minutes
+from mothermold.reckon.work import WorkStep
 from mothermold.trade.cautions import Sheet
 from mothermold.trade.vocabulary import ROLES
 from mothermold.view.view import View
@@ -97,11 +97,12 @@ def use_words(use: Use) -> str:
     return ", ".join(words)
 
 
-def waiting_words(step: Step, mixes: Mapping[str, Mix]) -> str:
+def waiting_words(work: WorkStep) -> str:
     """The waiting of a step as written, with its length where that is reckoned; nothing where it waits for a sign."""
+    step = work.step
     if step.until is not None:
         return ""
-    minutes = step_minutes(step, mixes) - (step.hands_on.value if step.hands_on else 0)
+    minutes = work.minutes - work.hands_on
     reckoned = minutes_in_words(minutes) if minutes else ""
     if step.wait is None:
         return reckoned
@@ -109,7 +110,7 @@ def waiting_words(step: Step, mixes: Mapping[str, Mix]) -> str:
         words = str(step.wait.time)
     else:
         name = step.wait.demold or step.wait.full_cure or ""
-        mix = mixes.get(name)
+        mix = work.mixes.get(name)
         words = f"until {(mix.title if mix else None) or name} "
         words += "is firm enough to demold" if step.wait.demold else "is fully cured"
     if reckoned and (step.coats or any(use.coats for use in step.uses)):

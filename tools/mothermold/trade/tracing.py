@@ -9,13 +9,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from fractions import Fraction
 from typing import Final
 
 from mothermold.model.material import Material
-from mothermold.model.recipe import BODY_SURFACES, Mix, Recipe, Step, Surface, Use
+from mothermold.model.recipe import BODY_SURFACES, Surface, Use
 from mothermold.reckon.nesting import materials_used
-from mothermold.reckon.times import starts_of, step_minutes, steps_before, wait_minutes
+from mothermold.reckon.work import WorkStep, work_of
 from mothermold.trade.layers import Act, Contact, Doing, Face, Layer, Place
 from mothermold.trade.rules import BODIES
 
@@ -59,9 +58,8 @@ class _Tracing:
         course: list[Act],
         beneath: Mapping[str, Face],
     ) -> None:
-        self.doing, self.recipe, self.materials, self.course = doing, doing.recipe, materials, course
+        self.doing, self.materials, self.course = doing, materials, course
         recipe = doing.recipe
-        self.mixes: dict[str, Mix] = {mix.id: mix for mix in recipe.mixes}
         self.faces: dict[str, Face] = {}
         for surface in recipe.surfaces:
             known = found.get(surface.id)
@@ -72,8 +70,6 @@ class _Tracing:
         self.given: dict[str, Surface] = {each.id: each for each in recipe.gives.surfaces} if recipe.gives else {}
         self.unborn = {name for name in self.given if name not in self.faces}
         self.cast_on: dict[str, set[str]] = {}
-        self.starts, self.sure = starts_of(recipe), _certainly_before(recipe)
-        self.places = {step.id: index for index, step in enumerate(recipe.steps)}
         for name in self.unborn:
             self.faces[name] = self._declared(self.given[name].material)
         # A name of this recipe's own means what the recipe says.
@@ -92,43 +88,39 @@ class _Tracing:
 
     def run(self) -> tuple[list[Contact], dict[str, Face], dict[str, Face]]:
         contacts: list[Contact] = []
-        for step in sorted(self.recipe.steps, key=lambda step: (len(self.sure[step.id]), self.places[step.id])):
-            for index, use in enumerate(step.uses):
-                act = self._act(step, use, index)
+        for each in work_of(self.doing.recipe).order:
+            for index, use in enumerate(each.step.uses):
+                act = self._act(each, use, index)
                 contacts += self._use(act, use)
                 self.course.append(act)
             # What a step does with its waiting and its heat comes after what it lays.
-            moment = self._act(step, None, None)
-            if step.with_:
+            moment = self._act(each, None, None)
+            if each.step.with_:
                 contacts.append(Contact(moment, None, "", Face(), tuple(self.course)))
             self.course.append(moment)
             for face in self.faces.values():
                 face.moments.append(moment)
         return contacts, {name: self._handed_on(name) for name in self.given}, self.faces
 
-    def _act(self, step: Step, use: Use | None, index: int | None) -> Act:
-        names = materials_used(use, self.mixes) if use is not None else []
-        start = self.starts[step.id]
-        last = [each.last.value for each in (step.coats, use.coats if use else None) if each and each.last]
-        waits = wait_minutes(step, self.mixes) + sum(last, Fraction(0))
-        if step.until is not None and step.until.usual is not None:
-            waits += step.until.usual.value
+    def _act(self, each: WorkStep, use: Use | None, index: int | None) -> Act:
+        step, rests = each.step, each.rests(use)
+        names = materials_used(use, each.mixes) if use is not None else []
         return Act(
-            Place(self.doing.address, step.id, step.title, self.doing.thing, self.places[step.id], index),
+            Place(self.doing.address, step.id, step.title, self.doing.thing, each.place, index),
             len(self.course),
             self._families(names),
             frozenset(names),
             str(use.as_) if use is not None else "",
             use is None or not use.on,
-            start,
-            start + step_minutes(step, self.mixes) - waits,
-            waits,
+            each.starts,
+            each.ends - rests,
+            rests,
             "oven" in step.with_,
             step.temperature.high if step.temperature is not None else None,
             str(step.zone or ""),
             any(name in self.materials and self.materials[name].vapor for name in names),
             frozenset(map(str, step.with_)) | _said(use.how if use is not None else None),
-            self.sure[step.id],
+            each.before,
         )
 
     def _use(self, act: Act, use: Use) -> list[Contact]:
@@ -196,17 +188,3 @@ def _left_behind(face: Face, act: Act) -> list[Layer]:
         found += [layer for layer in touched if layer.families & _DRUNK]
         found += [trace for layer in touched for trace in layer.traces if trace.families & _DRUNK]
     return found
-
-
-def _certainly_before(recipe: Recipe) -> dict[str, frozenset[str]]:
-    """For each step all that are done before it, at any remove."""
-    waits_for = steps_before(recipe)
-    before: dict[str, frozenset[str]] = dict.fromkeys(waits_for, frozenset())
-    # As with times: passes repeat until nothing moves, and a circle stops them too.
-    for _ in before:
-        earlier = dict(before)
-        for step, names in waits_for.items():
-            before[step] = frozenset(names).union(*(before[name] for name in names)) - {step}
-        if before == earlier:
-            break
-    return before
