@@ -306,7 +306,7 @@ def test_a_mix_that_no_step_uses_is_not_known(book: Path, capsys: pytest.Capture
 def test_a_recipe_that_names_no_material_claims_nothing(book: Path, capsys: pytest.CaptureFixture[str]) -> None:
     told = wiped(book, capsys, "      []\n")
     assert told["gives_off_nothing"] == []
-    assert "No step uses a material, so nothing can be told." in said(book, capsys)
+    assert "No step uses a material, so nothing can be said." in said(book, capsys)
 
 
 def test_over_a_limit_is_said_as_over_with_both_numbers(book: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -72,7 +72,7 @@ def test_the_note_says_in_the_same_save_which_version_answers_it(repository: Rep
             "Why does": "The edge was hard.",
             "Which failures": (NAME,),
             "locked?": True,
-            "What one does now against “Air at the cheek”": None,
+            "What to do now about “Air at the cheek”": None,
             "Save this": True,
         },
     )

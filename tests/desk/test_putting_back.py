@@ -63,7 +63,7 @@ def test_where_nothing_saved_was_changed_nothing_is_done(repository: Repository)
     repository.write({"recipes/cast/new.yaml": "mine"})
     before = files(repository.folder)
     assert back(repository.folder, {}).said == [
-        "Nothing that was saved was changed since; there is nothing to take back."
+        "Nothing that was saved has changed since; there is nothing to take back."
     ]
     assert files(repository.folder) == before
 

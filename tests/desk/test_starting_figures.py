@@ -59,9 +59,9 @@ def test_a_batch_is_doubted_at_three_times_and_a_third_of_what_the_recipe_reckon
     doubted = doubt_weighed(recipe.mixes, base, view.materials())
     # 96 ml, a tenth more, of 0.984 g/ml, and 15 g in the cups: about 119 g.
     assert doubted("119 g") == doubted("350 g") == doubted("41 g") == doubted("0.119 kg") == ""
-    assert doubted("370 g") == doubted("37 g") == "the 119 g the recipe reckons"
-    assert doubted("1 l") == "the 121 ml the recipe reckons"
-    assert doubt_weighed(recipe.mixes, film, view.materials())("700 ml") == "the 80 ml the recipe reckons"
+    assert doubted("370 g") == doubted("37 g") == "the 119 gthe recipe comes to"
+    assert doubted("1 l") == "the 121 mlthe recipe comes to"
+    assert doubt_weighed(recipe.mixes, film, view.materials())("700 ml") == "the 80 mlthe recipe comes to"
     assert doubt_weighed(recipe.mixes, softened, {})("500 g") == ""
     assert doubt_weighed(recipe.mixes, base, {})("1 g") == "", "what cannot be reckoned is not doubted"
 
@@ -107,7 +107,7 @@ def test_a_family_nobody_knows_is_asked_about_before_it_is_written(
     )
     assert document.raw["families"] == ["platnum"]
     told = capsys.readouterr().out
-    assert "No family is called `platnum`, so no cautions and no rules would hold for it." in told
+    assert "No family is called `platnum`, so no cautions and no rules would apply to it." in told
     assert "Write `platnum` as a family of your own? [no]" in told
 
 
@@ -168,7 +168,7 @@ def test_a_yes_is_no_name_and_no_label(
     assert run.raw["kept"] == [{"piece": "F-07"}]
     assert run.address == "r-2026-06-01-cheek-2"
     told = capsys.readouterr().out
-    assert told.count("Type the piece's label, as F-07, or Enter.") == 2
+    assert told.count("Type the piece's label, like F-07, or Enter.") == 2
     assert "Type a name, or Enter for what is proposed." in told
 
 
@@ -188,11 +188,11 @@ def test_the_money_is_named_only_where_the_settings_say_it(
 ) -> None:
     answers = ["Gel", "", "water", "", "1 kg", "24.50", "", "", ""]
     begin(book, "material", answers, monkeypatch)
-    assert "Its price, in EUR as book.yaml says (as 24.50):" in capsys.readouterr().out
+    assert "Its price, in EUR as book.yaml says (like 24.50):" in capsys.readouterr().out
     settings = book / "recipes" / "book.yaml"
     settings.write_text(settings.read_text().replace("currency: EUR\n", ""))
     begin(book, "material", ["Wax", *answers[1:]], monkeypatch)
-    assert "Its price (as 24.50):" in capsys.readouterr().out
+    assert "Its price (like 24.50):" in capsys.readouterr().out
 
 
 @pytest.mark.parametrize(

@@ -56,7 +56,7 @@ def last_save(ledger: Ledger) -> LastSave:
                 "cannot-undo",
                 "error",
                 "The last save joined two lines of the book's history, and what it brought cannot be told from them.",
-                "Change the files themselves to what they shall say, then save; nothing was changed.",
+                "Change the files themselves to what they should say, then save; nothing was changed.",
             )
         )
     if not parents or git.ask("cat-file", "-e", f"{parents[0]}:{ledger.prefix}{SETTINGS_FILE}")[0]:
