@@ -80,7 +80,7 @@ def test_a_percent_that_cannot_be_reckoned_is_told_and_asked_again(
 ) -> None:
     answers = [*HEAD, "Base", A, "100", DEADENER, "60 %", "", "", f"{A}, the-rest", A, "", "", "", "", "", ""]
     assert begin(shop, "recipe", answers, monkeypatch).raw["mixes"][0]["parts"][1]["of"] == A
-    assert "`the-rest` stands in a list with others." in capsys.readouterr().out
+    assert "`the-rest` is in a list with others." in capsys.readouterr().out
 
 
 def test_a_percent_may_stay_open_and_a_draft_says_so(shop: Path, monkeypatch: pytest.MonkeyPatch) -> None:

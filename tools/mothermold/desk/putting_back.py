@@ -40,7 +40,7 @@ def put_back(root: Path, asking: Asking, *, asks: bool, clock: Clock = now) -> N
     """
     ledger = open_ledger(root)
     if ledger is None or ledger.tip is None:
-        raise refused("nothing-to-undo", "Nothing was saved in this book yet.", "There is nothing to go back to.")
+        raise refused("nothing-to-undo", "Nothing has been saved in this book yet.", "There is nothing to go back to.")
     found = changes_between(ledger, ledger.base, look(ledger).tree, renames=False)
     changed = [each for each in found if each.action != "new"]
     if not changed:
