@@ -76,7 +76,7 @@ _GIVES: Final = Phrase(
 )  # fmt: skip
 _SURFACE: Final = {
     "material": Phrase(
-        "material", "{it} is of {a}, not stated before", "material of {it} no longer stated (was {b})", "{it} is of {a} now, not of {b}",
+        "material", "{it} is made of {a}, not stated before", "material of {it} no longer stated (was {b})", "{it} is made of {a} now, not of {b}",
     ),
     "from": Phrase(
         "thing of {it}", "{it} belongs to the {a} now", "{it} no longer belongs to the {b}",
@@ -92,7 +92,7 @@ PHRASES: Final[dict[str, dict[str, Phrase]]] = {
     "recipe": {
         "title": Phrase("title", "called “{a}” now", "no longer called “{b}”", "title “{b}” → “{a}”"),
         "stage": Phrase("stage"),
-        "yields": Phrase("yield", "now says that a run gives {a}", "no longer says what a run gives (was {b})", "a run gives {a} now, not {b}"),
+        "yields": Phrase("yield", "now says that one run makes {a}", "no longer says what one run makes (was {b})", "one run makes {a} now, not {b}"),
         "needs": Phrase("what must be at hand"),
         "off": Phrase("how it comes off a person"),
         "gives": _GIVES,
@@ -214,6 +214,7 @@ VALUES: Final[dict[str, dict[str, str]]] = {
     "may_pause": {"yes": "may", "no": "may not"},
     "basis": {"label": "from the label", "measured": "measured"},
     "from": {"wait": "waiting"},
+    "with": {"lifting": "heavy lifting"},
     "as": {"good": "how it should look", "bad": "how it should not look"},
 }
 """What is said for a word that stands in a field."""
