@@ -66,7 +66,7 @@ def test_text_never_gives_the_explosive_share_alone_and_never_clears(
     assert main(["-C", str(book), "vapor", "cast/cheek", "--room", "42 m3", "--changes", "3"]) == 0
     said = " ".join(capsys.readouterr().out.split())
     assert "of the lower explosive limit as the room's average; at the cup and the spray it can burn" in said
-    assert "no isocyanate, no dust and no skin, and it is no clearance" in said
+    assert "no isocyanate, no dust and no skin, and it is not a clearance" in said
     assert "NIOSH STEL 15 min: 500 ppm (read: 2026-11-25)" in said
     assert "safe" not in said.casefold().replace("safety", "")
 

@@ -84,7 +84,7 @@ def test_a_batch_far_from_the_recipe_is_asked_about(
     answers = ["", "none", "cast/cheek@2", "", "", "", "", "1.2 kg", "", "120 g", *[""] * 6]
     run = begin(shop, "run", answers, monkeypatch)
     assert run.raw["batch"] == [{"mix": "base", "weighed": "120 g"}]
-    assert "1.2 kg is far from the 119 g the recipe reckons. Keep it? [no]" in capsys.readouterr().out
+    assert "1.2 kg is far from the 119 g the recipe comes to. Keep it? [no]" in capsys.readouterr().out
 
 
 def test_without_a_look_at_the_thermometer_the_rest_of_the_air_is_not_asked_for(
@@ -238,7 +238,7 @@ def test_a_day_to_come_is_asked_about_because_it_stays_in_the_runs_name(
     assert run.raw["id"].startswith("r-2026-05-30-")
     told = capsys.readouterr().out
     assert "2027-05-30 is still to come. Keep it?" in told
-    assert "the recipe reckons 119 g" in told
+    assert "the recipe comes to 119 g" in told
 
 
 def test_part_b_is_never_taken_for_a_slip_of_part_a() -> None:

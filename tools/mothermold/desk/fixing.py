@@ -83,7 +83,7 @@ def answer_notes(
                 meant = _meant(note, view, made, asking if asks else None)
                 if meant is None:
                     by_hand.append(
-                        f"{document.file} has fixes that no version is named for, and which of them is meant is not plain: "
+                        f"{document.file} has fixes that no version is named for, and it is not clear which one is meant: "
                         f"type `in: {_pin(made)}` at that one."
                     )
                 else:
