@@ -112,7 +112,7 @@ def _bases(asking: Asking, shop: Shop, mixes: Sequence[Mix], mix: Mix) -> None:
                 of = asking.several(f"{part['percent']} {name}: of what", others)
                 part["of"] = of[0] if len(of) == 1 else of
             else:
-                asking.say(f"{part['percent']} of what, cannot be said yet: nothing else is in the mix.")
+                asking.say(f"{part['percent']} of what cannot be said yet: nothing else is in the mix.")
         fault, resolved = _reckoned(shop, mixes, mix)
         if not fault:
             break
