@@ -63,7 +63,7 @@ SAID = [
     ),
     (
         Change("time", "changed", ("steps", "fill", "holds"), "bench", "mold"),
-        "Fill and close: while it waits it keeps the mold busy now, not the bench.",
+        "Fill and close: while it waits it ties up the mold now, not the bench.",
     ),
     (
         Change("order", "added", ("steps", "fill", "after"), None, ["release", "vent"]),

@@ -207,7 +207,7 @@ def _left_out(record: FailureRecord, file: str) -> Iterator[Notice]:
                 "unknown-origin",
                 "advice",
                 f"{count} {'run is' if count == 1 else 'runs are'} left out of the fix in `{fix.recipe}@{fix.version}`: nobody "
-                f"knows by which version of it {'it was' if count == 1 else 'they were'} made. "
+                f"knows which version of it {'it was' if count == 1 else 'they were'} made by. "
                 f"{'It is' if count == 1 else 'They are'} {', '.join(named)}{more}.",
                 "Type in the run what it came from, `from: [r-...]`, or in its mold the run that made it, `made: r-...`.",
                 file=file,

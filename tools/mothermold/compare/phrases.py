@@ -146,8 +146,8 @@ PHRASES: Final[dict[str, dict[str, Phrase]]] = {
         "wait": Phrase("wait", "now waits {a}", "no longer waits {b}"),
         "until": Phrase("wait", "now waits until {a}", "no longer waits until {b}"),
         "holds": Phrase(
-            "what the waiting keeps busy", "now keeps {a} busy while it waits",
-            "no longer says that it keeps {b} busy while it waits", "while it waits it keeps {a} busy now, not {b}",
+            "what the waiting ties up", "now ties up {a} while it waits",
+            "no longer says that it ties up {b} while it waits", "while it waits it ties up {a} now, not {b}",
         ),
         "once": _ONCE,
         "may_pause": Phrase(
@@ -206,7 +206,7 @@ PROSE_LISTS: Final = frozenset({"needs", "off"})
 
 _ONCE_WORDS: Final = {"build": "the whole build", "mold": "each mold", "wearer": "each wearer"}
 _HELD_WORDS: Final = {
-    "mold": "the mold", "bench": "the bench", "oven": "the oven", "person": "somebody", "nothing": "nothing",
+    "mold": "the mold", "bench": "the bench", "oven": "the oven", "person": "somebody's time", "nothing": "nothing",
 }  # fmt: skip
 VALUES: Final[dict[str, dict[str, str]]] = {
     "once": _ONCE_WORDS,

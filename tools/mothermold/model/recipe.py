@@ -195,7 +195,7 @@ class Step(Part):
         "The waiting afterwards.", {"demold": "base"}
     )
     until: Until | None = some("What is waited for instead of a time.", {"what": "the film is clear"})
-    holds: Holder | None = some("What the waiting keeps busy.", "mold")
+    holds: Holder | None = some("What the waiting ties up.", "mold")
     once: Once | None = some("Done once for the whole build, mold or wearer.", "mold")
     may_pause: YesNo | None = some("Whether the work may be left here.", "yes")
     zone: Text | None = some("Where on the face.", "left cheek")
