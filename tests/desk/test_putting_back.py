@@ -132,7 +132,7 @@ def test_before_the_first_save_there_is_nothing_to_go_back_to(tmp_path: Path) ->
     repository = start_repository(tmp_path / "book")
     repository.write(empty_book())
     for folder in (repository.folder, tmp_path):
-        with pytest.raises(RefusedError, match="Nothing was saved in this book yet"):
+        with pytest.raises(RefusedError, match="Nothing has been saved in this book yet"):
             back(folder)
 
 

@@ -108,7 +108,7 @@ def test_a_family_nobody_knows_is_asked_about_before_it_is_written(
     assert document.raw["families"] == ["platnum"]
     told = capsys.readouterr().out
     assert "No family is called `platnum`, so no cautions and no rules would apply to it." in told
-    assert "Write `platnum` as a family of your own? [no]" in told
+    assert "Add `platnum` as a family of your own? [no]" in told
 
 
 def test_a_family_like_no_other_is_asked_about_too_and_the_known_ones_beside_it_stay(
@@ -179,8 +179,8 @@ def test_the_size_of_a_pack_is_refused_with_what_fits_there(
     assert begin(book, "material", answers, monkeypatch).raw["packs"] == [{"size": "6 pieces"}]
     told = capsys.readouterr().out
     for wrong in ("1 stone", "20"):
-        help_ = "Type a weight, as 1 kg; a volume, as 500 ml; or 6 pieces."
-        assert f"  `{wrong}` is no size of a pack. {help_}\n" in told
+        help_ = "Type a weight, like 1 kg; a volume, like 500 ml; or 6 pieces."
+        assert f"  `{wrong}` is not the size of a pack. {help_}\n" in told
 
 
 def test_the_money_is_named_only_where_the_settings_say_it(

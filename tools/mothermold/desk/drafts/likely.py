@@ -61,7 +61,7 @@ def doubt_weighed(mixes: Sequence[Mix], mix: Mix, materials: Mapping[str, Materi
         usual, unit = (sheet.mass, "g") if amount.dimension == "mass" else (sheet.volume, "ml")
         if not usual or usual / _TIMES <= amount.value <= usual * _TIMES:
             return ""
-        return f"the {on_scale(usual, 1)} {unit}the recipe comes to"
+        return f"the {on_scale(usual, 1)} {unit} the recipe comes to"
 
     return is_far_from
 
