@@ -257,7 +257,7 @@ def _evidence(result: Result) -> str:
         ]
     for each in data["suspects"]:
         count = each["clean_runs_before"]
-        clean = "one clean run, which proves nothing" if count == 1 else f"{count} clean runs"
+        clean = "one clean run, which is no proof" if count == 1 else f"{count} clean runs"
         after = "" if data["hurt"] else f", after {clean}"
         lines += ["", f"  It may have started at {each['recipe']}@{each['version']}{after}:"]
         lines += [f"    {said}" for said in each["changes"] or ["only wording changed, or the text cannot be read"]]
