@@ -98,7 +98,7 @@ def test_no_batch_is_mixed_for_a_mold_out_of_use_and_what_is_known_of_it_is_told
     assert notice.code == "mold-out-of-use"
     for words in (
         f"is {state}.",
-        "Written of it on 2026-03-12: Strapped for pressing clay.",
+        "Written about it on 2026-03-12: Strapped for pressing clay.",
         "Last cast in it on 2026-03-10, r-2026-03-10-cheek-1.",
         "It stands at C2.",
     ):
@@ -306,7 +306,7 @@ def test_what_is_left_is_told_where_the_batch_needs_more(book: Path) -> None:
     )
     assert code == "too-little-left"
     assert words == (
-        f"145 g of `deadener-fluid` are left, {needed:.4g} g are needed, unless `softened-a` stands mixed already."
+        f"145 g of `deadener-fluid` are left, {needed:.4g} g are needed, unless `softened-a` is mixed already."
     )
     assert left(book) == []
 

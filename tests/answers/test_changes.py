@@ -147,8 +147,8 @@ def test_it_can_be_read_aloud(repository: Repository, capsys: pytest.CaptureFixt
     assert main(["-C", str(repository.folder), "changes", "--since", "term", "--for", "class"]) == 0
 
     assert capsys.readouterr().out.startswith(
-        "What changed since the versions taught in “First term”, and in all else since 2026-02-09, when\n"
-        "the course was first saved.\n"
+        "What changed since the versions taught in “First term”, and in everything else since 2026-02-09,\n"
+        "when the course was first saved.\n"
         "\n"
         "Brow (cast/brow), version 1\n"
         "  - New since then.\n"

@@ -23,8 +23,8 @@ from mothermold.view.view import View, open_view
         ("cast/cheek", (2, 2), (0, 4), (0, 0), "2 of 2 before, none of 4 since; 1 more clean run would settle it"),
         ("cast/cheek", (3, 4), (0, 8), (0, 0), "3 of 4 before, none of 8 since"),
         ("cast/cheek", (1, 4), (4, 4), (0, 0), "1 of 4 before, 4 of 4 since"),
-        ("cast/cheek", (0, 3), (1, 2), (0, 0), "none of 3 before, 1 of 2 since; as it never failed before, runs cannot settle it"),
-        ("cast/cheek", (0, 0), (0, 2), (0, 0), "no run before, none of 2 since; as nothing was counted before, runs cannot settle it"),
+        ("cast/cheek", (0, 3), (1, 2), (0, 0), "none of 3 before, 1 of 2 since; it never failed before, so runs cannot settle it"),
+        ("cast/cheek", (0, 0), (0, 2), (0, 0), "no run before, none of 2 since; nothing was counted before, so runs cannot settle it"),
         ("cast/cheek", (1, 400), (0, 1), (0, 0), "1 of 400 before, none of 1 since; the runs will not tell"),
         ("cast/cheek", (1, 5), (0, 1), (0, 0), "1 of 5 before, none of 1 since; the runs will not tell"),
         ("mold/shell", (6, 7), (0, 3), (2, 1), "6 of 7 before (2 molds), none of 3 since (1 mold)"),
@@ -74,7 +74,7 @@ def test_pulls_and_tests_that_failed_stand_beside_never_failed_before(tmp_path: 
     view = laid_out(tmp_path, FIXED, *runs)
     said = weigh_evidence(view, "air").data["fixes"][0]["words"]
     assert said == (
-        "none of 1 before, none of 1 since; as it never failed before, runs cannot settle it "
+        "none of 1 before, none of 1 since; it never failed before, so runs cannot settle it "
         "(it happened in 1 first pull and 1 test, which are not counted)"
     )
 

@@ -52,14 +52,14 @@ ON = "application/face@1"
 @pytest.mark.parametrize(
     ("runs", "what", "because", "there", "wearable"),
     [
-        ((cast("hero"), PAINT), "hero", "so graded when it was cast", True, True),
-        ((cast("second"), PAINT), "second", "so graded when it was cast", True, True),
-        ((cast("spare"), PAINT), "spare", "so graded when it was cast", True, True),
+        ((cast("hero"), PAINT), "hero", "graded so when it was cast", True, True),
+        ((cast("second"), PAINT), "second", "graded so when it was cast", True, True),
+        ((cast("spare"), PAINT), "spare", "graded so when it was cast", True, True),
         ((cast("spare"),), "not painted", "no spare before it is painted", True, False),
-        ((cast("hero"),), "hero", "so graded when it was cast", True, False),
+        ((cast("hero"),), "hero", "graded so when it was cast", True, False),
         ((cast(""), PAINT), "not graded", "nobody graded it", True, True),
         ((cast("hero", outcome="scrapped"),), "scrapped", "its casting was scrapped", False, False),
-        ((cast("hero", kind="test"),), "test", "it came of a test", True, False),
+        ((cast("hero", kind="test"),), "test", "it came from a test", True, False),
         ((cast("hero", more=TEAR),), "torn", "edge torn while lifting", True, False),
         ((cast("hero"), PAINT, later("r-2", ON, "discarded")), "worn", "worn", False, False),
         ((cast("hero"), PAINT, later("r-2", ON)), "worn", "worn", True, False),
@@ -88,7 +88,7 @@ def test_a_piece_is_what_its_last_run_and_its_finish_made_of_it(
 ) -> None:
     piece = only(book(tmp_path, *runs))
     assert (piece.what, piece.because.casefold(), piece.is_there, piece.can_be_worn) == (what, because, there, wearable)
-    said_by_casting = because in ("so graded when it was cast", "nobody graded it", "no spare before it is painted")
+    said_by_casting = because in ("graded so when it was cast", "nobody graded it", "no spare before it is painted")
     assert (piece.by is None) == (said_by_casting or len(runs) == 1)
 
 

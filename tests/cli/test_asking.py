@@ -47,7 +47,7 @@ def test_a_yes_to_a_proposal_takes_it(typed: Typed, capsys: pytest.CaptureFixtur
 def test_a_letter_in_the_middle_of_a_word_means_nothing(typed: Typed, capsys: pytest.CaptureFixture[str]) -> None:
     harms = [Offer("cosmetic"), Offer("piece lost"), Offer("somebody hurt")]
     assert typed("y", "").choose("The worst", harms) == ""
-    assert "meant?" not in capsys.readouterr().out
+    assert "Did you mean" not in capsys.readouterr().out
 
 
 def test_a_needed_text_and_a_wrong_one_are_asked_for_again(typed: Typed, capsys: pytest.CaptureFixture[str]) -> None:
@@ -76,7 +76,7 @@ def test_a_letter_or_two_a_middle_and_a_slip_are_asked_about(
     answer: str, meant: str, typed: Typed, capsys: pytest.CaptureFixture[str]
 ) -> None:
     assert typed(answer, "").choose("Stage", STAGES) == meant
-    assert f"Is `{meant}` meant? [yes]" in capsys.readouterr().out
+    assert f"Did you mean `{meant}`? [yes]" in capsys.readouterr().out
     assert typed(answer, "no", "core").choose("Stage", STAGES) == "core"
 
 
@@ -150,7 +150,7 @@ def test_a_question_mark_lists_everything(typed: Typed, capsys: pytest.CaptureFi
 
 def test_a_slip_is_asked_about_where_own_words_may_stand(typed: Typed, capsys: pytest.CaptureFixture[str]) -> None:
     assert typed("platnum", "y").several("Family", FAMILIES, own=True) == ("platinum-silicone",)
-    assert "Nothing here is called `platnum`.\nIs `platinum-silicone` meant? [yes]" in capsys.readouterr().out
+    assert "Nothing here is called `platnum`.\nDid you mean `platinum-silicone`? [yes]" in capsys.readouterr().out
     assert typed("platnum", "n").several("Family", FAMILIES, own=True) == ("platnum",)
     assert typed("silcone", "silcone").choose("Family", FAMILIES, own=True) == "silcone"
     assert "13 of them fit `silcone`; type it again to keep it as typed:" in capsys.readouterr().out

@@ -12,7 +12,7 @@ from mothermold.cli import publishing
 from mothermold.cli.main import main
 
 COURSE = "recipes/courses/term.yaml"
-UNSAVED = "`cast/cheek` is open to the class in its file, and version 1 was not saved so yet."
+UNSAVED = "`cast/cheek` is open to the class in its file, and version 1 has not been saved that way yet."
 
 
 @pytest.fixture

@@ -54,7 +54,7 @@ def test_a_command_says_that_the_settings_cannot_be_read(
 def test_a_command_says_so_to_a_reader(book: Path, words: list[str], capsys: pytest.CaptureFixture[str]) -> None:
     main(["-C", str(book), *words])
     told = capsys.readouterr()
-    assert (told.out + told.err).count("`Mars` is no time zone known here.") == 1
+    assert (told.out + told.err).count("`Mars` is not a time zone known here.") == 1
 
 
 def test_settings_that_can_be_read_are_no_matter(

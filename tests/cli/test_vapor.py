@@ -66,7 +66,7 @@ def test_text_never_gives_the_explosive_share_alone_and_never_clears(
     assert main(["-C", str(book), "vapor", "cast/cheek", "--room", "42 m3", "--changes", "3"]) == 0
     said = " ".join(capsys.readouterr().out.split())
     assert "of the lower explosive limit as the room's average; at the cup and the spray it can burn" in said
-    assert "no isocyanate, no dust and no skin, and it is no clearance" in said
+    assert "no isocyanate, no dust and no skin, and it is not a clearance" in said
     assert "NIOSH STEL 15 min: 500 ppm (read: 2026-11-25)" in said
     assert "safe" not in said.casefold().replace("safety", "")
 
@@ -306,7 +306,7 @@ def test_a_mix_that_no_step_uses_is_not_known(book: Path, capsys: pytest.Capture
 def test_a_recipe_that_names_no_material_claims_nothing(book: Path, capsys: pytest.CaptureFixture[str]) -> None:
     told = wiped(book, capsys, "      []\n")
     assert told["gives_off_nothing"] == []
-    assert "No step uses a material, so nothing can be told." in said(book, capsys)
+    assert "No step uses a material, so nothing can be said." in said(book, capsys)
 
 
 def test_over_a_limit_is_said_as_over_with_both_numbers(book: Path, capsys: pytest.CaptureFixture[str]) -> None:

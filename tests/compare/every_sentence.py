@@ -17,8 +17,8 @@ TITLES = {
     "gel-silicone-a": "A", "gel-silicone-b": "B", "deadener": "Deadener", "pigment": "Pigment", "tinted-a": "Tinted part A",
     "base": "Base silicone", "guard": "Guard the hairline", "coat": "Coat", "fill": "Fill and close", "rest": "Rest",
     "petroleum-jelly-thinned": "Petroleum jelly", "water": "Tap water", "polyurethane-resin": "Polyurethane resin",
-    "encapsulant-cobwebs": "Cobwebs in the film", "cracked-mold": "Mold cracked", "spray-gun": "spray gun",
-    "vacuum-chamber": "vacuum chamber", "another-name": "Something else", "skin-coat": "Skin coat",
+    "encapsulant-cobwebs": "Cobwebs in the film", "cracked-mold": "Mold cracked",
+    "another-name": "Something else", "skin-coat": "Skin coat",
 }  # fmt: skip
 EVERYTHING = read(EVERY_FIELD.read_bytes())
 

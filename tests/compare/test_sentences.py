@@ -54,8 +54,16 @@ SAID = [
         "Fill and close: now says to watch out for “c”; no longer says to watch out for “a”.",
     ),
     (
+        Change("order", "changed", ("steps", "fill", "with"), ["spray-gun"], ["spray-gun", "lifting"]),
+        "Fill and close: now with heavy lifting.",
+    ),
+    (
+        Change("order", "added", ("steps", "fill", "with"), None, ["spray-gun", "vacuum-chamber"]),
+        "Fill and close: now with spray gun and vacuum chamber.",
+    ),
+    (
         Change("time", "changed", ("steps", "fill", "holds"), "bench", "mold"),
-        "Fill and close: while it waits it keeps the mold busy now, not the bench.",
+        "Fill and close: while it waits it ties up the mold now, not the bench.",
     ),
     (
         Change("order", "added", ("steps", "fill", "after"), None, ["release", "vent"]),

@@ -72,7 +72,7 @@ def test_the_note_says_in_the_same_save_which_version_answers_it(repository: Rep
             "Why does": "The edge was hard.",
             "Which failures": (NAME,),
             "locked?": True,
-            "What one does now against “Air at the cheek”": None,
+            "What to do now about “Air at the cheek”": None,
             "Save this": True,
         },
     )
@@ -147,7 +147,7 @@ def test_of_several_fixes_the_one_that_is_meant_is_asked_for(repository: Reposit
 
 
 def test_a_fix_that_stands_in_no_note_yet_is_told_in_words_of_its_own(repository: Repository) -> None:
-    asked(repository, TWO, {"Which fix": "another", "What one does": "Tap the mold: twice"})
+    asked(repository, TWO, {"Which fix": "another", "What to do now about": "Tap the mold: twice"})
     assert text(repository) == TWO + '  - do: "Tap the mold: twice"\n    in: cast/cheek@2\n'
 
 
@@ -161,7 +161,7 @@ def test_where_nobody_is_asked_no_fix_is_taken_for_another_and_no_why_is_written
 ) -> None:
     asking = answer(repository, HEAD + fixes)
     assert text(repository) == HEAD + fixes
-    assert "which of them is meant is not plain: type `in: cast/cheek@2` at that one." in asking.told
+    assert "it is not clear which one is meant: type `in: cast/cheek@2` at that one." in asking.told
 
 
 @pytest.mark.parametrize("fixes", ["fixes: [{do: Warm the mold, in: cast/cheek@1}]\n", "fixes:\n", "symptom: holes\n"])
@@ -213,7 +213,7 @@ def test_a_draft_answers_nothing_until_it_is_finished(repository: Repository) ->
     save(repository)
     assert text(repository) == HEAD
     repository.write({RECIPE: draft.replace("80 %", "85 %")})
-    save(repository, {"draft finished": True, "What one does": None, "Save this": True})
+    save(repository, {"draft finished": True, "What to do now about": None, "Save this": True})
     assert "in: cast/cheek@2\n" in text(repository)
     assert codes(repository) == []
 
@@ -235,7 +235,9 @@ def test_a_note_changed_while_the_save_asks_is_not_written_over(repository: Repo
             return super().agree(question, default=default)
 
     repository.write({RECIPE: NEW})
-    asking = Meddling({"next number": None, "locked?": True, "What one does": None, "A word": "", "Save this": True})
+    asking = Meddling(
+        {"next number": None, "locked?": True, "What to do now about": None, "A word": "", "Save this": True}
+    )
     wish = Wish(why="The edge was hard.", fixes=(NAME,))
     with pytest.raises(
         CannotRunError, match=rf"(?s)was changed by someone else.*Already written: {RECIPE} says version 2\."

@@ -70,7 +70,9 @@ def test_title_zone_and_money_are_asked_with_what_the_computer_knows_as_the_offe
     monkeypatch.setattr(sys, "stdin", AtTheDesk("Gel: a book # mine\nBerlin\n<\n\nEurope/Berlin\n€\nchf\n"))
     assert main(["init", str(tmp_path / "other")]) == 0
     assert settings(tmp_path / "other") == ("Gel: a book # mine", "Europe/Berlin", "CHF")
-    assert "`€` is not how money is written here. Type its three letters, as USD or EUR." in capsys.readouterr().out
+    assert (
+        "`€` is not how a currency is written here. Type its three letters, like USD or EUR." in capsys.readouterr().out
+    )
     assert main(["-C", str(tmp_path / "other"), "check"]) == 0
 
 

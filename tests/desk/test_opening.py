@@ -202,7 +202,7 @@ def test_save_asks_once_for_what_an_open_course_needs_and_saves_it_with_the_rest
     repository.write({COURSE: PINNED + "visibility: class\n"})
     asking = save(repository, {"Open these 3 documents too?": True, "A word on why": "", "Save this?": True})
     assert asking.asked[0] == "Open these 3 documents too?"
-    assert "term is open to the class, and this it needs is not: cast/cheek, gel-silicone-a, deadener." in asking.said
+    assert "term is open to the class, and what it needs is not: cast/cheek, gel-silicone-a, deadener." in asking.said
     assert seen(repository) == ["cast/cheek@1"]
     assert repository.git("status", "--porcelain") == ""
 

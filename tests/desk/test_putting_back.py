@@ -63,7 +63,7 @@ def test_where_nothing_saved_was_changed_nothing_is_done(repository: Repository)
     repository.write({"recipes/cast/new.yaml": "mine"})
     before = files(repository.folder)
     assert back(repository.folder, {}).said == [
-        "Nothing that was saved was changed since; there is nothing to take back."
+        "Nothing that was saved has changed since; there is nothing to take back."
     ]
     assert files(repository.folder) == before
 
@@ -132,7 +132,7 @@ def test_before_the_first_save_there_is_nothing_to_go_back_to(tmp_path: Path) ->
     repository = start_repository(tmp_path / "book")
     repository.write(empty_book())
     for folder in (repository.folder, tmp_path):
-        with pytest.raises(RefusedError, match="Nothing was saved in this book yet"):
+        with pytest.raises(RefusedError, match="Nothing has been saved in this book yet"):
             back(folder)
 
 

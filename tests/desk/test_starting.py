@@ -55,7 +55,7 @@ IN_SHOP = {
     "mold": ["Cheek mold 2", "", "", "2026-05-30", "negative", "lid: the old one", "", "W1", "97", "casting", "8", "C3", ""],
     "build": ["The Ferryman", "", "2", "W2", "", "shell", "mold/cheek-mold@1", "chin", "cast/cheek@2", "shell", "", "chin",
               "2026-07-01", "shoot", "", ""],
-    "course": ["Gel silicone, first term", "", "autumn 2026", "cast/cheek@2, mold/cheek-mold@1", "12", ""],
+    "course": ["Gel silicone, first term", "", "fall 2026", "cast/cheek@2, mold/cheek-mold@1", "12", ""],
 }  # fmt: skip
 IN_EMPTY = {
     "recipe": ["cast", "Chin tip", "", "", ""],
@@ -226,7 +226,7 @@ days:
 """,
     "course": """\
 title: Gel silicone, first term
-term: autumn 2026
+term: fall 2026
 pins: [cast/cheek@2, mold/cheek-mold@1]
 students: 12
 """,

@@ -60,9 +60,9 @@ def test_a_batch_is_doubted_at_three_times_and_a_third_of_what_the_recipe_reckon
     doubted = doubt_weighed(recipe.mixes, base, view.models(Material))
     # 96 ml, a tenth more, of 0.984 g/ml, and 15 g in the cups: about 119 g.
     assert doubted("119 g") == doubted("350 g") == doubted("41 g") == doubted("0.119 kg") == ""
-    assert doubted("370 g") == doubted("37 g") == "the 119 g the recipe reckons"
-    assert doubted("1 l") == "the 121 ml the recipe reckons"
-    assert doubt_weighed(recipe.mixes, film, view.models(Material))("700 ml") == "the 80 ml the recipe reckons"
+    assert doubted("370 g") == doubted("37 g") == "the 119 gthe recipe comes to"
+    assert doubted("1 l") == "the 121 mlthe recipe comes to"
+    assert doubt_weighed(recipe.mixes, film, view.models(Material))("700 ml") == "the 80 mlthe recipe comes to"
     assert doubt_weighed(recipe.mixes, softened, {})("500 g") == ""
     assert doubt_weighed(recipe.mixes, base, {})("1 g") == "", "what cannot be reckoned is not doubted"
 
@@ -85,7 +85,7 @@ def test_a_batch_far_from_the_recipe_is_asked_about(
     answers = ["", "none", "cast/cheek@2", "", "", "", "", "1.2 kg", "", "120 g", *[""] * 6]
     run = begin(shop, "run", answers, monkeypatch)
     assert run.raw["batch"] == [{"mix": "base", "weighed": "120 g"}]
-    assert "1.2 kg is far from the 119 g the recipe reckons. Keep it? [no]" in capsys.readouterr().out
+    assert "1.2 kg is far from the 119 g the recipe comes to. Keep it? [no]" in capsys.readouterr().out
 
 
 def test_without_a_look_at_the_thermometer_the_rest_of_the_air_is_not_asked_for(
@@ -108,8 +108,8 @@ def test_a_family_nobody_knows_is_asked_about_before_it_is_written(
     )
     assert document.raw["families"] == ["platnum"]
     told = capsys.readouterr().out
-    assert "No family is called `platnum`, so no cautions and no rules would hold for it." in told
-    assert "Write `platnum` as a family of your own? [no]" in told
+    assert "No family is called `platnum`, so no cautions and no rules would apply to it." in told
+    assert "Add `platnum` as a family of your own? [no]" in told
 
 
 def test_a_family_like_no_other_is_asked_about_too_and_the_known_ones_beside_it_stay(
@@ -169,7 +169,7 @@ def test_a_yes_is_no_name_and_no_label(
     assert run.raw["kept"] == [{"piece": "F-07"}]
     assert run.address == "r-2026-06-01-cheek-2"
     told = capsys.readouterr().out
-    assert told.count("Type the piece's label, as F-07, or Enter.") == 2
+    assert told.count("Type the piece's label, like F-07, or Enter.") == 2
     assert "Type a name, or Enter for what is proposed." in told
 
 
@@ -180,8 +180,8 @@ def test_the_size_of_a_pack_is_refused_with_what_fits_there(
     assert begin(book, "material", answers, monkeypatch).raw["packs"] == [{"size": "6 pieces"}]
     told = capsys.readouterr().out
     for wrong in ("1 stone", "20"):
-        help_ = "Type a weight, as 1 kg; a volume, as 500 ml; or 6 pieces."
-        assert f"  `{wrong}` is no size of a pack. {help_}\n" in told
+        help_ = "Type a weight, like 1 kg; a volume, like 500 ml; or 6 pieces."
+        assert f"  `{wrong}` is not the size of a pack. {help_}\n" in told
 
 
 def test_the_money_is_named_only_where_the_settings_say_it(
@@ -189,11 +189,11 @@ def test_the_money_is_named_only_where_the_settings_say_it(
 ) -> None:
     answers = ["Gel", "", "water", "", "1 kg", "24.50", "", "", ""]
     begin(book, "material", answers, monkeypatch)
-    assert "Its price, in EUR as book.yaml says (as 24.50):" in capsys.readouterr().out
+    assert "Its price, in EUR as book.yaml says (like 24.50):" in capsys.readouterr().out
     settings = book / "recipes" / "book.yaml"
     settings.write_text(settings.read_text().replace("currency: EUR\n", ""))
     begin(book, "material", ["Wax", *answers[1:]], monkeypatch)
-    assert "Its price (as 24.50):" in capsys.readouterr().out
+    assert "Its price (like 24.50):" in capsys.readouterr().out
 
 
 @pytest.mark.parametrize(
@@ -239,7 +239,7 @@ def test_a_day_to_come_is_asked_about_because_it_stays_in_the_runs_name(
     assert run.raw["id"].startswith("r-2026-05-30-")
     told = capsys.readouterr().out
     assert "2027-05-30 is still to come. Keep it?" in told
-    assert "the recipe reckons 119 g" in told
+    assert "the recipe comes to 119 g" in told
 
 
 def test_part_b_is_never_taken_for_a_slip_of_part_a() -> None:

@@ -59,7 +59,7 @@ def test_a_percent_asks_of_which_with_every_part_whenever_it_goes_in_and_says_th
     recipe = begin(shop, "recipe", answers, monkeypatch).raw
     assert recipe["mixes"][0]["parts"][1] == {"material": DEADENER, "percent": "60 %", "of": [A, B]}
     told = capsys.readouterr().out
-    listed = told.partition("Measured by")[2].partition("of which")[0]
+    listed = told.partition("Measured by")[2].partition("of what")[0]
     assert re.findall(r"\d  ([\w-]+)", listed) == [A, B, "the-rest", "total"]
     # 120 g in 320 g.
     assert f"That is 37.5 g of {DEADENER} in 100 g of the mix." in told
@@ -80,7 +80,7 @@ def test_a_percent_that_cannot_be_reckoned_is_told_and_asked_again(
 ) -> None:
     answers = [*HEAD, "Base", A, "100", DEADENER, "60 %", "", "", f"{A}, the-rest", A, "", "", "", "", "", ""]
     assert begin(shop, "recipe", answers, monkeypatch).raw["mixes"][0]["parts"][1]["of"] == A
-    assert "`the-rest` stands in a list with others." in capsys.readouterr().out
+    assert "`the-rest` is in a list with others." in capsys.readouterr().out
 
 
 def test_a_percent_may_stay_open_and_a_draft_says_so(shop: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -100,7 +100,7 @@ def test_a_number_in_words_is_refused_and_what_goes_by_eye_is_asked_about(
         {"material": A, "parts": "100"}, {"material": B, "amount": "4 drops"}, {"material": DEADENER, "amount": "a pinch"},
     ]  # fmt: skip
     told = capsys.readouterr().out
-    assert told.count("Type a number for parts, as 100; a percent, as 60 %; or a weight, as 12 g.") == 3
+    assert told.count("Type a number for parts, like 100; a percent, like 60 %; or a weight, like 12 g.") == 3
     assert told.count("by eye, outside the arithmetic? [no]") == 2
 
 

@@ -164,7 +164,7 @@ def test_a_save_that_joined_two_lines_is_not_undone(repository: Repository) -> N
 def test_the_first_save_stays(tmp_path: Path) -> None:
     repository = start_repository(tmp_path / "book")
     repository.write(empty_book())
-    assert refusal(repository.folder) == ("nothing-to-undo", "Nothing was saved in this book yet.")
+    assert refusal(repository.folder) == ("nothing-to-undo", "Nothing has been saved in this book yet.")
     repository.save(FIRST, {})
     assert refusal(repository.folder)[0] == "nothing-to-undo"
     assert refusal(tmp_path)[0] == "nothing-to-undo"

@@ -30,9 +30,9 @@ def test_a_temperature_stated_as_a_range_widens_the_band() -> None:
 @pytest.mark.parametrize(
     ("time", "stated", "room", "said"),
     [
-        (0, 23, 20, "no time"),
-        (-6, 23, 20, "no time"),
-        (float("nan"), 23, 20, "no time"),
+        (0, 23, 20, "not a time"),
+        (-6, 23, 20, "not a time"),
+        (float("nan"), 23, 20, "not a time"),
         (6, 23, 9, "outside 10 to 40"),
         (6, 30, 41, "outside 10 to 40"),
         (6, 23, 38.5, "more than 15 K away from the 23 degC"),
@@ -43,7 +43,7 @@ def test_a_temperature_stated_as_a_range_widens_the_band() -> None:
 def test_beyond_its_reach_the_rule_is_refused(time: Span, stated: Span, room: float, said: str) -> None:
     with pytest.raises(ReckoningError, match=said) as refusal:
         at_temperature(time, stated, room)
-    assert refusal.value.code == ("out-of-range" if said == "no time" else "beyond-range")
+    assert refusal.value.code == ("out-of-range" if said == "not a time" else "beyond-range")
 
 
 def test_at_the_edges_of_its_reach_the_rule_is_still_given() -> None:
@@ -61,7 +61,7 @@ def test_platinum_silicone_is_said_to_stall_under_15_degrees() -> None:
         ((6, 23, 5, 25), "less than 3 K"),
         ((6, 23, 6, 30), "not the shorter"),
         ((6, 23, 7, 30), "not the shorter"),
-        ((6, 23, 0, 30), "no time"),
+        ((6, 23, 0, 30), "not a time"),
         ((6, 23, 4, 50), "outside"),
     ],
 )

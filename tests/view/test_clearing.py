@@ -184,7 +184,7 @@ def test_a_look_that_names_nobody_is_the_only_wearers(tmp_path: Path) -> None:
         BUILD.replace("    wearer: W1\n", "").replace("wearers: [W1]", "wearers: [W1, W2]"),
     )
     (notice,) = said(book, *CODES)
-    assert (notice.severity, notice.message.startswith("Who wears the look `full` is not said")) == ("advice", True)
+    assert (notice.severity, notice.message.startswith("Nothing says who wears the look `full`")) == ("advice", True)
 
 
 def test_a_version_without_a_text_is_not_known_and_not_cleared(tmp_path: Path) -> None:

@@ -86,7 +86,7 @@ def test_a_room_too_far_from_the_recipe_is_said_not_to_be_reckoned(book: Path) -
     unlogged(book)
     noted(book, room=39)
     assert [message for _code, _severity, message in told(book)] == [
-        "The room was 39 degC, the pot life of `base` is written for 23 degC: that is too far apart to reckon."
+        "The room was 39 degC, the pot life of `base` is written for 23 degC: that is too far apart to work out."
     ]
 
 

@@ -116,7 +116,10 @@ def test_what_is_open_and_not_saved_so_is_said_to_the_edition_that_asks(reposito
 
     assert open_view(repository.folder, "class").versions("cast/cheek") is None
     (notice,) = told(repository, "class", "open-not-saved")
-    assert notice.message == "`cast/cheek` is open to the class in its file, and version 1 was not saved so yet."
+    assert (
+        notice.message
+        == "`cast/cheek` is open to the class in its file, and version 1 has not been saved that way yet."
+    )
     assert notice.help == "Type `mothermold save`: save it, and the class sees it."
     assert told(repository, "public", "open-not-saved") == []
     assert needs(repository, "cast/cheek@1").unsaved == ("cast/cheek@1",)

@@ -140,7 +140,7 @@ def _room(text: str | None) -> Fraction | None:
         return None
     low, high = temperature("--room", text)
     if low != high:
-        raise refused("bad-quantity", f"--room: `{text}` is a range.", "Give the temperature of now.")
+        raise refused("bad-quantity", f"--room: `{text}` is a range.", "Give the temperature as it is now.")
     return low
 
 
@@ -151,7 +151,7 @@ def _today(view: View, text: str | None) -> date | None:
     try:
         return date.fromisoformat(text)
     except ValueError:
-        raise refused("bad-date", f"--today: `{text}` is no day.", "Type it as `2026-04-18`.") from None
+        raise refused("bad-date", f"--today: `{text}` is not a day.", "Type it as `2026-04-18`.") from None
 
 
 def _choose_mix(recipe: Recipe, asked: str | None) -> Mix:

@@ -88,7 +88,7 @@ def _one_way(asked: Asked) -> str:
     if not given:
         raise refused(
             "no-measure",
-            "It is not said how the cavity was measured.",
+            "Nothing says how the cavity was measured.",
             "Give one of `--piece 214 g --density 1.08 g/ml`, `--clay`, `--water` or `--mesh`.",
         )
     if len(given) > 1:

@@ -184,7 +184,7 @@ def _sentences(view: View, old: Document, new: Document) -> tuple[list[str], int
 
 _WORDS: Final = {
     "title": "title",
-    "symptoms": "what one would shout",
+    "symptoms": "what you would shout",
     "now": "what to do now",
     "do_not": "what makes it worse",
     "happened": "what was seen",
@@ -193,7 +193,7 @@ _WORDS: Final = {
     "prevent": "how to keep it from happening",
     "harm": "the worst it can cost",
     "noticed": "where it shows",
-    "seen_at": "the stage where one meets it",
+    "seen_at": "the stage where you meet it",
     "caused_at": "the stage that causes it",
 }
 """What is compared of a failure note; who may read it is no change of what it says."""

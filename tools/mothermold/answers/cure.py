@@ -49,7 +49,7 @@ def reckon_cure(asked: Asked) -> Result:
     time, stated = amount("--time", asked.time, "time"), temperature("--at", asked.at)
     low, room = temperature("--room", asked.room)
     if low != room:
-        raise refused("bad-quantity", f"--room: `{asked.room}` is a range.", "Ask for each end of it by itself.")
+        raise refused("bad-quantity", f"--room: `{asked.room}` is a range.", "Ask for each end separately.")
     try:
         band = cure.at_temperature((time.low, time.high), stated, room)
     except ReckoningError as problem:

@@ -14,7 +14,7 @@ EMPTY: Final[dict[str, Any]] = {
     "shape": None, "surface": None, "radius_mm": None, "off_percent": None, "about_percent": None, "wrinkle_mm": None,
     "tolerance_percent": None, "largest_across_mm": None, "cautions": [],
 }  # fmt: skip
-BOUND: Final = "Heads are no spheres: use the radii of the very place, and read this as a bound."
+BOUND: Final = "Heads are not spheres: use the radii right at the place, and read this as a bound."
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +36,7 @@ def reckon_curve(asked: Asked) -> Result:
         RefusedError: Something is missing, given twice, cannot be read, or is beyond what the formulas hold for.
     """
     if asked.disc is not None and asked.band is not None:
-        raise refused("two-fills", "`--disc` and `--band` say two different pieces.", "Give only one of them.")
+        raise refused("two-fills", "`--disc` and `--band` name two different pieces.", "Give only one of them.")
     if (width := asked.disc or asked.band) is None or asked.radius is None:
         raise missing("The piece or the radius of the place", "mothermold curve --disc '60 mm' --radius '90 mm'")
     shape: curve.Shape = "disc" if asked.disc is not None else "band"

@@ -35,7 +35,7 @@ class Usual:
         told = self.family
         return (
             f"`{self.material}`: not its maker's figure but usual for {told.family}, {told.share} of its weight, "
-            f"reckoned at {plain_number(told.percent[1])} % ({told.words}; {told.source})"
+            f"worked out at {plain_number(told.percent[1])} % ({told.words}; {told.source})"
         )
 
 
@@ -127,7 +127,7 @@ class Air:
         """What a material gives off: what it is called, the substance, the share of its weight, and whose usual value it is."""
         material = self.materials.get(name)
         if material is None:
-            self._doubtful(name, step, path, "the book tells nothing of this material")
+            self._doubtful(name, step, path, "the book says nothing about this material")
             return
         for vapor in material.vapor:
             share = float(vapor.share.value) if vapor.share is not None else 1.0
@@ -240,7 +240,7 @@ def _unknown_amount(document: Document, name: str, path: _Path) -> Notice:
 def _no_time(document: Document, index: int) -> Notice:
     return document.notice(
         "vapor-untold",
-        "The step does not say how long its work takes, so all of it is reckoned at once.",
+        "The step does not say how long its work takes, so all of it is taken to evaporate at once.",
         "Type its `hands_on:`, or ask with `--minutes 20`.",
         ("steps", index, "id"),
         severity="advice",
@@ -250,8 +250,8 @@ def _no_time(document: Document, index: int) -> Notice:
 def _no_figures(document: Document, name: str, index: int) -> Notice:
     return document.notice(
         "vapor-unknown",
-        f"For `{name}` no figures are at hand, so only its grams are told.",
-        "Look on the maker's sheet; type its CAS number as `cas:` in the material's `vapor:`.",
+        f"For `{name}` no figures are at hand, so only its grams are given.",
+        "See the maker's sheet; type its CAS number as `cas:` in the material's `vapor:`.",
         ("steps", index, "id"),
         severity="warning",
     )
@@ -261,7 +261,7 @@ def _not_known(document: Document, name: str, why: str, path: _Path) -> Notice:
     return document.notice(
         "vapor-unknown",
         f"What `{name}` gives off is not known, so it is not in the estimate ({why}).",
-        "Look on the maker's sheet; type what evaporates as `vapor: {substance: acetone, cas: 67-64-1, share: 60 %}` in the material.",
+        "See the maker's sheet; type what evaporates as `vapor: {substance: acetone, cas: 67-64-1, share: 60 %}` in the material.",
         path,
         severity="warning",
     )

@@ -24,7 +24,7 @@ CAUTIONS: Final = (
     "Castings of one batch or out of one mold go well or badly together; three of them tell little more than one.",
     "Where several things were changed at once, the runs cannot say which of them it was.",
     "The first good run settles nothing.",
-    "Settle beforehand how many runs you will count; who looks after each one will see a change that is mere chance.",
+    "Decide beforehand how many runs you will count; if you check after every one, you will see changes that are mere chance.",
 )
 """Said with every verdict; common practice of small samples (trade reference, section 1.6)."""
 _NAMED: Final = 5
@@ -129,8 +129,8 @@ def fix_words(fix: FixRecord) -> str:
     if fix.verdict in ("held", "worse"):
         return told
     if not fix.before.failed:
-        never = "as it never failed before" if fix.before.runs else "as nothing was counted before"
-        return f"{told}; {never}, runs cannot settle it{_uncounted(fix.uncounted)}"
+        never = "it never failed before" if fix.before.runs else "nothing was counted before"
+        return f"{told}; {never}, so runs cannot settle it{_uncounted(fix.uncounted)}"
     more = fix.clean_runs_to_settle
     if more is None or more > MOST_RUNS_TOLD:
         return f"{told}; the runs will not tell"
@@ -207,7 +207,7 @@ def _left_out(record: FailureRecord, file: str) -> Iterator[Notice]:
                 "unknown-origin",
                 "advice",
                 f"{count} {'run is' if count == 1 else 'runs are'} left out of the fix in `{fix.recipe}@{fix.version}`: nobody "
-                f"knows by which version of it {'it was' if count == 1 else 'they were'} made. "
+                f"knows which version of it {'it was' if count == 1 else 'they were'} made by. "
                 f"{'It is' if count == 1 else 'They are'} {', '.join(named)}{more}.",
                 "Type in the run what it came from, `from: [r-...]`, or in its mold the run that made it, `made: r-...`.",
                 file=file,

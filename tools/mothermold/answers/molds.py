@@ -58,7 +58,7 @@ def standing_words(view: View, called: str, name: str, mold: Mold) -> str:
     told = [f"{called} is {mold.state}."]
     last = next((each for each in reversed(mold.repairs) if each.what), None)
     if last is not None:
-        when = f"Written of it on {last.date.isoformat()}" if last.date else "Written of it"
+        when = f"Written about it on {last.date.isoformat()}" if last.date else "Written about it"
         told.append(f"{when}: {' '.join(str(last.what).split()).rstrip('.')}.")
     elif mold.state in GONE:
         told.append("Since when, and why, nobody wrote down.")

@@ -47,7 +47,7 @@ def find_needs(view: View, asked: str, to: str | None) -> Needs:
 
 def _edition(to: str | None) -> Edition:
     if to not in EDITIONS or to == "private":
-        said = "To whom is not said." if to is None else f"Nothing is opened to `{to}`."
+        said = "Nothing says to whom." if to is None else f"Nothing is opened to `{to}`."
         raise refused("unknown-edition", said, "Type `--to class` or `--to public`.")
     return to
 
@@ -77,7 +77,7 @@ def _stays(closed: Closed) -> Notice:
 
 def _unsaved(needs: Needs, to: Edition) -> Iterator[Notice]:
     for each in needs.unsaved:
-        message = f"`{each}` is open to {READERS[to]} in its file, and was not saved so yet."
+        message = f"`{each}` is open to {READERS[to]} in its file, and has not been saved that way yet."
         yield Notice(
             "open-not-saved", "warning", message, f"Type `mothermold save`: save it, and {READERS[to]} sees it."
         )
@@ -97,9 +97,9 @@ def _besides(view: View, needs: Needs, to: Edition) -> Iterator[str]:
             )
             yield f"Of {document.address}, {those} can be read, with the reason (`why`) of each."
     if "material" in kinds:
-        yield "Of a material all is read but its lots and prices; those stay with you."
+        yield "All of a material is read but its lots and prices; those stay with you."
     if "course" in kinds:
-        yield "Of a course all is read but the answers to its questions; those stay with you."
+        yield "All of a course is read but the answers to its questions; those stay with you."
 
 
 def lines_of(data: Mapping[str, Any]) -> list[str]:

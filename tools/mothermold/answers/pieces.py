@@ -78,10 +78,10 @@ def _cast(view: View, run: Run, kept: Kept) -> Piece:
     if run.outcome == "scrapped":
         return replace(piece, what="scrapped", because="its casting was scrapped", is_there=False)
     if run.kind == "test":
-        return replace(piece, what="test", because="it came of a test")
+        return replace(piece, what="test", because="it came from a test")
     if len(run.kept) == 1 and (tear := _tear(view, run)):
         return replace(piece, what="torn", because=tear)
-    return replace(piece, what=kept.grade, because="so graded when it was cast") if kept.grade else piece
+    return replace(piece, what=kept.grade, because="graded so when it was cast") if kept.grade else piece
 
 
 def _after(view: View, piece: Piece, runs: Iterable[Run]) -> Piece:

@@ -101,6 +101,6 @@ def readable(versions: Versions, row: Version) -> Document:
         raise refused(
             "unreadable-version",
             f"The text of `{versions.address}@{row.number}` no longer fits what a recipe may say today.",
-            "It is kept as text; compare or reckon with another version.",
+            "It is kept as text; compare or work with another version.",
         )
     return row.document

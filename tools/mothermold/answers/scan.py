@@ -105,7 +105,7 @@ def _cavity_data(cavity: Cavity) -> dict[str, Any]:
 
 def _unit(asked: str | None) -> str | None:
     if asked is not None and asked not in UNITS_MM:
-        raise refused("unknown-unit", f"`{asked}` is no unit of a scan.", f"Type one of {', '.join(UNITS_MM)}.")
+        raise refused("unknown-unit", f"`{asked}` is not a unit of a scan.", f"Type one of {', '.join(UNITS_MM)}.")
     return asked
 
 
@@ -113,7 +113,7 @@ def _up(asked: str | None) -> Up:
     if asked is None:
         return "y"
     if asked not in get_args(Up):
-        raise refused("unknown-axis", f"`{asked}` is no axis that points up.", "Type `--up y` or `--up z`.")
+        raise refused("unknown-axis", f"`{asked}` is not an axis that points up.", "Type `--up y` or `--up z`.")
     return asked  # type: ignore[return-value]
 
 
@@ -121,7 +121,7 @@ def _refuse_picture(name: str) -> None:
     # Looked at before the long arithmetic; the writing itself looks again.
     if not name.endswith(".svg"):
         raise refused(
-            "wrong-suffix", f"`{name}` is no drawing by its name.", f"Type `--picture {Path(name).stem}.svg`."
+            "wrong-suffix", f"`{name}` is not a drawing by its name.", f"Type `--picture {Path(name).stem}.svg`."
         )
     if Path(name).exists():
         raise refused(
@@ -153,7 +153,7 @@ def _told(solid: Solid) -> list[Notice]:
             Notice(
                 "mesh-mended",
                 "advice",
-                f"Triangles of {solid.name} faced inward and were turned for the reckoning; the file is as it was.",
+                f"Triangles of {solid.name} faced inward and were turned before it was measured; the file is as it was.",
                 "Let the program it was made in turn its surface outward, and save it again.",
             )
         )
@@ -163,7 +163,7 @@ def _told(solid: Solid) -> list[Notice]:
                 "mesh-bodies",
                 "warning",
                 f"{solid.name} holds {solid.bodies} separate surfaces; all were counted, a hollow inside one was taken off.",
-                "Delete crumbs of the scan that are no part of the piece.",
+                "Delete crumbs of the scan that are not part of the piece.",
             )
         )
     return told

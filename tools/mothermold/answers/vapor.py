@@ -23,7 +23,7 @@ EMPTY: dict[str, Any] = {
 }  # fmt: skip
 ESTIMATE: Final = "A model estimate of the room's average, with the air well mixed; whoever leans over the work breathes 3 to 10 times as much."
 BURNS: Final = "However small the share of the lower explosive limit, at the cup and the spray it can burn."
-NO_CLEARANCE: Final = "It covers no isocyanate, no dust and no skin, and it is no clearance: the maker's sheet, local rules and licensed practice decide."
+NO_CLEARANCE: Final = "It covers no isocyanate, no dust and no skin, and it is not a clearance: the maker's sheet, local rules and licensed practice decide."
 LONG: Final = ("PEL 8 h", "REL 10 h")
 """The kinds of limit an 8 hour average is held against; all others are held against the peak."""
 BURNING_SHARE: Final = 10.0
@@ -53,11 +53,13 @@ def reckon_vapor(view: View, recipe: str, asked: Asked) -> Result:
     if asked.room is None:
         raise missing("The room", f"mothermold vapor {recipe} --room '42 m3' --changes 3")
     if asked.changes is None:
-        raise missing("How often an hour the room's air is changed", "--changes 3")
+        raise missing("How many times an hour the room's air is changed", "--changes 3")
     room = one_amount("--room", asked.room, "volume") / 1_000_000
     if room < 1:
         raise refused(
-            "out-of-range", f"--room: `{asked.room}` is no room.", "Give length times width times height, as `42 m3`."
+            "out-of-range",
+            f"--room: `{asked.room}` is not a room.",
+            "Give length times width times height, as `42 m3`.",
         )
     changes = _at_least_nothing("--changes", asked.changes)
     minutes = None if asked.minutes is None else _at_least_nothing("--minutes", asked.minutes)
@@ -207,7 +209,7 @@ def _is_over(rows: Sequence[Mapping[str, Any]], kind: str) -> bool:
 
 
 def _above(what: str, document: Document) -> Notice:
-    advice = "Move more air, take less at once, or work where an extraction takes it away."
+    advice = "Move more air, take less at once, or work where an exhaust takes it away."
     return Notice("vapor-above-limit", "warning", what, advice, file=document.file)
 
 

@@ -84,7 +84,7 @@ def poured_of(asked: Asked) -> dict[str, Fraction]:
         name, grams = _of_part("--poured", text, "mass")
         if name in found:
             raise refused(
-                "bad-have", f"`--poured` says two amounts of `{name}`.", "Add them up, and give the part once."
+                "bad-have", f"`--poured` gives two amounts of `{name}`.", "Add them up, and give the part once."
             )
         found[name] = grams.value
     return found

@@ -51,7 +51,7 @@ def _rule(document: Document, rule: OwnRule, path: Path, words: Vocabulary) -> I
     yield from _roles(document, (*use, "as"), rule.use.as_, words)
     for index, stage in enumerate(rule.use.stages):
         if stage not in words.stages:
-            yield unknown_word(document, (*use, "stages", index), stage, "stage", words.stages, addition="stages")
+            yield unknown_word(document, (*use, "stages", index), stage, "a stage", words.stages, addition="stages")
     if rule.meets is not None:
         known = (*words.families, *sorted(BODY_SURFACES))
         yield from _families(document, (*met, "families"), rule.meets.families, known, needed=True)
@@ -92,4 +92,4 @@ def _families(
 def _roles(document: Document, path: Path, roles: Words, words: Vocabulary) -> Iterator[Notice]:
     for index, role in enumerate(roles):
         if role not in words.roles:
-            yield unknown_word(document, (*path, index), role, "use", words.roles, addition="as")
+            yield unknown_word(document, (*path, index), role, "a use", words.roles, addition="as")

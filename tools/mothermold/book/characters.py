@@ -118,7 +118,7 @@ def _tab(number: int, column: int) -> Notice:
     return Notice(
         "tab",
         "error",
-        "A tab stands where spaces belong.",
+        "There is a tab where spaces belong.",
         "Delete it and type spaces, two for each level.",
         line=number,
         column=column,
@@ -132,7 +132,7 @@ def _invisible(match: re.Match[str], number: int) -> Notice:
     return Notice(
         "invisible-character",
         "error",
-        f"Here stands {what}, usually pasted from a web page.",
+        f"There is {what} here, usually pasted from a web page.",
         "Delete it and type an ordinary space where one is meant.",
         line=number,
         column=match.start() + 1,

@@ -162,7 +162,7 @@ def _placed_all(notices: Iterable[Notice], file: str, text: str) -> tuple[Notice
         severity: Severity = "error" if any(notice.severity == "error" for notice in more) else "warning"
         told = told[:MOST_TOLD]
         message = f"From here on {len(more):,} more things are wrong in this file."
-        advice = "Look whether it is the right file; if it is, mend what is said above first."
+        advice = "Check whether it is the right file; if it is, mend what is said above first."
         told.append(Notice("and-more", severity, message, advice, line=at.line, column=at.column))
     return tuple(placed(notice, file, text) for notice in told)
 

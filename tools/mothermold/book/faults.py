@@ -161,7 +161,7 @@ def _wrong_shape(value: Any, path: Path, model: type[BaseModel], span: Span) -> 
     else:
         wanted = "one plain text"
         sign, place = (f"{_last_key(path)}:", "colon") if isinstance(path[-1], str) else ("-", "dash")
-        advice = f"Type one value behind the {place}{f', such as `{sign} {example}`' if example else ''}."
+        advice = f"Type one value after the {place}{f', such as `{sign} {example}`' if example else ''}."
     return _note("wrong-shape", f"{_label(path)} is {given}; {wanted} is wanted.", advice, span)
 
 

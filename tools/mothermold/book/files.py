@@ -122,7 +122,7 @@ def _link_fault(file: str, path: Path, top: Path) -> Notice | None:
         message = f"`{path.name}` only points to a place outside the book."
         return Notice("symlink-outside", "error", message, "Copy the file itself to this place.", file=file)
     if path.is_dir():
-        return unreadable(file, "only points to another folder, and what lies behind it is not read", "Delete it.")
+        return unreadable(file, "only points to another folder, and what it points to is not read", "Delete it.")
     return None
 
 

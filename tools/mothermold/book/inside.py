@@ -40,7 +40,7 @@ def _recipe(document: Document, recipe: Recipe, words: Vocabulary) -> Iterator[N
             ("stage",),
         )
     elif recipe.stage not in words.stages:
-        yield unknown_word(document, ("stage",), recipe.stage, "stage", words.stages, addition="stages")
+        yield unknown_word(document, ("stage",), recipe.stage, "a stage", words.stages, addition="stages")
     yield from _needed_when_done(document, recipe)
     yield from _repeated(document, [(("surfaces", i), s.id) for i, s in enumerate(recipe.surfaces)], "surface")
     if recipe.gives:
@@ -204,7 +204,7 @@ def _step(document: Document, recipe: Recipe, step: Step, path: Path, words: Voc
     for index, word in enumerate(step.with_):
         if word not in words.equipment:
             yield unknown_word(
-                document, (*path, "with", index), word, "equipment or action", words.equipment, addition="with"
+                document, (*path, "with", index), word, "equipment or an action", words.equipment, addition="with"
             )
 
 
@@ -228,7 +228,7 @@ def _uses(document: Document, recipe: Recipe, step: Step, path: Path, words: Voc
                 on_key=True,
             )
         if use.as_ not in words.roles:
-            yield unknown_word(document, (*here, "as"), use.as_, "use", words.roles, addition="as")
+            yield unknown_word(document, (*here, "as"), use.as_, "a use", words.roles, addition="as")
 
 
 def _material(document: Document, material: Material, words: Vocabulary) -> Iterator[Notice]:
@@ -256,7 +256,7 @@ def _failure(document: Document, failure: Failure, words: Vocabulary) -> Iterato
     for key in ("seen_at", "caused_at"):
         stage = getattr(failure, key)
         if stage is not None and stage not in words.stages:
-            yield unknown_word(document, (key,), stage, "stage", words.stages, addition="stages")
+            yield unknown_word(document, (key,), stage, "a stage", words.stages, addition="stages")
 
 
 def _run(document: Document, run: Run, _words: Vocabulary) -> Iterator[Notice]:

@@ -118,7 +118,7 @@ class _Reading:
     def _indentation_fault(self, line: Line) -> Notice | None:
         above = self.levels[-1].column
         if line.starts_entry and line.indent > above and not self.may_go_deeper:
-            return self._astray(line, "This line stands deeper than the line above allows.", self.levels)
+            return self._astray(line, "This line is indented deeper than the line above allows.", self.levels)
         left: list[_Level] = []
         while len(self.levels) > 1 and line.indent < self.levels[-1].column:
             left.append(self.levels.pop())
@@ -192,14 +192,14 @@ class _Reading:
                     return number, _say(
                         first,
                         inner + 1,
-                        "This line stands right of the text it begins.",
+                        "This line is to the right of the text it begins.",
                         f"Type {indent} spaces before it, as many as before the line below.",
                     )
                 if indent < inner:
                     return number, _say(
                         number + 1,
                         indent + 1,
-                        "This line stands left of the text it belongs to.",
+                        "This line is to the left of the text it belongs to.",
                         f"Type {inner} spaces before it, as many as before the line above.",
                     )
             number += 1

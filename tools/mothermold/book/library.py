@@ -109,7 +109,7 @@ def _document(place: Place, file: str, path: Path) -> Document:
 def _name_taken(place: Place, file: str, first: str) -> Notice:
     message = f"Another {place.kind} is already called `{place.address}`: {first}."
     return Notice(
-        "name-taken", "error", message, "Rename one of the two files; a name stands once among its kind.", file=file
+        "name-taken", "error", message, "Rename one of the two files; a name is used once among its kind.", file=file
     )
 
 

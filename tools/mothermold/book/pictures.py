@@ -45,7 +45,7 @@ class Drawing:
 def read_drawing(root: Path, file: str) -> Drawing | str:
     """A drawing of the book, rebuilt from its shapes; or, as the rest of a sentence, why it cannot be shown."""
     if not file.endswith(".svg") or "/" in file or "\\" in file or file.startswith("."):
-        return "is no drawing: its name must end in .svg and name no folder"
+        return "is not a drawing: its name must end in .svg and name no folder"
     path = root / FOLDER / file
     try:
         if path.is_symlink() or not path.is_file():

@@ -61,7 +61,7 @@ def find_swallowed(plain: Plain) -> Notice | None:
         return _say(
             plain.line,
             plain.column,
-            "A space is missing behind the dash.",
+            "A space is missing after the dash.",
             f"Type `- {plain.lines[plain.line].strip()[1:]}`.",
         )
     dash = before.rfind("-") if re.fullmatch(r" *(?:- +)+", before) else None
@@ -79,7 +79,7 @@ def find_swallowed(plain: Plain) -> Notice | None:
             return _say(
                 number,
                 indent,
-                "This line stands between the dash and the text of the entry above.",
+                "This line comes between the dash and the text of the entry above.",
                 f"Type `- ` before it if it is an entry, or {plain.column} spaces if the text goes on.",
             )
     return None
@@ -97,7 +97,7 @@ def judge_stray(key: str | None, value: object, stray: str) -> tuple[str, str, s
         Code, message and advice, and whether the entry before is the place to point at.
     """
     if tight := re.match(r"([A-Za-z_]\w*):(\S.*)", stray):
-        return "broken-layout", "A space is missing behind the colon.", f"Type `{tight[1]}: {tight[2]}`.", False
+        return "broken-layout", "A space is missing after the colon.", f"Type `{tight[1]}: {tight[2]}`.", False
     if key is None or not isinstance(value, str):
         return "cut-by-comma", "This entry has no key.", "Type a key, a colon and a space before it.", False
     if re.fullmatch(r"\d+", value) and stray[:1].isdigit():

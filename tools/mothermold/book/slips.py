@@ -44,7 +44,7 @@ def find_line_fault(line: Line, below: Callable[[], Line | None], *, goes_on: bo
         return _say(
             line,
             line.indent + line.rest + 1,
-            "Behind what was closed here something else stands.",
+            "Something else follows what was closed here.",
             f"Delete `{line.text[line.rest :]}`, or put all of the text in quotes.",
         )
     if value[:1] == "{" and (lost := _LOST_COMMA.search(line.text)):
@@ -68,9 +68,9 @@ def find_line_fault(line: Line, below: Callable[[], Line | None], *, goes_on: bo
 
 def _keyless(line: Line, below: Callable[[], Line | None], *, goes_on: bool) -> Notice | None:
     if tight := _TIGHT_KEY.match(line.content):
-        return _say(line, line.column, "A space is missing behind the colon.", f"Type `{tight[1]}: {tight[2]}`.")
+        return _say(line, line.column, "A space is missing after the colon.", f"Type `{tight[1]}: {tight[2]}`.")
     if re.match(r"-\S", line.content) and not line.listed:
-        return _say(line, line.column, "A space is missing behind the dash.", f"Type `- {line.content[1:]}`.")
+        return _say(line, line.column, "A space is missing after the dash.", f"Type `- {line.content[1:]}`.")
     if line.content[:1] in ("{", "[", '"', "'"):
         following = below() if goes_on and not line.listed else None
         if following is not None and following.listed and following.indent <= line.indent:
@@ -87,7 +87,7 @@ def _keyless(line: Line, below: Callable[[], Line | None], *, goes_on: bool) -> 
         return None
     first, _, rest = line.content.partition(" ")
     advice = f"Type `{first.rstrip(';,.=')}: {rest.lstrip('=:;, ')}`." if rest else f"Type `{first}:`."
-    return _say(line, line.column, "This line has no key with a colon and a space behind it.", advice)
+    return _say(line, line.column, "This line has no key with a colon and a space after it.", advice)
 
 
 def unclosed(line: Line) -> Notice:

@@ -63,7 +63,7 @@ def find_strays(strays: Iterable[str], documents: Iterable[Document]) -> Iterato
     yield Notice(
         "no-document",
         "advice",
-        f"{'This file is' if one else f'These {len(listed)} files are'} no document of the book, so nothing reads "
+        f"{'This file is' if one else f'These {len(listed)} files are'} not a document of the book, so nothing reads "
         f"{'it' if one else 'them'}: {in_short(listed)}.",
         f"Move {'it' if one else 'them'} out of `{RECIPES}`; what should be read needs a name such as `cheek-piece.yaml`.",
         file=listed[0],

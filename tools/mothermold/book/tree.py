@@ -103,7 +103,7 @@ class _Builder:
         if depth > DEEPEST:
             self._stop(
                 "too-deep",
-                f"Lists and groups stand more than {DEEPEST} levels deep here.",
+                f"Lists and groups are more than {DEEPEST} levels deep here.",
                 f"Write the document flatter; {DEEPEST} levels are the most that is read.",
                 event.start_mark,
             )
@@ -154,7 +154,7 @@ class _Builder:
             if not isinstance(key, yaml.ScalarEvent):
                 self._stop(
                     "broken-layout",
-                    "A list or a group of keys stands where a key belongs.",
+                    "A list or a group of keys is where a key belongs.",
                     "Type a key, a colon and a space, then the value.",
                     key.start_mark,
                 )
@@ -206,11 +206,11 @@ class _Builder:
         first = self.tree.keys[here]
         item = isinstance(here[-2], int) if len(here) > 1 else False
         advice = (
-            f"Keep one `{key.value}` (the other stands in line {first.line}), or type `- ` before it if a new entry begins."
+            f"Keep one `{key.value}` (the other is on line {first.line}), or type `- ` before it if a new entry begins."
             if item
-            else f"Keep one `{key.value}`; the other stands in line {first.line}."
+            else f"Keep one `{key.value}`; the other is on line {first.line}."
         )
-        self._note("duplicate-key", f"`{key.value}` stands here a second time.", advice, span.line - 1, span.column)
+        self._note("duplicate-key", f"`{key.value}` is here a second time.", advice, span.line - 1, span.column)
         self.tree.doubted.add(here[:-1])
 
     def _refuse_extras(self, event: Any) -> None:
@@ -219,7 +219,7 @@ class _Builder:
         if getattr(event, "tag", None):
             self._stop(
                 "tag",
-                "A text beginning with `!` must stand in quotes.",
+                "A text beginning with `!` must be in quotes.",
                 f'Type `"{self._from(event.start_mark)}"`.',
                 event.start_mark,
             )

@@ -50,4 +50,4 @@ def _of_mix(mix: Mix) -> Iterator[str]:
     if mix.fills is None and mix.covers is None and mix.batch is None:
         yield f"what “{name}” fills (`fills: 40 ml`)"
     elif mix.fills is not None and mix.allowance is None:
-        yield f"how much more of “{name}” is mixed for what is lost (`allowance: 10 %`)"
+        yield f"how much extra of “{name}” is mixed for what is lost (`allowance: 10 %`)"

@@ -15,7 +15,9 @@ def unknown_word(
 ) -> Notice:
     """The notice of a use, a stage, equipment or an action that is not known."""
     otherwise = f"Type one of {', '.join(f'`{each}`' for each in known)}, or add it to `adds: {{{addition}: [{word}]}}` in book.yaml."
-    return document.notice("unknown-word", f"`{word}` is no {what} known here.", offer(word, known, otherwise), path)
+    return document.notice(
+        "unknown-word", f"`{word}` is not known here as {what}.", offer(word, known, otherwise), path
+    )
 
 
 def unknown_family(document: Document, path: Path, family: str, known: Collection[str]) -> Notice:

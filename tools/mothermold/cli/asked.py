@@ -20,7 +20,7 @@ def edition_of(asked: argparse.Namespace) -> Edition:
         RefusedError: ``unknown-edition``.
     """
     if asked.edition not in EDITIONS:
-        raise refused("unknown-edition", f"`{asked.edition}` is no edition.", f"Type one of {', '.join(EDITIONS)}.")
+        raise refused("unknown-edition", f"`{asked.edition}` is not an edition.", f"Type one of {', '.join(EDITIONS)}.")
     return asked.edition  # type: ignore[no-any-return]
 
 

@@ -128,7 +128,7 @@ class Terminal:
                 self.say(f"  Nothing here is called `{answer}`.{'' if near else self._reach()}")
         if guess is not None:
             with contextlib.suppress(BackError):
-                if self.agree(f"Is `{guess.value}` meant?", default=True):
+                if self.agree(f"Did you mean `{guess.value}`?", default=True):
                     return guess.value
                 if not own and len(near) == 1:
                     self.say(f" {self._reach()}")

@@ -40,9 +40,9 @@ def _heading(data: Mapping[str, Any]) -> str:
     if data["day"] is None:
         return (
             f"What changed since the versions taught in “{data['course']}”. The course was never saved, so there is no day "
-            "from which to tell what else is new: save it first."
+            "to count from for what else is new: save it first."
         )
-    return f"What changed since the versions taught in “{data['course']}”, and in all else since {data['day']}, when the course was first saved."
+    return f"What changed since the versions taught in “{data['course']}”, and in everything else since {data['day']}, when the course was first saved."
 
 
 def _versions(row: Mapping[str, Any]) -> str:

@@ -100,9 +100,7 @@ def _add(commands: argparse._SubParsersAction[_Parser], command: Command) -> Non
 
 
 def _book_option(parser: argparse.ArgumentParser, default: str | None) -> None:
-    parser.add_argument(
-        "-C", dest="book", metavar="BOOK", default=default, help="a folder in the book; here unless given"
-    )
+    parser.add_argument("-C", dest="book", metavar="BOOK", default=default, help="a folder in the book; default: here")
 
 
 if __name__ == "__main__":

@@ -34,7 +34,7 @@ def mix_text(data: Mapping[str, Any]) -> str:
     volume = f", {data['total_ml']:.1f} ml" if data["total_ml"] is not None else ""
     extra = data["fill_ml"] is not None and data["total_ml"] is not None and data["total_ml"] > data["fill_ml"]
     of_one = f"{printed:.2f} g a portion, in all " if count > 1 else ""
-    lost = ", with what is lost in cups and stick" if extra else ""
+    lost = ", with what is lost in cups and on the stick" if extra else ""
     lines += ["", f"  together {of_one}{printed * count:.2f} g{volume}{lost}"]
     for each in data["in_the_cup"]:
         grams, over = abs(each["add_g"]), each["add_g"] < 0
@@ -65,7 +65,7 @@ def _poured_text(data: Mapping[str, Any]) -> str:
     lines += ["", f"  together {data['total_g']:.2f} g{volume}"]
     if data["not_poured"]:
         without = ", ".join(data["not_poured"])
-        lines.append(f"  without {without}: all shares, the recipe's too, are of what stands in the cup so far")
+        lines.append(f"  without {without}: all shares, the recipe's too, are of what is in the cup so far")
     if data["not_known"]:
         lines.append(
             f"  how far it is off is not known: the density of {', '.join(data['not_known'])} is not in the book"

@@ -29,7 +29,7 @@ def build(asked: argparse.Namespace) -> None:
 
 def _one_file(asked: argparse.Namespace, out: Path | None) -> View:
     if asked.strict or asked.forget:
-        raise CannotRunError("--strict and --forget are of the site; leave them away with --one-file.")
+        raise CannotRunError("--strict and --forget belong to the site; leave them out with --one-file.")
     from mothermold.site.carried.placing import build_one_file  # noqa: PLC0415 - only this needs it
 
     view = view_of(asked)
@@ -72,7 +72,7 @@ def _port(asked: str | None) -> int | None:
     if asked is None:
         return None
     if not (asked.isascii() and asked.isdigit() and len(asked) < 6 and 1024 <= int(asked) <= 65535):
-        raise CannotRunError(f"--port: `{asked}` is no port for this; give a whole number from 1024 to 65535.")
+        raise CannotRunError(f"--port: `{asked}` is not a port for this; give a whole number from 1024 to 65535.")
     return int(asked)
 
 

@@ -99,7 +99,7 @@ def _castings(asked: str | None) -> int:
     # Figures in other positions, as `²`, count as digits for the language, and for nobody else.
     if not (asked.isascii() and asked.isdigit() and len(asked) <= 4 and int(asked) >= 1):
         raise refused(
-            "out-of-range", f"--castings: `{asked}` is no number of castings.", "Give a whole number from 1 to 9999."
+            "out-of-range", f"--castings: `{asked}` is not a number of castings.", "Give a whole number from 1 to 9999."
         )
     return int(asked)
 

@@ -82,7 +82,10 @@ def _diff(result: Result) -> str:
         lines.append("  Nothing changed.")
     moved = [row for row in data["consequences"] if row["before"] != row["after"]]
     if moved:
-        lines += ["", f"What it leads to, both filled with {data['at_ml']:g} ml, a mix of fixed size as each says:"]
+        lines += [
+            "",
+            f"What it leads to, both filled with {data['at_ml']:g} ml, a mix of fixed size as each version says:",
+        ]
         lines += [
             f"  {row['sentence']}"
             if row["sentence"]
@@ -235,7 +238,7 @@ def _evidence(result: Result) -> str:
         of = "" if data["hurt"] else f" of {row['runs']}"
         lines.append(f"  {at:<28} went wrong in {row['failed']:>2}{of}")
     if not data["by_version"]:
-        lines.append("  No run that counts: of kind run, with an outcome, where it can be noticed.")
+        lines.append("  No run counts yet: it takes one of kind run, with an outcome, where this can be noticed.")
     for fix in data["fixes"]:
         lines += ["", f"  {fix['recipe']}@{fix['version']}{_verdict(': {}', fix)}", f"    {fix['words']}."]
         if fix["difference"] is not None and not fix["hurt"]:
@@ -247,7 +250,7 @@ def _evidence(result: Result) -> str:
     if data["by_version"] and not data["fixes"]:
         lines += ["", "  No fix is known yet."]
     if data["by_condition"] and not data["hurt"]:
-        lines += ["", "  By what the runs noted, counts only:"]
+        lines += ["", "  By what the runs noted (counts only):"]
         lines += [
             f"    {row['what']:<6} {row['value']:<34} {row['failed']:>2} of {row['runs']}"
             for row in data["by_condition"]
@@ -256,7 +259,7 @@ def _evidence(result: Result) -> str:
         count = each["clean_runs_before"]
         clean = "one clean run, which is no proof" if count == 1 else f"{count} clean runs"
         after = "" if data["hurt"] else f", after {clean}"
-        lines += ["", f"  It may begin at {each['recipe']}@{each['version']}{after}:"]
+        lines += ["", f"  It may have started at {each['recipe']}@{each['version']}{after}:"]
         lines += [f"    {said}" for said in each["changes"] or ["only wording changed, or the text cannot be read"]]
     return "\n".join(lines) + f"\n{_cautions(result)}{_told(result)}"
 
@@ -265,7 +268,7 @@ def _open(result: Result) -> str:
     data = result.data
     told = lines_of(data)
     if data["opened"]:
-        told += ["", "Nothing else in them was touched. `mothermold save` keeps it, and then it is seen."]
+        told += ["", "Nothing else in them was touched. `mothermold save` keeps it; only then is it seen."]
     elif data["opens"]:
         told += ["", "Nothing was opened. Type it again with `--yes` to open all of it."]
     return "\n".join(told) + "\n" + _told(result)

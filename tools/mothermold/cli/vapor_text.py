@@ -16,7 +16,7 @@ def vapor_lines(data: Mapping[str, Any]) -> list[str]:
         lines.append(
             "  Nothing in it is known to evaporate. This rests on:"
             if data["gives_off_nothing"]
-            else "  No step uses a material, so nothing can be told."
+            else "  No step uses a material, so nothing can be said."
         )
         lines += [
             f"      `{each['material']}` ({', '.join(each['families'])}): {each['why']}"
@@ -48,7 +48,7 @@ def _vapor_row(row: Mapping[str, Any]) -> list[str]:
     lines = [f"  {row['step']}: {row['grams']:.1f} g of {row['substance']} in {bench_minutes(row['minutes'])}"]
     lines += [f"      {each['words']}" for each in row["usual"]]
     if row["peak_ppm"] is None:
-        return [*lines, "      no figures for it: look on the maker's sheet"]
+        return [*lines, "      no figures for it: see the maker's sheet"]
     near = " to ".join(f"{each:.0f}" for each in row["near_ppm"])
     lines.append(
         f"      room at most {row['peak_ppm']:.0f} ppm; close to the work {near} ppm; {row['twa_8h_ppm']:.1f} ppm over 8 h"
@@ -58,7 +58,7 @@ def _vapor_row(row: Mapping[str, Any]) -> list[str]:
         if each["over"]
         else f"      {each['issuer']} {each['kind']}: {limit_words(each)} (read: {each['read']})"
         for each in row["limits"]
-    ] or ["      no limit of an issuer is known here"]
+    ] or ["      no published limit is known here"]
     if row["lel_percent"] is not None:
         share = f"{row['lel_percent']:.1f} % of the lower explosive limit as the room's average"
         near_lel = f"over the {BURNING_SHARE:.0f} % at which to stop: " if row["near_lel"] else ""

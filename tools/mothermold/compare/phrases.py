@@ -76,7 +76,7 @@ _GIVES: Final = Phrase(
 )  # fmt: skip
 _SURFACE: Final = {
     "material": Phrase(
-        "material", "{it} is of {a}, not stated before", "material of {it} no longer stated (was {b})", "{it} is of {a} now, not of {b}",
+        "material", "{it} is made of {a}, not stated before", "material of {it} no longer stated (was {b})", "{it} is made of {a} now, not of {b}",
     ),
     "from": Phrase(
         "thing of {it}", "{it} belongs to the {a} now", "{it} no longer belongs to the {b}",
@@ -92,7 +92,7 @@ PHRASES: Final[dict[str, dict[str, Phrase]]] = {
     "recipe": {
         "title": Phrase("title", "called “{a}” now", "no longer called “{b}”", "title “{b}” → “{a}”"),
         "stage": Phrase("stage"),
-        "yields": Phrase("yield", "now says that a run gives {a}", "no longer says what a run gives (was {b})", "a run gives {a} now, not {b}"),
+        "yields": Phrase("yield", "now says that one run makes {a}", "no longer says what one run makes (was {b})", "one run makes {a} now, not {b}"),
         "needs": Phrase("what must be at hand"),
         "off": Phrase("how it comes off a person"),
         "gives": _GIVES,
@@ -146,8 +146,8 @@ PHRASES: Final[dict[str, dict[str, Phrase]]] = {
         "wait": Phrase("wait", "now waits {a}", "no longer waits {b}"),
         "until": Phrase("wait", "now waits until {a}", "no longer waits until {b}"),
         "holds": Phrase(
-            "what the waiting keeps busy", "now keeps {a} busy while it waits",
-            "no longer says that it keeps {b} busy while it waits", "while it waits it keeps {a} busy now, not {b}",
+            "what the waiting ties up", "now ties up {a} while it waits",
+            "no longer says that it ties up {b} while it waits", "while it waits it ties up {a} now, not {b}",
         ),
         "once": _ONCE,
         "may_pause": Phrase(
@@ -206,7 +206,7 @@ PROSE_LISTS: Final = frozenset({"needs", "off"})
 
 _ONCE_WORDS: Final = {"build": "the whole build", "mold": "each mold", "wearer": "each wearer"}
 _HELD_WORDS: Final = {
-    "mold": "the mold", "bench": "the bench", "oven": "the oven", "person": "somebody", "nothing": "nothing",
+    "mold": "the mold", "bench": "the bench", "oven": "the oven", "person": "somebody's time", "nothing": "nothing",
 }  # fmt: skip
 VALUES: Final[dict[str, dict[str, str]]] = {
     "once": _ONCE_WORDS,
@@ -214,6 +214,7 @@ VALUES: Final[dict[str, dict[str, str]]] = {
     "may_pause": {"yes": "may", "no": "may not"},
     "basis": {"label": "from the label", "measured": "measured"},
     "from": {"wait": "waiting"},
+    "with": {"lifting": "heavy lifting"},
     "as": {"good": "how it should look", "bad": "how it should not look"},
 }
 """What is said for a word that stands in a field."""

@@ -13,7 +13,7 @@ Titles = Mapping[str, str]
 """What materials, mixes and steps are called, by name or id; what is missing is called by its name."""
 
 # Fields whose value is the id or name of something that has a title.
-_NAMING: Final = frozenset({"after", "starts", "watch", "material", "with"})
+_NAMING: Final = frozenset({"after", "starts", "watch", "material"})
 
 
 def titled(name: str, titles: Titles) -> str:
@@ -42,8 +42,10 @@ def shown(value: Any, field: str, titles: Titles) -> str:
         return all_of([str(each) for each in value], field, titles) if value else ""
     if field in ("percent", "share"):
         return percent_words(value)
-    known = VALUES.get(field, {})
-    return known.get(str(value)) or (titled(str(value), titles) if field in _NAMING else str(value))
+    said = VALUES.get(field, {}).get(str(value), str(value))
+    if field == "with":
+        return said.replace("-", " ")
+    return titled(said, titles) if field in _NAMING else said
 
 
 def amount_words(part: Any, titles: Titles) -> str:

@@ -84,7 +84,7 @@ def bring_runs(root: Path, given: Sequence[str], asking: Asking, *, to: str | No
         )
     paths = list(_files(given, inbox))
     if not paths:
-        return "Nothing to bring: the inbox is empty." if not given else "Nothing to bring: no run lies there."
+        return "Nothing to bring: the inbox is empty." if not given else "Nothing to bring: there is no run there."
     taken: list[Brought] = []
     for path in paths:
         done = _take(root, view, path, to, asking if asks else None)
@@ -156,13 +156,13 @@ def _take(root: Path, view: View, path: Path, to: str | None, asking: Asking | N
 def _read(path: Path, name: str) -> Document | Notice:
     """The file as a run, by the id inside; or the one thing that keeps it from being looked at."""
     if path.is_symlink() or not path.is_file():
-        return Notice("not-a-run", "error", f"`{name}` is no plain file.", "Name the file itself.", file=name)
+        return Notice("not-a-run", "error", f"`{name}` is not a plain file.", "Name the file itself.", file=name)
     if path.stat().st_size > LARGEST:
         return Notice(
             "too-large",
             "error",
             f"`{name}` is larger than 1 MB, and a run is a page.",
-            "Look whether it is the right file.",
+            "Check whether it is the right file.",
             file=name,
         )
     try:
@@ -175,7 +175,7 @@ def _read(path: Path, name: str) -> Document | Notice:
     own = document.raw.get("id")
     if document.raw and not ("id" in document.raw and "started" in document.raw):
         advice = "Bring what the bench page handed over; other documents are copied into the book by hand."
-        return Notice("not-a-run", "error", f"`{name}` is no run: it has no `id` and `started`.", advice, file=name)
+        return Notice("not-a-run", "error", f"`{name}` is not a run: it has no `id` and `started`.", advice, file=name)
     if isinstance(own, str) and name_fault(own) is None and own != path.stem:
         return read_document("run", own, name, data)
     return document
@@ -224,7 +224,7 @@ def _again(root: Path, new: Document, old: Document, name: str, asking: Asking |
     differs = first_difference(old.said, new.said)
     by_hand = not set(_comments(old.text)) <= set(_comments(new.text))
     if differs is not None or by_hand:
-        what = differs or "There are notes in the book's file which this one does not have."
+        what = differs or "There are notes in the book's file that this one does not have."
         question = f"{name}: the book already has `{new.address}`. {what} Take the file instead?"
         if asking is None or not asking.agree(question, default=False):
             advice = f"Change {old.file} by hand, or lay it aside and bring the file again."

@@ -83,7 +83,7 @@ def answer_notes(
                 meant = _meant(note, view, made, asking if asks else None)
                 if meant is None:
                     by_hand.append(
-                        f"{document.file} has fixes that no version is named for, and which of them is meant is not plain: "
+                        f"{document.file} has fixes that no version is named for, and it is not clear which one is meant: "
                         f"type `in: {_pin(made)}` at that one."
                     )
                 else:
@@ -147,14 +147,14 @@ def _meant(note: Answered, view: View, made: Plan, asking: Asking | None) -> _Me
     if asking is None:
         return _Meant(do=deed)
     if still:
-        offers = [*(Offer(do) for do in still), Offer(_ANOTHER, "a fix that does not stand in the note yet")]
+        offers = [*(Offer(do) for do in still), Offer(_ANOTHER, "a fix that is not in the note yet")]
         question = f"Which fix of “{model.title}” is in {_pin(made)}?"
         chosen = asking.choose(question, offers, default=fitting[0] if len(fitting) == 1 else "", needed=True)
         if chosen in still:
             return _Meant(still[chosen])
     if not admits(visibility_of(note.document), visibility_of(made.weighed.document)):
         deed = ""
-    return _Meant(do=asking.text(f"What one does now against “{model.title}”", default=deed, needed=True))
+    return _Meant(do=asking.text(f"What to do now about “{model.title}”", default=deed, needed=True))
 
 
 def _deed(changed: Sequence[str], made: Plan) -> str:

@@ -83,5 +83,5 @@ def still_wrong(errors: Sequence[Notice]) -> Iterator[str]:
     if errors:
         first = errors[0]
         place = f"{first.file}, line {first.line}" if first.line else str(first.file)
-        stands = "An error stands" if len(errors) == 1 else f"{len(errors)} errors stand"
+        stands = "An error is still" if len(errors) == 1 else f"{len(errors)} errors are still"
         yield f"{stands} in the book as before; `mothermold check` says how to mend {'it' if len(errors) == 1 else 'them'}. {place}: {first.message}"

@@ -70,7 +70,7 @@ def offer_opening(root: Path, view: View, files: Collection[str], asking: Asking
             if before is None or not admits(edition, before[1]):
                 wanted[each.file] = (each, edition)
         names = ", ".join(each.address for each in needs.opens)
-        lines.append(f"{document.address} is open to {READERS[edition]}, and this it needs is not: {names}.")
+        lines.append(f"{document.address} is open to {READERS[edition]}, and what it needs is not: {names}.")
         if not asks:
             lines.append(f"Type `mothermold open {document.address} --to {edition}` to open it too.")
     for line in lines:

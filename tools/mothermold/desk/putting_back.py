@@ -40,11 +40,11 @@ def put_back(root: Path, asking: Asking, *, asks: bool, clock: Clock = now) -> N
     """
     ledger = open_ledger(root)
     if ledger is None or ledger.tip is None:
-        raise refused("nothing-to-undo", "Nothing was saved in this book yet.", "There is nothing to go back to.")
+        raise refused("nothing-to-undo", "Nothing has been saved in this book yet.", "There is nothing to go back to.")
     found = changes_between(ledger, ledger.base, look(ledger).tree, renames=False)
     changed = [each for each in found if each.action != "new"]
     if not changed:
-        asking.say("Nothing that was saved was changed since; there is nothing to take back.")
+        asking.say("Nothing that was saved has changed since; there is nothing to take back.")
         return
     _refuse_blocked(root, changed)
     saved = {each.file: file_before(ledger, ledger.tip, each) for each in changed}
@@ -57,7 +57,7 @@ def put_back(root: Path, asking: Asking, *, asks: bool, clock: Clock = now) -> N
     if len(changed) < len(found):
         asking.say("Files that were never saved stay as they are.")
     if here:
-        asking.say(f"What they say now is laid into {where} first.")
+        asking.say(f"What they say now is laid aside in {where} first.")
     if asks and not asking.agree("Take this back, so that they are as they were last saved?", default=True):
         raise StoppedError
     # First everything lies aside, then the first file is written over.
@@ -80,7 +80,7 @@ def _refuse_blocked(root: Path, changed: Sequence[Changed]) -> None:
         if not plain or path.is_symlink() or path.is_dir() or any(one.is_file() or one.is_symlink() for one in above):
             raise refused(
                 "cannot-undo",
-                f"Something else stands in the place of {each.file}.",
+                f"Something else is in the place of {each.file}.",
                 "Move that away, then type `mothermold undo --unsaved` again; nothing was changed.",
             )
 

@@ -101,7 +101,7 @@ def _bring_back(root: Path, ledger: Ledger, last: LastSave) -> None:
         raise refused(
             "cannot-undo",
             "The last save changed a file that only points to another place, which cannot be brought back.",
-            "Change the files themselves to what they shall say, then save; nothing was changed.",
+            "Change the files themselves to what they should say, then save; nothing was changed.",
         )
     texts = {each.file: file_before(ledger, last.before, each) for each in back}
     # What goes makes room first: a file may stand where a folder stood.

@@ -56,9 +56,9 @@ def ask_whereabouts(asking: Asking, known: Whereabouts) -> Whereabouts:
     def ask(asking: Asking) -> Whereabouts:
         title = asking.text("What the book is called", default=known.title, check=fits("book", "title"))
         zone = asking.text(
-            "In which time zone its clocks are (as Europe/Berlin)", default=known.zone, check=fits("book", "time_zone")
+            "The time zone of its clocks (like Europe/Berlin)", default=known.zone, check=fits("book", "time_zone")
         )
-        money = asking.text("In which money its prices are (as EUR)", default=known.currency, check=_no_money)
+        money = asking.text("The currency of its prices (like EUR)", default=known.currency, check=_no_money)
         return Whereabouts(title, zone, money.upper())
 
     return with_a_way_back(asking, ask)
@@ -66,4 +66,6 @@ def ask_whereabouts(asking: Asking, known: Whereabouts) -> Whereabouts:
 
 def _no_money(answer: str) -> str:
     fits_in = re.fullmatch(r"[A-Za-z]{3}", answer)
-    return "" if fits_in else f"`{answer}` is not how money is written here. Type its three letters, as USD or EUR."
+    return (
+        "" if fits_in else f"`{answer}` is not how a currency is written here. Type its three letters, like USD or EUR."
+    )

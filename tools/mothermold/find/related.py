@@ -1,4 +1,4 @@
-"""Which entries of one kind tell of much the same: by the rare words they share in their titles and among what one would shout."""
+"""Which entries of one kind tell of much the same: by the rare words they share in their titles and among what you would shout."""
 
 from __future__ import annotations
 

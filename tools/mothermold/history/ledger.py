@@ -131,7 +131,7 @@ def _branch(git: Plumbing) -> str:
     if status:
         raise refused(
             "history-busy",
-            "An older state of the book is laid out, and nothing can be saved behind it.",
+            "An older state of the book is laid out, and nothing can be saved after it.",
             "Go back to the newest state with `git switch -`; nothing was changed.",
         )
     return out.decode("utf-8", "surrogateescape").strip()

@@ -89,7 +89,7 @@ def _read(book: Path, files: Collection[str]) -> Log:
         nothing = Notice(
             "no-commits",
             "advice",
-            "Nothing was saved in this book yet.",
+            "Nothing has been saved in this book yet.",
             "Type `mothermold save` once; until then only the files as they are can be read.",
         )
         return Log((), {}, (nothing,), tuple(find_left_out(git.ask, book, prefix, files, saved=(), elsewhere=())))

@@ -297,7 +297,7 @@ def _clash(row: Version, working: Document | None, top: int, highest: int) -> No
     advice = (
         "Both texts stay readable under this number."
         if settled
-        else f"Lock what shall hold as version {highest + 1}; both texts of {row.number} stay readable."
+        else f"Lock the one that should stand as version {highest + 1}; both texts of {row.number} stay readable."
     )
     return Notice(
         "version-clash",

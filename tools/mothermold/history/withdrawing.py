@@ -46,7 +46,7 @@ def last_save(ledger: Ledger) -> LastSave:
     git = ledger.git
     found = git.word("rev-list", "-1", "--first-parent", "HEAD", "--", ledger.scope) if ledger.tip else ""
     if not found:
-        raise _nothing("Nothing was saved in this book yet.")
+        raise _nothing("Nothing has been saved in this book yet.")
     told = git.run("cat-file", "commit", found).decode("utf-8", "replace")
     head, _, message = told.partition("\n\n")
     parents = [line.split()[1] for line in head.split("\n") if line.startswith("parent ")]
@@ -55,8 +55,8 @@ def last_save(ledger: Ledger) -> LastSave:
             Notice(
                 "cannot-undo",
                 "error",
-                "The last save joined two lines of the book's history, and what it brought cannot be told from them.",
-                "Change the files themselves to what they shall say, then save; nothing was changed.",
+                "The last save joined two lines of the book's history, and what it brought cannot be told apart.",
+                "Change the files themselves to what they should say, then save; nothing was changed.",
             )
         )
     if not parents or git.ask("cat-file", "-e", f"{parents[0]}:{ledger.prefix}{SETTINGS_FILE}")[0]:

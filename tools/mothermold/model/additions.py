@@ -16,15 +16,15 @@ class RuleUse(Part):
     """The use an own rule is about."""
 
     families: Words = must("It holds something of one of these families.", ["bio-gel"])
-    as_: Words = many("It is used as one of these; those that leave a layer of their own unless said.", ["cast"])
-    stages: Words = many("In recipes of these stages; any unless said.", ["cast"])
+    as_: Words = many("It is used as one of these; default: those that leave a layer of their own.", ["cast"])
+    stages: Words = many("In recipes of these stages; default: any.", ["cast"])
 
 
 class RuleMeets(Part):
     """What the use of an own rule meets."""
 
     families: Words = must("Something of one of these families, or `skin`, or `hair`.", ["natural-latex"])
-    as_: Words = many("Laid in the work as one of these; any, and what was there before, unless said.", ["coat"])
+    as_: Words = many("Laid in the work as one of these; default: any, and what was there before.", ["coat"])
 
 
 class RuleRemedy(Part):
@@ -38,7 +38,7 @@ class RuleRemedy(Part):
 class OwnRule(Part):
     """A rule of what must not touch what, beside the common ones."""
 
-    id: Name = must("Its name, which stands behind its findings.", "bio-gel-on-latex")
+    id: Name = must("Its name, which follows its findings.", "bio-gel-on-latex")
     title: Text = must("What must not be, in a few words.", "Bio gel on latex")
     weighs: Weight = must("How bad it is.", "damages the result")
     use: RuleUse = must("What is used.", {"families": ["bio-gel"], "as": ["cast"]})
@@ -60,10 +60,10 @@ class OwnWords(Part):
     as_: Words = many("What a use is for.", ["burnish"])
     with_: Words = many("Equipment and actions.", ["ultrasonic-bath"])
     same_words: tuple[tuple[Text, ...], ...] = many(
-        "Rows of words with one meaning: who types one in a search finds the others. They stand in every edition.",
+        "Rows of words with one meaning: whoever searches for one finds the others. They are in every edition.",
         [["gunk", "residue"]],
     )
     rules: tuple[OwnRule, ...] = many(
-        "Rules of what must not touch what. They stand in every edition, so nothing private belongs in them.",
+        "Rules of what must not touch what. They are in every edition, so nothing private belongs in them.",
         [{"id": "bio-gel-on-latex", "weighs": "damages the result"}],
     )

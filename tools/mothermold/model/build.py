@@ -30,7 +30,7 @@ class LookPiece(Part):
 
     thing: ThingName = must("The thing it is a casting of.", "bands")
     piece: Text | None = some("Which of its kinds.", "left")
-    count: Positive | None = some("How many; 1 unless said.", 1)
+    count: Positive | None = some("How many; default: 1.", 1)
 
 
 class Supplied(Part):

@@ -32,7 +32,7 @@ class Course(Document):
     """Recipes pinned to versions for a class."""
 
     title: Text = must("What the course is called.", "Silicone pieces, first term")
-    term: Text | None = some("When it is given.", "autumn 2026")
+    term: Text | None = some("When it is given.", "fall 2026")
     pins: Recipes = must("The recipe versions taught.", ["cast/cheek-piece@3"])
     sessions: tuple[Session, ...] = many("Its meetings.", [{"title": "Encapsulating and casting"}])
     students: Positive | None = some("How many take part.", 12)

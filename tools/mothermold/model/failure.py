@@ -27,7 +27,7 @@ class Failure(Document):
     """Something that went wrong, told so that it is found and got out of."""
 
     title: Text = must("What happened, in a few words.", "Mold cracked while being opened")
-    seen_at: Name = must("The stage where one meets it.", "cast")
+    seen_at: Name = must("The stage where it shows.", "cast")
     noticed: Annotated[tuple[RecipeRef, ...], ONE_OR_MANY] = many(
         "The steps where it shows.", ["cast/cheek-piece#open"]
     )

@@ -66,7 +66,7 @@ class Lot(Part):
 class SafetySheet(Part):
     """The maker's safety data sheet."""
 
-    where: Text | None = some("Where it hangs.", "binder 2")
+    where: Text | None = some("Where it is kept.", "binder 2")
     dated: Day | None = some("Its date.", "2025-11-02")
 
 

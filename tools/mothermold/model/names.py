@@ -286,7 +286,7 @@ def plain_text(value: Any) -> str:
     raise PydanticCustomError(
         "wrong-shape",
         "{message}",
-        {"message": f"Here stands {given}; one plain text is wanted.", "help": "Type one text behind the colon."},
+        {"message": f"There is {given} here; plain text is wanted.", "help": "Type one text after the colon."},
     )
 
 

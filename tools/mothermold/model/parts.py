@@ -52,7 +52,7 @@ class Part(BaseModel):
 class Document(Part):
     """What every kind of document may say about itself."""
 
-    format: Positive = some("The number of the file format; 1 unless said.", 1, 1)
+    format: Positive = some("The number of the file format; default: 1.", 1, 1)
     visibility: Visibility = some("Who may read it: only the owner, a class, or everybody.", "public", "private")
 
 
@@ -96,7 +96,7 @@ class Accept(Part):
     """A finding of the rules that is accepted, with the reason."""
 
     rule: Text = must("The rule's id.", "alcohol-paint-on-alcohol-film")
-    where: Text = must("Where it bites.", "application/full#spatter")
+    where: Text = must("Where it applies.", "application/full#spatter")
     because: Prose = must("Why it is accepted.", "Sealed twice and tested in cup 4.")
 
     def covers(self, address: str, version: int | None, step: str) -> bool:

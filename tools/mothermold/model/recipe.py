@@ -118,7 +118,7 @@ class Mix(Part):
     allowance: (
         Annotated[Allowance, BeforeValidator(_plain_percent, json_schema_input_type=Allowance | Percent)] | None
     ) = some("How much more is mixed.", "10 %")
-    density: Density | None = some("Measured density of the mix; wins over reckoning.", "1.05 g/ml")
+    density: Density | None = some("Measured density of the mix; wins over the one worked out.", "1.05 g/ml")
     pot_life: Timed | None = some("How long it can be poured.", {"time": "25 min", "at": "23 degC"})
     demold: Timed | None = some("When it can be opened.", {"time": "4 h", "at": "23 degC"})
     full_cure: Timed | None = some("When it has its full strength.", {"time": "24 h", "at": "23 degC"})
@@ -163,7 +163,7 @@ class Until(Part):
 
     what: Prose = must("What is waited for.", "two equal weighings a day apart")
     usual: Duration | None = some("How long it usually takes.", "4 days")
-    longest: Duration | None = some("When to stop hoping.", "10 days")
+    longest: Duration | None = some("When to give up waiting.", "10 days")
 
 
 class Within(Part):
@@ -184,7 +184,7 @@ class Step(Part):
     hands_on: Duration | None = some("How long hands are busy.", "10 min")
     people: Positive | None = some("How many people it needs.", 2)
     after: Annotated[tuple[StepName, ...], ONE_OR_MANY] = many(
-        "The steps that must be done before; the step before unless said.", "release"
+        "The steps that must be done before; default: the step before.", "release"
     )
     within: Within | None = some("The latest start.", {"time": "8 h", "after": "encapsulate"})
     coats: Coats | None = some("Coats and the waiting between them.", {"count": 8, "between": "10 min"})
@@ -195,7 +195,7 @@ class Step(Part):
         "The waiting afterwards.", {"demold": "base"}
     )
     until: Until | None = some("What is waited for instead of a time.", {"what": "the film is clear"})
-    holds: Holder | None = some("What the waiting keeps busy.", "mold")
+    holds: Holder | None = some("What the waiting ties up.", "mold")
     once: Once | None = some("Done once for the whole build, mold or wearer.", "mold")
     may_pause: YesNo | None = some("Whether the work may be left here.", "yes")
     zone: Text | None = some("Where on the face.", "left cheek")
@@ -214,7 +214,7 @@ class Recipe(Document):
     status: Status = must("draft while it may change, locked when done, retired when no longer used.", "locked")
     why: Prose | None = some("Why this version differs from the one before.", "Air sat at the cheek.")
     fixes: Failures = many("The failure notes this version answers.", ["air-at-cheek"])
-    yields: Yields | None = some("Pieces a run gives, or how many of each kind.", 1)
+    yields: Yields | None = some("Pieces one run makes, or how many of each kind.", 1)
     formerly: Annotated[tuple[RecipeAddress, ...], ONE_OR_MANY] = many("Earlier addresses.", "cast/cheek")
     needs: Proses = many("What must be at hand.", ["scale to 0.1 g"])
     surfaces: tuple[Surface, ...] = many("What the work touches.", [{"id": "mold-face", "material": "resin"}])

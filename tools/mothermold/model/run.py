@@ -73,7 +73,7 @@ class Changed(Part):
     """Where the run left the recipe."""
 
     step: StepName | None = some("At which step.", "fill")
-    note: Prose = must("What was done otherwise.", "Poured in two lifts.")
+    note: Prose = must("What was done differently.", "Poured in two lifts.")
 
 
 class WentWrong(Part):
@@ -163,7 +163,9 @@ class Run(Document):
     batch: tuple[Batch, ...] = many("What was mixed.", [{"mix": "base", "weighed": "263 g"}])
     took: tuple[Took, ...] = many("How long steps took.", [{"step": "fill", "hands_on": "9 min"}])
     measured: tuple[Measured, ...] = many("What was measured.", [{"what": "piece with flashing", "value": "214 g"}])
-    changed: tuple[Changed, ...] = many("Where it left the recipe.", [{"note": "Poured in two lifts."}])
+    changed: tuple[Changed, ...] = many(
+        "Where it was done differently from the recipe.", [{"note": "Poured in two lifts."}]
+    )
     outcome: Literal["good", "usable", "scrapped"] | None = some("How it ended; none while under way.", "good")
     went_wrong: tuple[WentWrong, ...] = many("What went wrong.", [{"failure": "cracked-mold"}])
     kept: tuple[Kept, ...] = many("The pieces that exist, as cast.", [{"piece": "F-07"}])

@@ -38,7 +38,7 @@ def _word(value: Any) -> str:
 
 
 def _line(value: Any) -> str:
-    advice = "Say it shorter here; what belongs to a step goes into `do`, what is noted goes into `notes`."
+    advice = "Keep it short here; what belongs to a step goes into `do`, what is noted goes into `notes`."
     return _bounded(value, LONGEST_TEXT, "a text of one line", advice)
 
 
@@ -80,7 +80,7 @@ def _read_code(value: Any) -> str:
         return text
     raise fault(
         "not-a-code",
-        f"`{text}` is no code for a person.",
+        f"`{text}` is not a code for a person.",
         "Type a short code of letters and digits, such as `R2`; who it is stays outside the book.",
     )
 
@@ -185,7 +185,7 @@ def _read_moment(value: Any) -> datetime:
     match = _MOMENT.fullmatch(text)
     if not match:
         if _DAY.fullmatch(text):
-            raise fault("bad-time", f"`{text}` lacks the time of day.", f"Type `{text} 09:00`.")
+            raise fault("bad-time", f"`{text}` has no time of day.", f"Type `{text} 09:00`.")
         raise fault("bad-date", f"`{text}` cannot be read as a day and a time.", "Type it as `2026-11-24 09:10`.")
     return datetime.combine(read_day(match[1]), _read_clock(match[2]))
 
@@ -204,7 +204,9 @@ def _read_clock(value: Any) -> time:
             return time.fromisoformat(text)
         except ValueError:
             pass
-    raise fault("bad-time", f"`{text}` is no time of day.", "Type hours and minutes from 00:00 to 23:59, as `06:30`.")
+    raise fault(
+        "bad-time", f"`{text}` is not a time of day.", "Type hours and minutes from 00:00 to 23:59, as `06:30`."
+    )
 
 
 Clock = Annotated[time, PlainValidator(_read_clock), WithJsonSchema({"type": "string", "pattern": r"^\d{2}:\d{2}$"})]
@@ -216,7 +218,7 @@ def _read_hours(value: Any) -> str:
         for clock in re.split(r"\s*-\s*", text):
             _read_clock(clock)
         return text
-    raise fault("bad-time", f"`{text}` is no span of hours.", "Type it as `09:00-18:00`.")
+    raise fault("bad-time", f"`{text}` is not a span of hours.", "Type it as `09:00-18:00`.")
 
 
 Hours = Annotated[str, PlainValidator(_read_hours), WithJsonSchema({"type": "string"})]

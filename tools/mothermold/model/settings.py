@@ -16,7 +16,7 @@ from mothermold.model.scalars import ONE_OR_MANY, Day, Hours, Mass, Positive, Te
 def _zone(value: object) -> str:
     name = plain_text(value)
     if name not in available_timezones():
-        raise fault("unknown-word", f"`{name}` is no time zone known here.", "Type one such as `Europe/Berlin`.")
+        raise fault("unknown-word", f"`{name}` is not a time zone known here.", "Type one such as `Europe/Berlin`.")
     return name
 
 
@@ -43,12 +43,12 @@ class Emergency(Part):
 class Settings(Part):
     """What holds for the whole book."""
 
-    format: Positive = some("The number of the file format; 1 unless said.", 1, 1)
+    format: Positive = some("The number of the file format; default: 1.", 1, 1)
     title: Text = must("The book's title.", "Process book of a small workshop")
     notice: Text | None = some(
         "A line every page shows, such as that the book is invented.", "An invented sample book."
     )
-    currency: Text | None = some("In which money prices are.", "EUR")
+    currency: Text | None = some("The currency of its prices.", "EUR")
     time_zone: Annotated[str, BeforeValidator(_zone)] = some("Where the clocks are.", "Europe/Berlin", "UTC")
     hours: dict[Weekday, Hours] = some("Working hours by weekday.", {"mon": "09:00-18:00"}, {})
     holidays: Annotated[tuple[Day, ...], ONE_OR_MANY] = many("Days without work.", ["2026-05-01"])

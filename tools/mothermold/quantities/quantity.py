@@ -127,7 +127,7 @@ def _refuse_beyond_bench(found: Quantity) -> None:
     for end in (found.low, found.high):
         if abs(end) > most or 0 < abs(end) < LEAST:
             word = "more" if abs(end) > most else "less"
-            message = f"`{found.text}` is {word} than any bench reckons with."
+            message = f"`{found.text}` is {word} than any bench works with."
             raise QuantityError("out-of-range", message, "Look again at the number and its unit.")
 
 
@@ -192,7 +192,7 @@ def _buried(written: str, wanted: Collection[Dimension]) -> str | None:
     if len(found) == 1 and len(re.findall(r"\d+(?:\.\d+)?", written)) == 1:
         amount, name = found[0]
         if name in UNITS and UNITS[name].dimension in wanted:
-            more = "what else is to be said belongs in a comment behind two spaces and `#`."
+            more = "what else there is to say belongs in a comment, after two spaces and `#`."
             return f"Type `{amount}` alone; {more}"
     return None
 
@@ -237,7 +237,7 @@ def _unit(name: str, written: str, number: str, wanted: Collection[Dimension], d
         near = _near_unit(name, wanted)
         other = _meant(written, wanted) or _buried(written, wanted) or _example(wanted)
         advice = f"Did you mean `{number} {near}`?" if near else other
-        raise QuantityError("wrong-unit", f"`{name}` is no unit known here.", advice)
+        raise QuantityError("wrong-unit", f"`{name}` is not a unit known here.", advice)
     if unit.dimension not in wanted:
         if name == "oz" and "volume" in wanted:
             raise QuantityError(

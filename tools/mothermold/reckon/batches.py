@@ -171,7 +171,7 @@ def _total(resolved: Resolved, mix: Mix, wanted: Wanted) -> tuple[Fraction | Non
         if mix.batch is None:
             raise ReckoningError(
                 "no-fill",
-                f"It is not said how much `{mix.id}` shall fill.",
+                f"Nothing says how much `{mix.id}` should fill.",
                 "Say `--fill 185 ml`, or type `fills:`, `covers:` or `batch:` in the mix.",
             )
         return None, _grams(mix.batch, resolved) * wanted.castings, 1, False

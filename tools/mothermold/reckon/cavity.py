@@ -49,7 +49,7 @@ def water_density(temperature: Fraction = WATER_USUAL_DEGC) -> Fraction:
     if not _COLDEST <= temperature <= _HOTTEST:
         raise ReckoningError(
             "out-of-range",
-            f"Water at {float(temperature):g} degC is not reckoned here.",
+            f"Water at {float(temperature):g} degC is not worked out here.",
             "Use water between 1 and 40 degC; a room's 20 degC is best.",
         )
     shrunk = (temperature + _A1) ** 2 * (temperature + _A2) / (_A3 * (temperature + _A4))

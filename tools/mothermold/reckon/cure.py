@@ -142,7 +142,7 @@ def _refuse(low: float, cold: float, warm: float, wanted: Number) -> None:
 def _refuse_time(time: float) -> None:
     if not (time > 0 and isfinite(time)):
         raise ReckoningError(
-            "out-of-range", f"A time of {plain_number(time)} min is no time.", "Give a time above 0, as `6 min`."
+            "out-of-range", f"A time of {plain_number(time)} min is not a time.", "Give a time above 0, as `6 min`."
         )
 
 

@@ -91,7 +91,7 @@ def fit(
         raise ReckoningError(
             "beyond-range",
             f"{half:.4g} mm from the middle is more than a quarter of the way round a radius of {one:.4g} mm.",
-            "Reckon one smaller piece at a time, or cast it over the head's own shape.",
+            "Work out one smaller piece at a time, or cast it over the head's own shape.",
         )
     return _curved(shape, half, one, "saddle" if saddle else "dome", tolerance)
 

@@ -1,4 +1,4 @@
-"""Whether a recipe's mixes can be reckoned at all: every percent has a base, and nothing goes in a circle.
+"""Whether a recipe's mixes can be worked out at all: every percent has a base, and nothing goes in a circle.
 
 The order of percents: (1) plain parts; (2) percents of listed parts, which may name only (1) and (2);
 (3) percents of the rest; (4) percents of the finished mix.
@@ -76,7 +76,7 @@ def _part_faults(number: int, mix: Mix, by_id: Mapping[str, Mix]) -> Iterator[Fo
             yield FormulaFault(
                 "part-twice",
                 (*here, key),
-                f"`{part.name}` stands twice in this mix.",
+                f"`{part.name}` is in this mix twice.",
                 f"Put both amounts of `{part.name}` into one part.",
             )
         seen.add(part.name)
@@ -107,7 +107,7 @@ def _measure_faults(here: tuple[str | int, ...], part: MixPart) -> Iterator[Form
         )
     elif part.percent is not None and not part.of:
         percent = part.percent.text if "%" in part.percent.text else f"{part.percent} %"
-        message = f"It is not said of what `{part.name}` is {percent}."
+        message = f"Nothing says what `{part.name}` is a percent of: {percent}."
         advice = "Type `of:` with a part of this mix, a list of parts, `the-rest` or `total`."
         yield FormulaFault("percent-without-of", here, message, advice)
 
@@ -157,7 +157,7 @@ def _base_faults(number: int, mix: Mix, by_id: Mapping[str, Mix]) -> Iterator[Fo
                     yield fault
                 elif name in part.of[:place]:
                     yield FormulaFault(
-                        "part-twice", (*here, place), f"`{name}` stands twice in this `of`.", f"Name `{name}` once."
+                        "part-twice", (*here, place), f"`{name}` is in this `of` twice.", f"Name `{name}` once."
                     )
     yield from _percent_circle(number, mix, parts)
 
@@ -179,14 +179,14 @@ def _listed_fault(
         return FormulaFault(
             "of-not-allowed",
             here,
-            f"`{name}` stands in a list with others.",
+            f"`{name}` is in a list with others.",
             f"Type `of: {name}` alone, or list parts by name.",
         )
     if other is None:
         own = [known for known in parts if known and known != part.name]
         reachable = own + [f"{known}/{material}" for known in own for material in materials_inside(known, by_id)]
         advice = offer(name, dict.fromkeys(reachable))
-        return FormulaFault("unknown-part", here, f"`{name}` is no part of this mix.", advice)
+        return FormulaFault("unknown-part", here, f"`{name}` is not a part of this mix.", advice)
     if inner:
         inside = materials_inside(first, by_id)
         if inner not in inside:

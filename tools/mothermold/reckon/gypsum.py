@@ -174,7 +174,7 @@ def _refuse_ratio(ratio: Fraction) -> None:
         raise ReckoningError(
             "beyond-range",
             f"{plain_number(ratio)} g of water per 100 g sets to nothing a mold can be made of.",
-            f"Take the W/P from the bag; casting plaster has 60 to 70, and over {WETTEST} is not reckoned here.",
+            f"Take the W/P from the bag; casting plaster has 60 to 70, and over {WETTEST} is not worked out here.",
         )
 
 

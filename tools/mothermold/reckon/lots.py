@@ -203,7 +203,7 @@ def left_words(called: str, need: Need, scale: Fraction, through: Sequence[str])
         return "left-not-known", f"{left}; whether that is enough cannot be told without its density."
     if nominal * scale <= need.stock.amount:
         return None
-    jar = f", unless {' and '.join(through)} stands mixed already" if through else ""
+    jar = f", unless {' and '.join(through)} is mixed already" if through else ""
     needed = f"{in_digits(nominal * scale, _DIGITS)} {unit} are needed{jar}"
     if need.stock.unknown:
         lots = " and ".join(need.stock.unknown)

@@ -83,8 +83,8 @@ def subtract(sculpture: Solid, core: Solid, thin_mm: float = 1.0, up: Up = "y") 
     if not free.any() or volume <= 1e-6:
         raise ReckoningError(
             "mesh-apart",
-            f"Nothing of {sculpture.name} stands out of {core.name}, so there is no cavity.",
-            "Give the sculpture as `--mesh` and the core as `--core`; were they changed round?",
+            f"Nothing of {sculpture.name} stands out from {core.name}, so there is no cavity.",
+            "Give the sculpture as `--mesh` and the core as `--core`; were they swapped?",
         )
     sampled, area = _even_points(points, faces[free])
     distances = _distances(core, sampled + middle)
@@ -176,6 +176,6 @@ def _apart(sculpture: Solid, core: Solid) -> ReckoningError:
 def _impossible(sculpture: Solid, core: Solid) -> ReckoningError:
     return ReckoningError(
         "mesh-crossing",
-        f"{core.name} could not be taken out of {sculpture.name}: one of them is no clean solid.",
+        f"{core.name} could not be taken out of {sculpture.name}: one of them is not a clean solid.",
         "Repair both in the program they were made in, so that no surface touches or crosses itself.",
     )

@@ -67,7 +67,7 @@ def _no_patch_test(read: Reading) -> Iterator[Slip]:
             if use.as_ in ("glue", "attach") and _touches_the_face(read, use):
                 yield Slip(
                     "no-patch-test",
-                    f"`{use.name}` goes on the skin in `{step.id}`, and no patch test is spoken of.",
+                    f"`{use.name}` goes on the skin in `{step.id}`, and no patch test is mentioned.",
                     f"Type it under `needs`, as `patch test read after {PATCH_TEST_HOURS} h and clear for every product below`.",
                     ("steps", index, "uses", number),
                 )

@@ -96,7 +96,7 @@ def _no_way_to_open(read: Reading) -> Iterator[Slip]:
     if (halves or read.says(_TWO_HALVES)) and not read.says(_WAYS_TO_OPEN):
         yield Slip(
             "no-way-to-open",
-            f"`{read.recipe.title}` has two halves and no word of how they come apart.",
+            f"`{read.recipe.title}` has two halves and no word on how they come apart.",
             "Say in a step where wedges can go in, as `do: Four clay wedges on the rim leave slots to pry at.`",
             ("title",),
         )
@@ -143,7 +143,7 @@ def _no_cure_test(read: Reading) -> Iterator[Slip]:
             if mix is not None and _grams(mix) > LARGE_POUR and _CURING & read.families(mix):
                 yield Slip(
                     "no-cure-test",
-                    f"`{mix.id}` is a large pour, and nothing tells beforehand or afterward whether it cures.",
+                    f"`{mix.id}` is a large pour, and nothing shows before or after whether it cures.",
                     "Add a spot on the mold the day before, or say `Keep a cup.` in the step that mixes it.",
                     ("steps", index),
                 )
@@ -279,7 +279,7 @@ def find_sheet_slips(material: Material, today: date | None) -> Iterator[Slip]:
         yield Slip(
             "old-sheet",
             f"The safety data sheet of `{material.title}` is of {material.sds.dated}, more than {SHEET_YEARS} years old.",
-            "Ask the supplier for the one of today and type its date under `sds`.",
+            "Ask the supplier for the current one and type its date under `sds`.",
             ("sds",),
         )
 

@@ -205,7 +205,9 @@ def closing_words(called: str, closing: Closing, noted: Noted) -> Close | None:
         short = _short(life, today[1] if today else None)
     except ReckoningError:
         assert today is not None
-        return Close("pot-life-not-known", f"{_far_words(called, life, today, 'is')}: that is too far apart to reckon.")
+        return Close(
+            "pot-life-not-known", f"{_far_words(called, life, today, 'is')}: that is too far apart to work out."
+        )
     if need is None:
         if not today:
             return None
@@ -239,7 +241,7 @@ def outlasted_words(called: str, closing: Closing, noted: Noted) -> str | None:
     try:
         short = _short(life, today[1])
     except ReckoningError:
-        return f"{head}: that is too far apart to reckon."
+        return f"{head}: that is too far apart to work out."
     if not short < closing.minutes <= life.time.low:
         return None  # steps longer than the written pot life are the recipe's matter, in any room
     return (

@@ -132,7 +132,7 @@ def _laid_on_nothing(recipe: Recipe, materials: Mapping[str, Material], rules: l
             yield Slip(
                 "no-surface",
                 f"`{use.name}` is laid in `{step.id}`, and nothing says on what; rules see it touch nothing.",
-                f"Type on what, as `on: {_first(recipe)}`; where none fits, add one under `surfaces`.",
+                f"Type what it goes on, as `on: {_first(recipe)}`; where none fits, add one under `surfaces`.",
                 ("steps", index, "uses", number),
             )
 

@@ -92,7 +92,7 @@ class _Gate:
             if wanted:
                 yield self.document.notice(
                     "not-cleared",
-                    f"Who wears the look `{look.id}` is not said, so whether it is cleared is not known.",
+                    f"Nothing says who wears the look `{look.id}`, so whether it is cleared is not known.",
                     "Type `wearer:` in the look, with a code such as `W1`.",
                     path,
                     severity="advice",
@@ -102,9 +102,9 @@ class _Gate:
         if unread:
             yield self.document.notice(
                 "not-cleared",
-                f"What {' and '.join(unread)} of the look `{look.id}` brings on the skin of `{wearer}` is not known, "
-                "so neither is whether it is cleared.",
-                "The book holds no text of that version: name one it holds.",
+                f"What {' and '.join(unread)} of the look `{look.id}` puts on the skin of `{wearer}` is not known, "
+                "so whether it is cleared is not known either.",
+                "The book has no text of that version: name one it has.",
                 path,
                 severity="advice",
             )
@@ -113,7 +113,7 @@ class _Gate:
             what = ", ".join(f"`{name}`" for name in missing)
             yield self.document.notice(
                 "not-cleared",
-                f"For `{wearer}` no patch test is read and clear for {what} of the look `{look.id}`.",
+                f"For `{wearer}` no patch test has been read and is clear for {what} of the look `{look.id}`.",
                 "Nothing is glued until it is; then type it under `cleared:` with wearer, products, `tested` and `on`.",
                 path,
                 severity="warning",

@@ -57,7 +57,7 @@ def _run(document: Document[Run], recipe: Recipe, limits: Limits, ruling: Ruling
     noted = Noted(
         *(each.value if each else None for each in (conditions.room, conditions.mold_temp, conditions.material_temp))
     )
-    # Only what was mixed; a pot life that was logged wins over any reckoning.
+    # Only what was mixed; a pot life that was logged wins over any rule of thumb.
     mixed = {str(batch.mix): batch.pot_life for batch in run.batch} or {
         str(each.mix.id): None for each in limits.closing
     }

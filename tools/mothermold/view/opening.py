@@ -208,7 +208,7 @@ def reason(needs: Needs) -> str:
     shut = [f"`{each.address}` is {visibility_of(each)}" for each in needs.opens]
     more = [f"and {len(shut) - 3} more"] if len(shut) > 3 else []
     told = [each.why for each in needs.closed] + shut[:3] + more
-    return ", ".join(told) or "it is open in the file and not saved so yet"
+    return ", ".join(told) or "it is open in the file and not saved that way yet"
 
 
 def find_open_faults(documents: Shelves, versions: Find, faulty: Iterable[str | None]) -> Iterator[Notice]:

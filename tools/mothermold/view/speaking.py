@@ -85,7 +85,7 @@ def _not_saved_open(collector: Collector) -> Iterator[Notice]:
             yield Notice(
                 "open-not-saved",
                 "warning",
-                f"`{address}` is open to {READERS[edition]} in its file, and version {number} was not saved so yet.",
+                f"`{address}` is open to {READERS[edition]} in its file, and version {number} has not been saved that way yet.",
                 f"Type `mothermold save`: save it, and {READERS[edition]} sees it.",
                 file=document.file,
             )

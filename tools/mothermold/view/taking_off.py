@@ -83,7 +83,7 @@ class _Judging:
             if sheet.text is None:
                 yield self._notice(
                     f"Which glue {sheet.words} of the look `{self.look.id}` puts on skin is not known, "
-                    "so neither is whether it comes off again.",
+                    "so whether it comes off again is not known either.",
                     _Verdict(
                         "advice",
                         "",
@@ -106,7 +106,7 @@ class _Judging:
             return _Verdict(
                 "advice",
                 "; what takes it off again is not known",
-                "Type the family of the glue it is in its material, as `adhesive-acrylic`; else try on an arm how it comes off.",
+                "Type in its material the family of glue it is, as `adhesive-acrylic`; else try it on an arm to see how it comes off.",
                 path,
             )
         found = {each: comes_off(glue, each.text, self.ruling.materials) for each in removals if each.text}

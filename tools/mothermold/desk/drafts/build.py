@@ -25,7 +25,7 @@ def ask_build(asking: Asking, shop: Shop) -> Draft:
     name = name_for(asking, shop, "build", title, file_of=_file)
     people = asking.text("How many pairs of hands there are", check=fits("build", "people"))
     wearers = lines(
-        asking, "The code of who wears it (as W1, never a name)", more="And", check=fits("build", "wearers")
+        asking, "The code of who wears it (like W1, never a name)", more="And", check=fits("build", "wearers")
     )
     things = _things(asking, shop)
     look = _look(asking, shop, [str(thing["id"]) for thing in things], list(dict.fromkeys(wearers)))
@@ -51,11 +51,11 @@ def _things(asking: Asking, shop: Shop) -> list[Braced]:
         asking.say("A thing is made by a locked recipe version, and the book has none yet; the things can come later.")
         return []
     things: list[Braced] = []
-    question = "A thing that is made, in a word (as face-mold)"
+    question = "A thing that is made, in a word (like face-mold)"
     while name := asking.text(f"{question} (Enter when done)", check=_checked([str(each["id"]) for each in things])):
-        pin = asking.choose("By which recipe", pins, needed=True)
+        pin = asking.choose("Recipe", pins, needed=True)
         before = [Offer(str(thing["id"]), str(thing["recipe"])) for thing in things]
-        made_from = asking.several("From which things", before) if before else ()
+        made_from = asking.several("Made from", before) if before else ()
         things.append(Braced({"id": name, "recipe": pin, "from": made_from}))
         question = "Another thing"
     return things
@@ -64,7 +64,7 @@ def _things(asking: Asking, shop: Shop) -> list[Braced]:
 def _checked(taken: list[str]) -> Any:
     def check(answer: str) -> str:
         if is_yes_or_no(answer):
-            return "Type a word for the thing, as face-mold, or Enter."
+            return "Type a word for the thing, like face-mold, or Enter."
         if fault := unnamable(answer):
             return fault
         return f"A thing is called `{answer}` already." if answer in taken else ""
@@ -97,7 +97,7 @@ def _cleared(asking: Asking, look: dict[str, Any], wearers: list[str]) -> tuple[
     if not (tested := asking.text(question, check=fits("build", "cleared", 0, "tested"))):
         asking.say(
             f"Nothing is glued until it is read, {PATCH_TEST_HOURS} hours or more after it was put on, and clear; "
-            "it is typed under `cleared:` then."
+            "then it is typed under `cleared:`."
         )
         return ()
     read = asking.text("When it was read, and clear (Enter if not yet)", check=_read_after(tested))
@@ -121,7 +121,7 @@ def _read_after(tested: str) -> Check:
 
 def _days(asking: Asking, look: str) -> tuple[Braced, ...]:
     days: list[Braced] = []
-    question = "A day it is worn (as 2026-05-04)"
+    question = "A day it is worn (like 2026-05-04)"
     while day := asking.text(f"{question} (Enter when done)", check=fits("build", "days", 0, "day")):
         days.append(Braced(day=day, what=asking.choose(f"What {day} is for", _DAYS), look=look))
         question = "Another day"

@@ -13,7 +13,7 @@ def ask_course(asking: Asking, shop: Shop) -> Draft:
     """Asks for a course."""
     title = asking.text("What the course is called", needed=True)
     name = name_for(asking, shop, "course", title, file_of=_file)
-    term = asking.text("When it is given (as autumn 2026)")
+    term = asking.text("When it is given (like fall 2026)")
     pins = shop.pins()
     if not pins:
         asking.say("A course teaches locked recipe versions, and the book has none yet; they can come later.")

@@ -29,7 +29,7 @@ def ask_failure(asking: Asking, shop: Shop) -> Draft:
     """Asks for a failure note."""
     symptoms: list[str] = []
     while not symptoms:
-        symptoms = lines(asking, "What it looks like, in the words one would shout", more="And")
+        symptoms = lines(asking, "What it looks like, in the words you would shout", more="And")
         if not symptoms:
             asking.say("At least one is needed, so that the note can be found.")
     title = asking.text("What happened, in a few words", default=symptoms[0][:1].upper() + symptoms[0][1:])
@@ -37,12 +37,12 @@ def ask_failure(asking: Asking, shop: Shop) -> Draft:
     places = [_place(trouble) for trouble in told if trouble.run.recipe]
     known = [offer.value for offer in shop.stages()]
     met = next((place.partition("/")[0] for place in places), "")
-    stage = asking.choose("At which stage one sees it", shop.stages(), default=met if met in known else "", needed=True)
+    stage = asking.choose("At which stage it shows", shop.stages(), default=met if met in known else "", needed=True)
     steps = shop.steps()
     # Steps of the stage at which it is seen stand first.
     steps.sort(key=lambda offer: not offer.value.startswith(f"{stage}/"))
     default = next((place for place in places if place in [offer.value for offer in steps]), "")
-    step = asking.choose("At which step, where one is known", steps, default=default) if steps else ""
+    step = asking.choose("At which step, if known", steps, default=default) if steps else ""
     now = lines(asking, "What to do now, first things first")
     harm = _harm(asking)
     fixes = _fixes(asking, shop)
@@ -107,11 +107,11 @@ def _harm(asking: Asking) -> str:
 
 
 def _fixes(asking: Asking, shop: Shop) -> tuple[dict[str, str], ...]:
-    fix = asking.text("What helps, where it is known")
+    fix = asking.text("What helps, if known")
     if not fix:
         return ()
     pins = shop.pins()
-    pin = asking.choose("Which recipe version has this cure in it", pins) if pins else ""
+    pin = asking.choose("Which recipe version has this fix in it", pins) if pins else ""
     return ({"do": fix, "in": pin},)
 
 

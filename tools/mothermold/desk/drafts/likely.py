@@ -20,7 +20,7 @@ Doubt = Callable[[str], str]
 """What a figure is far from, as the rest of a sentence; nothing where it is likely."""
 
 _BOUNDS: Final[Mapping[str, tuple[Dimension, str, str, str]]] = {
-    "density": ("density", "0.3 g/ml", "9 g/ml", "what materials of the bench have"),
+    "density": ("density", "0.3 g/ml", "9 g/ml", "what bench materials have"),
     "room": ("temperature", "5 degC", "40 degC", "what a room has"),
     "material_temp": ("temperature", "5 degC", "40 degC", "what materials are worked at"),
     "mold_temp": ("temperature", "5 degC", "90 degC", "what a mold has, even a baked one"),
@@ -47,7 +47,7 @@ def doubt(figure: str) -> Doubt:
 def usual_weight(mixes: Sequence[Mix], mix: Mix, materials: Mapping[str, Material]) -> str:
     """What a recipe reckons for its own fill, in words; nothing where that cannot be reckoned."""
     sheet = _own_batch(mixes, mix, materials)
-    return f"the recipe reckons {on_scale(sheet.mass, 1)} g" if sheet and sheet.mass else ""
+    return f"the recipe comes to {on_scale(sheet.mass, 1)} g" if sheet and sheet.mass else ""
 
 
 def doubt_weighed(mixes: Sequence[Mix], mix: Mix, materials: Mapping[str, Material]) -> Doubt:
@@ -61,7 +61,7 @@ def doubt_weighed(mixes: Sequence[Mix], mix: Mix, materials: Mapping[str, Materi
         usual, unit = (sheet.mass, "g") if amount.dimension == "mass" else (sheet.volume, "ml")
         if not usual or usual / _TIMES <= amount.value <= usual * _TIMES:
             return ""
-        return f"the {on_scale(usual, 1)} {unit} the recipe reckons"
+        return f"the {on_scale(usual, 1)} {unit} the recipe comes to"
 
     return is_far_from
 

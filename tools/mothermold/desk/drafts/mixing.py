@@ -19,8 +19,8 @@ from mothermold.reckon.errors import ReckoningError
 from mothermold.reckon.formula import find_formula_faults
 from mothermold.reckon.mixes import Resolved, resolve
 
-_HOW_MUCH: Final = "How much: parts as 100, a percent as 60 %, or a weight as 12 g"
-_WANTED: Final = "Type a number for parts, as 100; a percent, as 60 %; or a weight, as 12 g."
+_HOW_MUCH: Final = "How much: parts like 100, a percent like 60 %, or a weight like 12 g"
+_WANTED: Final = "Type a number for parts, like 100; a percent, like 60 %; or a weight, like 12 g."
 _NUMBER: Final = re.compile(r"\d+(\.\d+)?")
 _IN_WORDS: Final = re.compile(
     r"(?i)\b(half|quarter|third|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|fifteen|twenty|thirty|forty|fifty|"
@@ -36,7 +36,7 @@ def ask_mixes(asking: Asking, shop: Shop) -> list[Mix]:
         asking.say("The book has no material yet, so no mix can name one; `mothermold new material` makes one.")
         return []
     mixes: list[Mix] = []
-    question = "The first mix, in a few words (as Base silicone; Enter for none)"
+    question = "The first mix, in a few words (like Base silicone; Enter for none)"
     while title := asking.text(question, check=unworded):
         taken = [*(offer.value for offer in materials), *(str(mix["id"]) for mix in mixes)]
         mix: Mix = {"id": short_id(title, taken, f"mix-{len(mixes) + 1}"), "title": title, "by": ""}
@@ -92,13 +92,13 @@ def _amount_fault(answer: str) -> str:
 def _finish(asking: Asking, shop: Shop, mixes: Sequence[Mix], mix: Mix) -> None:
     mix["by"] = asking.choose("Measured by", [Offer("weight"), Offer("volume")], default="weight")
     _bases(asking, shop, mixes, mix)
-    mix["fills"] = measured(asking, "How much one pour fills (as 185 ml)", "ml", fits("recipe", "mixes", 0, "fills"))
+    mix["fills"] = measured(asking, "How much one pour fills (like 185 ml)", "ml", fits("recipe", "mixes", 0, "fills"))
     if mix["fills"]:
         allowance = fits("recipe", "mixes", 0, "allowance")
-        mix["allowance"] = measured(asking, "How much more is mixed than that (as 10 %)", "%", allowance)
+        mix["allowance"] = measured(asking, "How much extra is mixed (like 10 %)", "%", allowance)
     else:
         batch = fits("recipe", "mixes", 0, "batch")
-        mix["batch"] = measured(asking, "How much is mixed in all (as 500 g)", "g", batch)
+        mix["batch"] = measured(asking, "How much is mixed in all (like 500 g)", "g", batch)
 
 
 def _bases(asking: Asking, shop: Shop, mixes: Sequence[Mix], mix: Mix) -> None:
@@ -110,10 +110,10 @@ def _bases(asking: Asking, shop: Shop, mixes: Sequence[Mix], mix: Mix) -> None:
             others = [Offer(other) for other in parts if other != name]
             if others:
                 others += [Offer(THE_REST, "all the other parts"), Offer(TOTAL, "the whole mix, itself included")]
-                of = asking.several(f"{part['percent']} {name}: of which", others)
+                of = asking.several(f"{part['percent']} {name}: of what", others)
                 part["of"] = of[0] if len(of) == 1 else of
             else:
-                asking.say(f"{part['percent']} of what, is not said yet: nothing else is in the mix.")
+                asking.say(f"{part['percent']} of what cannot be said yet: nothing else is in the mix.")
         fault, resolved = _reckoned(shop, mixes, mix)
         if not fault:
             break

@@ -16,7 +16,7 @@ _WAYS: Final = tuple(Offer(word) for word in ("casting", "clay", "water", "scan"
 
 def ask_mold(asking: Asking, shop: Shop) -> Draft:
     """Asks for a mold."""
-    title = asking.text("What the mold is called (as Face mold 1)", needed=True)
+    title = asking.text("What the mold is called (like Face mold 1)", needed=True)
     builds = shop.titled("build")
     build = ""
     if builds:
@@ -28,13 +28,13 @@ def ask_mold(asking: Asking, shop: Shop) -> Draft:
 
     name = name_for(asking, shop, "mold", title, file_of=file)
     tree: dict[str, Any] = {"title": title, "made": _made(asking, shop)}
-    tree["parts"] = tuple({"what": what} for what in lines(asking, "Its parts (as negative)", more="And"))
-    tree["wearer"] = asking.text("The wearer's code (as W1, never a name)", check=fits("mold", "wearer"))
-    volume = measured(asking, "How much the cavity holds (as 218 ml)", "ml", fits("mold", "cavity", "volume"))
+    tree["parts"] = tuple({"what": what} for what in lines(asking, "Its parts (like negative)", more="And"))
+    tree["wearer"] = asking.text("The wearer's code (like W1, never a name)", check=fits("mold", "wearer"))
+    volume = measured(asking, "How much the cavity holds (like 218 ml)", "ml", fits("mold", "cavity", "volume"))
     if volume:
-        tree["cavity"] = Braced(volume=volume, how=asking.choose("How that was found", _WAYS))
+        tree["cavity"] = Braced(volume=volume, how=asking.choose("How that was measured", _WAYS))
     tree["bolts"] = asking.text("How many bolts or clamps close it", check=fits("mold", "bolts"))
-    tree["shelf"] = asking.text("Where it stands (as C2)")
+    tree["shelf"] = asking.text("Where it stands (like C2)")
     return draft("mold", name, file(name), tree)
 
 

@@ -61,7 +61,7 @@ def _source(asking: Asking, shop: Shop) -> Document | None:
     number = str(current.number)
     if len(rows) > 1:
         offers = [Offer(str(row.number), row.why or row.status) for row in reversed(rows)]
-        number = asking.choose("From which of its versions", _by_number(offers), default=f"version {number}")
+        number = asking.choose("Which of its versions", _by_number(offers), default=f"version {number}")
     return readable(*find_version(shop.view, f"{chosen}@{number.removeprefix('version ')}"))
 
 
@@ -90,9 +90,9 @@ def _steps(asking: Asking) -> list[dict[str, Any]]:
         step = {"id": short_id(title, taken, f"step-{len(steps) + 1}"), "title": title}
         step["do"] = asking.text("How it is done, in a line")
         hands_on = fits("recipe", "steps", 0, "hands_on")
-        step["hands_on"] = measured(asking, "Hands busy for (as 10 min)", "min", hands_on, doubt("hands_on"))
+        step["hands_on"] = measured(asking, "Hands busy for (like 10 min)", "min", hands_on, doubt("hands_on"))
         step |= {"uses": "", "starts": ""}  # known once all steps are; they stand before the wait
-        step["wait"] = asking.text("Waiting after it (as 4 h)", check=fits("recipe", "steps", 0, "wait"))
+        step["wait"] = asking.text("Waiting after it (like 4 h)", check=fits("recipe", "steps", 0, "wait"))
         steps.append(step)
         question = "The next step"
     return steps

@@ -30,7 +30,7 @@ _GRADES: Final = (Offer("hero"), Offer("second"), Offer("spare"))
 
 def ask_run(asking: Asking, shop: Shop) -> Draft:
     """Asks for a run."""
-    kind = asking.choose("What it was", _KINDS, default="run")
+    kind = asking.choose("What kind of run it was", _KINDS, default="run")
     build = _build(asking, shop)
     thing, pin = _thing(asking, shop, build)
     pin = _recipe(asking, shop, kind, pin)
@@ -63,7 +63,7 @@ def ask_run(asking: Asking, shop: Shop) -> Draft:
     if tree.get("outcome") in ("good", "usable"):
         tree["kept"] = _kept(asking, shop, build)
     tree["lots"] = _lots(asking, shop, recipe)
-    if note := asking.text("Anything to note: what was done otherwise, what to remember", check=unworded):
+    if note := asking.text("Anything to note: what was done differently, what to remember", check=unworded):
         tree["changed"] = ({"note": note},)
     name = _id(asking, shop, started[:10], thing or pin.partition("@")[0].rpartition("/")[2] or kind, build)
     return draft("run", name, _file(name, build), {**tree, "id": name})
@@ -71,12 +71,12 @@ def ask_run(asking: Asking, shop: Shop) -> Draft:
 
 def _begun(asking: Asking, shop: Shop) -> str:
     """When it began; a day to come is asked about, because a wrong year stays in the run's name."""
-    return _moment(asking, shop, "Begun (as yesterday 14:10)", default=shop.moment)
+    return _moment(asking, shop, "When it began (like yesterday 14:10)", default=shop.moment)
 
 
 def _ended(asking: Asking, shop: Shop, started: str) -> str:
     """When it ended; never before it began."""
-    return _moment(asking, shop, "When it ended (as 17:40; Enter where nobody looked)", begun=started)
+    return _moment(asking, shop, "When it ended (like 17:40; Enter if nobody looked)", begun=started)
 
 
 def _moment(asking: Asking, shop: Shop, question: str, *, default: str = "", begun: str = "") -> str:
@@ -107,7 +107,7 @@ def _moment(asking: Asking, shop: Shop, question: str, *, default: str = "", beg
 def _lots(asking: Asking, shop: Shop, recipe: Recipe | None) -> tuple[Braced, ...]:
     """The lots it took, of those the book has of what the recipe uses; of the ones in use first."""
     offers = shop.lots(recipe) if recipe else {}
-    chosen = asking.several("Which lots it took; Enter where nobody looked", tuple(offers)) if offers else ()
+    chosen = asking.several("Lots used; Enter if nobody looked", tuple(offers)) if offers else ()
     found = {offer.value: lot for offer, lot in offers.items()}
     return tuple(Braced(material=found[value][0], lot=found[value][1]) for value in chosen)
 
@@ -128,7 +128,7 @@ def _thing(asking: Asking, shop: Shop, build: str) -> tuple[str, str]:
     things = shop.things(build) if build else []
     if not things:
         return "", ""
-    chosen = asking.choose("Which thing of it, where it was one", [Offer(thing.id, thing.recipe) for thing in things])
+    chosen = asking.choose("Which thing of it, if it was one", [Offer(thing.id, thing.recipe) for thing in things])
     return next(((thing.id, str(thing.recipe)) for thing in things if thing.id == chosen), ("", ""))
 
 
@@ -138,18 +138,18 @@ def _recipe(asking: Asking, shop: Shop, kind: str, pin: str) -> str:
         return ""
     known = [offer.value for offer in pins]
     default = pin if pin in known else "" if kind == "test" else known[0]
-    return asking.choose("By which recipe", pins, default=default)
+    return asking.choose("Recipe", pins, default=default)
 
 
 def _mold(asking: Asking, shop: Shop, build: str) -> str:
     molds = shop.molds(build)
-    return asking.choose("In which mold, where one was used", molds) if molds else ""
+    return asking.choose("In which mold, if one was used", molds) if molds else ""
 
 
 def _conditions(asking: Asking, mold: str) -> Braced:
     questions = {
-        "room": ("How warm the room was (as 21 degC)", "degC"),
-        "humidity": ("How humid (as 48 %)", "%"),
+        "room": ("How warm the room was (like 21 degC)", "degC"),
+        "humidity": ("How humid (like 48 %)", "%"),
         "mold_temp": ("How warm the mold was", "degC"),
         "material_temp": ("How warm the materials were", "degC"),
     }
@@ -181,7 +181,7 @@ def _went_wrong(asking: Asking, shop: Shop, recipe: Recipe | None) -> tuple[dict
     failures = shop.titled("failure")
     steps = [Offer(step.id, step.title) for step in recipe.steps] if recipe else []
     found: list[dict[str, str]] = []
-    question = "What went wrong: a failure of the book, or in your words"
+    question = "What went wrong: a failure from the book, or in your words"
     while answer := asking.choose(f"{question} (Enter when done)", failures, own=True):
         if fault := unworded(answer):
             asking.say(f"  {fault}")
@@ -198,11 +198,11 @@ def _kept(asking: Asking, shop: Shop, build: str) -> tuple[Braced, ...]:
 
     def check(label: str) -> str:
         if is_yes_or_no(label):
-            return "Type the piece's label, as F-07, or Enter."
+            return "Type the piece's label, like F-07, or Enter."
         return f"A piece `{label}` exists already. Give this one another label." if label in taken else ""
 
     found: list[Braced] = []
-    question = "The label of a piece that was kept (as F-07)"
+    question = "The label of a piece that was kept (like F-07)"
     while label := asking.text(f"{question} (Enter when done)", check=check):
         taken.add(label)
         found.append(Braced(piece=label, grade=asking.choose(f"How good {label} is", _GRADES)))

@@ -111,7 +111,7 @@ def _pot_life(asking: Asking, mix: Mix) -> Tree:
             fits("recipe", "mixes", 0, "pot_life", "at")(at) if at else ""
         )
 
-    question = f"Pot life of {_called(mix)}, by its label (as 25 min at 23 degC; Enter if not known)"
+    question = f"Pot life of {_called(mix)}, by its label (like 25 min at 23 degC; Enter if not known)"
     time, at = _parted(asking.text(question, check=fault))
     return Braced({"time": time, "at": at}) if time else {}
 
