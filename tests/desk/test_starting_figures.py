@@ -60,9 +60,9 @@ def test_a_batch_is_doubted_at_three_times_and_a_third_of_what_the_recipe_reckon
     doubted = doubt_weighed(recipe.mixes, base, view.models(Material))
     # 96 ml, a tenth more, of 0.984 g/ml, and 15 g in the cups: about 119 g.
     assert doubted("119 g") == doubted("350 g") == doubted("41 g") == doubted("0.119 kg") == ""
-    assert doubted("370 g") == doubted("37 g") == "the 119 gthe recipe comes to"
-    assert doubted("1 l") == "the 121 mlthe recipe comes to"
-    assert doubt_weighed(recipe.mixes, film, view.models(Material))("700 ml") == "the 80 mlthe recipe comes to"
+    assert doubted("370 g") == doubted("37 g") == "the 119 g the recipe comes to"
+    assert doubted("1 l") == "the 121 ml the recipe comes to"
+    assert doubt_weighed(recipe.mixes, film, view.models(Material))("700 ml") == "the 80 ml the recipe comes to"
     assert doubt_weighed(recipe.mixes, softened, {})("500 g") == ""
     assert doubt_weighed(recipe.mixes, base, {})("1 g") == "", "what cannot be reckoned is not doubted"
 
