@@ -36,7 +36,9 @@ def chosen_address(wanted: str | None) -> str:
     if wanted is None:
         found = local_addresses()
         if not found:
-            raise CannotRunError("This computer is not on a local network; join one, or name its address with `--host`.")
+            raise CannotRunError(
+                "This computer is not on a local network; join one, or name its address with `--host`."
+            )
         return found[0]
     try:
         address = ipaddress.IPv4Address(wanted)
