@@ -20,7 +20,7 @@
       if (!text) { return { written: "" }; }
       var read = amount(text, ["temperature"], "degC");
       if (!read.fault && (read.value < -10 || read.value > 60)) {
-        return { fault: typed.trim() + " is no temperature to work in.", advice: "" };
+        return { fault: typed.trim() + " is not a temperature to work in.", advice: "" };
       }
       return read.fault ? { fault: [read.fault, read.advice].filter(Boolean).join(" ") } : read;
     }
