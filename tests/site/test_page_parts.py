@@ -18,7 +18,7 @@ from mothermold.site.mixes import mixes_shown
 from mothermold.site.molds import HEIGHT, WIDTH, drying_curve, mold_details
 from mothermold.site.prose import typed
 from mothermold.site.runs import by_month, entries
-from mothermold.site.wording import family_words, gear_words, times_words
+from mothermold.site.wording import family_words, gear_words, held_words, times_words
 from mothermold.view.view import View, open_view
 
 MOLD = """\
@@ -181,3 +181,7 @@ def test_a_family_is_named_as_one_says_it(family: str, said: str) -> None:
 
 def test_equipment_is_named_as_one_says_it() -> None:
     assert gear_words(["lifting", "open-mixing"]) == "heavy lifting, open mixing"
+
+
+def test_a_waiting_ties_up_the_mold_and_never_a_person() -> None:
+    assert [held_words(each) for each in ("mold", "nothing", "person")] == ["the mold", "nothing", "somebody's time"]

@@ -24,6 +24,7 @@ _CALLED: Final = {
     "vacuum-formed-sheet": "vacuum-formed sheet",
 }
 _GEAR: Final = {"lifting": "heavy lifting"}
+_HELD: Final = {"nothing": "nothing", "person": "somebody's time"}
 
 
 def rows_of(said: Mapping[str, Any], shown: Iterable[str] = ()) -> Rows:
@@ -53,6 +54,11 @@ def family_words(family: str) -> str:
 def gear_words(names: Iterable[str]) -> str:
     """The equipment and actions of a step in a row, to follow "with"."""
     return ", ".join(_GEAR.get(name, spoken(name)) for name in names)
+
+
+def held_words(holder: str) -> str:
+    """What a waiting keeps busy, to follow "ties up"."""
+    return _HELD.get(holder, f"the {holder}")
 
 
 def sheets_by_place(sheets: Iterable[Sheet]) -> list[tuple[str | None, list[Sheet]]]:
