@@ -297,7 +297,12 @@ def test_rescue_is_two_taps_away_and_noted_with_a_third(phone: Watched, view: Vi
     assert page.locator(".panel .rescue li").all_inner_texts() == list(failure.now)
     tap(page, "keep-wrong")
     assert [(each["failure"], each["step"]) for each in only(page)["wrong"]] == [(named, "fill")]
-    assert "thing that went wrong" in page.locator(".screen:visible [data-said='noted']").inner_text()
+    noted = page.locator(".screen:visible [data-said='noted']")
+    assert noted.inner_text() == "Noted here: 1 thing that went wrong."
+    tap(page, "wrong")
+    page.locator(".panel .pick").first.click()
+    tap(page, "keep-wrong")
+    assert noted.inner_text() == "Noted here: 2 things that went wrong."
 
 
 def test_what_is_watched_for_at_a_step_stands_first_and_words_narrow_the_rest(phone: Watched, view: View) -> None:
