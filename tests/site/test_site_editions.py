@@ -51,6 +51,7 @@ _TOLD: Final = {
     "made": {"unknown": "at a time nobody knows"},
     "may_pause": {"yes": "may be left here", "no": "must not be left here"},
     "holds": {"person": "somebody's time"},
+    "how": {"reckoned": "worked out, not measured"},
     "of": {"the-rest": "the rest", "total": "the total"},
 }
 
