@@ -190,7 +190,7 @@ def test_the_command_says_what_the_case_is_for(name: str, view: View) -> None:
 def test_the_calculator_says_the_same_or_the_table_tells_why_not(name: str, view: View, seen: Watched) -> None:
     seen.open(f"recipes/cast/{name}.html")
     seen.page.locator("#mix-base summary").click()
-    seen.page.locator("#mix-base").get_by_role("button", name="Reckon").click()
+    seen.page.locator("#mix-base").get_by_role("button", name="Work it out").click()
     assert coded(seen, "#mix-base") == {code for code in said_there(view, name) if TWINS[code].calculator == SAME}
 
 
@@ -256,7 +256,7 @@ def test_page_and_bench_show_the_weights_of_one_portion(view: View, seen: Watche
     assert data["grown_from"] in text
     assert shown("#mix-base > div > .scroll") == weights
     page.locator("#mix-base summary").click()
-    page.locator("#mix-base").get_by_role("button", name="Reckon").click()
+    page.locator("#mix-base").get_by_role("button", name="Work it out").click()
     assert shown("#mix-base .calculator") == pytest.approx([*weights, sum(weights), count * sum(weights)])
 
     seen.open("bench/cast/cups@1.html")

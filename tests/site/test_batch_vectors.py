@@ -554,7 +554,7 @@ def test_a_decimal_comma_and_a_bare_number_beside_its_unit_are_read(typed: str, 
         ("20-25 ml", ["range"]), ("-3 ml", ["less than nothing"]), ("\u22123 ml", ["less than nothing"]), ("0 ml", ["nothing"]),
         ("1e5 ml", ["100000 ml"]), ("1e5", ["100000"]), ("", ["Nothing is typed"]), ("2000 l", ["more than any bench"]), ("5", ["5 ml"]),
         ("185 g", ["a volume is wanted"]), ("9" * 70 + " ml", ["too long"]), ("lots", ["cannot be read"]), ("__proto__", ["cannot be read"]),
-        ("5 constructor", ["no unit"]),
+        ("5 constructor", ["not a unit"]),
     ],
 )  # fmt: skip
 def test_what_can_be_meant_two_ways_or_not_at_all_is_refused_aloud(typed: str, words: list[str], page: Page) -> None:

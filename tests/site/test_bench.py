@@ -297,7 +297,12 @@ def test_rescue_is_two_taps_away_and_noted_with_a_third(phone: Watched, view: Vi
     assert page.locator(".panel .rescue li").all_inner_texts() == list(failure.now)
     tap(page, "keep-wrong")
     assert [(each["failure"], each["step"]) for each in only(page)["wrong"]] == [(named, "fill")]
-    assert "thing that went wrong" in page.locator(".screen:visible [data-said='noted']").inner_text()
+    noted = page.locator(".screen:visible [data-said='noted']")
+    assert noted.inner_text() == "Noted here: 1 thing that went wrong."
+    tap(page, "wrong")
+    page.locator(".panel .pick").first.click()
+    tap(page, "keep-wrong")
+    assert noted.inner_text() == "Noted here: 2 things that went wrong."
 
 
 def test_what_is_watched_for_at_a_step_stands_first_and_words_narrow_the_rest(phone: Watched, view: View) -> None:
@@ -601,10 +606,10 @@ def test_a_run_the_book_has_leaves_the_count_and_one_changed_since_comes_back(
     page = own.page
     site = rebuilt(own, sample_site, tmp_path)
     begin(page)
-    assert said(page, "count") == "1 not in the book"
+    assert said(page, "count") == "1 run still here"
     finish(page)
     file_of(page)
-    assert said(page, "count") == "1 not in the book"
+    assert said(page, "count") == "1 run still here"
     assert "Handed over" in said(page, "hand-state")
     shared = site / "assets/bench-book.js"
     known = only(page)["id"]
@@ -624,7 +629,7 @@ def test_a_run_the_book_has_leaves_the_count_and_one_changed_since_comes_back(
         known,
     )
     own.open(BENCH)
-    assert said(page, "count") == "1 not in the book"
+    assert said(page, "count") == "1 run still here"
     tap(page, "runs")
     assert "hand it over again" in page.locator(".waiting").inner_text()
 
@@ -684,7 +689,7 @@ def test_a_run_handed_over_half_way_and_taken_in_can_still_be_gone_on_with(
     assert said(page, "count") == "All in the book"
     assert heading(page) == "Fill and close"
     tap(page, "next")
-    assert said(page, "count") == "1 not in the book"
+    assert said(page, "count") == "1 run still here"
 
 
 def test_undo_after_handing_over_asks_to_hand_it_over_again(phone: Watched) -> None:
@@ -718,7 +723,7 @@ def test_two_tabs_at_once_lose_nothing_of_each_other(own: Watched) -> None:
     assert [each["note"] for each in first["notes"]] == ["one", "two"]
     assert second["recipe"] == "cast/nose-piece@3"
     assert second["at"] == 1
-    assert said(other, "count") == "2 not in the book"
+    assert said(other, "count") == "2 runs still here"
     third = page.context.new_page()
     third.goto(f"{own.home}{BENCH}")
     note(third, text="three")
@@ -867,8 +872,8 @@ HELD: Final = """{ request: () => { const held = new EventTarget(); held.release
 
 @pytest.mark.parametrize(
     ("how", "short", "words"),
-    [("undefined", "may sleep", "cannot hold the screen awake in this browser"),
-     ("{ request: () => Promise.reject(new Error('no')) }", "may sleep", "refuses"), (HELD, "awake", "stays awake")],
+    [("undefined", "screen sleeps", "cannot keep the screen on in this browser"),
+     ("{ request: () => Promise.reject(new Error('no')) }", "screen sleeps", "refuses"), (HELD, "screen on", "stays on")],
     ids=["absent", "refused", "held"],
 )  # fmt: skip
 def test_the_screen_says_whether_it_stays_awake(how: str, short: str, words: str, own: Watched) -> None:
@@ -887,14 +892,14 @@ def test_a_lock_the_device_takes_back_is_told_and_asked_for_at_the_next_tap(own:
     own.open(BENCH)
     begin(page)
     short = page.locator("[data-said='awake-short']")
-    expect(short).to_have_text("awake")
+    expect(short).to_have_text("screen on")
     page.evaluate("window.__locks[0].release()")
-    expect(short).to_have_text("may sleep")
+    expect(short).to_have_text("screen sleeps")
     tap(page, "next")
-    expect(short).to_have_text("awake")
+    expect(short).to_have_text("screen on")
     tap(page, "steps")
     tap(page, "awake")
-    expect(short).to_have_text("may sleep")
+    expect(short).to_have_text("screen sleeps")
     tap(page, "next")
     assert page.evaluate("window.__locks.length") == 2
 

@@ -369,7 +369,7 @@ def test_on_a_small_phone_a_clock_keeps_its_buttons_as_large_and_says_when_it_is
         expect(page.locator(".clock-row.over small")).to_be_visible()
         assert too_wide(page) == []
         tap(page, "steps")
-        expect(page.locator(".panel [data-do='all-runs']")).to_have_text("1 not in the book")
+        expect(page.locator(".panel [data-do='all-runs']")).to_have_text("1 run still here")
         tap(page, "all-runs")
         expect(page.locator("[data-screen='runs']")).to_be_visible()
         expect(page.locator(".panel[open]")).to_have_count(0)

@@ -110,7 +110,7 @@ def test_a_run_on_a_phone_without_signal_is_brought_twice_and_found_once(
             seen.page.locator("[data-do='save-file']:visible").first.click()
         file = tmp_path / loaded.value.suggested_filename
         loaded.value.save_as(file)
-        expect(seen.page.locator("[data-said='count']")).to_have_text("1 not in the book")
+        expect(seen.page.locator("[data-said='count']")).to_have_text("1 run still here")
         for said in ("1 run came in.", "1 run was in the book already."):
             assert main(["-C", str(book), "bring", str(file)]) == 0
             assert said in capsys.readouterr().out

@@ -261,9 +261,9 @@ def test_the_reader_chooses_the_light_and_it_stays(owner: Watched) -> None:
     owner.open(RECIPE)
     assert owner.page.evaluate(paper) == dark != day
     expect(owner.page.get_by_role("button", name="dark")).to_have_attribute("aria-pressed", "true")
-    owner.page.get_by_role("button", name="against glare").click()
+    owner.page.get_by_role("button", name="for glare").click()
     assert owner.page.evaluate(paper) == "rgb(255, 255, 255)"
-    owner.page.get_by_role("button", name="as the device").click()
+    owner.page.get_by_role("button", name="like the device").click()
     assert owner.page.evaluate(paper) == day
 
 

@@ -138,7 +138,7 @@ def test_a_build_told_to_forget_keeps_nothing_and_calls_back_what_was_kept(book:
     assert b"data-keeps" in kept["index.html"]
     assert kept[WORKER].startswith(b'const SITE = {"build":"')
     done = run(*PROGRAM, "-C", str(book), "build", "--for", "private", "--out", str(out), "--forget")
-    assert "a device that keeps it deletes that at its next visit" in done.stdout
+    assert "a device that keeps the site deletes it at its next visit" in done.stdout
     assert files_below(out)[WORKER] == forgetting_worker().encode()
     assert b"data-keeps" not in files_below(out)["index.html"]
     assert files_below(out).keys() == kept.keys()

@@ -84,7 +84,7 @@ def test_a_mold_of_the_book_and_several_castings_are_chosen(phone: Watched, view
     choose(form, "mold")
     form.get_by_label("Which mold?").select_option(label="Face mold 2, 207 ml")
     form.get_by_label("How many castings?").fill("2")
-    form.get_by_role("button", name="Reckon").click()
+    form.get_by_role("button", name="Work it out").click()
     assert [f"{float(text.split()[0]):g}" for text in weighed(form)[:-1]] == printed(
         view, Asked(mold="face-mold-2", castings=2)
     )
@@ -97,7 +97,7 @@ def test_one_of_several_portions_is_weighed_and_its_scale_named(phone: Watched, 
     choose(form, "mold")
     form.get_by_label("Which mold?").select_option(label="Face mold 2, 207 ml")
     form.get_by_label("How many castings?").fill("5")
-    form.get_by_role("button", name="Reckon").click()
+    form.get_by_role("button", name="Work it out").click()
     (portion,) = mix_batch(view, "cast/face-piece", "base", Asked(mold="face-mold-2", castings=5)).data["portions"]
     assert portion["count"] == 2
     expect(form.locator("[data-said='portions']")).to_have_text("2 portions of this, each weighed by itself:")
@@ -106,7 +106,7 @@ def test_one_of_several_portions_is_weighed_and_its_scale_named(phone: Watched, 
     assert shown[-2:] == pytest.approx([sum(shown[:-2]), 2 * sum(shown[:-2])])
     assert "2 x 15 g left in cups" in form.locator(".words").inner_text()
     form.get_by_label("How many castings?").fill("1")
-    form.get_by_role("button", name="Reckon").click()
+    form.get_by_role("button", name="Work it out").click()
     expect(form.locator("[data-said='portions']")).to_have_count(0)
     expect(form.locator("[data-said='scale']")).to_have_text(
         ["On the scale fine.", "On the scale bench from here: put the cup on, tare, and go by what to weigh."]
@@ -120,7 +120,7 @@ def test_of_what_is_left_the_scarcest_decides(phone: Watched, view: View) -> Non
     form.get_by_role("button", name="Another part").click()
     form.get_by_label("Part", exact=True).nth(1).select_option("gel-silicone-b")
     form.get_by_label("How much of it?").nth(1).fill("100 g")
-    form.get_by_role("button", name="Reckon").click()
+    form.get_by_role("button", name="Work it out").click()
     first = form.get_by_label("Part", exact=True).first.input_value()
     asked = Asked(have=(f"{first}=60 g", "gel-silicone-b=100 g"))
     assert [f"{float(text.split()[0]):g}" for text in weighed(form)[:-1]] == printed(view, asked)
@@ -132,7 +132,7 @@ def test_a_part_already_poured_scales_the_rest_and_says_what_to_add(phone: Watch
     choose(form, "poured")
     form.get_by_label("Part", exact=True).first.select_option("gel-silicone-b")
     form.get_by_label("How much of it?").first.fill("90 g")
-    form.get_by_role("button", name="Reckon").click()
+    form.get_by_role("button", name="Work it out").click()
     assert [f"{float(text.split()[0]):g}" for text in weighed(form)[:-1]] == printed(
         view, Asked(poured=("gel-silicone-b=90 g",))
     )
@@ -151,7 +151,7 @@ FAULTS = {
 
 def test_what_cannot_be_read_is_said_aloud_and_nothing_old_stays(phone: Watched) -> None:
     form = base(phone)
-    field, reckon = form.get_by_label("How much?"), form.get_by_role("button", name="Reckon")
+    field, reckon = form.get_by_label("How much?"), form.get_by_role("button", name="Work it out")
     for typed, words in FAULTS.items():
         field.fill("100 ml")
         reckon.click()
@@ -170,7 +170,7 @@ def test_castings_are_whole(phone: Watched) -> None:
     form = base(phone)
     for wrong in ("0", "1.5", "-1", "many"):
         form.get_by_label("How many castings?").fill(wrong)
-        form.get_by_role("button", name="Reckon").click()
+        form.get_by_role("button", name="Work it out").click()
         expect(form.get_by_role("alert")).to_contain_text("whole numbers")
 
 
@@ -182,7 +182,7 @@ def test_it_fits_a_phone_a_finger_and_the_rules_of_access(phone: Watched) -> Non
             form.get_by_label("How much of it?").first.fill("50")
         elif way != "mold":
             form.get_by_label("How much?").fill("50")
-        form.get_by_role("button", name="Reckon").click()
+        form.get_by_role("button", name="Work it out").click()
         assert weighed(form), way
         assert too_wide(phone.page) == []
         assert too_small(phone.page, ".calculator input, .calculator select, .calculator button", 44) == []

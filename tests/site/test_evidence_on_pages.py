@@ -73,7 +73,7 @@ def test_where_a_failure_begins_stands_with_what_changed_there(view: View) -> No
 
 def test_much_like_it_leads_to_other_notes_and_never_to_itself(view: View) -> None:
     body = document_page(view, "failure", "cracked-mold").body
-    near = body[body.index("Much like it") :]
+    near = body[body.index("Notes like it") :]
     assert "resin-welded-shut.html" in near
     assert "cracked-mold.html" not in near
 
@@ -144,7 +144,7 @@ def test_a_note_with_chart_and_working_fits_and_can_be_reached_by_everybody(
     with watched(chromium, f"{sample_site.as_uri()}/", bypass_csp=True, **how) as seen:
         assert seen.open("failures/stiff-rim-at-the-jaw.html") == []
         seen.page.get_by_text("Show the working").click()
-        assert "0.033, of fewer since" in seen.page.locator(".fixes details.working").inner_text()
+        assert "0.033, for fewer since" in seen.page.locator(".fixes details.working").inner_text()
         seen.page.get_by_text("By room, mold, lot and hands").click()
         assert "21 to 25 °C" in seen.page.locator("details.working").last.inner_text()
         assert too_wide(seen.page) == []

@@ -105,7 +105,7 @@ def test_each_recipe_s_calculator_reckons_with_its_own_numbers(phone: Watched) -
         phone.page.locator("details.another:visible > summary").first.click()
         form = phone.page.locator("form.calculator:visible").first
         form.get_by_label("How much?").fill("240 ml")
-        form.get_by_role("button", name="Reckon").click()
+        form.get_by_role("button", name="Work it out").click()
         said.append(form.locator("table").inner_text())
     assert said[0] != said[1]
     assert all(re.search(r"\d g", each) for each in said)
@@ -337,7 +337,7 @@ def test_the_command_makes_the_public_file_unless_told(tmp_path: Path, capsys: p
     made = book.folder / "site" / "public.html"
     assert f"{made} holds 0 recipes" in said
     assert "No recipe is in the public edition" in said
-    assert "There is no recipe here yet." in made.read_text(encoding="utf-8")
+    assert "There are no recipes here yet." in made.read_text(encoding="utf-8")
     assert main([*asked, "cheek", "--for", "private"]) == 0
     assert 'id="recipe/cast/cheek"' in (book.folder / "site" / "private-cheek.html").read_text(encoding="utf-8")
     assert main([*asked, "no-such"]) == 1

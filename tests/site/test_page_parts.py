@@ -19,7 +19,7 @@ from mothermold.site.molds import HEIGHT, WIDTH, drying_curve
 from mothermold.site.molds import details as mold_details
 from mothermold.site.prose import typed
 from mothermold.site.runs import by_month, entries
-from mothermold.site.wording import times_words
+from mothermold.site.wording import family_words, gear_words, held_words, times_words
 from mothermold.view.view import View, open_view
 
 MOLD = """\
@@ -166,3 +166,23 @@ def test_what_is_typed_is_set_apart_and_nothing_in_a_notice_becomes_html() -> No
 
 def test_counts_are_said_as_one_says_them() -> None:
     assert [times_words(count) for count in (1, 2, 3)] == ["once", "twice", "3 times"]
+
+
+@pytest.mark.parametrize(
+    ("family", "said"),
+    [
+        ("clay-sulfur-free", "sulfur-free clay"), ("release-silicone", "silicone release"), ("paint-cream", "cream paint"),
+        ("adhesive-spirit-gum", "spirit gum"), ("remover-silicone", "silicone adhesive remover"),
+        ("platinum-silicone", "platinum silicone"), ("vacuum-formed-sheet", "vacuum-formed sheet"), ("powder", "powder"),
+    ],
+)  # fmt: skip
+def test_a_family_is_named_as_one_says_it(family: str, said: str) -> None:
+    assert family_words(family) == said
+
+
+def test_equipment_is_named_as_one_says_it() -> None:
+    assert gear_words(["lifting", "open-mixing"]) == "heavy lifting, open mixing"
+
+
+def test_a_waiting_ties_up_the_mold_and_never_a_person() -> None:
+    assert [held_words(each) for each in ("mold", "nothing", "person")] == ["the mold", "nothing", "somebody's time"]

@@ -499,7 +499,7 @@ def test_an_inbox_that_leads_elsewhere_is_not_written_through(phone: Phone, tmp_
     elsewhere.mkdir()
     (phone.book / "inbox").symlink_to(elsewhere, target_is_directory=True)
     assert phone.send()[0] == 500
-    assert "is no folder of this book" in phone.said[0]
+    assert "is not a folder of this book" in phone.said[0]
     assert list(elsewhere.iterdir()) == []
 
 
@@ -596,7 +596,7 @@ def test_it_stands_at_one_address_of_a_local_network_only(wanted: str) -> None:
 
 def test_a_computer_in_no_network_says_so_in_one_sentence(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(reach, "local_addresses", list)
-    with pytest.raises(CannotRunError, match="is in no local network"):
+    with pytest.raises(CannotRunError, match="is not on a local network"):
         reach.chosen_address(None)
 
 

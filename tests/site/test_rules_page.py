@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from mothermold.site.pages import all_pages
+from mothermold.site.wording import family_words
 from mothermold.trade.pairs import meetings
 from mothermold.view.editions import EDITIONS
 from mothermold.view.view import open_view
@@ -30,11 +31,11 @@ def test_every_meeting_of_which_nothing_is_known_stands_on_the_page_and_no_other
     }
     silent = [row for row in meetings() if row.not_known]
     wanted = {
-        (used.replace("-", " "), met.replace("-", " "), f"{row.not_known[:1].upper()}{row.not_known[1:]}")
+        (family_words(used), family_words(met), f"{row.not_known[:1].upper()}{row.not_known[1:]}")
         for row in silent
         for used, met in row.pairs
     }
     assert {each[:2] for each in shown} == {each[:2] for each in wanted}
     assert {each[2].rstrip(".") for each in shown} == {each[2] for each in wanted}
-    assert f"Of {sum(len(row.pairs) for row in silent)} of them nothing is known" in unescape(unknown)
+    assert f"For {sum(len(row.pairs) for row in silent)} of them nothing is known" in unescape(unknown)
     assert 'href="#not-known"' in _rules

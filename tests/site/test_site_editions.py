@@ -24,7 +24,7 @@ from mothermold.site.addresses import OFFLINE, page_of, version_page
 from mothermold.site.building import build_site
 from mothermold.site.finding import find_index
 from mothermold.site.pages import all_pages, expected_addresses
-from mothermold.site.wording import spoken
+from mothermold.site.wording import family_words, spoken
 from mothermold.view.editions import EDITIONS
 from mothermold.view.view import View, open_view
 from view.books import GeneratedBook, make_book
@@ -50,6 +50,8 @@ _TOLD: Final = {
     "worn": {"yes": "worn", "no": "not worn"},
     "made": {"unknown": "at a time nobody knows"},
     "may_pause": {"yes": "may be left here", "no": "must not be left here"},
+    "holds": {"person": "somebody's time"},
+    "how": {"reckoned": "worked out, not measured"},
     "of": {"the-rest": "the rest", "total": "the total"},
 }
 
@@ -143,7 +145,8 @@ def values_not_in(document: Document, page: str, view: View) -> Iterator[str]:
                 yield f"{path}: {sorted(missing)} of {value!r}"
             continue
         name = next((str(key) for key in reversed(path) if isinstance(key, str)), "")
-        told = _inside(value, document, view) if name == "of" else _TOLD.get(name, {}).get(value, value)
+        told = _TOLD.get(name, {}).get(value, value)
+        told = _inside(value, document, view) if name == "of" else family_words(value) if name == "families" else told
         if not any(_spaced(words) in page for words in (told, value, spoken(value))) and not linked(value, page, view):
             yield f"{path}: {value!r}"
 

@@ -52,7 +52,9 @@ def build_site(book: Path, edition: Edition, out: Path | None, *, strict: bool =
     pages = sum(1 for file in files if file.endswith(".html"))
     said = f"The {edition} edition has {pages} pages in {target} ({changed} files new or changed)."
     if forget:
-        return Built(f"{said} Put it where the site is: a device that keeps it deletes that at its next visit.", view)
+        return Built(
+            f"{said} Put it where the site is: a device that keeps the site deletes it at its next visit.", view
+        )
     return Built(f"{said} Open {target / 'index.html'}.", view)
 
 

@@ -81,6 +81,7 @@ def _pair(view: View, address: str, before: Version, after: Version, titles: Map
                 "name": row["sentence"] or _capital(name_of(row["what"], row["title"], titles)),
                 "left": figure(row["before"], row["unit"]),
                 "right": figure(row["after"], row["unit"]),
+                "says_both": "→" in (row["sentence"] or ""),
             }
             for row in moved
         ],

@@ -138,9 +138,9 @@ def _working(fix: FixRecord, data: dict[str, Any]) -> list[tuple[str, str]]:
         low, high = data["low"] * 100, data["high"] * 100
         rows.append(("Change", f"{data['difference'] * 100:+.0f} points, between {low:+.0f} and {high:+.0f}"))
         chance = data["p_worse" if fix.verdict == "worse" else "p_one_sided"]
-        rows.append(("One-sided p", f"{chance:.3f}, of {'more' if fix.verdict == 'worse' else 'fewer'} since"))
+        rows.append(("One-sided p", f"{chance:.3f}, for {'more' if fix.verdict == 'worse' else 'fewer'} since"))
     if fix.unknown:
-        rows.append(("Left out", f"{len(fix.unknown)}: nobody knows by which version they were made"))
+        rows.append(("Left out", f"{len(fix.unknown)}: nobody knows which version they were made by"))
     return rows
 
 

@@ -10,6 +10,7 @@ from mothermold.answers.troubles import ANSWER_WORDS, ANSWERS, HARMS
 from mothermold.find.index import SAID, TEXT, TITLE, Entry, Index
 from mothermold.site.addresses import FINDER, page_of
 from mothermold.site.page import Page, render
+from mothermold.site.wording import family_words
 from mothermold.view.view import View
 
 FILE: Final = "assets/find-index.js"
@@ -109,7 +110,7 @@ def finder(view: View) -> Page:
     failures = [side for (kind, _id), side in sides.items() if kind == "failure"]
     choices = [
         ("stage", "Stage", [word for word in view.words.stages if any(side.stage == word for side in sides.values())]),
-        ("family", "Material", sorted({word for side in sides.values() for word in side.families})),
+        ("family", "Material", sorted({word for side in sides.values() for word in side.families}, key=family_words)),
         ("harm", "Worst harm", [word for word in reversed(HARMS) if any(side.harm == word for side in failures)]),
         ("answer", "Did the fix hold?", [word for word in ANSWERS if any(side.answer == word for side in failures)]),
     ]

@@ -17,7 +17,7 @@ from mothermold.model.material import Material
 from mothermold.site.addresses import HOME, HUBS, NOTICES
 from mothermold.site.page import Page, render
 from mothermold.site.runs import by_month, entries
-from mothermold.site.wording import document_rows, spoken
+from mothermold.site.wording import document_rows, family_words
 from mothermold.view.view import View
 
 T = TypeVar("T")
@@ -92,7 +92,7 @@ def _by_family(view: View) -> list[tuple[str, list[tuple[str, Material]]]]:
         family = str(material.families[0]) if material.families else "no family"
         found.setdefault(family, []).append((name, material))
     return [
-        (spoken(family), sorted(each, key=lambda row: (str(row[1].title).casefold(), row[0])))
+        (family_words(family), sorted(each, key=lambda row: (str(row[1].title).casefold(), row[0])))
         for family, each in _in_order(found, view.words.families)
     ]
 

@@ -15,7 +15,7 @@ from mothermold.quantities.wording import on_scale, percent_words
 from mothermold.site.addresses import Links
 from mothermold.site.prose import line, prose, typed
 from mothermold.site.source import without_comments
-from mothermold.site.wording import spoken, times_words
+from mothermold.site.wording import family_words, gear_words, held_words, spoken, times_words
 from mothermold.view.view import View
 
 
@@ -88,6 +88,9 @@ def render(view: View, template: str, page: str, title: str, **context: Any) -> 
             on_scale=on_scale,
             percent=percent_words,
             spoken=spoken,
+            family=family_words,
+            gear=gear_words,
+            held=held_words,
             times=times_words,
             answer_words=ANSWER_WORDS,
             clock=lambda moment: moment.strftime("%H:%M") if moment else "",

@@ -154,9 +154,9 @@ def _glance(recipe: Recipe, view: View, address: str, number: int) -> list[tuple
     ]
     if isinstance(recipe.yields, int):
         what = recipe.gives.what if recipe.gives and recipe.gives.what else "piece"
-        rows.append(("A run gives", f"{recipe.yields} {what}"))
+        rows.append(("One run makes", f"{recipe.yields} {what}"))
     elif recipe.yields:
-        rows.append(("A run gives", ", ".join(f"{count} {kind}" for kind, count in recipe.yields)))
+        rows.append(("One run makes", ", ".join(f"{count} {kind}" for kind, count in recipe.yields)))
     people = [int(step.people) for step in recipe.steps if step.people]
     if people and max(people) > 1:
         rows.append(("Pairs of hands", f"up to {max(people)}"))

@@ -11,6 +11,7 @@ from mothermold.model.parts import Accept
 from mothermold.model.recipe import Recipe
 from mothermold.site.addresses import RULES
 from mothermold.site.page import Page, render
+from mothermold.site.wording import family_words
 from mothermold.trade.findings import Finding
 from mothermold.trade.pairs import can_meet, meetings
 from mothermold.trade.rules import WEIGHTS, Rule, rules
@@ -121,4 +122,4 @@ def rules_page(view: View) -> Page:
 
 
 def _names(families: Sequence[str]) -> str:
-    return ", ".join(family.replace("-", " ") for family in families)
+    return ", ".join(map(family_words, families))

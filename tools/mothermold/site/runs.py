@@ -118,6 +118,7 @@ def details(view: View, document: Document[Run]) -> dict[str, Any]:
             mixes = {mix.id: mix.title or mix.id for mix in row.recipe.mixes}
     return {
         "kind_words": kind_words(run),
+        "mold_title": _title(view, "mold", run.mold),
         "ending": ending(run),
         "cited": lambda name: cited(view, name),
         "pieces": [piece for piece in pieces_of(view, build_of(document.file)) if piece.run is run],

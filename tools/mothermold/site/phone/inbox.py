@@ -62,7 +62,7 @@ class Inbox:
         """
         if self.folder.is_symlink() or (self.folder.exists() and not self.folder.is_dir()):
             raise CannotRunError(
-                f"{self.folder} is no folder of this book, so no run can be kept there; move it away and start again."
+                f"{self.folder} is not a folder of this book, so no run can be kept there; move it away and start again."
             )
 
     def waiting(self) -> int:

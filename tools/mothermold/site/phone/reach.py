@@ -1,4 +1,4 @@
-"""Which address this computer has in its local network; found without asking the network anything."""
+"""Which address this computer has on its local network; found without asking the network anything."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ _ADDRESS_OF_INTERFACE: Final = 0x8915  # Linux: SIOCGIFADDR
 
 
 def local_addresses() -> list[str]:
-    """The addresses a phone in the same network may reach this computer at, the likeliest first."""
+    """The addresses a phone on the same network may reach this computer at, the likeliest first."""
     found = dict.fromkeys([*_by_route(), *_by_interface()])
     return sorted(filter(_is_local, found), key=lambda each: ipaddress.ip_address(each).is_link_local)
 
@@ -36,15 +36,17 @@ def chosen_address(wanted: str | None) -> str:
     if wanted is None:
         found = local_addresses()
         if not found:
-            raise CannotRunError("This computer is in no local network; join one, or name its address with `--host`.")
+            raise CannotRunError(
+                "This computer is not on a local network; join one, or name its address with `--host`."
+            )
         return found[0]
     try:
         address = ipaddress.IPv4Address(wanted)
     except ValueError:
-        raise CannotRunError(f"--host: `{wanted}` is no address; type it in figures, as 192.168.1.20.") from None
+        raise CannotRunError(f"--host: `{wanted}` is not an address; type it in figures, like 192.168.1.20.") from None
     if address.is_global or address.is_unspecified or address.is_multicast or address.is_reserved:
         raise CannotRunError(
-            f"--host: {wanted} is not the address of one computer in a local network; nothing is opened to more than that."
+            f"--host: {wanted} is not the address of one computer on a local network; nothing is opened to more than that."
         )
     return str(address)
 

@@ -1,4 +1,4 @@
-"""The server a phone in the local network reads an edition from and sends runs to.
+"""The server a phone on the local network reads an edition from and sends runs to.
 
 Owns the protocol: what a request must look like, how long it may take, and how many may come at once. Who may in,
 what is read, what is kept stand in ``doors``, ``shelf`` and ``inbox``.
@@ -176,11 +176,11 @@ class _Caller(BaseHTTPRequestHandler):
         if not doors.is_here(self.headers.get_all("Host", [])):
             return plain(HTTPStatus.MISDIRECTED_REQUEST, "This server is known by another address.")
         if not self.path.startswith("/"):
-            return plain(HTTPStatus.BAD_REQUEST, "That is no address of this server.")
+            return plain(HTTPStatus.BAD_REQUEST, "That is not an address of this server.")
         path, _, query = self.path.partition("?")
         if self.command != "POST":
             if self.headers.get_all("Transfer-Encoding") or self.headers.get("Content-Length", "0") != "0":
-                return plain(HTTPStatus.BAD_REQUEST, "Who reads sends nothing along.")
+                return plain(HTTPStatus.BAD_REQUEST, "Reading a page sends nothing along.")
             if tokens := doors.tokens_in(query):
                 return self._judge(tokens) or come_in(doors.mark, doors.cookie)
             if path == COME_IN:
@@ -213,7 +213,7 @@ class _Caller(BaseHTTPRequestHandler):
 
     def _take(self) -> Reply:
         if self.path != INBOX:
-            return plain(HTTPStatus.METHOD_NOT_ALLOWED, "Here one can only read.", extra=(("Allow", "GET, HEAD"),))
+            return plain(HTTPStatus.METHOD_NOT_ALLOWED, "Here you can only read.", extra=(("Allow", "GET, HEAD"),))
         if not self.server.doors.is_own(self.headers.get_all("Origin", [])):
             return data(HTTPStatus.FORBIDDEN, {"message": "Only a page of this book can send runs here."})
         if self.headers.get_all("X-Mothermold") != ["run"]:
@@ -224,7 +224,7 @@ class _Caller(BaseHTTPRequestHandler):
         if self.headers.get_all("Transfer-Encoding") or not lengths:
             return data(HTTPStatus.LENGTH_REQUIRED, {"message": "A run is sent in one piece, with its length."})
         if len(lengths) > 1 or not (lengths[0].isascii() and lengths[0].isdigit()) or len(lengths[0]) > 12:
-            return data(HTTPStatus.BAD_REQUEST, {"message": "The length of what was sent is no number."})
+            return data(HTTPStatus.BAD_REQUEST, {"message": "The length of what was sent is not a number."})
         if (length := int(lengths[0])) > MOST_BYTES:
             told = f"A run may have {MOST_BYTES // 1024} KB; this one has {length // 1024}."
             return data(HTTPStatus.REQUEST_ENTITY_TOO_LARGE, {"message": told})
@@ -286,10 +286,10 @@ class _Caller(BaseHTTPRequestHandler):
     def send_error(self, code: int, message: str | None = None, explain: str | None = None) -> None:  # noqa: ARG002 - the library names them
         """What the library finds wrong with a request, in our words."""
         if code == HTTPStatus.NOT_IMPLEMENTED:
-            self._send(plain(HTTPStatus.METHOD_NOT_ALLOWED, "Here one can only read.", extra=ALLOWED))
+            self._send(plain(HTTPStatus.METHOD_NOT_ALLOWED, "Here you can only read.", extra=ALLOWED))
             return
         self.close_connection = True
-        self._send(plain(HTTPStatus(code), "That was no request this server understands."))
+        self._send(plain(HTTPStatus(code), "This server does not understand that request."))
 
     def log_message(self, *words: Any) -> None:
         """Says nothing; only a run that comes in is news."""

@@ -28,7 +28,7 @@ Say = Callable[[str], None]
 
 
 def serve_phone(book: Path, edition: Edition, say: Say, *, host: str | None = None, port: int | None = None) -> None:
-    """Serves an edition in the local network until it is stopped.
+    """Serves an edition on the local network until it is stopped.
 
     Args:
         book: The book's folder.
@@ -77,7 +77,7 @@ def open_server(address: str, port: int | None, shelf: Shelf, inbox: Inbox, say:
     reason = problem.strerror if problem is not None else ""
     raise CannotRunError(
         f"Nothing could be opened at {address}, {asked} ({reason}).\n"
-        f"Addresses of this computer: {', '.join(local_addresses()) or 'none in a local network'}."
+        f"Addresses of this computer: {', '.join(local_addresses()) or 'none on a local network'}."
     ) from problem
 
 
@@ -93,12 +93,12 @@ def introduction(edition: Edition, doors: Doors, addresses: list[str], *, colors
     others = [each for each in addresses if each != doors.host]
     more = f"If the phone finds nothing there: this computer is also {', '.join(others)}; see `--host`.\n"
     return (
-        f"The {edition} edition is open to a phone in this network. Point its camera at the square:\n\n"
+        f"The {edition} edition is open to a phone on this network. Point its camera at the square:\n\n"
         f"{square(doors.invitation, colors=colors)}\n\n"
         f"or type {doors.invitation}\n{more if others else ''}\n"
         "Whoever has this square or address can read the whole edition and send runs to the inbox, as long as this\n"
-        "runs; the next start makes a new one. The connection is not encrypted: use it in a network you trust, never\n"
-        "in a guest or public one. Over it a phone keeps no pages for later and does not hold its screen awake; for\n"
+        "runs; the next start makes a new one. The connection is not encrypted: use it on a network you trust, never\n"
+        "on a guest or public one. Over it a phone keeps no pages for later and cannot keep its screen on; for\n"
         f"that, carry the book as one file: `mothermold build --for {edition} --one-file`.\n"
         "Stop it with Ctrl+C."
     )

@@ -97,7 +97,7 @@
         : example(wanted));
     }
     var unit = unitOf(name);
-    if (!unit) { return no("wrong-unit", "`" + name + "` is no unit known here.", example(wanted)); }
+    if (!unit) { return no("wrong-unit", "`" + name + "` is not a unit known here.", example(wanted)); }
     if (wanted.indexOf(unit[0]) < 0) {
       return name === "oz" && wanted.indexOf("volume") >= 0
         ? no("bare-ounce", "`oz` is a weight, and a volume is wanted here.",
@@ -129,7 +129,7 @@
       if (sign < 0) { return no("out-of-range", "`" + text + "` is less than nothing.", example(wanted)); }
       if (sign === 0) { return no("out-of-range", "`" + text + "` is nothing.", "Give an amount above 0."); }
       if (exact.cmp(found.exact, LEAST) < 0) {
-        return no("out-of-range", "`" + text + "` is less than any bench reckons with.", "Look again at the number and its unit.");
+        return no("out-of-range", "`" + text + "` is less than any bench works with.", "Look again at the number and its unit.");
       }
       if (exact.cmp(found.exact, MOST) > 0) {
         return no("out-of-range", "`" + text + "` is more than any bench mixes.", "Look again at the number and its unit.");

@@ -100,7 +100,7 @@
     var single = wanted.fill === undefined || wanted.fill === null ? maybe(mix.fill) : exact.of(wanted.fill);
     if (single === null) {
       if (mix.batch === null) {
-        throw new Fault("no-fill", "It is not said how much `" + mix.id + "` shall fill.", "Say `--fill 185 ml`, or type `fills:`, `covers:` or `batch:` in the mix.");
+        throw new Fault("no-fill", "Nothing says how much `" + mix.id + "` should fill.", "Say `--fill 185 ml`, or type `fills:`, `covers:` or `batch:` in the mix.");
       }
       return { fill: null, mass: exact.mul(grams(mix, mix.batch), castings), portions: 1, plain: false };
     }
@@ -227,7 +227,7 @@
       }
       var need = exact.mul(each.share, scale);
       if (exact.cmp(need, each.amount) <= 0) { return null; }
-      var jar = each.through && each.through.length ? ", unless " + each.through.join(" and ") + " stands mixed already" : "";
+      var jar = each.through && each.through.length ? ", unless " + each.through.join(" and ") + " is mixed already" : "";
       var needed = exact.digits(need, 4) + " " + each.unit + " are needed" + jar;
       return each.unknown && each.unknown.length
         ? { code: "left-not-known", words: left + ", " + needed + "; how much lot " + each.unknown.join(" and ") + " still holds is not known." }

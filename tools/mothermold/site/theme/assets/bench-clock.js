@@ -22,7 +22,7 @@
     }
     return {
       short: Math.min.apply(null, found.map(function (each) { return each.short; })), long: Math.max.apply(null, found.map(function (each) { return each.long; })),
-      words: timed.words, reckoned: true, cold: found[0].stalls, note: "reckoned for " + room + " °C from " + timed.words + " at " + at + " °C"
+      words: timed.words, reckoned: true, cold: found[0].stalls, note: "worked out for " + room + " °C from " + timed.words + " at " + at + " °C"
     };
   }
 

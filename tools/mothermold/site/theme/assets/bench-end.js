@@ -24,7 +24,7 @@
     function state(run) {
       if (bench.inBook(run)) { return run.finished ? "In the book." : "In the book, as far as it goes."; }
       if (!run.handed) { return "On this device only."; }
-      return stale(run) ? "Changed since it was handed over: hand it over again." : "Handed over " + doc.moment(run.handed, data.zone) + "; in the book once the computer took it in.";
+      return stale(run) ? "Changed since it was handed over: hand it over again." : "Handed over " + doc.moment(run.handed, data.zone) + "; in the book once the computer has taken it in.";
     }
     function stale(run) { return !run.handed || (run.touched || 0) > run.handed; }
 
@@ -87,7 +87,7 @@
     function keepEnd() {
       var read = ending();
       told(read.fault || "");
-      if (!read.fault) { bench.tap("what the end says", function (next) { put(next, read); }); }
+      if (!read.fault) { bench.tap("what was noted at the end", function (next) { put(next, read); }); }
     }
 
     function finish() {
@@ -115,13 +115,13 @@
         odd.append(make("h3", "Put aside"), make("p", "This could not be read as a run. Save it and have it looked at.", { "class": "quiet" }), button("Save what was put aside", "save-aside"));
         place.appendChild(odd);
       }
-      if (!runs.length) { place.appendChild(make("p", "Nothing waits on this device.")); }
+      if (!runs.length) { place.appendChild(make("p", "Nothing is waiting on this device.")); }
       runs.forEach(function (run) {
         var card = make("div", null, { "class": "waiting" });
         card.append(make("h3", run.recipe + ", " + doc.moment(run.started, data.zone)),
           make("p", (run.finished ? "Ended " + (run.outcome || "") : "Under way") + ". " + state(run), { "class": "quiet" }), handOver(run));
         if (run.recipe === data.recipe) { card.appendChild(button("Open it", "go-on", { "data-run": run.id })); }
-        card.appendChild(button(sure === run.id ? "Really remove it: tap again" : "Remove from this device", "remove", { "data-run": run.id }));
+        card.appendChild(button(sure === run.id ? "Tap again to remove it" : "Remove from this device", "remove", { "data-run": run.id }));
         place.appendChild(card);
       });
     }
@@ -180,7 +180,7 @@
           return answer.json().then(function (told) {
             if (answer.ok) { handed(run.id, "On the computer now.", at); } else { repaint(told.message || "The computer refused it. Save the file instead."); }
           });
-        }).catch(function () { repaint("The computer does not answer. The run stays here; save the file, or try again."); });
+        }).catch(function () { repaint("The computer is not answering. The run stays here; save the file, or try again."); });
       },
       "put-back": function () {
         bench.keep.restore(gone);

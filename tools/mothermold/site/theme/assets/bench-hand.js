@@ -20,7 +20,7 @@
       if (!text) { return { written: "" }; }
       var read = amount(text, ["temperature"], "degC");
       if (!read.fault && (read.value < -10 || read.value > 60)) {
-        return { fault: typed.trim() + " is no temperature to work in.", advice: "" };
+        return { fault: typed.trim() + " is not a temperature to work in.", advice: "" };
       }
       return read.fault ? { fault: [read.fault, read.advice].filter(Boolean).join(" ") } : read;
     }
@@ -192,8 +192,8 @@
       lookOver(sheets);
       bench.paintWaits(screen.querySelector("[data-said='waits']"), step);
       var here = function (list) { return list.filter(function (each) { return each.step === step.id; }).length; };
-      var told = [[here(run.notes), "note"], [here(run.measured), "measure"], [here(run.wrong), "thing that went wrong"]].filter(function (each) { return each[0]; });
-      screen.querySelector("[data-said='noted']").textContent = told.length ? "Noted here: " + told.map(function (each) { return each[0] + " " + each[1] + (each[0] > 1 && each[1] !== "thing that went wrong" ? "s" : ""); }).join(", ") + "." : "";
+      var told = [[here(run.notes), "note"], [here(run.measured), "measurement"], [here(run.wrong), "thing that went wrong"]].filter(function (each) { return each[0]; });
+      screen.querySelector("[data-said='noted']").textContent = told.length ? "Noted here: " + told.map(function (each) { return each[0] + " " + (each[0] > 1 ? each[1].replace(/^\w+/, "$&s") : each[1]); }).join(", ") + "." : "";
     }
 
     /* Part A and part B of one kit often carry its number with a letter of their own. */
@@ -246,7 +246,7 @@
         if (from.closest("dialog")) { bench.deeds.batch(); }
       },
       unpour: function (from) {
-        bench.tap("as it was", function (run) { delete run.batches[from.dataset.mix].poured; run.batches[from.dataset.mix].weighed = ""; });
+        bench.tap("back to the sheet as it was", function (run) { delete run.batches[from.dataset.mix].poured; run.batches[from.dataset.mix].weighed = ""; });
         if (from.closest("dialog")) { bench.deeds.batch(); }
       }
     });

@@ -80,7 +80,7 @@
       if (refused) { return "This browser keeps nothing here. Hand the run over before you close the page."; }
       if (blocked) { return "What is kept here cannot be read, and there is no room to put it aside. Hand the run over before you close the page."; }
       if (full) { return "This device has no room left to keep the run. Hand it over now."; }
-      return told ? "Something kept here could not be read. It is put aside, not lost: see the runs not in the book." : "";
+      return told ? "Something kept here could not be read. It is put aside, not lost: see the runs still on this device." : "";
     }
 
     return {

@@ -118,7 +118,7 @@
           not.append.apply(not, listed("Do not", "ul", failure.not));
           place.appendChild(not);
         }
-        noteWrong(failure.title, failure.id, "A few words, where wanted")(place);
+        noteWrong(failure.title, failure.id, "A few words, if you like")(place);
         /* A view in a file of its own has no home, and no other page to lead to. */
         if (bench.root.dataset.home !== undefined) { place.appendChild(make("a", "The whole note", { href: bench.root.dataset.home + failure.page })); }
       });
@@ -137,8 +137,8 @@
     /* Any text and any measure at this step. */
     function note() {
       open("Note", function (place) {
-        var text = labeled("textarea", "What was done otherwise, or seen", "note-text", { rows: 3 });
-        var what = labeled("input", "Measured: what", "what", { autocomplete: "off", placeholder: "film, dry" });
+        var text = labeled("textarea", "What was done differently, or seen", "note-text", { rows: 3 });
+        var what = labeled("input", "What was measured", "what", { autocomplete: "off", placeholder: "film, dry" });
         var value = labeled("input", "How much, with its unit", "value", { autocomplete: "off", placeholder: "0.4 mm" });
         var fault = make("p", "", { "class": "bench-fault", role: "alert" });
         fault.hidden = true;
@@ -175,7 +175,7 @@
         });
         place.append(button("The end", "jump", { "class": "pick", "data-index": String(bench.steps.length) }), button("Another run: before you begin", "restart", { "class": "pick" }));
         place.appendChild(button(bench.said("count").textContent, "all-runs", { "class": "pick" }));
-        place.append(button("Keep the screen awake", "awake", { "aria-pressed": String(bench.wanted()) }), make("p", bench.said("awake-state").textContent, { "class": "quiet" }));
+        place.append(button("Keep the screen on", "awake", { "aria-pressed": String(bench.wanted()) }), make("p", bench.said("awake-state").textContent, { "class": "quiet" }));
       });
     }
 

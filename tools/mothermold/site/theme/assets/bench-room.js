@@ -52,7 +52,7 @@
     if (today && !life.at) { return unknown("The pot life of " + each.title + ", " + life.time + ", says no temperature: what it is" + where + " is not known."); }
     var left = short(life, today);
     if (left === null) {
-      return unknown(capital(today.what) + " is " + plain(today.value) + " degC, the pot life of " + each.title + " is written for " + life.written_for + ": that is too far apart to reckon.");
+      return unknown(capital(today.what) + " is " + plain(today.value) + " degC, the pot life of " + each.title + " is written for " + life.written_for + ": that is too far apart to work out.");
     }
     if (!known(each.minutes)) {
       return today ? unknown("From B to closed " + each.title + " has no time written: whether the " + minutes(left) + " of its pot life" + where + " are enough is not known.") : null;

@@ -78,7 +78,7 @@
       var row = place.querySelector(".pot"), timed = times(run.clock.mix).pot_life, since = now - run.clock.start;
       var big = row.querySelector("b"), small = row.querySelector("small");
       row.classList.toggle("unknown", !timed);
-      if (!timed) { big.textContent = clock.digits(since); say(small, "since B met A; no pot life is written"); return; }
+      if (!timed) { big.textContent = clock.digits(since); say(small, "since B met A; no pot life is written down"); return; }
       var band = clock.today(timed, room()), left = band.short * 60000 - since;
       big.textContent = clock.digits(left);
       row.classList.toggle("over", left <= 0);
@@ -132,7 +132,7 @@
           quick.appendChild(button(clock.words(minutes), "quick-timer", { "data-minutes": String(minutes) }));
         });
         place.append(name.label, quick, length.label, fault, button("Start it", "own-timer", { "class": "main" }),
-          make("p", "A page can ring only while it is open and the phone awake. The end is kept, also when you close the page; for a locked phone take the calendar entry that stands beside a running timer.", { "class": "quiet" }));
+          make("p", "A page can ring only while it is open and the screen is on. The end is kept, also when you close the page; for a locked phone take the calendar entry that stands beside a running timer.", { "class": "quiet" }));
       });
     }
     function startNamed(minutes) {
@@ -170,22 +170,22 @@
     /* The screen: held awake where the browser may, and told how it stands. */
     function state(words, on) {
       bench.said("awake-state").textContent = words;
-      bench.said("awake-short").textContent = on ? "awake" : "may sleep";
+      bench.said("awake-short").textContent = on ? "screen on" : "screen sleeps";
       bench.root.querySelectorAll("[data-do='awake']").forEach(function (each) { each.setAttribute("aria-pressed", String(on)); });
     }
     function awake(on) {
       wanted = on;
-      if (!on) { if (lock) { lock.release(); } lock = null; state("The screen may fall asleep.", false); return; }
+      if (!on) { if (lock) { lock.release(); } lock = null; state("The screen may go to sleep.", false); return; }
       if (!navigator.wakeLock || !window.isSecureContext) {
-        state("This page cannot hold the screen awake " + (window.isSecureContext ? "in this browser" : "over this connection") + ": set the phone's own screen time to long.", false);
+        state("This page cannot keep the screen on " + (window.isSecureContext ? "in this browser" : "over this connection") + ": set the phone's own screen time to long.", false);
         return;
       }
       navigator.wakeLock.request("screen").then(function (held) {
         if (!wanted) { held.release(); return; }
         lock = held;
-        state("The screen stays awake while this page is in front.", true);
-        held.addEventListener("release", function () { if (lock === held) { lock = null; } if (wanted && !lock) { state("The screen may fall asleep: the device took the lock back. Any tap asks again.", false); } });
-      }, function () { state("The device refuses to hold the screen awake (battery low?). Any tap asks again.", false); });
+        state("The screen stays on while this page is in front.", true);
+        held.addEventListener("release", function () { if (lock === held) { lock = null; } if (wanted && !lock) { state("The screen may go to sleep: the device no longer holds it on. Any tap asks again.", false); } });
+      }, function () { state("The device refuses to keep the screen on (battery low?). Any tap asks again.", false); });
     }
     bench.root.addEventListener("click", function (event) {
       if (wanted && !lock && navigator.wakeLock && !event.target.closest("[data-do='awake']")) { awake(true); }

@@ -66,7 +66,7 @@
       said("where").textContent = shown === "end" ? "The end" : String(at + 1);
       if (shown !== "end") { said("where").append(make("span", " of ", { "class": "of" }), make("span", String(steps.length), { "class": "total" })); }
       said("where").setAttribute("aria-label", (shown === "end" ? "The end" : "Step " + (at + 1) + " of " + steps.length) + ": all steps");
-      said("count").textContent = count ? count + " not in the book" : "All in the book";
+      said("count").textContent = count ? count + (count > 1 ? " runs" : " run") + " still here" : "All in the book";
       said("fault").textContent = keep.fault();
       said("fault").hidden = !keep.fault();
       if (!current) { bench.paintClocks(); return; }
@@ -85,7 +85,7 @@
     }
 
     function go(at) {
-      tap("to " + (at < 0 ? "the start" : at >= steps.length ? "the end" : steps[at].title), function (run) { run.at = at; });
+      tap("moved to " + (at < 0 ? "the start" : at >= steps.length ? "the end" : steps[at].title), function (run) { run.at = at; });
       show(screenOf(at));
     }
 

@@ -99,7 +99,7 @@
     form.appendChild(this.more);
     this.castings = make("input", "", { type: "text", inputmode: "numeric", autocomplete: "off", value: "1" });
     this.castingsField = field(form, "How many castings?", this.castings);
-    form.appendChild(make("button", "Reckon", { type: "submit" }));
+    form.appendChild(make("button", "Work it out", { type: "submit" }));
     this.fault = make("p", "", { role: "alert", "class": "fault" });
     this.result = make("div", "", { "class": "result", "aria-live": "polite" });
     form.appendChild(this.fault);

@@ -22,7 +22,7 @@
     }
     return ratio > WETTEST
       ? no(short(ratio) + " g of water per 100 g sets to nothing a mold can be made of.",
-        "Take the W/P from the bag; casting plaster has 60 to 70, and over 100 is not reckoned here.") : null;
+        "Take the W/P from the bag; casting plaster has 60 to 70, and over 100 is not worked out here.") : null;
   }
 
   /* asked: {fill} in ml or {powder} in g, {ratio}, perhaps {powderDensity, waterDensity}. */
@@ -93,7 +93,7 @@
     var one = Math.sqrt(asked.radius * asked.across), ratio = asked.half / one;
     if (ratio > FARTHEST) {
       return no(short(asked.half) + " mm from the middle is more than a quarter of the way round a radius of " + short(one) + " mm.",
-        "Reckon one smaller piece at a time, or cast it over the head's own shape.");
+        "Work out one smaller piece at a time, or cast it over the head's own shape.");
     }
     var share = asked.shape === "disc" ? disc : band, off = share(ratio, asked.saddle);
     var along = asked.shape === "disc" ? 2 * Math.PI * asked.half : 100;
