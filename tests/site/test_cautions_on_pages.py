@@ -107,7 +107,7 @@ def test_every_caution_and_sheet_stands_before_the_rest_of_the_recipe(edition: V
             seen += 1
         for sheet in sheets(recipe, edition.models(Material)):
             assert plain(sheet.title) in before
-            assert (plain(sheet.where) if sheet.where else "Not noted in the book") in before
+            assert (plain(sheet.where) if sheet.where else "Safety sheets, place not noted") in before
             assert sheet.dated is None or sheet.dated.isoformat() in before
     assert seen
 
@@ -154,7 +154,7 @@ def test_at_the_bench_all_cautions_and_sheets_stand_before_the_first_step(
             assert places == sorted(places)
             for sheet in sheets(row.recipe, edition.models(Material)):
                 assert plain(sheet.title) in before
-                assert (plain(sheet.where) if sheet.where else "Not noted in the book") in before
+                assert (plain(sheet.where) if sheet.where else "Safety sheets, place not noted") in before
             seen += len(cautions)
     assert seen
 
