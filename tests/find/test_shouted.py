@@ -2,6 +2,10 @@
 
 ``open.yaml`` and ``many.yaml`` were looked at while the table grew. ``sealed.yaml`` and ``third.yaml`` were opened once each, when it was
 done: of 30 emergencies 28 called and 4 of 30 sound-alikes did, then of 80 emergencies 72 and 10 of 80; what failed was mended then.
+``fifth.yaml`` was written blind by one person, short as people type (names of products were put into plain words afterwards): at first
+look 164 of 200 emergencies called, 148 with the row meant among the first three, and 15 of 200 sound-alikes did. ``sixth.yaml`` was
+written by whoever mended that, halfway, in five other voices, before it was run: 82 of 100 called, 81 among the first three, and 13 of
+100 falsely. Where another row's acts fit as well, ``also`` was added.
 """
 
 from __future__ import annotations
