@@ -73,7 +73,5 @@ def test_every_group_of_words_is_used_and_every_row_names_known_ones() -> None:
 
 def test_no_row_is_called_by_who_is_meant_alone() -> None:
     who = {"people", "whose", "me", "self", "theirs", "in-it"}
-    ways = [
-        way for hurt in ROWS for way in (*hurt.called.certain, *hurt.called.likely, *hurt.called.otherwise) if way
-    ]
+    ways = [way for hurt in ROWS for way in (*hurt.called.certain, *hurt.called.likely, *hurt.called.otherwise) if way]
     assert [way for way in ways if set(way) <= who] == []
