@@ -2,6 +2,10 @@
 
 ``open.yaml`` and ``many.yaml`` were looked at while the table grew. ``sealed.yaml`` and ``third.yaml`` were opened once each, when it was
 done: of 30 emergencies 28 called and 4 of 30 sound-alikes did, then of 80 emergencies 72 and 10 of 80; what failed was mended then.
+``fifth.yaml`` was written blind by one person, short as people type (names of products were put into plain words afterwards): at first
+look 164 of 200 emergencies called, 148 with the row meant among the first three, and 15 of 200 sound-alikes did. ``sixth.yaml`` was
+written by whoever mended that, halfway, in five other voices, before it was run: 82 of 100 called, 81 among the first three, and 13 of
+100 falsely. Where another row's acts fit as well, ``also`` was added.
 """
 
 from __future__ import annotations
@@ -83,3 +87,32 @@ def test_a_thing_that_is_hurt_calls_nobody(query: str) -> None:
 def test_a_slip_of_a_wet_finger_is_forgiven() -> None:
     assert called("she faintd in the chair")[0] == "fainted"
     assert called("chocking on it")[0] == "airway-blocked"
+
+
+@pytest.mark.parametrize(
+    ("somebody", "thing"),
+    [
+        ("something hot in the hole of her nose, it burns", "the mouth of the vent is blocked"),
+        ("her nose is blocked", "a rubber nose is blocked"),
+        ("blister on my hand", "blister makeup"),
+        ("goo over both nose holes", "bigger nose hole"),
+        ("how to get resin out of her eye", "how to paint a sore eye"),
+        ("his cheek is swollen", "swollen cheek, which paint"),
+        ("what do i do he has burned his arm", "what size burn on an arm"),
+    ],
+)
+def test_a_body_is_told_from_what_is_made_and_asked(somebody: str, thing: str) -> None:
+    assert called(somebody)
+    assert not called(thing)
+
+
+@pytest.mark.parametrize(
+    "query", ["my ankle has gone numb", "the driver is shivering", "he is shaky and his arm aches"]
+)
+def test_any_harm_of_somebody_calls_the_last_row_where_no_other_fits(query: str) -> None:
+    assert "anything-else" in called(query)
+
+
+def test_a_slip_makes_nothing_silent() -> None:
+    """Nobody means by a slip what silences first aid: ``complaining`` is no ``compliant``."""
+    assert called("performer complaining of pain, lens torn in his eye")

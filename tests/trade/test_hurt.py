@@ -59,8 +59,19 @@ def test_a_row_without_three_acts_or_with_an_unknown_source_is_refused() -> None
 
 def test_every_group_of_words_is_used_and_every_row_names_known_ones() -> None:
     groups = hurt_words()
-    asked = {word for hurt in ROWS for way in (*hurt.called.certain, *hurt.called.likely) for word in way}
+    asked = {
+        word
+        for hurt in ROWS
+        for way in (*hurt.called.certain, *hurt.called.likely, *hurt.called.otherwise)
+        for word in way
+    }
     asked |= {word for hurt in ROWS for word in hurt.called.alone}
-    for_all = {"people", "whose", "things", "as-typed", "effects", "own-harm"}
+    for_all = {"people", "whose", "things", "made-of", "as-typed", "asked", "effects", "made", "shown", "own-harm"}
     assert set(groups) - asked == for_all - asked
     assert {word for word in asked if "-" in word} <= set(groups)
+
+
+def test_no_row_is_called_by_who_is_meant_alone() -> None:
+    who = {"people", "whose", "me", "self", "theirs", "in-it"}
+    ways = [way for hurt in ROWS for way in (*hurt.called.certain, *hurt.called.likely, *hurt.called.otherwise) if way]
+    assert [way for way in ways if set(way) <= who] == []

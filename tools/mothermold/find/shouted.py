@@ -1,12 +1,13 @@
 """Which kinds of hurt some words call: before any failure note, and not by words that only sound alike.
 
 The script ``hurt.js`` does the same in a page; a test holds the two together. A mold has eyes, lips and fingers as a wearer has,
-so a row that is only *likely* stands back where a thing of the bench is spoken of and nobody is named.
+so a row that is only *likely* stands back where a thing of the bench is spoken of, or something is asked, and nobody is named.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any, Final
@@ -20,7 +21,14 @@ _SHORTEST: Final = 4
 _ONE_SLIP_FROM: Final = 5
 _TWO_SLIPS_FROM: Final = 8
 _UNDER: Final = ("under", "underneath", "beneath")
-_WORN: Final = ("head", "life", "face")
+_WORN: Final = ("head", "life", "face", "body")
+_THEIRS: Final = "theirs"
+_WHO: Final = ("people", "me", "whose", "self", _THEIRS)
+_AS_TYPED: Final = ("as-typed", "asked", "effects", "made")
+"""Groups whose words nobody may have meant by a slip: what silences first aid is typed as it stands."""
+
+Ways = tuple[tuple[str, ...], ...]
+"""Alternatives: the groups of each must all be said."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,14 +37,16 @@ class Words:
 
     Attributes:
         groups: The phrases of each group; a word that is no group is one of its own.
-        rows: For each row its alternatives: certain, likely, alone.
+        starts: The same by first word: each phrase with the groups it stands in.
+        rows: For each row its alternatives: certain, likely, alone, otherwise.
         known: Single words that are meant as they stand.
         near: Single words that a slip may have meant, each with its stem: forms of verbs too.
         small: Words that do not count where little is said.
     """
 
     groups: Mapping[str, frozenset[str]]
-    rows: Mapping[str, tuple[tuple[tuple[str, ...], ...], tuple[tuple[str, ...], ...], tuple[str, ...]]]
+    starts: Mapping[str, Sequence[tuple[list[str], list[str]]]]
+    rows: Mapping[str, tuple[Ways, Ways, tuple[str, ...], Ways]]
     known: frozenset[str]
     near: Mapping[str, str]
     small: frozenset[str]
@@ -60,16 +70,31 @@ def shouted_words() -> Words:
     rows = {}
     for name, hurt in hurts().items():
         asked = hurt.called
-        rows[name] = (asked.certain, asked.likely, asked.alone)
-        for word in (*(each for way in (*asked.certain, *asked.likely) for each in way), *asked.alone):
+        rows[name] = (asked.certain, asked.likely, asked.alone, asked.otherwise)
+        ways = (*asked.certain, *asked.likely, *asked.otherwise)
+        for word in (*(each for way in ways for each in way), *asked.alone):
             groups.setdefault(word, _phrases([word], common))
-    near = {word for name, words in groups.items() if name != "as-typed" for each in words for word in each.split()}
+    every = {name: {word for phrase in phrases for word in phrase.split()} for name, phrases in groups.items()}
+    near = {word for name, words in every.items() if name not in _AS_TYPED for word in words}
     common_words = {word for phrase in common.meanings for word in phrase.split()} | set(
         common.stems(sorted(common.small))
     )
     forms = dict(zip(common.forms, common.stems(common.forms), strict=True))
     meant = {each: each for each in near} | {form: stem for form, stem in forms.items() if stem in near}
-    return Words(groups, rows, frozenset(near | common_words | groups["as-typed"]), meant, common.small)
+    known = frozenset(common_words.union(*every.values()))
+    return Words(groups, _by_first_word(groups), rows, known, meant, common.small)
+
+
+def _by_first_word(groups: Mapping[str, frozenset[str]]) -> dict[str, list[tuple[list[str], list[str]]]]:
+    """Every phrase by its first word, so that only those are compared that begin as a query goes on."""
+    names: dict[str, list[str]] = defaultdict(list)
+    for name, phrases in groups.items():
+        for phrase in phrases:
+            names[phrase].append(name)
+    starts: dict[str, list[tuple[list[str], list[str]]]] = defaultdict(list)
+    for phrase, each in names.items():
+        starts[phrase.partition(" ")[0]].append((phrase.split(" "), each))
+    return dict(starts)
 
 
 def _phrases(words: Sequence[str], common: Thesaurus) -> frozenset[str]:
@@ -86,23 +111,24 @@ def shouted(query: str) -> list[Hurt]:
     typed = common.words(query)
     stems = [_meant(each, table) for each in common.stems(typed)]
     said = _Said(stems, table)
-    if said.has("effects") and not said.has("own-harm"):
+    if said.for_show and not said.has("own-harm"):
         return []
     counted = sum(1 for word in typed if word not in common.small)
     found: list[tuple[int, int, str]] = []
-    for place, (name, (certain, likely, alone)) in enumerate(table.rows.items()):
+    last: list[tuple[int, int, str]] = []
+    for place, (name, (certain, likely, alone, otherwise)) in enumerate(table.rows.items()):
         ways = [*certain, *(() if said.of_a_thing else likely)]
         if counted <= _ALONE:
             ways += [(word,) for word in alone] if not said.of_a_thing else []
-        fits = [sum(map(_weight, way)) for way in ways if all(said.has(word) for word in way)]
-        if fits:
-            found.append((-max(fits), place, name))
-    return [hurts()[name] for _fit, _place, name in sorted(found)]
+        for fitting, into in ((ways, found), (() if said.of_a_thing else otherwise, last)):
+            if fits := [sum(map(_weight, way)) for way in fitting if all(said.has(word) for word in way)]:
+                into.append((-max(fits), place, name))
+    return [hurts()[name] for _fit, _place, name in sorted(found or last)]
 
 
 def _weight(word: str) -> int:
-    """How much a word or group of a way counts: a phrase as many as its words."""
-    return word.count(" ") + 1
+    """How much a word or group of a way counts: a phrase as many as its words, and who it is nothing."""
+    return 0 if word in _WHO else word.count(" ") + 1
 
 
 def _meant(stem: str, table: Words) -> str:
@@ -122,46 +148,59 @@ class _Said:
     """What a query says, by groups of words."""
 
     def __init__(self, stems: Sequence[str], table: Words) -> None:
-        self._stems, self._table = stems, table
-        self._things = [place for place, each in enumerate(stems) if self._is_thing(place, each)]
-        self._found: dict[str, bool] = {}
+        self._places: dict[str, list[tuple[int, int]]] = defaultdict(list)
+        for start, first in enumerate(stems):
+            for phrase, names in table.starts.get(first, ()):
+                end = start + len(phrase)
+                if stems[start:end] == phrase:
+                    for name in names:
+                        self._places[name].append((start, end))
+        # What ends a part of the body is no thing: a nose hole.
+        bodies = [each for group in BODY for each in self._places[group]]
+        inside = {place for start, end in bodies for place in range(start + 1, end)}
+        self._things = {
+            start for start, _end in self._places["things"] if start not in inside and not _worn(stems[:start])
+        }
+        made_of = {end for _start, end in self._places["made-of"]}
+        for group in BODY:
+            self._places[group] = [
+                (start, end)
+                for start, end in self._places[group]
+                if start not in made_of and not self._of_thing(stems, end)
+            ]
+        self._parts = {start for group in BODY for start, _end in self._places[group]}
+        self._found = {_THEIRS: self._somebodys()}
 
     @property
     def of_a_thing(self) -> bool:
-        """Whether a thing of the bench is spoken of and nobody is named."""
-        return bool(self._things) and not self._named() and not self._somebodys()
+        """Whether a thing of the bench is spoken of or something is asked, and nobody is named."""
+        return bool(self._things or self.has("asked")) and not self._named() and not self._found[_THEIRS]
+
+    @property
+    def for_show(self) -> bool:
+        """Whether an effect or a plan is spoken of, or a hurt just before what is made of it: ``blister makeup``."""
+        made = {start for start, _end in self._places["made"]}
+        return self.has("effects") or any(end in made for _start, end in self._places["shown"])
 
     def has(self, group: str) -> bool:
-        """Whether a word or phrase of a group is said; a part of a thing is no part of a body."""
+        """Whether a word or phrase of a group is said."""
         if group not in self._found:
-            self._found[group] = any(
-                group not in BODY or end not in self._things for _start, end in self._places(self._table.groups[group])
-            )
+            self._found[group] = bool(self._places[group])
         return self._found[group]
 
-    def _places(self, phrases: frozenset[str]) -> Iterator[tuple[int, int]]:
-        for phrase in phrases:
-            length = phrase.count(" ") + 1
-            for start in range(len(self._stems) - length + 1):
-                if " ".join(self._stems[start : start + length]) == phrase:
-                    yield start, start + length
-
-    def _is_thing(self, place: int, stem: str) -> bool:
-        if stem not in self._table.groups["things"]:
-            return False
-        before = self._stems[max(place - 2, 0) : place]
-        # Under a piece and in a head cast is somebody.
-        return not (before and (before[-1] in _WORN or any(each in _UNDER for each in before)))
+    def _of_thing(self, stems: Sequence[str], end: int) -> bool:
+        """Whether what ends here is a part of a thing and of no body: ``nose tip``, ``mouth of the vent``."""
+        return end in self._things or (stems[end : end + 1] == ["of"] and bool({end + 1, end + 2} & self._things))
 
     def _named(self) -> bool:
         """Whether somebody is named, and not as whose a thing is: ``the actor``, not ``the actor's nose piece``."""
-        places = self._places(self._table.groups["people"])
-        return any(not {end, end + 1} & set(self._things) for _start, end in places)
+        return any(not {end, end + 1} & self._things for _start, end in self._places["people"])
 
     def _somebodys(self) -> bool:
         """Whether a part of the body is said to be somebody's: ``my hand``, ``her left eye``."""
-        whose = {end for _start, end in self._places(self._table.groups["whose"])}
-        parts = {
-            start for group in BODY for start, end in self._places(self._table.groups[group]) if end not in self._things
-        }
-        return any(end in parts or end + 1 in parts for end in whose)
+        return any({end, end + 1} & self._parts for _start, end in self._places["whose"])
+
+
+def _worn(before: Sequence[str]) -> bool:
+    """Whether what comes after these words is on somebody: under a piece and in a head cast is somebody."""
+    return bool(before) and (before[-1] in _WORN or any(each in _UNDER for each in before[-2:]))

@@ -5,7 +5,7 @@ A table (``hurt.yaml``). Each act carries its source; nothing here is a diagnosi
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
@@ -15,7 +15,7 @@ from mothermold.ground.reading import read_table
 
 _FILE: Final = Path(__file__).with_name("hurt.yaml")
 
-BODY: Final = frozenset({"hand", "torso", "eyes", "nose-and-mouth", "face", "skin", "hair", "teeth"})
+BODY: Final = frozenset({"hand", "torso", "eyes", "nose-and-mouth", "face", "skin", "hair", "teeth", "back", "part"})
 """The groups of words that name a part of the body; a mold and a piece have such parts, too."""
 
 
@@ -43,11 +43,13 @@ class Called:
         certain: Whatever else is said.
         likely: Unless a thing of the bench is spoken of and nobody is named.
         alone: Where little else is said.
+        otherwise: Where no other row is called, and as ``likely``.
     """
 
     certain: tuple[tuple[str, ...], ...]
     likely: tuple[tuple[str, ...], ...]
     alone: tuple[str, ...]
+    otherwise: tuple[tuple[str, ...], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,8 +91,14 @@ def hurts() -> dict[str, Hurt]:
 
 @lru_cache(maxsize=1)
 def hurt_words() -> Mapping[str, Sequence[str]]:
-    """The groups of words that call them, by name; ``people``, ``whose``, ``things`` and ``as-typed`` are explained in the table."""
-    return {name: tuple(map(str, words)) for name, words in _table()["words"].items()}
+    """The groups of words that call them, by name; those that no row asks for are explained in the table."""
+    return {name: tuple(_flat(words)) for name, words in _table()["words"].items()}
+
+
+def _flat(words: Sequence[Any]) -> Iterator[str]:
+    """The words of a group; a group may hold others."""
+    for each in words:
+        yield from _flat(each) if isinstance(each, list) else (str(each),)
 
 
 @lru_cache(maxsize=1)
@@ -122,7 +130,12 @@ def _hurt(name: str, row: Mapping[str, Any], sources: Mapping[str, str]) -> Hurt
         _lines(name, row.get("never", ()), "not", sources),
         _lines(name, row["call"], "when", sources),
         next(iter(_lines(name, [row["more"]], "words", sources)), None) if "more" in row else None,
-        Called(_ways(called, "certain"), _ways(called, "likely"), tuple(map(str, called.get("alone", ())))),
+        Called(
+            _ways(called, "certain"),
+            _ways(called, "likely"),
+            tuple(map(str, called.get("alone", ()))),
+            _ways(called, "otherwise"),
+        ),
     )
 
 

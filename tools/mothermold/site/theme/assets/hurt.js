@@ -4,9 +4,17 @@
   "use strict";
   var book = window.mothermoldHurt;
   if (!book) { return; }
-  var ALONE = 2, UNDER = ["under", "underneath", "beneath"], WORN = ["head", "life", "face"];
+  var ALONE = 2, UNDER = ["under", "underneath", "beneath"], WORN = ["head", "life", "face", "body"];
+  var WHO = ["people", "me", "whose", "self", "theirs"];
   var reading = window.mothermoldStems(book), words = book.words, small = new Set(book.small), known = new Set(words.known);
-  var things = new Set(words.groups.things);
+  var starts = new Map();
+  Object.keys(words.groups).forEach(function (group) {
+    words.groups[group].forEach(function (phrase) {
+      var stems = phrase.split(" ");
+      if (!starts.has(stems[0])) { starts.set(stems[0], []); }
+      starts.get(stems[0]).push({ stems: stems, group: group });
+    });
+  });
 
   /* A word nobody of the trade knows, as the one it may be a slip of. */
   function meant(stem) {
@@ -20,54 +28,66 @@
     return best;
   }
 
+  /* Whether what comes after these words is on somebody: under a piece and in a head cast is somebody. */
+  function worn(before) {
+    return before.length > 0 && (WORN.includes(before[before.length - 1]) || before.slice(-2).some(function (each) { return UNDER.includes(each); }));
+  }
+
   /* What a query says, by groups of words; a part of a thing is no part of a body. */
   function said(stems) {
-    var found = new Map(), parts = new Set();
+    var found = new Map(), places = new Map(), inside = new Set(), things = new Set(), parts = new Set(), bodies = [];
+    function of(group) { return places.get(group) || []; }
 
-    function isThing(place) {
-      if (!things.has(stems[place])) { return false; }
-      var before = stems.slice(Math.max(place - 2, 0), place);
-      return !(before.length && (WORN.includes(before[before.length - 1]) || before.some(function (each) { return UNDER.includes(each); })));
-    }
-    var thing = stems.map(function (_stem, place) { return isThing(place); });
-
-    function places(group) {
-      var there = [];
-      words.groups[group].forEach(function (phrase) {
-        var length = phrase.split(" ").length;
-        for (var start = 0; start + length <= stems.length; start += 1) {
-          if (stems.slice(start, start + length).join(" ") === phrase) { there.push([start, start + length]); }
-        }
+    stems.forEach(function (first, start) {
+      (starts.get(first) || []).forEach(function (each) {
+        if (!each.stems.every(function (stem, place) { return stems[start + place] === stem; })) { return; }
+        if (!places.has(each.group)) { places.set(each.group, []); }
+        places.get(each.group).push([start, start + each.stems.length]);
       });
-      return there;
-    }
+    });
+    words.body.forEach(function (group) { bodies = bodies.concat(of(group)); });
+    /* What ends a part of the body is no thing: a nose hole. */
+    bodies.forEach(function (each) { for (var place = each[0] + 1; place < each[1]; place += 1) { inside.add(place); } });
+    of("things").forEach(function (each) { if (!inside.has(each[0]) && !worn(stems.slice(0, each[0]))) { things.add(each[0]); } });
+    var madeOf = new Set(of("made-of").map(function (each) { return each[1]; }));
+    /* What ends here is a part of a thing and of no body: "nose tip", "mouth of the vent". */
+    function ofThing(end) { return things.has(end) || (stems[end] === "of" && (things.has(end + 1) || things.has(end + 2))); }
+    words.body.forEach(function (group) {
+      places.set(group, of(group).filter(function (each) { return !madeOf.has(each[0]) && !ofThing(each[1]); }));
+      of(group).forEach(function (each) { parts.add(each[0]); });
+    });
+
     function has(group) {
-      if (!found.has(group)) {
-        var body = words.body.includes(group);
-        found.set(group, places(group).some(function (each) { return !body || !thing[each[1]]; }));
-      }
+      if (!found.has(group)) { found.set(group, of(group).length > 0); }
       return found.get(group);
     }
-    words.body.forEach(function (group) {
-      places(group).forEach(function (each) { if (!thing[each[1]]) { parts.add(each[0]); } });
-    });
-    var whose = places("whose").some(function (each) { return parts.has(each[1]) || parts.has(each[1] + 1); });
+    found.set("theirs", of("whose").some(function (each) { return parts.has(each[1]) || parts.has(each[1] + 1); }));
     /* Somebody is named, and not as whose a thing is: "the actor", not "the actor's nose piece". */
-    var named = places("people").some(function (each) { return !thing[each[1]] && !thing[each[1] + 1]; });
-    return { has: has, ofAThing: thing.some(Boolean) && !named && !whose };
+    var named = of("people").some(function (each) { return !things.has(each[1]) && !things.has(each[1] + 1); });
+    var made = new Set(of("made").map(function (each) { return each[0]; }));
+    return { has: has, ofAThing: (things.size > 0 || has("asked")) && !named && !has("theirs"),
+      forShow: has("effects") || of("shown").some(function (each) { return made.has(each[1]); }) };
   }
 
   /* The rows that some words call, what fits most of the words first. */
   function called(query) {
     var typed = reading.read(query), what = said(typed.map(reading.stem).map(meant)), counted = typed.filter(function (word) { return !small.has(word); }).length;
-    if (what.has("effects") && !what.has("own-harm")) { return []; }
-    return Object.keys(words.rows).map(function (name, place) {
-      var row = words.rows[name], ways = row[0].concat(what.ofAThing ? [] : row[1]), fit = 0;
-      if (counted <= ALONE && !what.ofAThing) { ways = ways.concat(row[2].map(function (word) { return [word]; })); }
-      ways.forEach(function (way) { if (way.every(what.has)) { fit = Math.max(fit, way.join(" ").split(" ").length); } });
-      return { name: name, place: place, fit: fit };
-    }).filter(function (each) { return each.fit; }).sort(function (a, b) { return b.fit - a.fit || a.place - b.place; })
-      .map(function (each) { return book.rows.find(function (row) { return row.id === each.name; }); });
+    if (what.forShow && !what.has("own-harm")) { return []; }
+
+    function weight(way) { return way.reduce(function (sum, word) { return sum + (WHO.includes(word) ? 0 : word.split(" ").length); }, 0); }
+    function fit(ways) {
+      return ways.reduce(function (most, way) { return way.every(what.has) ? Math.max(most, weight(way)) : most; }, -1);
+    }
+    function fitting(ways) {
+      return Object.keys(words.rows).map(function (name, place) { return { name: name, place: place, fit: fit(ways(words.rows[name])) }; })
+        .filter(function (each) { return each.fit >= 0; }).sort(function (a, b) { return b.fit - a.fit || a.place - b.place; });
+    }
+    var found = fitting(function (row) {
+      var alone = counted <= ALONE ? row[2].map(function (word) { return [word]; }) : [];
+      return row[0].concat(what.ofAThing ? [] : row[1].concat(alone));
+    });
+    if (!found.length && !what.ofAThing) { found = fitting(function (row) { return row[3]; }); }
+    return found.map(function (each) { return book.rows.find(function (row) { return row.id === each.name; }); });
   }
 
   function make(name, text, kind, more) {
