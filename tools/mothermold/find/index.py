@@ -9,8 +9,8 @@ from typing import Final
 
 from mothermold.find.thesaurus import Thesaurus, thesaurus
 
-TITLE: Final = 4
-SAID: Final = 3
+TITLE: Final = 3
+SAID: Final = 2
 TEXT: Final = 1
 """What a word weighs in a title, among the words one would shout, and anywhere else."""
 

@@ -29,7 +29,7 @@ class Thesaurus:
         negations: Words read as ``not``.
         helpers: Words left out before ``not``.
         small: Words that find nothing by themselves.
-        meanings: The rows a phrase stands in, by its stems with a space between.
+        meanings: The rows a phrase stands in, by its stems with a space between; see ``is_near``.
         beginnings: The first words of phrases; most words of a text are none.
         longest: How many words the longest phrase has.
     """
@@ -81,12 +81,21 @@ class Thesaurus:
                 word = word.removesuffix(other) + kept
         return word
 
+    def phrases_of(self, row: Iterable[object]) -> list[str]:
+        """The words and phrases of a row, each by its stems."""
+        return [" ".join(self.stems(self.words(str(phrase)))) for phrase in row]
+
     def phrases(self, stems: Sequence[str]) -> Iterator[tuple[int, int]]:
         """The places of phrases of two words and more that stand in a row: first, and after the last; they may overlap."""
         for start in (place for place, each in enumerate(stems) if each in self.beginnings):
             for end in range(start + 2, min(start + self.longest, len(stems)) + 1):
                 if " ".join(stems[start:end]) in self.meanings:
                     yield start, end
+
+
+def is_near(row: int) -> bool:
+    """Whether the words of a row only may mean the same: those of everyday speech, which count for less."""
+    return row < 0
 
 
 @lru_cache(maxsize=8)
@@ -104,9 +113,13 @@ def thesaurus(own: tuple[tuple[str, ...], ...] = ()) -> Thesaurus:
     common = len(told["same"])
     rows: dict[str, list[int]] = {}
     for number, row in enumerate((*told["same"], *own)):
-        phrases = [" ".join(plain.stems(plain.words(str(phrase)))) for phrase in row]
+        phrases = plain.phrases_of(row)
         joined = [other for phrase in phrases for other in rows.get(phrase, ())] if number >= common else []
         for phrase in phrases:
             there = rows.setdefault(phrase, [])
             there += [other for other in dict.fromkeys((number, *joined)) if other not in there]
+    for number, row in enumerate(told["near"], start=1):
+        for phrase in plain.phrases_of(row):
+            there = rows.setdefault(phrase, [])
+            there += [] if -number in there else [-number]
     return plain.meaning({phrase: tuple(each) for phrase, each in rows.items() if phrase})

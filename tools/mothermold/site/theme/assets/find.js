@@ -2,7 +2,8 @@
    come out alike; words are read by stems.js. Nothing is prepared ahead: a word's places are read when it is asked for. */
 (function () {
   "use strict";
-  var WEIGHTS = { T: 4, S: 3, X: 1 }, SAME = 8, BEGINNING = 6, MEANING = 5, TYPO = 4, TEXT = 1, PART = 3;
+  var WEIGHTS = { T: 3, S: 2, X: 1 }, SAME = 8, BEGINNING = 6, MEANING = 5, TYPO = 4, NEAR = 3, TEXT = 1, PART = 3, RUN_TOGETHER = 7;
+  var SHARE = 4, WHOLLY = 2 * BEGINNING, UNKNOWN = 5;
   var book = window.mothermoldFind, words = null, at = null, small, reading, stemmed = new Map(), waiting = null, documents = 0;
 
   function has(object, key) { return Object.prototype.hasOwnProperty.call(object, key); }
@@ -26,12 +27,15 @@
 
   function rows(word) { return has(book.meanings, word) ? book.meanings[word] : []; }
 
+  /* Whether the words of a row only may mean the same. */
+  function isNear(row) { return row < 0; }
+
   function knows(stem) { return at.has(stem) || has(book.meanings, stem); }
 
   /* A word found nowhere as the two it is made of, a phrase before others; else as it is. */
   function apart(word) {
     var stem = reading.stem(word), best = null;
-    if (small.has(word) || knows(stem) || word.length < 2 * PART || words.some(function (each) { return each.startsWith(stem); })) { return [word]; }
+    if (small.has(word) || knows(stem) || word.length < RUN_TOGETHER || words.some(function (each) { return each.startsWith(stem); })) { return [word]; }
     for (var cut = PART; cut <= word.length - PART; cut += 1) {
       var parts = [word.slice(0, cut), word.slice(cut)], stems = parts.map(reading.stem), phrase = has(book.meanings, stems.join(" "));
       if (!phrase && !(stems.every(knows) && !parts.some(function (each) { return small.has(each); }))) { continue; }
@@ -65,70 +69,85 @@
     while (start < stems.length) {
       var end = longest.get(start) || start + 1, isSmall = end === start + 1 && small.has(typed[start]);
       var word = stems.slice(start, end).join(" "), into = isSmall ? others : counts;
-      if (!into.has(word)) { into.set(word, term(typed.slice(start, end).join(" "), fitting(word, isSmall, wholes(typed, stems, start, end)), isSmall)); }
+      if (!into.has(word)) { into.set(word, term(typed.slice(start, end).join(" "), fitting(word, isSmall, end === stems.length, wholes(typed, stems, start, end)), isSmall)); }
       start = end;
     }
     return Array.from((counts.size ? counts : others).values());
   }
 
   function near(word) {
-    var most = word.length < 4 ? 0 : word.length < 7 ? 1 : 2, least = most, found = [], fits = new Map(), meant = new Map();
+    var most = word.length < 4 ? 0 : word.length < 8 ? 1 : 2, least = most, found = [], fits = new Map(), meant = new Map();
     words.concat(Object.keys(book.meanings)).forEach(function (each) { if (each[0] !== "~" && !each.includes(" ")) { meant.set(each, each); } });
     Object.keys(book.forms).forEach(function (form) { if (knows(reading.stem(form))) { meant.set(form, reading.stem(form)); } });
     meant.forEach(function (stem, each) {
+      if (!mayBeMeant(word, each)) { return; }
       var count = reading.slips(word, each, least);
       if (count < least) { found = []; least = count; }
       if (count === least) { found.push(stem); }
     });
     found.forEach(function (each) {
       if (at.has(each)) { fits.set(each, TYPO); }
-      rows(each).forEach(function (row) { fits.set("~" + row, TYPO - 1); });
+      rows(each).forEach(function (row) { fits.set("~" + row, (isNear(row) ? NEAR : TYPO) - 1); });
     });
     return fits;
   }
 
+  /* Whether a slip is likely: fingers hit the first letter, and of four letters one was left out or two are swapped. */
+  function mayBeMeant(word, meant) {
+    function letters(each) { return Array.from(each).sort().join(""); }
+    return word[0] === meant[0] && (word.length > 4 || meant.length > word.length || letters(word) === letters(meant));
+  }
+
   /* The words, phrases and meanings of the texts that fit a word, and how well each does. */
-  function fitting(word, isSmall, joined) {
+  function fitting(word, isSmall, isLast, joined) {
     var fits = new Map(), meanings = rows(word);
     if (isSmall) { return at.has(word) ? fits.set(word, SAME) : fits; }
-    if (word.length >= 3) { words.forEach(function (each) { if (each.startsWith(word)) { fits.set(each, BEGINNING); } }); }
+    /* Only the last word may still be being typed. */
+    if (word.length >= (isLast ? 3 : 4)) { words.forEach(function (each) { if (each.startsWith(word)) { fits.set(each, BEGINNING); } }); }
     [word].concat(joined).forEach(function (each) { if (at.has(each)) { fits.set(each, SAME); } });
     joined.forEach(function (each) { meanings = meanings.concat(rows(each)); });
-    meanings.forEach(function (row) { fits.set("~" + row, MEANING); });
+    meanings.forEach(function (row) { fits.set("~" + row, isNear(row) ? NEAR : MEANING); });
     return fits.size ? fits : near(word);
   }
 
   /* How few documents hold a word; rules, sums and labels do not count. */
-  function rare(best) {
+  function rare(found) {
     var holders = 0;
-    best.forEach(function (_value, place) { if (!book.apart.includes(book.entries[place][2])) { holders += 1; } });
+    found.forEach(function (_value, place) { if (!book.apart.includes(book.entries[place][2])) { holders += 1; } });
     return Math.max(32 - Math.clz32(Math.floor(documents / Math.max(holders, 1))), 1);
   }
 
   function term(typed, fits, isSmall) {
-    var best = new Map(), shouted = new Set(), answered = new Map();
+    var best = new Map(), held = new Map(), shouted = new Set(), answered = new Map();
     fits.forEach(function (fit, each) {
       if (!at.has(each)) { return; }
-      places(each, function (place, weight) {
-        best.set(place, Math.max(best.get(place) || 0, fit * weight));
+      var holders = new Map();
+      places(each, function (place, weight) { holders.set(place, weight); });
+      var rarity = rare(holders);
+      holders.forEach(function (weight, place) {
+        best.set(place, Math.max(best.get(place) || 0, fit * weight * rarity));
+        held.set(place, Math.max(held.get(place) || 0, Math.min(fit, BEGINNING) * (weight > TEXT ? 2 : 1)));
         answered.set(place, (answered.get(place) || 0) + 1);
         if (weight > TEXT) { shouted.add(place); }
       });
     });
     var rarity = best.size ? rare(best) : 0;
-    return { typed: typed, small: isSmall, fits: fits, rarity: rarity, best: best, shouted: shouted, answered: answered };
+    return { typed: typed, small: isSmall, fits: fits, rarity: rarity, best: best, held: held, shouted: shouted, answered: answered };
   }
 
-  function hits(terms) {
-    var first = book.entries[0][2], enough = 0, weights = new Map(), found = [];
+  function hits(terms, unknown) {
+    var first = book.entries[0][2], enough = 0, weights = new Map(), held = new Map(), found = [];
     terms.forEach(function (each) {
       enough += each.rarity;
       each.best.forEach(function (_value, place) { weights.set(place, (weights.get(place) || 0) + each.rarity); });
+      each.held.forEach(function (fit, place) { held.set(place, (held.get(place) || 0) + each.rarity * fit); });
     });
+    var all = enough + unknown * Math.min(32 - Math.clz32(documents), UNKNOWN);
     var every = Array.from(terms[0].best.keys()).some(function (place) {
       return terms.every(function (each) { return each.best.has(place); });
     });
     weights.forEach(function (weight, place) {
+      if (SHARE * held.get(place) < WHOLLY * all) { return; }
       if ((every && book.entries[place][2] !== first ? 2 : 3) * weight >= enough) { found.push(place); }
     });
     return found;
@@ -142,9 +161,9 @@
     if (!terms.length) { return { hits: [], unknown: unknown, terms: terms }; }
     var whole = reading.tokens(query).join(" "), kinds = {};
     book.entries.forEach(function (entry, place) { if (!has(kinds, entry[2])) { kinds[entry[2]] = place; } });
-    var found = hits(terms).map(function (place) {
+    var found = hits(terms, unknown.length).map(function (place) {
       var entry = book.entries[place], score = 0, answered = 0;
-      terms.forEach(function (each) { score += (each.best.get(place) || 0) * each.rarity; answered += each.answered.get(place) || 0; });
+      terms.forEach(function (each) { score += each.best.get(place) || 0; answered += each.answered.get(place) || 0; });
       var named = whole === reading.tokens(entry[1]).join(" ") || whole === reading.tokens(entry[3]).join(" ");
       var shouted = terms.every(function (each) { return each.shouted.has(place); }), share = Math.floor(1000 * answered / book.sizes[place]);
       return { place: place, score: score, named: named, shouted: shouted, share: share, kind: kinds[entry[2]] };
