@@ -21,8 +21,10 @@ NEAR: Final = 3
 may mean as much."""
 _SHORTEST_BEGINNING: Final = 3
 _SHORTEST_PART: Final = 3
+_LONG_PART: Final = 4
 _SHORTEST_RUN_TOGETHER: Final = 7
 """Shorter words seem to be made of two by chance: ``zipper``, ``corset``."""
+_ENDINGS: Final = ("ation", "ness", "ment", "able", "age", "ure", "ion", "ish", "ive", "ful", "en", "er", "or", "ly", "al", "y")
 _ONE_SLIP_FROM: Final = 4
 _TWO_SLIPS_FROM: Final = 8
 
@@ -93,7 +95,9 @@ def _apart(word: str, index: Index) -> Sequence[str]:
         parts = [word[:cut], word[cut:]]
         left, right = known.stems(parts)
         phrase = f"{left} {right}" in known.meanings
-        if phrase or (index.knows(left) and index.knows(right) and not known.small & {*parts}):
+        # Underbaked is baked: a long small word in front is left out.
+        first = word[:cut] not in known.small or min(map(len, parts)) >= _LONG_PART
+        if phrase or (first and index.knows(left) and index.knows(right) and word[cut:] not in known.small):
             ways.append((not phrase, -min(cut, len(word) - cut), cut))
     if not ways:
         return [word]
@@ -127,7 +131,20 @@ def _fits(word: str, index: Index, *, is_small: bool, is_last: bool, wholes: Ite
     if len(word) >= _SHORTEST_BEGINNING + (not is_last):
         found = {each: BEGINNING for each in index.words if each.startswith(word)} | found
     found |= {meaning_word(row): NEAR if is_near(row) else MEANING for row in rows}
-    return found or _slips(word, index)
+    return found or _derived(word, index) or _slips(word, index)
+
+
+def _derived(word: str, index: Index) -> dict[str, int]:
+    """What fits a word that fits nothing, without an ending that makes a thing or a kind of a deed: blurry, injector, leakage."""
+    for ending in _ENDINGS:
+        rest = word.removesuffix(ending)
+        if rest != word and len(rest) >= _SHORTEST_PART:
+            for stem in dict.fromkeys((rest, rest[:-1] if rest[-2:-1] == rest[-1] else rest)):
+                found = {stem: BEGINNING} if stem in index.words else {}
+                found |= {meaning_word(row): NEAR if is_near(row) else TYPO for row in index.words_of.meanings.get(stem, ())}
+                if found:
+                    return found
+    return {}
 
 
 def _term(typed: str, fits: Mapping[str, int], index: Index, *, is_small: bool) -> Term:

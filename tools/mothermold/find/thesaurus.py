@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from pathlib import Path
 from typing import Final
@@ -42,6 +42,7 @@ class Thesaurus:
     meanings: Mapping[str, tuple[int, ...]]
     beginnings: frozenset[str] = frozenset()
     longest: int = 1
+    _read: dict[str, str] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     def meaning(self, meanings: Mapping[str, tuple[int, ...]]) -> Thesaurus:
         """The same with other rows."""
@@ -62,13 +63,17 @@ class Thesaurus:
 
     def stems(self, words: Iterable[str]) -> list[str]:
         """The stems of folded words, in the one spelling that is kept; every form of a verb has the stem of the verb."""
-        return [self._spelled(stem(self.forms.get(word, word))) for word in words]
+        return [self._read.get(word) or self._stem(word) for word in words]
 
     def may_join(self, one: str, other: str) -> bool:
         """Whether two words in a row may be one, as ``pin hole``; short ones only where the other is a number, as ``F 04``."""
         if _NOT in (one, other):
             return False
         return min(len(one), len(other)) >= _SHORTEST_PART or (one.isalpha() and _NUMBER.fullmatch(other) is not None)
+
+    def _stem(self, word: str) -> str:
+        # A book says the same words over and over, and there are many spellings to look through.
+        return self._read.setdefault(word, self._spelled(stem(self.forms.get(word, word))))
 
     def _spelled(self, word: str) -> str:
         for other, kept in self.spellings.items():

@@ -4,6 +4,7 @@
   "use strict";
   var WEIGHTS = { T: 3, S: 2, X: 1 }, SAME = 8, BEGINNING = 6, MEANING = 5, TYPO = 4, NEAR = 3, TEXT = 1, PART = 3, RUN_TOGETHER = 7;
   var SHARE = 4, WHOLLY = 2 * BEGINNING, UNKNOWN = 5;
+  var ENDINGS = ["ation", "ness", "ment", "able", "age", "ure", "ion", "ish", "ive", "ful", "en", "er", "or", "ly", "al", "y"];
   var book = window.mothermoldFind, words = null, at = null, small, reading, stemmed = new Map(), waiting = null, documents = 0;
 
   function has(object, key) { return Object.prototype.hasOwnProperty.call(object, key); }
@@ -38,7 +39,9 @@
     if (small.has(word) || knows(stem) || word.length < RUN_TOGETHER || words.some(function (each) { return each.startsWith(stem); })) { return [word]; }
     for (var cut = PART; cut <= word.length - PART; cut += 1) {
       var parts = [word.slice(0, cut), word.slice(cut)], stems = parts.map(reading.stem), phrase = has(book.meanings, stems.join(" "));
-      if (!phrase && !(stems.every(knows) && !parts.some(function (each) { return small.has(each); }))) { continue; }
+      /* Underbaked is baked: a long small word in front is left out. */
+      var first = !small.has(parts[0]) || Math.min(cut, word.length - cut) >= 4;
+      if (!phrase && !(first && stems.every(knows) && !small.has(parts[1]))) { continue; }
       var shorter = Math.min(cut, word.length - cut);
       if (!best || phrase && !best.phrase || phrase === best.phrase && shorter > best.shorter) { best = { phrase: phrase, shorter: shorter, parts: parts }; }
     }
@@ -92,6 +95,21 @@
     return fits;
   }
 
+  /* What fits a word that fits nothing, without an ending that makes a thing or a kind of a deed: blurry, injector, leakage. */
+  function derived(word) {
+    var fits = new Map();
+    ENDINGS.some(function (ending) {
+      var rest = word.slice(0, -ending.length);
+      if (!word.endsWith(ending) || rest.length < PART) { return false; }
+      return [rest, /(.)\1$/u.test(rest) ? rest.slice(0, -1) : rest].some(function (each) {
+        if (at.has(each)) { fits.set(each, BEGINNING); }
+        rows(each).forEach(function (row) { fits.set("~" + row, isNear(row) ? NEAR : TYPO); });
+        return fits.size;
+      });
+    });
+    return fits;
+  }
+
   /* Whether a slip is likely: fingers hit the first letter, and of four letters one was left out or two are swapped. */
   function mayBeMeant(word, meant) {
     function letters(each) { return Array.from(each).sort().join(""); }
@@ -107,6 +125,7 @@
     [word].concat(joined).forEach(function (each) { if (at.has(each)) { fits.set(each, SAME); } });
     joined.forEach(function (each) { meanings = meanings.concat(rows(each)); });
     meanings.forEach(function (row) { fits.set("~" + row, isNear(row) ? NEAR : MEANING); });
+    if (!fits.size) { fits = derived(word); }
     return fits.size ? fits : near(word);
   }
 
