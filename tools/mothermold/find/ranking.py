@@ -71,9 +71,9 @@ def ranked(query: str, index: Index) -> Sequence[Found]:
 def search(query: str, index: Index) -> Answer:
     """What answers to a query, and which of its words are found nowhere.
 
-    What has all words answers that are found anywhere. Of the first kind what has a third of them or more, by weight, answers
-    too: a trouble told in other words must not be hidden by a text that happens to hold them. Of the others that goes where
-    nothing at all has them all; else it takes half. Among its kind a title or a name typed in full comes first, then what has
+    What answers holds at least a quarter of what was asked, by weight; words found nowhere were asked too, so that a query about
+    another trade finds nothing. Where something has all words that are found anywhere, the kinds behind the first must have half
+    of them; of the first a trouble told in other words must not be hidden by a text that happens to hold them. Among its kind a title or a name typed in full comes first, then what has
     all words in its title or among those one would shout; of equals that of which more answers.
 
     Args:
@@ -108,8 +108,9 @@ def _hits(terms: Sequence[Term], unknown: int, index: Index) -> set[int]:
     def answers(place: int) -> bool:
         if _SHARE * sum(term.rarity * term.held.get(place, 0) for term in terms) < _WHOLLY * asked:
             return False
-        parts = 2 if every and index.entries[place].kind != first else 3
-        return parts * sum(term.rarity for term in terms if place in term.values) >= enough
+        if not every or index.entries[place].kind == first:
+            return True
+        return 2 * sum(term.rarity for term in terms if place in term.values) >= enough
 
     return {place for place in set().union(*(term.values for term in terms)) if answers(place)}
 

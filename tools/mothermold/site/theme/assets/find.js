@@ -167,7 +167,7 @@
     });
     weights.forEach(function (weight, place) {
       if (SHARE * held.get(place) < WHOLLY * all) { return; }
-      if ((every && book.entries[place][2] !== first ? 2 : 3) * weight >= enough) { found.push(place); }
+      if (!every || book.entries[place][2] === first || 2 * weight >= enough) { found.push(place); }
     });
     return found;
   }
