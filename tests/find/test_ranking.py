@@ -31,7 +31,7 @@ def found(query: str, entries: list[Entry] = ALL, own: tuple[tuple[str, ...], ..
         ("cracking", ["cracked-mold"]),  # doing finds done
         ("mould", ["cracked-mold", "halves-stuck", "mold/face-mold", "r-1"]),  # British
         ("creme", ["r-1"]),  # accents do not count
-        ("halvs", ["halves-stuck"]),  # slips in typing
+        ("snpa", ["cracked-mold"]),  # slips in typing
         ("won't come apart", ["halves-stuck"]),  # another word for it
         ("does not open", ["halves-stuck"]),  # every no is one
         ("dow", ["mold/face-mold"]),  # still being typed
