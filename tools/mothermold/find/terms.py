@@ -24,7 +24,7 @@ _SHORTEST_PART: Final = 3
 _LONG_PART: Final = 4
 _SHORTEST_RUN_TOGETHER: Final = 7
 """Shorter words seem to be made of two by chance: ``zipper``, ``corset``."""
-_ENDINGS: Final = ("ation", "ness", "ment", "able", "age", "ure", "ion", "ish", "ive", "ful", "en", "er", "or", "ly", "al", "y")
+_ENDINGS: Final = ("ation", "ness", "ment", "abl", "ag", "ur", "ion", "ish", "iv", "ful", "en", "er", "or", "ly", "al", "y")
 _ONE_SLIP_FROM: Final = 4
 _TWO_SLIPS_FROM: Final = 8
 
@@ -38,7 +38,7 @@ class Term:
         small: Whether it is a small word: it finds only itself.
         fits: The words, phrases and meanings of the texts that fit it, and how well each does.
         rarity: How much it weighs: more when found in few.
-        values: What it adds to each entry it is found in: the more, the fewer have the very word or meaning it is found by.
+        values: What it adds to each entry it is found in: more for the very word, where few have it, than for others.
         held: How well it fits in each entry, twice as well where it is shouted.
         shouted: The entries that have it in their title or among the words one would shout.
         answered: How many words of each entry fit.
@@ -96,8 +96,8 @@ def _apart(word: str, index: Index) -> Sequence[str]:
         left, right = known.stems(parts)
         phrase = f"{left} {right}" in known.meanings
         # Underbaked is baked: a long small word in front is left out.
-        first = word[:cut] not in known.small or min(map(len, parts)) >= _LONG_PART
-        if phrase or (first and index.knows(left) and index.knows(right) and word[cut:] not in known.small):
+        first = min(map(len, parts)) >= _LONG_PART if word[:cut] in known.small else index.knows(left)
+        if phrase or (first and index.knows(right) and word[cut:] not in known.small):
             ways.append((not phrase, -min(cut, len(word) - cut), cut))
     if not ways:
         return [word]
@@ -140,8 +140,8 @@ def _derived(word: str, index: Index) -> dict[str, int]:
         rest = word.removesuffix(ending)
         if rest != word and len(rest) >= _SHORTEST_PART:
             for stem in dict.fromkeys((rest, rest[:-1] if rest[-2:-1] == rest[-1] else rest)):
-                found = {stem: BEGINNING} if stem in index.words else {}
-                found |= {meaning_word(row): NEAR if is_near(row) else TYPO for row in index.words_of.meanings.get(stem, ())}
+                found = {stem: TYPO} if stem in index.words else {}
+                found |= {meaning_word(row): (NEAR if is_near(row) else TYPO) - 1 for row in index.words_of.meanings.get(stem, ())}
                 if found:
                     return found
     return {}
@@ -152,16 +152,17 @@ def _term(typed: str, fits: Mapping[str, int], index: Index, *, is_small: bool) 
     held: dict[int, int] = {}
     answered: dict[int, int] = {}
     shouted: set[int] = set()
-    for each, fit in fits.items():
-        holders = index.words.get(each, {})
-        rarity = _rarity(holders, index)
+    found = [(fit, index.words[each]) for each, fit in fits.items() if each in index.words]
+    rarity = _rarity(set().union(*(holders for _fit, holders in found)), index) if found else 0
+    for fit, holders in found:
+        # The word itself, where few have it, comes before what only means as much.
+        rare = min(_rarity(holders, index), rarity + 1)
         for entry, weight in holders.items():
-            values[entry] = max(values.get(entry, 0), fit * weight * rarity)
+            values[entry] = max(values.get(entry, 0), fit * weight * rare)
             held[entry] = max(held.get(entry, 0), min(fit, BEGINNING) * (2 if weight > TEXT else 1))
             answered[entry] = answered.get(entry, 0) + 1
             if weight > TEXT:
                 shouted.add(entry)
-    rarity = _rarity(values, index) if values else 0
     return Term(typed, is_small, fits, rarity, values, held, frozenset(shouted), answered)
 
 

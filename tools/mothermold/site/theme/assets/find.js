@@ -4,8 +4,8 @@
   "use strict";
   var WEIGHTS = { T: 3, S: 2, X: 1 }, SAME = 8, BEGINNING = 6, MEANING = 5, TYPO = 4, NEAR = 3, TEXT = 1, PART = 3, RUN_TOGETHER = 7;
   var SHARE = 4, WHOLLY = 2 * BEGINNING, UNKNOWN = 5;
-  var ENDINGS = ["ation", "ness", "ment", "able", "age", "ure", "ion", "ish", "ive", "ful", "en", "er", "or", "ly", "al", "y"];
-  var book = window.mothermoldFind, words = null, at = null, small, reading, stemmed = new Map(), waiting = null, documents = 0;
+  var ENDINGS = ["ation", "ness", "ment", "abl", "ag", "ur", "ion", "ish", "iv", "ful", "en", "er", "or", "ly", "al", "y"];
+  var book = window.mothermoldFind, words = null, at = null, small, reading, stemmed = new Map(), waiting = null, own = null, documents = 0;
 
   function has(object, key) { return Object.prototype.hasOwnProperty.call(object, key); }
 
@@ -14,7 +14,8 @@
     at = new Map(words.map(function (word, place) { return [word, place]; }));
     small = new Set(book.small);
     reading = window.mothermoldStems(book);
-    documents = book.entries.filter(function (entry) { return !book.apart.includes(entry[2]); }).length;
+    own = book.entries.map(function (entry) { return !book.apart.includes(entry[2]); });
+    documents = own.filter(Boolean).length;
   }
 
   /* The entries that hold a word, each with what the word weighs there. */
@@ -40,8 +41,8 @@
     for (var cut = PART; cut <= word.length - PART; cut += 1) {
       var parts = [word.slice(0, cut), word.slice(cut)], stems = parts.map(reading.stem), phrase = has(book.meanings, stems.join(" "));
       /* Underbaked is baked: a long small word in front is left out. */
-      var first = !small.has(parts[0]) || Math.min(cut, word.length - cut) >= 4;
-      if (!phrase && !(first && stems.every(knows) && !small.has(parts[1]))) { continue; }
+      var first = small.has(parts[0]) ? Math.min(cut, word.length - cut) >= 4 : knows(stems[0]);
+      if (!phrase && !(first && knows(stems[1]) && !small.has(parts[1]))) { continue; }
       var shorter = Math.min(cut, word.length - cut);
       if (!best || phrase && !best.phrase || phrase === best.phrase && shorter > best.shorter) { best = { phrase: phrase, shorter: shorter, parts: parts }; }
     }
@@ -102,8 +103,8 @@
       var rest = word.slice(0, -ending.length);
       if (!word.endsWith(ending) || rest.length < PART) { return false; }
       return [rest, /(.)\1$/u.test(rest) ? rest.slice(0, -1) : rest].some(function (each) {
-        if (at.has(each)) { fits.set(each, BEGINNING); }
-        rows(each).forEach(function (row) { fits.set("~" + row, isNear(row) ? NEAR : TYPO); });
+        if (at.has(each)) { fits.set(each, TYPO); }
+        rows(each).forEach(function (row) { fits.set("~" + row, (isNear(row) ? NEAR : TYPO) - 1); });
         return fits.size;
       });
     });
@@ -132,25 +133,29 @@
   /* How few documents hold a word; rules, sums and labels do not count. */
   function rare(found) {
     var holders = 0;
-    found.forEach(function (_value, place) { if (!book.apart.includes(book.entries[place][2])) { holders += 1; } });
+    found.forEach(function (_value, place) { if (own[place]) { holders += 1; } });
     return Math.max(32 - Math.clz32(Math.floor(documents / Math.max(holders, 1))), 1);
   }
 
   function term(typed, fits, isSmall) {
-    var best = new Map(), held = new Map(), shouted = new Set(), answered = new Map();
+    var best = new Map(), held = new Map(), shouted = new Set(), answered = new Map(), found = [], every = new Map();
     fits.forEach(function (fit, each) {
       if (!at.has(each)) { return; }
       var holders = new Map();
-      places(each, function (place, weight) { holders.set(place, weight); });
-      var rarity = rare(holders);
-      holders.forEach(function (weight, place) {
-        best.set(place, Math.max(best.get(place) || 0, fit * weight * rarity));
+      places(each, function (place, weight) { holders.set(place, weight); every.set(place, weight); });
+      found.push([fit, holders]);
+    });
+    var rarity = every.size ? rare(every) : 0;
+    found.forEach(function (each) {
+      /* The word itself, where few have it, comes before what only means as much. */
+      var fit = each[0], step = found.length > 1 ? Math.min(rare(each[1]), rarity + 1) : rarity;
+      each[1].forEach(function (weight, place) {
+        best.set(place, Math.max(best.get(place) || 0, fit * weight * step));
         held.set(place, Math.max(held.get(place) || 0, Math.min(fit, BEGINNING) * (weight > TEXT ? 2 : 1)));
         answered.set(place, (answered.get(place) || 0) + 1);
         if (weight > TEXT) { shouted.add(place); }
       });
     });
-    var rarity = best.size ? rare(best) : 0;
     return { typed: typed, small: isSmall, fits: fits, rarity: rarity, best: best, held: held, shouted: shouted, answered: answered };
   }
 
