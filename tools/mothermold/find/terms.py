@@ -24,7 +24,24 @@ _SHORTEST_PART: Final = 3
 _LONG_PART: Final = 4
 _SHORTEST_RUN_TOGETHER: Final = 7
 """Shorter words seem to be made of two by chance: ``zipper``, ``corset``."""
-_ENDINGS: Final = ("ation", "ness", "ment", "abl", "ag", "ur", "ion", "ish", "iv", "ful", "en", "er", "or", "ly", "al", "y")
+_ENDINGS: Final = (
+    "ation",
+    "ness",
+    "ment",
+    "abl",
+    "ag",
+    "ur",
+    "ion",
+    "ish",
+    "iv",
+    "ful",
+    "en",
+    "er",
+    "or",
+    "ly",
+    "al",
+    "y",
+)
 _ONE_SLIP_FROM: Final = 4
 _TWO_SLIPS_FROM: Final = 8
 
@@ -141,7 +158,10 @@ def _derived(word: str, index: Index) -> dict[str, int]:
         if rest != word and len(rest) >= _SHORTEST_PART:
             for stem in dict.fromkeys((rest, rest[:-1] if rest[-2:-1] == rest[-1] else rest)):
                 found = {stem: TYPO} if stem in index.words else {}
-                found |= {meaning_word(row): (NEAR if is_near(row) else TYPO) - 1 for row in index.words_of.meanings.get(stem, ())}
+                found |= {
+                    meaning_word(row): (NEAR if is_near(row) else TYPO) - 1
+                    for row in index.words_of.meanings.get(stem, ())
+                }
                 if found:
                     return found
     return {}
@@ -194,7 +214,9 @@ def _slips(word: str, index: Index) -> dict[str, int]:
 
 def _may_be_meant(word: str, meant: str) -> bool:
     """Whether a slip is likely: fingers hit the first letter, and of four letters one was left out or two are swapped."""
-    return word[0] == meant[0] and (len(word) > _ONE_SLIP_FROM or len(meant) > len(word) or sorted(word) == sorted(meant))
+    return word[0] == meant[0] and (
+        len(word) > _ONE_SLIP_FROM or len(meant) > len(word) or sorted(word) == sorted(meant)
+    )
 
 
 def slips_between(one: str, other: str, most: int) -> int:
