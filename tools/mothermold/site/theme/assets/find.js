@@ -130,41 +130,51 @@
     return fits.size ? fits : near(word);
   }
 
-  /* How few documents hold a word; rules, sums and labels do not count. */
-  function rare(found) {
-    var holders = 0;
-    found.forEach(function (_value, place) { if (own[place]) { holders += 1; } });
-    return Math.max(32 - Math.clz32(Math.floor(documents / Math.max(holders, 1))), 1);
-  }
+  /* How much a word weighs that so many documents hold; rules, sums and labels do not count. */
+  function rare(holders) { return Math.max(32 - Math.clz32(Math.floor(documents / Math.max(holders, 1))), 1); }
 
   function term(typed, fits, isSmall) {
-    var best = new Map(), held = new Map(), shouted = new Set(), answered = new Map(), found = [], every = new Map();
+    var best = new Map(), held = new Map(), shouted = new Set(), answered = new Map(), found = [];
     fits.forEach(function (fit, each) {
       if (!at.has(each)) { return; }
-      var holders = new Map();
-      places(each, function (place, weight) { holders.set(place, weight); every.set(place, weight); });
-      found.push([fit, holders]);
+      var holders = { fit: fit, places: [], weights: [], count: 0 };
+      places(each, function (place, weight) {
+        holders.places.push(place);
+        holders.weights.push(weight);
+        if (own[place]) { holders.count += 1; }
+      });
+      found.push(holders);
     });
-    var rarity = every.size ? rare(every) : 0;
+    var rarity = found.length ? rare(found.length > 1 ? together(found) : found[0].count) : 0;
     found.forEach(function (each) {
       /* The word itself, where few have it, comes before what only means as much. */
-      var fit = each[0], step = found.length > 1 ? Math.min(rare(each[1]), rarity + 1) : rarity;
-      each[1].forEach(function (weight, place) {
-        best.set(place, Math.max(best.get(place) || 0, fit * weight * step));
-        held.set(place, Math.max(held.get(place) || 0, Math.min(fit, BEGINNING) * (weight > TEXT ? 2 : 1)));
+      var value = each.fit * Math.min(rare(each.count), rarity + 1), fit = Math.min(each.fit, BEGINNING);
+      each.places.forEach(function (place, number) {
+        var weight = each.weights[number], loud = weight > TEXT;
+        best.set(place, Math.max(best.get(place) || 0, value * weight));
+        held.set(place, Math.max(held.get(place) || 0, loud ? 2 * fit : fit));
         answered.set(place, (answered.get(place) || 0) + 1);
-        if (weight > TEXT) { shouted.add(place); }
+        if (loud) { shouted.add(place); }
       });
     });
     return { typed: typed, small: isSmall, fits: fits, rarity: rarity, best: best, held: held, shouted: shouted, answered: answered };
+  }
+
+  /* How many documents hold any of some words. */
+  function together(found) {
+    var seen = new Set();
+    found.forEach(function (each) { each.places.forEach(function (place) { if (own[place]) { seen.add(place); } }); });
+    return seen.size;
   }
 
   function hits(terms, unknown) {
     var first = book.entries[0][2], enough = 0, weights = new Map(), held = new Map(), found = [];
     terms.forEach(function (each) {
       enough += each.rarity;
-      each.best.forEach(function (_value, place) { weights.set(place, (weights.get(place) || 0) + each.rarity); });
-      each.held.forEach(function (fit, place) { held.set(place, (held.get(place) || 0) + each.rarity * fit); });
+      each.held.forEach(function (fit, place) {
+        weights.set(place, (weights.get(place) || 0) + each.rarity);
+        held.set(place, (held.get(place) || 0) + each.rarity * fit);
+      });
     });
     var all = enough + unknown * Math.min(32 - Math.clz32(documents), UNKNOWN);
     var every = Array.from(terms[0].best.keys()).some(function (place) {
