@@ -36,9 +36,9 @@ READY = """async (query) => {
   const start = performance.now();
   await load("index.js"); await load("stems.js"); await load("find.js");
   const loaded = performance.now();
-  window.mothermoldFinder.ranked(query);
+  window.mothermoldFinder.search(query);
   const first = performance.now();
-  for (let time = 0; time < 10; time += 1) { window.mothermoldFinder.ranked(query); }
+  for (let time = 0; time < 10; time += 1) { window.mothermoldFinder.search(query); }
   return [loaded - start, first - start, (performance.now() - first) / 10];
 }"""
 PARSE = """async (file) => {
@@ -97,8 +97,8 @@ def main(count: int) -> None:
         (root / "index.html").write_text(PAGE, encoding="utf-8")
         script = carried_script(Findable(index, sides))
         (root / "index.js").write_text(script, encoding="utf-8")
-        for script in ("stems.js", "find.js"):
-            (root / script).write_text((ASSETS / script).read_text(encoding="utf-8"), encoding="utf-8")
+        for asset in ("stems.js", "find.js"):
+            (root / asset).write_text((ASSETS / asset).read_text(encoding="utf-8"), encoding="utf-8")
         plain = json.dumps([[each.id, each.title, each.said, each.text] for each in listed])
         (root / "plain.js").write_text(f"window.plain = {json.dumps(plain)};", encoding="utf-8")
         own = script.partition("JSON.parse(")[2].removesuffix(");\n")

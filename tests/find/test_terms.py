@@ -72,6 +72,38 @@ def test_words_run_together_and_apart_find_each_other(query: str, text: str) -> 
     assert found(query, text, "Nothing else here") == [text]
 
 
+@pytest.mark.parametrize(
+    ("query", "text"),
+    [
+        ("blurry", "A blurred print"), ("injector", "Inject slowly"), ("leakage", "It leaks"), ("hardness", "Hard as wood"),
+        ("underbaked", "Bake it longer"), ("overspray", "Spray at the rim"), ("moulting", "It molts"), ("tyre", "A tire"),
+        ("getting teeth", "A tooth"), ("dyed", "Mix the dye"),
+    ],
+)  # fmt: skip
+def test_a_word_is_read_as_what_it_is_made_of(query: str, text: str) -> None:
+    assert found(query, text, "Nothing else here") == [text]
+
+
+@pytest.mark.parametrize(
+    ("query", "text"),
+    [
+        ("lunch", "Punch the plate"), ("weld", "A wild curl"), ("corset", "Core set early"),
+        ("car lid", "Carve it"), ("station", "The elation"),
+    ],
+)  # fmt: skip
+def test_a_word_that_only_looks_alike_is_not_taken_for_another(query: str, text: str) -> None:
+    assert found(query, text) == []
+
+
+def test_what_is_still_being_typed_is_the_last_word_only() -> None:
+    assert found("car", "Carve it") == ["Carve it"]
+    assert found("lid car", "Carve the lid") == ["Carve the lid"]
+
+
+def test_words_around_a_trouble_are_small() -> None:
+    assert found("keeps getting worse somewhere", "Get out, keep calm", "Worse than before") == ["Worse than before"]
+
+
 def test_a_text_that_runs_words_together_does_not_hide_one_that_does_not() -> None:
     assert set(found("edgeline", "Trace the edgeline", "Trace the edge line")) == {
         "Trace the edgeline",

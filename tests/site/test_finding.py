@@ -24,7 +24,7 @@ ODD = [
     "", "   ", "the", "on off", "Crème brûlée", "ÜBERGRÖSSE", "won't come apart", "two-part", "60 %", "½ ²", "~3", "*", "молд",
     "ﬁlm", "οδος", "ΟΔΟΣ", "µm", "ſtuck", "polysty", "constructor", "__proto__", "toString", "a", "sp", "silcione", "aligante", "mouldd", "resin welded to mold", "x" * 60,
     "hairlace", "hair lace", "edgeline", "pin hole", "F-04", "f 04", "RF-01 F-07", "his", "it froze", "stuk", "gypsum water", "pot life", "urethane on damp stone",
-    "20E5", "22b7", "zeppelin broke", "under cut", "plate mold", "overscraped", "not not", "dried", "a-1-b", "x_f-04",
+    "20E5", "22b7", "zeppelin broke", "under cut", "plate mold", "overscraped", "not not", "dried", "a-1-b", "x_f-04", "underbaked", "breaker blurry", "car mold", "car", "vulcanised modelling", "gooey silicone busted", "corset zipper", "lunch weld",
 ]  # fmt: skip
 
 

@@ -9,8 +9,8 @@ from typing import Final
 
 from mothermold.find.thesaurus import Thesaurus, thesaurus
 
-TITLE: Final = 4
-SAID: Final = 3
+TITLE: Final = 3
+SAID: Final = 2
 TEXT: Final = 1
 """What a word weighs in a title, among the words one would shout, and anywhere else."""
 
@@ -66,9 +66,17 @@ class Index:
         return stem in self.words or stem in self.words_of.meanings
 
 
+_NEAR: Final = "~-"
+
+
 def meaning_word(row: int) -> str:
     """Under which word the index holds what means the same as a row of words."""
     return f"~{row}"
+
+
+def means_near(word: str) -> bool:
+    """Whether a word of the index stands for a row of everyday words."""
+    return word.startswith(_NEAR)
 
 
 def words_in(text: str, known: Thesaurus, joined: Container[str] = ()) -> set[str]:
@@ -113,6 +121,9 @@ def build_index(entries: Iterable[Entry], kinds: Sequence[str], words_of: Thesau
     plain = {stem for _place, text, _weight in texts for stem in known.stems(known.words(text))}
     for place, text, weight in texts:
         for word in words_in(text, known, plain):
+            if means_near(word) and listed[place].kind != kinds[0]:
+                # Everyday words tell a trouble; what a recipe says is found by its own words, and the page stays small.
+                continue
             holders = words.setdefault(word, {})
             holders[place] = max(holders.get(place, 0), weight)
     # A row of words of which no text has any finds nothing; a phrase of it is then no phrase.

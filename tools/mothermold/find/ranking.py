@@ -7,10 +7,17 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Final
 
 from mothermold.find.index import Entry, Index, build_index, words_in
 from mothermold.find.stems import tokens
-from mothermold.find.terms import Term, terms_of
+from mothermold.find.terms import BEGINNING, Term, terms_of
+
+_SHARE: Final = 4
+_WHOLLY: Final = 2 * BEGINNING
+"""What answers holds at least one part in so many of what was asked, where a word that is shouted is held wholly."""
+_UNKNOWN: Final = 5
+"""A word found nowhere weighs as much as one that every thirtieth note has, or the one note of a smaller book."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,9 +71,9 @@ def ranked(query: str, index: Index) -> Sequence[Found]:
 def search(query: str, index: Index) -> Answer:
     """What answers to a query, and which of its words are found nowhere.
 
-    What has all words answers that are found anywhere. Of the first kind what has a third of them or more, by weight, answers
-    too: a trouble told in other words must not be hidden by a text that happens to hold them. Of the others that goes where
-    nothing at all has them all; else it takes half. Among its kind a title or a name typed in full comes first, then what has
+    What answers holds at least a quarter of what was asked, by weight; words found nowhere were asked too, so that a query about
+    another trade finds nothing. Where something has all words that are found anywhere, the kinds behind the first must have half
+    of them; of the first a trouble told in other words must not be hidden by a text that happens to hold them. Among its kind a title or a name typed in full comes first, then what has
     all words in its title or among those one would shout; of equals that of which more answers.
 
     Args:
@@ -80,7 +87,7 @@ def search(query: str, index: Index) -> Answer:
         return Answer((), unknown, (), index)
     whole = _in_full(query)
     kinds = {kind: place for place, kind in reversed(list(enumerate(entry.kind for entry in index.entries)))}
-    scores = {place: sum(term.values.get(place, 0) for term in terms) for place in _hits(terms, index)}
+    scores = {place: sum(term.values.get(place, 0) for term in terms) for place in _hits(terms, len(unknown), index)}
 
     def order(place: int) -> tuple[int, bool, bool, int, int, int]:
         entry = index.entries[place]
@@ -92,14 +99,18 @@ def search(query: str, index: Index) -> Answer:
     return Answer(hits, unknown, terms, index)
 
 
-def _hits(terms: Sequence[Term], index: Index) -> set[int]:
+def _hits(terms: Sequence[Term], unknown: int, index: Index) -> set[int]:
     every = set.intersection(*(set(term.values) for term in terms))
     first = index.entries[0].kind
     enough = sum(term.rarity for term in terms)
+    asked = enough + unknown * min(index.documents.bit_length(), _UNKNOWN)
 
     def answers(place: int) -> bool:
-        parts = 2 if every and index.entries[place].kind != first else 3
-        return parts * sum(term.rarity for term in terms if place in term.values) >= enough
+        if _SHARE * sum(term.rarity * term.held.get(place, 0) for term in terms) < _WHOLLY * asked:
+            return False
+        if not every or index.entries[place].kind == first:
+            return True
+        return 2 * sum(term.rarity for term in terms if place in term.values) >= enough
 
     return {place for place in set().union(*(term.values for term in terms)) if answers(place)}
 

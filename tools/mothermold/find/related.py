@@ -6,7 +6,7 @@ from collections import defaultdict
 from collections.abc import Sequence
 from typing import Final
 
-from mothermold.find.index import SAID, Entry, Index
+from mothermold.find.index import SAID, Entry, Index, means_near
 
 _MOST: Final = 3
 _COMMON: Final = 60
@@ -25,7 +25,11 @@ def related(index: Index, kind: str) -> dict[str, Sequence[Entry]]:
     holders: dict[str, list[int]] = {}
     for word, places in index.words.items():
         there = [place for place, weight in places.items() if weight >= SAID and place in mine]
-        if word not in index.words_of.small and len(there) <= min(_COMMON, max(2, len(mine) // 4)):
+        if (
+            word not in index.words_of.small
+            and not means_near(word)
+            and len(there) <= min(_COMMON, max(2, len(mine) // 4))
+        ):
             holders[word] = there
             for place in there:
                 said[place].append((word, (len(mine) // len(there)).bit_length()))

@@ -19,6 +19,10 @@ _MANY: Final = (("sses", "ss"), ("ies", "y"), ("ied", "y"), ("ches", "ch"), ("sh
 _ONE: Final = ("ss", "us", "is")
 _DONE: Final = ("ing", "ed")
 _STAY_DOUBLE: Final = "lsz"
+_BRITISH: Final = re.compile(r"(?<=.{4})is(?=er$|$)")
+"""``vulcanised`` and ``vulcanizer`` are read with a z, ``raised`` and ``basis`` as they are."""
+_TWO_L: Final = re.compile(r"[aeiouy].*ell$")
+"""``modelled`` and ``travelling`` have one l in the verb; ``smelled`` and ``pulling`` keep both."""
 
 
 def folded(text: str) -> str:
@@ -37,6 +41,7 @@ def tokens(text: str) -> list[str]:
 @lru_cache(maxsize=1 << 16)
 def stem(word: str) -> str:
     """A folded word without its ending: ``cracked``, ``cracks`` and ``cracking`` are all ``crack``."""
+    whole = word
     for ending, put in _MANY:
         if word.endswith(ending) and len(word) > len(ending) + 1:
             word = word[: -len(ending)] + put
@@ -53,6 +58,8 @@ def stem(word: str) -> str:
             and _VOWEL.search(rest)
             and not (ending == "ed" and rest[-1] == "e")
         ):
-            word = rest[:-1] if rest[-1] == rest[-2] and rest[-1] not in _STAY_DOUBLE else rest
+            double = rest[-1] == rest[-2] and rest[-1] not in _STAY_DOUBLE
+            word = rest[:-1] if double or _TWO_L.search(rest) else rest
             break
-    return word[:-1] if len(word) > 3 and word.endswith("e") else word
+    bare = word[:-1] if len(word) > 3 and word.endswith("e") else word
+    return _BRITISH.sub("iz", bare) if bare != whole or bare.endswith("iser") else bare

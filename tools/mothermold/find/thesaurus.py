@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from pathlib import Path
 from typing import Final
@@ -29,7 +29,7 @@ class Thesaurus:
         negations: Words read as ``not``.
         helpers: Words left out before ``not``.
         small: Words that find nothing by themselves.
-        meanings: The rows a phrase stands in, by its stems with a space between.
+        meanings: The rows a phrase stands in, by its stems with a space between; see ``is_near``.
         beginnings: The first words of phrases; most words of a text are none.
         longest: How many words the longest phrase has.
     """
@@ -42,6 +42,7 @@ class Thesaurus:
     meanings: Mapping[str, tuple[int, ...]]
     beginnings: frozenset[str] = frozenset()
     longest: int = 1
+    _read: dict[str, str] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     def meaning(self, meanings: Mapping[str, tuple[int, ...]]) -> Thesaurus:
         """The same with other rows."""
@@ -62,13 +63,17 @@ class Thesaurus:
 
     def stems(self, words: Iterable[str]) -> list[str]:
         """The stems of folded words, in the one spelling that is kept; every form of a verb has the stem of the verb."""
-        return [self._spelled(stem(self.forms.get(word, word))) for word in words]
+        return [self._read.get(word) or self._stem(word) for word in words]
 
     def may_join(self, one: str, other: str) -> bool:
         """Whether two words in a row may be one, as ``pin hole``; short ones only where the other is a number, as ``F 04``."""
         if _NOT in (one, other):
             return False
         return min(len(one), len(other)) >= _SHORTEST_PART or (one.isalpha() and _NUMBER.fullmatch(other) is not None)
+
+    def _stem(self, word: str) -> str:
+        # A book says the same words over and over, and there are many spellings to look through.
+        return self._read.setdefault(word, self._spelled(stem(self.forms.get(word, word))))
 
     def _spelled(self, word: str) -> str:
         for other, kept in self.spellings.items():
@@ -81,12 +86,21 @@ class Thesaurus:
                 word = word.removesuffix(other) + kept
         return word
 
+    def phrases_of(self, row: Iterable[object]) -> list[str]:
+        """The words and phrases of a row, each by its stems."""
+        return [" ".join(self.stems(self.words(str(phrase)))) for phrase in row]
+
     def phrases(self, stems: Sequence[str]) -> Iterator[tuple[int, int]]:
         """The places of phrases of two words and more that stand in a row: first, and after the last; they may overlap."""
         for start in (place for place, each in enumerate(stems) if each in self.beginnings):
             for end in range(start + 2, min(start + self.longest, len(stems)) + 1):
                 if " ".join(stems[start:end]) in self.meanings:
                     yield start, end
+
+
+def is_near(row: int) -> bool:
+    """Whether the words of a row only may mean the same: those of everyday speech, which count for less."""
+    return row < 0
 
 
 @lru_cache(maxsize=8)
@@ -104,9 +118,13 @@ def thesaurus(own: tuple[tuple[str, ...], ...] = ()) -> Thesaurus:
     common = len(told["same"])
     rows: dict[str, list[int]] = {}
     for number, row in enumerate((*told["same"], *own)):
-        phrases = [" ".join(plain.stems(plain.words(str(phrase)))) for phrase in row]
+        phrases = plain.phrases_of(row)
         joined = [other for phrase in phrases for other in rows.get(phrase, ())] if number >= common else []
         for phrase in phrases:
             there = rows.setdefault(phrase, [])
             there += [other for other in dict.fromkeys((number, *joined)) if other not in there]
+    for number, row in enumerate(told["near"], start=1):
+        for phrase in plain.phrases_of(row):
+            there = rows.setdefault(phrase, [])
+            there += [] if -number in there else [-number]
     return plain.meaning({phrase: tuple(each) for phrase, each in rows.items() if phrase})

@@ -19,6 +19,7 @@
 
     function stem(word) {
       if (Object.prototype.hasOwnProperty.call(table.forms, word)) { word = table.forms[word]; }
+      var whole = word;
       var many = MANY.find(function (each) { return word.endsWith(each[0]) && word.length > each[0].length + 1; });
       if (many) { word = word.slice(0, -many[0].length) + many[1]; }
       else if (word.length > 3 && /s$/.test(word) && !/(ss|us|is)$/.test(word)) { word = word.slice(0, -1); }
@@ -28,9 +29,11 @@
       });
       if (done) {
         word = word.slice(0, -done.length);
-        if (word.slice(-1) === word.slice(-2, -1) && !/[lsz]$/.test(word)) { word = word.slice(0, -1); }
+        if (word.slice(-1) === word.slice(-2, -1) && !/[lsz]$/.test(word) || /[aeiouy].*ell$/.test(word)) { word = word.slice(0, -1); }
       }
       word = word.length > 3 && word.endsWith("e") ? word.slice(0, -1) : word;
+      /* Vulcanised and vulcanizer are read with a z, raised and basis as they are. */
+      if (/^.{4,}iser$/.test(word) || word !== whole && /^.{4,}is$/.test(word)) { word = word.replace(/is(er)?$/, "iz$1"); }
       return spelled(word);
     }
 
