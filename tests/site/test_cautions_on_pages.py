@@ -235,7 +235,7 @@ def test_the_export_names_the_cautions_of_every_step(edition: View) -> None:
 
 
 def test_a_caution_without_a_drawing_is_told_in_words(edition: View, monkeypatch: pytest.MonkeyPatch) -> None:
-    from mothermold.site import materials  # noqa: PLC0415 - the place that is changed
+    from mothermold.site import documents, materials  # noqa: PLC0415 - the place that is changed
 
     odd = Caution(
         "odd", "Odd & new", ("Keep away.",), ("no-such-drawing",), (("H999", "Odd"),), "common practice, no source"
