@@ -28,25 +28,12 @@ MIX, FILL, OPEN, END = 3, 4, 5, 7
 """Places of steps: where B meets A, where the mold is filled, and what comes after the last; things are watched for at `OPEN`."""
 
 
-@pytest.fixture(scope="module")
-def view(sample_book: Path) -> View:
-    return open_view(sample_book, "private")
-
-
-@pytest.fixture(scope="module")
-def lent(chromium: Browser, sample_site: Path) -> Iterator[Watched]:
-    with watched(chromium, f"{sample_site.as_uri()}/", **PHONE) as seen:
-        yield seen
-
-
 @pytest.fixture
-def phone(lent: Watched) -> Iterator[Watched]:
+def phone(forgetful: Watched) -> Iterator[Watched]:
     """The start of one recipe's bench view, from a folder on a phone that keeps nothing yet; it opens in silence."""
-    lent.open(BENCH)
-    lent.page.evaluate("localStorage.clear()")
-    assert lent.open(BENCH) == []
-    yield lent
-    assert lent.told() == []
+    assert forgetful.open(BENCH) == []
+    yield forgetful
+    assert forgetful.told() == []
 
 
 @pytest.fixture

@@ -8,11 +8,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import product
 from pathlib import Path
+from typing import Any, Final
 
 import pytest
 from browser import THEMES, WIDTHS, Theme, Watched, breaches, served, too_small, too_wide, watched
 from playwright.sync_api import Browser, expect
 
+from campaigns.seeds import short
 from mothermold.answers.find import find_documents
 from mothermold.site.addresses import HUBS, page_of
 from mothermold.site.building import build_site
@@ -44,6 +46,11 @@ FOLDERS = ("failure", "recipe", "run", "material", "mold", "build", "course")
 NAVIGATION = "header nav a, .book a, #find, .picker select, .chips a, ul.plain > li > a:first-of-type, .counts a, .skip"
 
 
+def turned(looks: tuple[Any, ...], at: int) -> tuple[Any, ...]:
+    """The same looks, beginning with another one each time."""
+    return (*looks[at % len(looks) :], *looks[: at % len(looks)])
+
+
 @dataclass(frozen=True)
 class Sites:
     """The sample book's editions as built, and how an address of the owner's begins when it is served."""
@@ -70,6 +77,22 @@ def sites(sample_book: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterat
         yield Sites(built / "private", built / "public", address)
 
 
+@pytest.fixture(scope="module")
+def walker(chromium: Browser, sites: Sites) -> Iterator[Watched]:
+    """Somebody who only walks through the pages, opening one after the other."""
+    with watched(chromium, sites.home(RECIPE, "folder")) as seen:
+        yield seen
+
+
+def walk(walker: Watched, sites: Sites, kind: str, width: int, theme: Theme, how: str = "folder") -> list[str]:
+    """Opens a page of a kind at a width and in a light; all that went wrong."""
+    walker.home = sites.home(PAGES[kind], how)
+    walker.page.context.set_offline(how == "folder")
+    walker.page.set_viewport_size({"width": width, "height": 844})
+    walker.page.emulate_media(color_scheme=theme)
+    return walker.open(PAGES[kind])
+
+
 @pytest.fixture
 def owner(chromium: Browser, sites: Sites) -> Iterator[Watched]:
     """The owner's edition from a folder, on a wide screen; whatever goes wrong meanwhile fails the test."""
@@ -78,37 +101,44 @@ def owner(chromium: Browser, sites: Sites) -> Iterator[Watched]:
         assert seen.told() == []
 
 
-@pytest.mark.parametrize("how", ["folder", "server"])
-@pytest.mark.parametrize("kind", PAGES)
-def test_a_page_opens_in_silence_and_fits_its_window(kind: str, how: str, chromium: Browser, sites: Sites) -> None:
-    with watched(chromium, sites.home(PAGES[kind], how)) as seen:
-        # What a server changes is addresses, not looks, so there two of the four are enough.
-        for width, theme in product(WIDTHS, THEMES) if how == "folder" else zip(WIDTHS, THEMES, strict=True):
-            seen.page.set_viewport_size({"width": width, "height": 844})
-            seen.page.emulate_media(color_scheme=theme)
-            assert seen.open(PAGES[kind]) == []
-            assert too_wide(seen.page) == []
-        policy = seen.page.locator("meta[http-equiv='Content-Security-Policy']")
-        assert "default-src 'none'" in (policy.get_attribute("content") or "")
-        assert seen.page.locator("h1").count() == 1
-        assert seen.told() == []
+SIZES: Final = tuple(zip(WIDTHS, THEMES, strict=True))
+# What a server changes is addresses, not looks, so there two of the four are enough. The short run opens each page in
+# one of its looks, in turn, and a few of them from a server.
+WAYS: Final = [
+    row
+    for at, kind in enumerate(PAGES)
+    for row in (
+        *short(((kind, *look, "folder") for look in turned(tuple(product(WIDTHS, THEMES)), at)), 1),
+        *short(((kind, *look, "server") for look in turned(SIZES, at)), 1 if at % 5 == 0 else 0),
+    )
+]
+LOOKS: Final = [row for at, kind in enumerate(PAGES) for row in short(((kind, *look) for look in turned(SIZES, at)), 1)]
+
+
+@pytest.mark.parametrize(("kind", "width", "theme", "how"), WAYS)
+def test_a_page_opens_in_silence_and_fits_its_window(
+    kind: str, width: int, theme: Theme, how: str, walker: Watched, sites: Sites
+) -> None:
+    assert walk(walker, sites, kind, width, theme, how) == []
+    assert too_wide(walker.page) == []
+    policy = walker.page.locator("meta[http-equiv='Content-Security-Policy']")
+    assert "default-src 'none'" in (policy.get_attribute("content") or "")
+    assert walker.page.locator("h1").count() == 1
+    assert walker.told() == []
+
+
+@pytest.mark.parametrize(("kind", "width", "theme"), LOOKS)
+def test_a_page_breaks_no_rule_of_accessibility(
+    kind: str, width: int, theme: Theme, walker: Watched, sites: Sites
+) -> None:
+    walk(walker, sites, kind, width, theme)
+    assert breaches(walker.page) == []
 
 
 @pytest.mark.parametrize("kind", PAGES)
-def test_a_page_breaks_no_rule_of_accessibility(kind: str, chromium: Browser, sites: Sites) -> None:
-    with watched(chromium, sites.home(PAGES[kind], "folder")) as seen:
-        for width, theme in zip(WIDTHS, THEMES, strict=True):
-            seen.page.set_viewport_size({"width": width, "height": 844})
-            seen.page.emulate_media(color_scheme=theme)
-            seen.open(PAGES[kind])
-            assert breaches(seen.page) == []
-
-
-@pytest.mark.parametrize("kind", PAGES)
-def test_on_a_phone_navigation_has_room_for_a_finger(kind: str, chromium: Browser, sites: Sites) -> None:
-    with watched(chromium, sites.home(PAGES[kind], "folder"), viewport={"width": 390, "height": 844}) as seen:
-        seen.open(PAGES[kind])
-        assert too_small(seen.page, NAVIGATION, 44) == []
+def test_on_a_phone_navigation_has_room_for_a_finger(kind: str, walker: Watched, sites: Sites) -> None:
+    walk(walker, sites, kind, 390, "light")
+    assert too_small(walker.page, NAVIGATION, 44) == []
 
 
 def test_listening_hears_what_goes_wrong(chromium: Browser, sites: Sites, tmp_path: Path) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -15,12 +16,8 @@ from mothermold.site.compare import compare_pages
 from mothermold.site.documents import document_page
 from mothermold.site.hubs import home, hub
 from mothermold.site.recipes import recipe_pages
-from mothermold.view.view import View, open_view
-
-
-@pytest.fixture(scope="module")
-def view(sample_book: Path) -> View:
-    return open_view(sample_book, "private")
+from mothermold.view.editions import Edition
+from mothermold.view.view import View
 
 
 def words(body: str) -> str:
@@ -124,8 +121,8 @@ def test_harm_is_the_worst_of_the_note_and_its_runs(view: View) -> None:
     assert by_name["cracked-mold"].times == 1
 
 
-def test_an_edition_counts_only_the_runs_it_holds(sample_book: Path, view: View) -> None:
-    public = open_view(sample_book, "public")
+def test_an_edition_counts_only_the_runs_it_holds(sample_view: Callable[[Edition], View], view: View) -> None:
+    public = sample_view("public")
     ours, theirs = (each.evidence.runs_of("skin-red-next-morning") for each in (view, public))
     assert {run.id for run, _failed in theirs} <= {run.id for run, _failed in ours}
     assert all(run.id in public.documents["run"] for run, _failed in theirs)

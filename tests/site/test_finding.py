@@ -17,7 +17,7 @@ from mothermold.answers.findable import Findable, findable
 from mothermold.cli.main import main
 from mothermold.find.ranking import ranked, search
 from mothermold.find.stems import tokens
-from mothermold.view.view import open_view
+from mothermold.view.view import View
 
 QUERIES = Path(__file__).parents[1] / "data" / "find"
 ODD = [
@@ -29,8 +29,8 @@ ODD = [
 
 
 @pytest.fixture(scope="module")
-def book(sample_book: Path) -> Findable:
-    return findable(open_view(sample_book, "private"))
+def book(view: View) -> Findable:
+    return findable(view)
 
 
 @pytest.fixture

@@ -18,7 +18,7 @@ from mothermold.site.carried.placing import build_one_file
 from mothermold.site.hurt import hurt_page, hurt_script
 from mothermold.trade.hurt import hurts
 from mothermold.view.editions import EDITIONS
-from mothermold.view.view import open_view
+from mothermold.view.view import View, open_view
 
 DATA = Path(__file__).parents[1] / "data" / "hurt"
 ROW = "burn"
@@ -173,8 +173,8 @@ def test_at_the_bench_the_doctor_is_told_what_was_used_so_far_with_lots_and_shee
     assert "sheet in" in said
 
 
-def test_a_recipe_tells_how_it_comes_off_somebody(phone: Watched, sample_book: Path) -> None:
-    recipe = open_view(sample_book, "private").versions("lifecast/head")
+def test_a_recipe_tells_how_it_comes_off_somebody(phone: Watched, view: View) -> None:
+    recipe = view.versions("lifecast/head")
     assert recipe is not None
     assert recipe.current is not None
     assert recipe.current.recipe is not None
@@ -221,8 +221,8 @@ def test_page_and_panel_are_for_everybody(chromium: Browser, site: str, theme: T
         assert breaches(seen.page) == []
 
 
-def test_the_book_as_one_file_has_it_too(chromium: Browser, sample_book: Path, tmp_path: Path) -> None:
-    build_one_file(open_view(sample_book, "private"), ["cast/face-piece"], tmp_path / "one.html")
+def test_the_book_as_one_file_has_it_too(chromium: Browser, view: View, tmp_path: Path) -> None:
+    build_one_file(view, ["cast/face-piece"], tmp_path / "one.html")
     with watched(chromium, (tmp_path / "one.html").as_uri(), viewport={"width": 360, "height": 640}) as seen:
         assert seen.open("") == []
         seen.page.locator("a.hurt:visible").click()

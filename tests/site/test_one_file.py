@@ -32,11 +32,6 @@ BENCH = "#bench/cast/face-piece@4"
 
 
 @pytest.fixture(scope="module")
-def view(sample_book: Path) -> View:
-    return open_view(sample_book, "private")
-
-
-@pytest.fixture(scope="module")
 def carried(view: View, tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("phone")
     build_one_file(view, (), folder)
