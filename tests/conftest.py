@@ -20,6 +20,8 @@ from mothermold.view.editions import Edition
 from mothermold.view.view import View, open_view
 from shelf import Shelf
 
+GOOD = Path(__file__).parent / "data" / "good"
+
 
 @pytest.fixture(scope="session")
 def shelf(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Shelf]:
@@ -40,6 +42,12 @@ def sample_book(shelf: Shelf) -> Path:
 def own_sample_book(sample_book: Path, tmp_path: Path) -> Path:
     """A copy of the sample book that a test may change."""
     return Path(shutil.copytree(sample_book, tmp_path / "book"))
+
+
+@pytest.fixture
+def good_book(tmp_path: Path) -> Path:
+    """A copy of the small good book of the test data."""
+    return Path(shutil.copytree(GOOD, tmp_path / "book"))
 
 
 @pytest.fixture(scope="session")

@@ -16,6 +16,14 @@ def short(cases: Iterable[Any], few: int) -> list[Any]:
     ]
 
 
+def thinned(cases: Iterable[Any], step: int) -> list[Any]:
+    """All cases for ``parametrize``, of which the short run takes every so many-th."""
+    return [
+        case if place % step == 0 else pytest.param(*_values(case), marks=pytest.mark.campaign)
+        for place, case in enumerate(cases)
+    ]
+
+
 def seeds(few: int, every: int) -> list[Any]:
     """Numbers from 0, of which the short run takes few and the campaign every one."""
     return short(range(every), few)

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import product
 from pathlib import Path
-from typing import Any, Final
+from typing import Any, Final, Literal
 
 import pytest
 from browser import THEMES, WIDTHS, Theme, Watched, breaches, served, too_small, too_wide, watched
@@ -51,6 +51,9 @@ def turned(looks: tuple[Any, ...], at: int) -> tuple[Any, ...]:
     return (*looks[at % len(looks) :], *looks[: at % len(looks)])
 
 
+Media = Literal["screen", "print"]
+
+
 @dataclass(frozen=True)
 class Sites:
     """The sample book's editions as built, and how an address of the owner's begins when it is served."""
@@ -84,21 +87,25 @@ def walker(chromium: Browser, sites: Sites) -> Iterator[Watched]:
         yield seen
 
 
-def walk(walker: Watched, sites: Sites, kind: str, width: int, theme: Theme, how: str = "folder") -> list[str]:
+def walk(
+    walker: Watched, sites: Sites, kind: str, width: int, theme: Theme, how: str = "folder", media: Media = "screen"
+) -> list[str]:
     """Opens a page of a kind at a width and in a light; all that went wrong."""
     walker.home = sites.home(PAGES[kind], how)
     walker.page.context.set_offline(how == "folder")
     walker.page.set_viewport_size({"width": width, "height": 844})
-    walker.page.emulate_media(color_scheme=theme)
+    walker.page.emulate_media(media=media, color_scheme=theme)
     return walker.open(PAGES[kind])
 
 
 @pytest.fixture
-def owner(chromium: Browser, sites: Sites) -> Iterator[Watched]:
-    """The owner's edition from a folder, on a wide screen; whatever goes wrong meanwhile fails the test."""
-    with watched(chromium, sites.home(RECIPE, "folder"), viewport={"width": 1280, "height": 900}) as seen:
-        yield seen
-        assert seen.told() == []
+def owner(walker: Watched, sites: Sites) -> Iterator[Watched]:
+    """The owner's edition from a folder, on a wide screen that keeps nothing yet; whatever goes wrong fails the test."""
+    walk(walker, sites, "not here", 1280, "light")
+    walker.page.set_viewport_size({"width": 1280, "height": 900})
+    walker.page.evaluate("localStorage.clear()")
+    yield walker
+    assert walker.told() == []
 
 
 SIZES: Final = tuple(zip(WIDTHS, THEMES, strict=True))
@@ -395,17 +402,15 @@ def test_a_comparison_prints_the_two_chosen_in_black_on_white(theme: Theme, owne
 
 
 @pytest.mark.parametrize("kind", PAGES)
-def test_nothing_is_clipped_on_paper(kind: str, chromium: Browser, sites: Sites) -> None:
-    with watched(chromium, sites.home(PAGES[kind], "folder"), viewport={"width": 690, "height": 1000}) as seen:
-        seen.page.emulate_media(media="print")
-        seen.open(PAGES[kind])
-        assert too_wide(seen.page) == []
-        clipped = seen.page.evaluate(
-            """() => [...document.querySelectorAll("main *")].filter((each) => each.checkVisibility())
-            .filter((each) => getComputedStyle(each).overflowX !== "visible" && each.scrollWidth > each.clientWidth + 1)
-            .map((each) => each.outerHTML.slice(0, 160))"""
-        )
-        assert clipped == []
+def test_nothing_is_clipped_on_paper(kind: str, walker: Watched, sites: Sites) -> None:
+    walk(walker, sites, kind, 690, "light", media="print")
+    assert too_wide(walker.page) == []
+    clipped = walker.page.evaluate(
+        """() => [...document.querySelectorAll("main *")].filter((each) => each.checkVisibility())
+        .filter((each) => getComputedStyle(each).overflowX !== "visible" && each.scrollWidth > each.clientWidth + 1)
+        .map((each) => each.outerHTML.slice(0, 160))"""
+    )
+    assert clipped == []
 
 
 def test_a_recipe_prints_with_every_step(owner: Watched) -> None:
