@@ -131,9 +131,13 @@ def laid_out(files: dict[str, str], folder: str) -> Path:
     return Path(folder)
 
 
-@settings(max_examples=40, deadline=None, derandomize=True, phases=[Phase.explicit, Phase.generate])
-@given(books(), VOLUME)
-def test_every_book_of_readable_amounts_gives_all_its_pages_and_batches(files: dict[str, str], fill: str) -> None:
+@pytest.mark.parametrize("examples", [8, pytest.param(40, marks=pytest.mark.campaign)])
+def test_every_book_of_readable_amounts_gives_all_its_pages_and_batches(examples: int) -> None:
+    tried = settings(max_examples=examples, deadline=None, derandomize=True, phases=[Phase.explicit, Phase.generate])
+    tried(given(books(), VOLUME)(gives_all_its_pages_and_batches))()
+
+
+def gives_all_its_pages_and_batches(files: dict[str, str], fill: str) -> None:
     with tempfile.TemporaryDirectory() as folder:
         view = open_view(laid_out(files, folder), "private")
         assert {notice.code for notice in view.notices if notice.severity == "error"} <= {"no-parts"}

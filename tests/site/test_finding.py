@@ -13,6 +13,7 @@ import yaml
 from browser import Watched, breaches, too_small, too_wide, watched
 from playwright.sync_api import Browser, expect
 
+from campaigns.seeds import short
 from mothermold.answers.findable import Findable, findable
 from mothermold.cli.main import main
 from mothermold.find.ranking import ranked, search
@@ -221,8 +222,7 @@ def test_on_a_phone_the_answer_stands_above_what_narrows_it_down(home: Watched) 
     assert not home.page.get_by_label("Stage").is_visible()
 
 
-@pytest.mark.parametrize("theme", ["light", "dark"])
-@pytest.mark.parametrize("width", [390, 1280])
+@pytest.mark.parametrize(("width", "theme"), short([(390, "light"), (1280, "dark"), (390, "dark"), (1280, "light")], 2))
 def test_the_finder_fits_and_can_be_reached_by_everybody(
     chromium: Browser, sample_site: Path, theme: str, width: int
 ) -> None:

@@ -12,6 +12,7 @@ import yaml
 from browser import THEMES, Theme, Watched, breaches, too_small, too_wide, watched
 from playwright.sync_api import Browser, expect
 
+from campaigns.seeds import short
 from mothermold.find.shouted import shouted
 from mothermold.find.stems import tokens
 from mothermold.site.carried.placing import build_one_file
@@ -63,7 +64,7 @@ def test_the_script_calls_what_the_command_calls(phone: Watched) -> None:
     assert 100 < sum(bool(found) for found in theirs) < len(queries) - 100
 
 
-@pytest.mark.parametrize("width", [320, 390])
+@pytest.mark.parametrize("width", short([320, 390], 1))
 @pytest.mark.parametrize("address", SAMPLE)
 def test_two_taps_lead_from_any_page_to_three_lines_in_very_large_type(
     chromium: Browser, site: str, address: str, width: int
@@ -127,7 +128,7 @@ def test_the_finder_shows_the_acts_themselves_first(phone: Watched) -> None:
     expect(phone.page.locator(".hits .somebody-hurt")).to_have_count(0)
 
 
-@pytest.mark.parametrize("width", [320, 390])
+@pytest.mark.parametrize("width", short([320, 390], 1))
 def test_at_the_bench_it_is_two_taps_on_every_screen_beside_the_work(chromium: Browser, site: str, width: int) -> None:
     with watched(chromium, site, viewport={"width": width, "height": 640}) as seen:
         seen.open("bench/cast/face-piece@4.html")
