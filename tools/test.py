@@ -37,7 +37,7 @@ def main() -> int:
                 ("Strict build of the top-level recipes", [python, "-m", "mothermold", "build", "--strict"]),
             ]
         # File by file on every core, at most four: the pages are tested in a browser, which wants some room itself.
-        spread = ["-n", str(min(os.cpu_count() or 1, 4)), "--dist", "loadfile"]
+        spread = ["-n", str(min(os.cpu_count() or 1, 4)), "--dist", "loadfile", "--no-loadscope-reorder"]
         every = ["-m", ""] if "--all" in sys.argv[1:] else []
         checks.append(("Tests", [python, "-m", "pytest", *every, *(words or spread)]))
         for name, check in checks:
