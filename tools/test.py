@@ -1,7 +1,8 @@
 """Makes the environment, browser included, and runs everything that must hold.
 
-python3 tools/test.py            lint, format, types, a strict build of the sample book's site, all tests
-python3 tools/test.py WORDS      the same lint, format and types, then pytest with these words
+python3 tools/test.py            lint, format, types, a strict build of the sample book's site, and the tests: five minutes
+python3 tools/test.py --all      the same with the campaigns: the long seeded cases, of which the first run takes the first few
+python3 tools/test.py WORDS      the same lint, format and types, then pytest with these words; after --all with the campaigns
 """
 
 from __future__ import annotations
@@ -18,6 +19,7 @@ from environment import ROOT, ready, say
 
 def main() -> int:
     """Runs each check in turn and stops at the first that fails."""
+    words = [word for word in sys.argv[1:] if word != "--all"]
     python = str(ready())
     _browser()
     with tempfile.TemporaryDirectory(prefix="mothermold-test-") as folder:
@@ -27,7 +29,7 @@ def main() -> int:
             ("Format", [python, "-m", "ruff", "format", "--check", "--quiet", "."]),
             ("Types", [python, "-m", "mypy"]),
         ]
-        if not sys.argv[1:]:
+        if not words:
             checks += [
                 ("Sample book", [python, "-m", "mothermold", "demo", demo, "--no-serve"]),
                 ("Its notices", [python, "-m", "mothermold", "-C", demo, "check"]),
@@ -35,11 +37,12 @@ def main() -> int:
                 ("Strict build of the top-level recipes", [python, "-m", "mothermold", "build", "--strict"]),
             ]
         # File by file on every core, at most four: the pages are tested in a browser, which wants some room itself.
-        spread = ["-n", str(min(os.cpu_count() or 1, 4)), "--dist", "loadfile"]
-        checks.append(("Tests", [python, "-m", "pytest", *(sys.argv[1:] or spread)]))
-        for name, words in checks:
+        spread = ["-n", str(min(os.cpu_count() or 1, 4)), "--dist", "loadfile", "--no-loadscope-reorder"]
+        every = ["-m", ""] if "--all" in sys.argv[1:] else []
+        checks.append(("Tests", [python, "-m", "pytest", *every, *(words or spread)]))
+        for name, check in checks:
             say(f"{name} ...")
-            if subprocess.run(words, cwd=ROOT, check=False).returncode:
+            if subprocess.run(check, cwd=ROOT, check=False).returncode:
                 say(f"{name} failed.")
                 return 1
     return 0

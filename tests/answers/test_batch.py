@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import shutil
 from pathlib import Path
 from typing import Any
 
@@ -14,22 +13,16 @@ from mothermold.answers.records import last_casting
 from mothermold.ground.errors import RefusedError
 from mothermold.reckon.cure import at_temperature
 from mothermold.view.view import View, open_view
+from view.good import RUN, change
 
 GOOD = Path(__file__).parents[1] / "data" / "good"
-RUN = "recipes/builds/old-baker/runs/r-2026-03-10-cheek-1.yaml"
 MOLD = "recipes/molds/cheek-mold-1.yaml"
 CAVITY = "cavity: {volume: 96 ml, how: casting, date: 2026-03-10, run: r-2026-03-10-cheek-1, flashing: included}\n"
 
 
 @pytest.fixture
-def book(tmp_path: Path) -> Path:
-    return Path(shutil.copytree(GOOD, tmp_path / "book"))
-
-
-def change(book: Path, file: str, old: str, new: str) -> None:
-    text = (book / file).read_text(encoding="utf-8")
-    assert old in text
-    (book / file).write_text(text.replace(old, new), encoding="utf-8")
+def book(good_book: Path) -> Path:
+    return good_book
 
 
 def view_of(book: Path) -> View:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import shutil
 from pathlib import Path
 
 import pytest
@@ -18,8 +17,8 @@ GOOD = Path(__file__).parents[1] / "data" / "good"
 
 
 @pytest.fixture
-def book(tmp_path: Path) -> Path:
-    return Path(shutil.copytree(GOOD, tmp_path / "book"))
+def book(good_book: Path) -> Path:
+    return good_book
 
 
 def found(book: Path, capsys: pytest.CaptureFixture[str], *words: str) -> list[str]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import shutil
 from pathlib import Path
 
 import pytest
@@ -34,8 +33,8 @@ used: [{piece: QX-04, then: discarded}]
 
 
 @pytest.fixture
-def book(tmp_path: Path) -> Path:
-    return Path(shutil.copytree(GOOD, tmp_path / "book"))
+def book(good_book: Path) -> Path:
+    return good_book
 
 
 def labeled(book: Path, visibility: str = "private") -> str:

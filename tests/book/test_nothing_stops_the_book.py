@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import os
-import shutil
 from pathlib import Path
 
 import pytest
@@ -20,8 +19,8 @@ A = "recipes/materials/gel-silicone-a.yaml"
 
 
 @pytest.fixture
-def book(tmp_path: Path) -> Path:
-    return Path(shutil.copytree(GOOD, tmp_path / "book"))
+def book(good_book: Path) -> Path:
+    return good_book
 
 
 @pytest.fixture

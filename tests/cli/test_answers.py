@@ -10,7 +10,6 @@ from typing import Any
 import pytest
 
 from mothermold.cli.main import main
-from mothermold.desk.replaying import replay_story
 
 GOOD = Path(__file__).parents[1] / "data" / "good"
 NOTICE = ["code", "severity", "file", "line", "column", "message", "help"]
@@ -30,19 +29,12 @@ KEYS = {
 }  # fmt: skip
 
 
-@pytest.fixture(scope="module")
-def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    folder = tmp_path_factory.mktemp("demo") / "book"
-    replay_story(folder)
-    return folder
-
-
 Ask = Any
 
 
 @pytest.fixture
-def ask(demo: Path, capsys: pytest.CaptureFixture[str]) -> Ask:
-    def asking(*words: str, book: Path = demo) -> tuple[int, dict[str, Any]]:
+def ask(sample_book: Path, asked_at_once: None, capsys: pytest.CaptureFixture[str]) -> Ask:
+    def asking(*words: str, book: Path = sample_book) -> tuple[int, dict[str, Any]]:
         capsys.readouterr()
         status = main(["-C", str(book), *words, "--format", "json"])
         return status, json.loads(capsys.readouterr().out)
@@ -115,10 +107,12 @@ def test_the_near_name_is_offered(ask: Ask) -> None:
     assert "`cast/face-piece`" in answer["notices"][0]["help"]
 
 
-def test_the_book_may_be_named_before_or_after_the_command(demo: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    assert main(["-C", str(demo), "versions", "cast/face-piece"]) == 0
+def test_the_book_may_be_named_before_or_after_the_command(
+    sample_book: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["-C", str(sample_book), "versions", "cast/face-piece"]) == 0
     before = capsys.readouterr().out
-    assert main(["versions", "cast/face-piece", "-C", str(demo / "recipes" / "cast")]) == 0
+    assert main(["versions", "cast/face-piece", "-C", str(sample_book / "recipes" / "cast")]) == 0
     assert capsys.readouterr().out == before
 
 
@@ -190,12 +184,12 @@ def test_one_poured_part_scales_the_rest_and_several_are_read_back(ask: Ask) -> 
     assert all(each["recipe_percent"] is not None for each in mixed["readings"])
 
 
-def test_text_says_the_same_to_people(demo: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    assert main(["-C", str(demo), "diff", "cast/face-piece", "3", "4"]) == 0
+def test_text_says_the_same_to_people(sample_book: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["-C", str(sample_book), "diff", "cast/face-piece", "3", "4"]) == 0
     out = capsys.readouterr().out
     assert "coats 5 → 8" in out
     assert "Why version 4:" in out
-    assert main(["-C", str(demo), "mix", "cast/face-piece", "base"]) == 0
+    assert main(["-C", str(sample_book), "mix", "cast/face-piece", "base"]) == 0
     out = capsys.readouterr().out
     assert "scale reads" in out
     assert "% of the total" in out

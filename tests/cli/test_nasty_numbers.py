@@ -6,16 +6,19 @@ import os
 import shutil
 import subprocess
 import sys
+from functools import cache
 from pathlib import Path
 
 import pytest
 
 import mothermold
 from mothermold.book.document import read_document
+from mothermold.cli import asked as asked_of
 from mothermold.cli.main import main
 from mothermold.ground.notices import Notice
 from mothermold.ground.rendering import around, as_text
 from mothermold.quantities import QuantityError, parse
+from mothermold.view.view import open_view
 
 GOOD = Path(__file__).parents[1] / "data" / "good"
 MOST_SAID = 1200
@@ -54,6 +57,8 @@ def test_a_nasty_number_ends_a_command_with_one_clear_message(
 ) -> None:
     book = shutil.copytree(GOOD, tmp_path / "book") if asked[0] in ("mix", "vapor") else tmp_path
     monkeypatch.chdir(book)
+    # The book stays the same; what is typed does not.
+    monkeypatch.setattr(asked_of, "open_view", cache(open_view))
     for typed in TYPED:
         code = main([*asked[:-1], f"{asked[-1]}={typed}"])
         said = capsys.readouterr()

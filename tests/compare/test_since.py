@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from pathlib import Path
+from collections.abc import Callable
 
 from mothermold.book.document import read_document
 from mothermold.compare.differences import Text
 from mothermold.compare.since import since
-from mothermold.desk.replaying import replay_story
 from mothermold.history.versions import as_text
-from mothermold.view.view import open_view
+from mothermold.view.editions import Edition
+from mothermold.view.view import View
 
 HEAD = "title: Small piece\nstage: cast\nversion: {number}\nstatus: draft\n"
 
@@ -64,9 +64,8 @@ def test_an_added_step_and_a_moved_one_know_it_and_a_removed_one_is_gone() -> No
     assert not [path for path in found if "b" in path]
 
 
-def test_the_sample_books_steps_say_since_when(tmp_path: Path) -> None:
-    replay_story(tmp_path / "demo")
-    versions = open_view(tmp_path / "demo", "private").versions("cast/face-piece")
+def test_the_sample_books_steps_say_since_when(sample_view: Callable[[Edition], View]) -> None:
+    versions = sample_view("private").versions("cast/face-piece")
     assert versions is not None
     texts = [(row.number, said) for row in versions.rows if (said := as_text(row.document)) is not None]
     found = since(texts)

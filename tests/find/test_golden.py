@@ -12,10 +12,10 @@ import pytest
 import yaml
 
 from mothermold.answers.findable import Findable, findable
-from mothermold.desk.replaying import replay_story
 from mothermold.find.ranking import ranked
 from mothermold.find.stems import tokens
-from mothermold.view.view import open_view
+from mothermold.view.editions import Edition
+from mothermold.view.view import View
 
 DATA = Path(__file__).parents[1] / "data" / "find"
 SETS = sorted(DATA.glob("*.yaml"))
@@ -23,10 +23,8 @@ FIRST = 3
 
 
 @pytest.fixture(scope="module")
-def book(tmp_path_factory: pytest.TempPathFactory) -> Findable:
-    folder = tmp_path_factory.mktemp("golden") / "book"
-    replay_story(folder)
-    return findable(open_view(folder, "private"))
+def book(sample_view: Callable[[Edition], View]) -> Findable:
+    return findable(sample_view("private"))
 
 
 def queries(path: Path) -> list[tuple[str, str]]:

@@ -10,7 +10,6 @@ import pytest
 
 from mothermold.cli.commands import COMMANDS
 from mothermold.cli.main import main
-from mothermold.desk.replaying import replay_story
 from mothermold.trade.rules import rules
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -19,13 +18,6 @@ SAID = [line[4:] for line in re.findall(r"^ {4}(?:\$ )?mothermold .+$", README, 
 LINES = [line.removeprefix("$ ") for line in SAID]
 # Those that ask questions, serve until they are stopped, or speak of a file of one's own.
 SITTING = ("new", "save", "serve", "bring", "init", "open")
-
-
-@pytest.fixture(scope="module")
-def sample_book(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    folder = tmp_path_factory.mktemp("readme") / "my-demo"
-    replay_story(folder)
-    return folder
 
 
 def words_of(line: str) -> list[str]:
@@ -40,7 +32,7 @@ def test_every_kind_of_command_of_the_readme_is_run_or_sat_through_elsewhere() -
 
 @pytest.mark.parametrize("line", sorted({each for each in LINES if words_of(each)[0] not in SITTING}))
 def test_a_command_of_the_readme_runs_in_the_sample_book(
-    line: str, sample_book: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    line: str, sample_book: Path, asked_at_once: None, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     words = words_of(line)
     if words[0] == "build":
@@ -58,7 +50,9 @@ def test_a_new_book_is_made_as_the_readme_says(tmp_path: Path) -> None:
     assert main(["-C", str(made), "check"]) == 0
 
 
-def test_an_excerpt_is_what_the_program_prints(sample_book: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_an_excerpt_is_what_the_program_prints(
+    sample_book: Path, asked_at_once: None, capsys: pytest.CaptureFixture[str]
+) -> None:
     excerpts = re.findall(r"^ {4}\$ (mothermold .+)\n((?: {4}.+\n)+)", README, re.M)
     assert excerpts
     for line, told in excerpts:

@@ -15,11 +15,12 @@ from playwright.sync_api import Browser, Locator, Page, expect
 from test_bench import BENCH, KEY, MIX, PHONE, begin, file_of, finish, heading, kept, only, tap
 from test_cautions_on_pages import plain, told
 
+from campaigns.seeds import short
 from mothermold.model.material import Material
 from mothermold.site.addresses import bench_page
 from mothermold.site.bench import bench_rows
 from mothermold.trade.cautions import Caution, step_cautions
-from mothermold.view.view import View, open_view
+from mothermold.view.view import View
 
 FLANGE: Final = "bench/mold/face-mold@3.html"
 POUR, SPLASH = 1, 7
@@ -28,25 +29,12 @@ COPY, CORE = 4, 6
 """Steps of the altered positive: alginate powder, then gypsum, which brings the same cautions and one more."""
 
 
-@pytest.fixture(scope="module")
-def view(sample_book: Path) -> View:
-    return open_view(sample_book, "private")
-
-
-@pytest.fixture(scope="module")
-def lent(chromium: Browser, sample_site: Path) -> Iterator[Watched]:
-    with watched(chromium, f"{sample_site.as_uri()}/", **PHONE) as seen:
-        yield seen
-
-
 @pytest.fixture
-def phone(lent: Watched) -> Iterator[Watched]:
+def phone(forgetful: Watched) -> Iterator[Watched]:
     """The bench view of a mold on a phone that keeps nothing yet."""
-    lent.open(FLANGE)
-    lent.page.evaluate("localStorage.clear()")
-    assert lent.open(FLANGE) == []
-    yield lent
-    assert lent.told() == []
+    assert forgetful.open(FLANGE) == []
+    yield forgetful
+    assert forgetful.told() == []
 
 
 def cautions_of(view: View, address: str, number: int) -> list[tuple[Caution, ...]]:
@@ -216,7 +204,8 @@ def test_the_document_of_the_run_says_nothing_of_it(phone: Watched) -> None:
 
 
 @pytest.mark.parametrize(
-    "heeded", [None, 7, "all", ["gypsum-burns"], {"gypsum-burns": True}, {"gypsum-burns": "1"}, {"gypsum-burns": 1}]
+    "heeded",
+    short([None, ["gypsum-burns"], {"gypsum-burns": "1"}, 7, "all", {"gypsum-burns": True}, {"gypsum-burns": 1}], 3),
 )
 def test_what_the_device_keeps_of_it_is_believed_only_for_these_very_words(
     heeded: Any, phone: Watched, view: View
@@ -334,7 +323,7 @@ RUNNING: Final = """(kind) => {
 }"""
 
 
-@pytest.mark.parametrize(("width", "height"), [(320, 568), (360, 640), (390, 844)])
+@pytest.mark.parametrize(("width", "height"), short([(320, 568), (360, 640), (390, 844)], 1))
 def test_once_read_the_first_lines_and_the_first_weight_show_at_every_step_while_a_clock_runs(
     width: int, height: int, chromium: Browser, sample_site: Path, view: View
 ) -> None:

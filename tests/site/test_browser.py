@@ -5,14 +5,17 @@ from __future__ import annotations
 import re
 import shutil
 from collections.abc import Iterator
+from contextlib import nullcontext
 from dataclasses import dataclass
 from itertools import product
 from pathlib import Path
+from typing import Any, Final, Literal
 
 import pytest
 from browser import THEMES, WIDTHS, Theme, Watched, breaches, served, too_small, too_wide, watched
 from playwright.sync_api import Browser, expect
 
+from campaigns.seeds import short
 from mothermold.answers.find import find_documents
 from mothermold.site.addresses import HUBS, page_of
 from mothermold.site.building import build_site
@@ -44,6 +47,14 @@ FOLDERS = ("failure", "recipe", "run", "material", "mold", "build", "course")
 NAVIGATION = "header nav a, .book a, #find, .picker select, .chips a, ul.plain > li > a:first-of-type, .counts a, .skip"
 
 
+def turned(looks: tuple[Any, ...], at: int) -> tuple[Any, ...]:
+    """The same looks, beginning with another one each time."""
+    return (*looks[at % len(looks) :], *looks[: at % len(looks)])
+
+
+Media = Literal["screen", "print"]
+
+
 @dataclass(frozen=True)
 class Sites:
     """The sample book's editions as built, and how an address of the owner's begins when it is served."""
@@ -70,45 +81,73 @@ def sites(sample_book: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterat
         yield Sites(built / "private", built / "public", address)
 
 
-@pytest.fixture
-def owner(chromium: Browser, sites: Sites) -> Iterator[Watched]:
-    """The owner's edition from a folder, on a wide screen; whatever goes wrong meanwhile fails the test."""
-    with watched(chromium, sites.home(RECIPE, "folder"), viewport={"width": 1280, "height": 900}) as seen:
+@pytest.fixture(scope="module")
+def walker(chromium: Browser, sites: Sites) -> Iterator[Watched]:
+    """Somebody who only walks through the pages, opening one after the other."""
+    with watched(chromium, sites.home(RECIPE, "folder")) as seen:
         yield seen
-        assert seen.told() == []
 
 
-@pytest.mark.parametrize("how", ["folder", "server"])
-@pytest.mark.parametrize("kind", PAGES)
-def test_a_page_opens_in_silence_and_fits_its_window(kind: str, how: str, chromium: Browser, sites: Sites) -> None:
-    with watched(chromium, sites.home(PAGES[kind], how)) as seen:
-        # What a server changes is addresses, not looks, so there two of the four are enough.
-        for width, theme in product(WIDTHS, THEMES) if how == "folder" else zip(WIDTHS, THEMES, strict=True):
-            seen.page.set_viewport_size({"width": width, "height": 844})
-            seen.page.emulate_media(color_scheme=theme)
-            assert seen.open(PAGES[kind]) == []
-            assert too_wide(seen.page) == []
+def walk(
+    walker: Watched, sites: Sites, kind: str, width: int, theme: Theme, how: str = "folder", media: Media = "screen"
+) -> list[str]:
+    """Opens a page of a kind at a width and in a light; all that went wrong."""
+    walker.home = sites.home(PAGES[kind], how)
+    walker.page.set_viewport_size({"width": width, "height": 844})
+    walker.page.emulate_media(media=media, color_scheme=theme)
+    return walker.open(PAGES[kind])
+
+
+@pytest.fixture
+def owner(walker: Watched, sites: Sites) -> Iterator[Watched]:
+    """The owner's edition from a folder, on a wide screen that keeps nothing yet; whatever goes wrong fails the test."""
+    walk(walker, sites, "not here", 1280, "light")
+    walker.page.set_viewport_size({"width": 1280, "height": 900})
+    walker.page.evaluate("localStorage.clear()")
+    yield walker
+    assert walker.told() == []
+
+
+SIZES: Final = tuple(zip(WIDTHS, THEMES, strict=True))
+# What a server changes is addresses, not looks, so there two of the four are enough. The short run opens each page in
+# one of its looks, in turn, and a few of them from a server.
+WAYS: Final = [
+    row
+    for at, kind in enumerate(PAGES)
+    for row in (
+        *short(((kind, *look, "folder") for look in turned(tuple(product(WIDTHS, THEMES)), at)), 1),
+        *short(((kind, *look, "server") for look in turned(SIZES, at)), 1 if at % 5 == 0 else 0),
+    )
+]
+LOOKS: Final = [row for at, kind in enumerate(PAGES) for row in short(((kind, *look) for look in turned(SIZES, at)), 1)]
+
+
+@pytest.mark.parametrize(("kind", "width", "theme", "how"), WAYS)
+def test_a_page_opens_in_silence_and_fits_its_window(
+    kind: str, width: int, theme: Theme, how: str, chromium: Browser, walker: Watched, sites: Sites
+) -> None:
+    # A served site goes on loading what it keeps for later; whoever comes by the server comes anew.
+    with watched(chromium, sites.home(RECIPE, how)) if how == "server" else nullcontext(walker) as seen:
+        assert walk(seen, sites, kind, width, theme, how) == []
+        assert too_wide(seen.page) == []
         policy = seen.page.locator("meta[http-equiv='Content-Security-Policy']")
         assert "default-src 'none'" in (policy.get_attribute("content") or "")
         assert seen.page.locator("h1").count() == 1
         assert seen.told() == []
 
 
-@pytest.mark.parametrize("kind", PAGES)
-def test_a_page_breaks_no_rule_of_accessibility(kind: str, chromium: Browser, sites: Sites) -> None:
-    with watched(chromium, sites.home(PAGES[kind], "folder")) as seen:
-        for width, theme in zip(WIDTHS, THEMES, strict=True):
-            seen.page.set_viewport_size({"width": width, "height": 844})
-            seen.page.emulate_media(color_scheme=theme)
-            seen.open(PAGES[kind])
-            assert breaches(seen.page) == []
+@pytest.mark.parametrize(("kind", "width", "theme"), LOOKS)
+def test_a_page_breaks_no_rule_of_accessibility(
+    kind: str, width: int, theme: Theme, walker: Watched, sites: Sites
+) -> None:
+    walk(walker, sites, kind, width, theme)
+    assert breaches(walker.page) == []
 
 
 @pytest.mark.parametrize("kind", PAGES)
-def test_on_a_phone_navigation_has_room_for_a_finger(kind: str, chromium: Browser, sites: Sites) -> None:
-    with watched(chromium, sites.home(PAGES[kind], "folder"), viewport={"width": 390, "height": 844}) as seen:
-        seen.open(PAGES[kind])
-        assert too_small(seen.page, NAVIGATION, 44) == []
+def test_on_a_phone_navigation_has_room_for_a_finger(kind: str, walker: Watched, sites: Sites) -> None:
+    walk(walker, sites, kind, 390, "light")
+    assert too_small(walker.page, NAVIGATION, 44) == []
 
 
 def test_listening_hears_what_goes_wrong(chromium: Browser, sites: Sites, tmp_path: Path) -> None:
@@ -365,17 +404,15 @@ def test_a_comparison_prints_the_two_chosen_in_black_on_white(theme: Theme, owne
 
 
 @pytest.mark.parametrize("kind", PAGES)
-def test_nothing_is_clipped_on_paper(kind: str, chromium: Browser, sites: Sites) -> None:
-    with watched(chromium, sites.home(PAGES[kind], "folder"), viewport={"width": 690, "height": 1000}) as seen:
-        seen.page.emulate_media(media="print")
-        seen.open(PAGES[kind])
-        assert too_wide(seen.page) == []
-        clipped = seen.page.evaluate(
-            """() => [...document.querySelectorAll("main *")].filter((each) => each.checkVisibility())
-            .filter((each) => getComputedStyle(each).overflowX !== "visible" && each.scrollWidth > each.clientWidth + 1)
-            .map((each) => each.outerHTML.slice(0, 160))"""
-        )
-        assert clipped == []
+def test_nothing_is_clipped_on_paper(kind: str, walker: Watched, sites: Sites) -> None:
+    walk(walker, sites, kind, 690, "light", media="print")
+    assert too_wide(walker.page) == []
+    clipped = walker.page.evaluate(
+        """() => [...document.querySelectorAll("main *")].filter((each) => each.checkVisibility())
+        .filter((each) => getComputedStyle(each).overflowX !== "visible" && each.scrollWidth > each.clientWidth + 1)
+        .map((each) => each.outerHTML.slice(0, 160))"""
+    )
+    assert clipped == []
 
 
 def test_a_recipe_prints_with_every_step(owner: Watched) -> None:

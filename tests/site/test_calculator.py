@@ -12,15 +12,10 @@ from playwright.sync_api import Browser, Locator, expect
 
 from mothermold.answers.batch import Asked, mix_batch
 from mothermold.model.material import Material
-from mothermold.view.view import View, open_view
+from mothermold.view.view import View
 
 RECIPE = "recipes/cast/face-piece.html"
 MOLD = "molds/face-mold-2.html"
-
-
-@pytest.fixture(scope="module")
-def view(sample_book: Path) -> View:
-    return open_view(sample_book, "private")
 
 
 @pytest.fixture(scope="module")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 import shutil
+from collections.abc import Callable
 from fractions import Fraction
 from pathlib import Path
 
@@ -18,18 +19,13 @@ from mothermold.site.calculators import calculator, mold_mixes, molds_for, page_
 from mothermold.site.documents import document_page
 from mothermold.site.pages import all_pages
 from mothermold.site.recipes import recipe_pages
-from mothermold.view.editions import EDITIONS
+from mothermold.view.editions import EDITIONS, Edition
 from mothermold.view.view import View, open_view
 from reckon.bench import materials_of, resolved, scales_of
 
 DENSE = "{a: {density: 1 g/ml}, b: {density: 1 g/ml}}"
 HALVES = "parts: [{material: a, parts: 1}, {material: b, parts: 1}]"
 BENCH = scales_of(("0.1 g", "5 kg"))
-
-
-@pytest.fixture(scope="module")
-def view(sample_book: Path) -> View:
-    return open_view(sample_book, "private")
 
 
 def test_a_block_of_data_cannot_be_ended_from_within_and_says_the_same() -> None:
@@ -106,8 +102,8 @@ def test_a_mold_without_a_cavity_takes_its_last_casting_and_without_either_has_n
 
 
 @pytest.mark.parametrize("edition", EDITIONS)
-def test_a_block_names_only_what_its_edition_shows(edition: str, sample_book: Path) -> None:
-    view = open_view(sample_book, edition)  # type: ignore[arg-type]
+def test_a_block_names_only_what_its_edition_shows(edition: Edition, sample_view: Callable[[Edition], View]) -> None:
+    view = sample_view(edition)
     for address in view.recipes:
         molds = {
             document.model.title for document in view.documents.on("mold").values() if isinstance(document.model, Mold)

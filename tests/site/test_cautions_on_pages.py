@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from html import escape
 from html.parser import HTMLParser
-from pathlib import Path
 from typing import Final
 
 import pytest
-from browser import Watched, breaches, too_wide, watched
-from playwright.sync_api import Browser, expect
+from browser import Watched, breaches, too_wide
+from playwright.sync_api import expect
 
 from mothermold.answers.export import export_book
 from mothermold.history.versions import Version
@@ -22,8 +21,8 @@ from mothermold.site.bench import bench_rows
 from mothermold.site.page import Page
 from mothermold.site.pages import all_pages
 from mothermold.trade.cautions import Caution, material_cautions, recipe_cautions, sheets, step_cautions
-from mothermold.view.editions import EDITIONS
-from mothermold.view.view import View, open_view
+from mothermold.view.editions import EDITIONS, Edition
+from mothermold.view.view import View
 
 RECIPE: Final = "cast/face-piece"
 FIRST: Final = "The maker's safety data sheets, the rules of your place and licensed practice come first."
@@ -76,8 +75,8 @@ def rows_of(view: View) -> Iterator[tuple[str, Version, Recipe]]:
 
 
 @pytest.fixture(scope="module", params=EDITIONS)
-def edition(request: pytest.FixtureRequest, sample_book: Path) -> View:
-    return open_view(sample_book, request.param)
+def edition(request: pytest.FixtureRequest, sample_view: Callable[[Edition], View]) -> View:
+    return sample_view(request.param)
 
 
 @pytest.fixture(scope="module")
@@ -206,11 +205,10 @@ def test_a_material_says_what_its_families_call_for(edition: View, pages: dict[s
     assert seen
 
 
-def test_an_edition_keeps_back_no_caution_of_what_it_shows(edition: View, sample_book: Path) -> None:
-    whole = open_view(sample_book, "private")
+def test_an_edition_keeps_back_no_caution_of_what_it_shows(edition: View, view: View) -> None:
     for address, row, recipe in rows_of(edition):
         own = step_cautions(recipe, edition.models(Material))
-        full = step_cautions(recipe, whole.models(Material))
+        full = step_cautions(recipe, view.models(Material))
         assert own == full, (address, row.number)
 
 
@@ -244,17 +242,6 @@ def test_a_caution_without_a_drawing_is_told_in_words(edition: View, monkeypatch
     page = documents.document_page(edition, "material", next(iter(edition.documents.on("material"))))
     assert escape("Odd & new. ", quote=False).strip() in page.body
     assert "H999 Odd" in page.body
-
-
-@pytest.fixture(scope="module")
-def lent(chromium: Browser, sample_site: Path) -> Iterator[Watched]:
-    with watched(chromium, f"{sample_site.as_uri()}/", viewport={"width": 390, "height": 844}) as seen:
-        yield seen
-
-
-@pytest.fixture(scope="module")
-def view(sample_book: Path) -> View:
-    return open_view(sample_book, "private")
 
 
 def current(view: View, address: str) -> Version:

@@ -10,6 +10,7 @@ import pytest
 from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
+from campaigns.seeds import seeds
 from mothermold.answers.batch import Asked, mix_batch
 from mothermold.answers.vapor import Asked as Air
 from mothermold.answers.vapor import reckon_vapor
@@ -130,9 +131,13 @@ def laid_out(files: dict[str, str], folder: str) -> Path:
     return Path(folder)
 
 
-@settings(max_examples=40, deadline=None, derandomize=True, phases=[Phase.explicit, Phase.generate])
-@given(books(), VOLUME)
-def test_every_book_of_readable_amounts_gives_all_its_pages_and_batches(files: dict[str, str], fill: str) -> None:
+@pytest.mark.parametrize("examples", [8, pytest.param(40, marks=pytest.mark.campaign)])
+def test_every_book_of_readable_amounts_gives_all_its_pages_and_batches(examples: int) -> None:
+    tried = settings(max_examples=examples, deadline=None, derandomize=True, phases=[Phase.explicit, Phase.generate])
+    tried(given(books(), VOLUME)(gives_all_its_pages_and_batches))()
+
+
+def gives_all_its_pages_and_batches(files: dict[str, str], fill: str) -> None:
     with tempfile.TemporaryDirectory() as folder:
         view = open_view(laid_out(files, folder), "private")
         assert {notice.code for notice in view.notices if notice.severity == "error"} <= {"no-parts"}
@@ -174,7 +179,7 @@ def test_a_scale_too_coarse_for_the_whole_mix_gives_its_page_with_zeros(tmp_path
     assert '<td class="number weigh" data-label="Half, 1 ml">0 g</td>' in page.body
 
 
-@pytest.mark.parametrize("seed", range(6))
+@pytest.mark.parametrize("seed", seeds(2, 6))
 def test_a_generated_book_gives_all_pages_of_all_editions(seed: int, tmp_path: Path) -> None:
     laid_out(make_book(seed).files, str(tmp_path))
     for edition in EDITIONS:

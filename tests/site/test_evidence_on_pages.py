@@ -3,24 +3,22 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 from browser import breaches, too_wide, watched
 from playwright.sync_api import Browser
 
+from campaigns.seeds import short
 from mothermold.answers.evidence import CAUTIONS
 from mothermold.answers.troubles import troubles
 from mothermold.site.compare import compare_pages
 from mothermold.site.documents import document_page
 from mothermold.site.hubs import home, hub
 from mothermold.site.recipes import recipe_pages
-from mothermold.view.view import View, open_view
-
-
-@pytest.fixture(scope="module")
-def view(sample_book: Path) -> View:
-    return open_view(sample_book, "private")
+from mothermold.view.editions import Edition
+from mothermold.view.view import View
 
 
 def words(body: str) -> str:
@@ -124,8 +122,8 @@ def test_harm_is_the_worst_of_the_note_and_its_runs(view: View) -> None:
     assert by_name["cracked-mold"].times == 1
 
 
-def test_an_edition_counts_only_the_runs_it_holds(sample_book: Path, view: View) -> None:
-    public = open_view(sample_book, "public")
+def test_an_edition_counts_only_the_runs_it_holds(sample_view: Callable[[Edition], View], view: View) -> None:
+    public = sample_view("public")
     ours, theirs = (each.evidence.runs_of("skin-red-next-morning") for each in (view, public))
     assert {run.id for run, _failed in theirs} <= {run.id for run, _failed in ours}
     assert all(run.id in public.documents.on("run") for run, _failed in theirs)
@@ -135,8 +133,7 @@ def test_an_edition_counts_only_the_runs_it_holds(sample_book: Path, view: View)
     assert rests not in words(document_page(view, "failure", "cracked-mold").body)
 
 
-@pytest.mark.parametrize("theme", ["light", "dark"])
-@pytest.mark.parametrize("width", [390, 1280])
+@pytest.mark.parametrize(("width", "theme"), short([(390, "light"), (1280, "dark"), (390, "dark"), (1280, "light")], 2))
 def test_a_note_with_chart_and_working_fits_and_can_be_reached_by_everybody(
     chromium: Browser, sample_site: Path, theme: str, width: int
 ) -> None:

@@ -13,11 +13,12 @@ import yaml
 from browser import Watched, breaches, too_small, too_wide, watched
 from playwright.sync_api import Browser, expect
 
+from campaigns.seeds import short
 from mothermold.answers.findable import Findable, findable
 from mothermold.cli.main import main
 from mothermold.find.ranking import ranked, search
 from mothermold.find.stems import tokens
-from mothermold.view.view import open_view
+from mothermold.view.view import View
 
 QUERIES = Path(__file__).parents[1] / "data" / "find"
 ODD = [
@@ -29,8 +30,8 @@ ODD = [
 
 
 @pytest.fixture(scope="module")
-def book(sample_book: Path) -> Findable:
-    return findable(open_view(sample_book, "private"))
+def book(view: View) -> Findable:
+    return findable(view)
 
 
 @pytest.fixture
@@ -221,8 +222,7 @@ def test_on_a_phone_the_answer_stands_above_what_narrows_it_down(home: Watched) 
     assert not home.page.get_by_label("Stage").is_visible()
 
 
-@pytest.mark.parametrize("theme", ["light", "dark"])
-@pytest.mark.parametrize("width", [390, 1280])
+@pytest.mark.parametrize(("width", "theme"), short([(390, "light"), (1280, "dark"), (390, "dark"), (1280, "light")], 2))
 def test_the_finder_fits_and_can_be_reached_by_everybody(
     chromium: Browser, sample_site: Path, theme: str, width: int
 ) -> None:

@@ -16,6 +16,7 @@ import pytest
 from browser import Watched, watched
 from playwright.sync_api import Browser, expect
 
+from campaigns.seeds import short
 from history.repositories import FIRST, start_repository
 from mothermold.model.build import Build
 from mothermold.model.course import Course
@@ -177,7 +178,7 @@ def takes_text(annotation: object, metadata: object) -> bool:
     return False
 
 
-@pytest.fixture(scope="module", params=SEEDS)
+@pytest.fixture(scope="module", params=short(SEEDS, 1))
 def built(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("hostile")
     book = hostile_book(request.param)

@@ -12,13 +12,14 @@ import yaml
 from browser import THEMES, Theme, Watched, breaches, too_small, too_wide, watched
 from playwright.sync_api import Browser, expect
 
+from campaigns.seeds import short
 from mothermold.find.shouted import shouted
 from mothermold.find.stems import tokens
 from mothermold.site.carried.placing import build_one_file
 from mothermold.site.hurt import hurt_page, hurt_script
 from mothermold.trade.hurt import hurts
 from mothermold.view.editions import EDITIONS
-from mothermold.view.view import open_view
+from mothermold.view.view import View, open_view
 
 DATA = Path(__file__).parents[1] / "data" / "hurt"
 ROW = "burn"
@@ -63,7 +64,7 @@ def test_the_script_calls_what_the_command_calls(phone: Watched) -> None:
     assert 100 < sum(bool(found) for found in theirs) < len(queries) - 100
 
 
-@pytest.mark.parametrize("width", [320, 390])
+@pytest.mark.parametrize("width", short([320, 390], 1))
 @pytest.mark.parametrize("address", SAMPLE)
 def test_two_taps_lead_from_any_page_to_three_lines_in_very_large_type(
     chromium: Browser, site: str, address: str, width: int
@@ -127,7 +128,7 @@ def test_the_finder_shows_the_acts_themselves_first(phone: Watched) -> None:
     expect(phone.page.locator(".hits .somebody-hurt")).to_have_count(0)
 
 
-@pytest.mark.parametrize("width", [320, 390])
+@pytest.mark.parametrize("width", short([320, 390], 1))
 def test_at_the_bench_it_is_two_taps_on_every_screen_beside_the_work(chromium: Browser, site: str, width: int) -> None:
     with watched(chromium, site, viewport={"width": width, "height": 640}) as seen:
         seen.open("bench/cast/face-piece@4.html")
@@ -173,8 +174,8 @@ def test_at_the_bench_the_doctor_is_told_what_was_used_so_far_with_lots_and_shee
     assert "sheet in" in said
 
 
-def test_a_recipe_tells_how_it_comes_off_somebody(phone: Watched, sample_book: Path) -> None:
-    recipe = open_view(sample_book, "private").versions("lifecast/head")
+def test_a_recipe_tells_how_it_comes_off_somebody(phone: Watched, view: View) -> None:
+    recipe = view.versions("lifecast/head")
     assert recipe is not None
     assert recipe.current is not None
     assert recipe.current.recipe is not None
@@ -221,8 +222,8 @@ def test_page_and_panel_are_for_everybody(chromium: Browser, site: str, theme: T
         assert breaches(seen.page) == []
 
 
-def test_the_book_as_one_file_has_it_too(chromium: Browser, sample_book: Path, tmp_path: Path) -> None:
-    build_one_file(open_view(sample_book, "private"), ["cast/face-piece"], tmp_path / "one.html")
+def test_the_book_as_one_file_has_it_too(chromium: Browser, view: View, tmp_path: Path) -> None:
+    build_one_file(view, ["cast/face-piece"], tmp_path / "one.html")
     with watched(chromium, (tmp_path / "one.html").as_uri(), viewport={"width": 360, "height": 640}) as seen:
         assert seen.open("") == []
         seen.page.locator("a.hurt:visible").click()

@@ -6,7 +6,7 @@ import re
 import subprocess
 import sys
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from html import unescape
 from itertools import combinations, pairwise
 from pathlib import Path
@@ -37,21 +37,21 @@ from mothermold.site.compare import MOST
 from mothermold.site.page import Page
 from mothermold.site.pages import all_pages, expected_addresses
 from mothermold.site.source import without_comments
-from mothermold.view.editions import EDITIONS
+from mothermold.view.editions import EDITIONS, Edition
 from mothermold.view.view import View, open_view
 from view.books import make_book
 from view.reading import open_editions
 
 ROOT: Final = Path(__file__).resolve().parents[2]
 MOMENTS: Final = (FIRST, SECOND, THIRD, FOURTH, FIFTH, SIXTH, SEVENTH)
-SEEDS: Final = range(30)
+BOOKS: Final = (8, pytest.param(30, marks=pytest.mark.campaign))
 
 
-@pytest.fixture(scope="module")
-def views(sample_book: Path) -> dict[str, View]:
-    """The sample book in each edition, and thirty generated books in each."""
-    found = {f"demo {edition}": open_view(sample_book, edition) for edition in EDITIONS}
-    for seed in SEEDS:
+@pytest.fixture(scope="module", params=BOOKS)
+def views(request: pytest.FixtureRequest, sample_view: Callable[[Edition], View]) -> dict[str, View]:
+    """The sample book in each edition, and some generated books in each, thirty in the campaign."""
+    found = {f"demo {edition}": sample_view(edition) for edition in EDITIONS}
+    for seed in range(request.param):
         found |= {f"{seed} {edition}": view for edition, view in open_editions(make_book(seed)).items()}
     return found
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-import shutil
 from pathlib import Path
 
 import pytest
@@ -15,8 +14,8 @@ GOOD = Path(__file__).parents[1] / "data" / "good"
 
 
 @pytest.fixture
-def book(tmp_path: Path) -> Path:
-    return Path(shutil.copytree(GOOD, tmp_path / "book"))
+def book(good_book: Path) -> Path:
+    return good_book
 
 
 def words(book: Path, address: str) -> str:

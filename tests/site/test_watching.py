@@ -21,8 +21,8 @@ GOOD = Path(__file__).parents[1] / "data" / "good"
 
 
 @pytest.fixture
-def book(tmp_path: Path) -> Path:
-    return Path(shutil.copytree(GOOD, tmp_path / "book"))
+def book(good_book: Path) -> Path:
+    return good_book
 
 
 def test_the_watch_goes_on_while_folders_go_and_come_back(book: Path) -> None:

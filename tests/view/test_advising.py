@@ -60,8 +60,8 @@ GLUE = "title: Glue\nfamilies: [adhesive-acrylic]\n"
 
 
 @pytest.fixture
-def book(tmp_path: Path) -> Path:
-    return Path(shutil.copytree(GOOD, tmp_path / "book"))
+def book(good_book: Path) -> Path:
+    return good_book
 
 
 def write(book: Path, name: str, text: str) -> None:

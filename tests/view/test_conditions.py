@@ -2,29 +2,22 @@
 
 from __future__ import annotations
 
-import shutil
 from pathlib import Path
 
 import pytest
 
 from mothermold.reckon.cure import at_temperature
 from mothermold.view.view import open_view
+from view.good import RUN, change
 
 GOOD = Path(__file__).parents[1] / "data" / "good"
-RUN = "recipes/builds/old-baker/runs/r-2026-03-10-cheek-1.yaml"
 CHEEK = "recipes/cast/cheek.yaml"
 NOTED = "{room: 21 degC, humidity: 48 %, mold_temp: 20 degC, material_temp: 21 degC}"
 
 
 @pytest.fixture
-def book(tmp_path: Path) -> Path:
-    return Path(shutil.copytree(GOOD, tmp_path / "book"))
-
-
-def change(book: Path, file: str, old: str, new: str) -> None:
-    text = (book / file).read_text(encoding="utf-8")
-    assert old in text
-    (book / file).write_text(text.replace(old, new), encoding="utf-8")
+def book(good_book: Path) -> Path:
+    return good_book
 
 
 def told(book: Path, edition: str = "private") -> list[tuple[str, str, str]]:

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-import shutil
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
 from history.repositories import FIRST, SECOND, empty_book, start_repository
-from mothermold.desk.replaying import replay_story
-from mothermold.ground.notices import Notice
+from mothermold.view.editions import Edition
 from mothermold.view.view import View, open_view
+from view.looks import said as told
+from view.looks import write
 
 GOOD = Path(__file__).parents[1] / "data" / "good"
 PAINT = """\
@@ -39,20 +40,9 @@ RULE = "alcohol-paint-on-alcohol-film"
 
 
 @pytest.fixture
-def book(tmp_path: Path) -> Path:
-    shutil.copytree(GOOD, tmp_path / "book")
-    write(tmp_path / "book", "materials/paint-alcohol", PAINT)
-    return tmp_path / "book"
-
-
-def write(book: Path, name: str, text: str) -> None:
-    path = book / "recipes" / f"{name}.yaml"
-    path.parent.mkdir(parents=True, exist_ok=True)
-    path.write_text(text, encoding="utf-8")
-
-
-def told(book: Path, *codes: str) -> list[Notice]:
-    return [notice for notice in open_view(book, "private").notices if notice.code in codes]
+def book(good_book: Path) -> Path:
+    write(good_book, "materials/paint-alcohol", PAINT)
+    return good_book
 
 
 def test_a_finding_stands_on_the_use_where_it_bites(book: Path) -> None:
@@ -192,9 +182,10 @@ def test_a_clearance_of_another_wearer_clears_nobody_else(book: Path) -> None:
     assert told(book, "not-cleared") == []
 
 
-def test_the_sample_book_has_three_accepted_findings_and_none_that_bites(tmp_path: Path) -> None:
-    replay_story(tmp_path / "book")
-    view = open_view(tmp_path / "book", "private")
+def test_the_sample_book_has_three_accepted_findings_and_none_that_bites(
+    sample_view: Callable[[Edition], View],
+) -> None:
+    view = sample_view("private")
     assert [notice for notice in view.notices if notice.severity == "error"] == []
     found = []
     for address in view.recipes:

@@ -1,0 +1,89 @@
+"""What all tests share: the sample book told once, opened once a worker and built once an edition.
+
+Nothing of it may be written to; who wants to write takes a copy (``own_sample_book``, or ``shutil.copytree``).
+"""
+
+from __future__ import annotations
+
+import gc
+import os
+import shutil
+from collections.abc import Callable, Iterator
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+from mothermold.cli import asked
+from mothermold.desk.replaying import replay_story
+from mothermold.site.building import build_site
+from mothermold.view.editions import Edition
+from mothermold.view.view import View, open_view
+from shelf import Shelf
+
+GOOD = Path(__file__).parent / "data" / "good"
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """The pages in their browsers first: nothing long is left over for one worker alone at the end."""
+    items.sort(key=lambda item: item.path.parent.name != "site")
+
+
+def pytest_collection_finish() -> None:
+    """The twelve thousand tests in memory are not looked through for garbage again and again while they run."""
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(50_000, 20, 20)
+
+
+@pytest.fixture(scope="session")
+def shelf(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Shelf]:
+    """Folders shared by all workers; whoever wrote into one is told of at the end."""
+    base = tmp_path_factory.getbasetemp()
+    shelf = Shelf((base.parent if "PYTEST_XDIST_WORKER" in os.environ else base) / "shelf")
+    yield shelf
+    assert shelf.changed() == [], "a test wrote into what all tests share"
+
+
+@pytest.fixture(scope="session")
+def sample_book(shelf: Shelf) -> Path:
+    """The sample book as it is told; a test that changes a book copies it."""
+    return shelf.made("sample-book", replay_story)
+
+
+@pytest.fixture
+def own_sample_book(sample_book: Path, tmp_path: Path) -> Path:
+    """A copy of the sample book that a test may change."""
+    return Path(shutil.copytree(sample_book, tmp_path / "book"))
+
+
+@pytest.fixture
+def good_book(tmp_path: Path) -> Path:
+    """A copy of the small good book of the test data."""
+    return Path(shutil.copytree(GOOD, tmp_path / "book"))
+
+
+@pytest.fixture(scope="session")
+def sample_view(sample_book: Path) -> Callable[[Edition], View]:
+    """The sample book as it is opened in an edition."""
+    return cache(lambda edition: open_view(sample_book, edition))
+
+
+@pytest.fixture
+def asked_at_once(sample_book: Path, sample_view: Callable[[Edition], View], monkeypatch: pytest.MonkeyPatch) -> None:
+    """From here on a command that only reads finds the sample book opened already."""
+
+    def opened(root: Path, edition: Edition) -> View:
+        return sample_view(edition) if root == sample_book else open_view(root, edition)
+
+    monkeypatch.setattr(asked, "open_view", opened)
+
+
+@pytest.fixture(scope="session")
+def built_sample(sample_book: Path, shelf: Shelf) -> Callable[[Edition], Path]:
+    """The site of an edition of the sample book, as a folder."""
+
+    def built(edition: Edition) -> Path:
+        return shelf.made(f"sample-site-{edition}", lambda folder: build_site(sample_book, edition, folder))
+
+    return cache(built)
