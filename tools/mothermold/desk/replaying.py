@@ -17,6 +17,9 @@ from mothermold.ground.writing import write_text
 from mothermold.history.making import Recorder
 
 STORY: Final = Path(__file__).parents[1] / "story"
+# What a file says last stands in the book of this checkout alone; a package carries that book beside the story.
+_PACKED: Final = STORY / "last"
+LAST: Final = _PACKED if _PACKED.is_dir() else Path(__file__).parents[3]
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,19 +31,22 @@ class Chapter:
         moment: When it was saved.
         message: Why, in the artist's words.
         removes: Files that go away, relative to the book.
+        last: Files it writes as they stand in the book in the end.
     """
 
     id: str
     moment: datetime
     message: str
     removes: tuple[str, ...]
+    last: tuple[str, ...]
 
     def files(self) -> Iterator[tuple[str, str]]:
         """The files it writes, relative to the book, with their whole text."""
         folder = STORY / self.id
-        for path in sorted((folder / "recipes").rglob("*")):
-            if path.is_file():
-                yield path.relative_to(folder).as_posix(), path.read_text(encoding="utf-8")
+        earlier = (path for path in (folder / "recipes").rglob("*") if path.is_file())
+        found = {path.relative_to(folder).as_posix(): path for path in earlier} | {name: LAST / name for name in self.last}
+        for name, path in sorted(found.items()):
+            yield name, path.read_text(encoding="utf-8")
 
 
 def chapters() -> tuple[Chapter, ...]:
@@ -50,7 +56,8 @@ def chapters() -> tuple[Chapter, ...]:
 
 def _chapter(path: Path) -> Chapter:
     told = yaml.safe_load(path.read_text(encoding="utf-8"))
-    return Chapter(path.parent.name, _moment(told["date"]), str(told["message"]), tuple(told.get("removes") or ()))
+    removes, last = (tuple(told.get(key) or ()) for key in ("removes", "last"))
+    return Chapter(path.parent.name, _moment(told["date"]), str(told["message"]), removes, last)
 
 
 def _moment(written: object) -> datetime:
