@@ -57,6 +57,7 @@ GELS = {
     name: Material.model_validate({"title": title, "families": [family], "density": "1 g/ml"})
     for name, title, family in (
         ("gel-a", "A", "platinum-silicone"), ("gel-b", "B", "platinum-silicone"), ("deadener", "Deadener", "silicone-oil"),
+        ("tint", "Tint", "silicone-oil"),
     )
 }  # fmt: skip
 
@@ -96,6 +97,15 @@ def test_a_premix_with_another_formula_is_compared_at_the_pour_that_did_not_chan
     rows = poured_rows(pour(SOFT, B, deadener="100"), pour(SOFT, B, deadener="300"))
 
     assert rows["pour:base:deadener"] == "Deadener in the pour 33.33 % → 60 % of A + B, 25.0 g → 37.5 g."
+
+
+def test_a_share_that_stays_is_said_to_stay_and_only_its_weight_changes() -> None:
+    old = pour(SOFT, B, deadener="100")
+    rows = poured_rows(old, pour(SOFT, B, {"material": "tint", "parts": "50"}, deadener="100"))
+
+    # 50 of 200 parts were deadener, now 50 of 250; of A and B it is a third as before.
+    told = "Deadener in the pour is still 33.33 % of A + B, 25.0 g → 20.0 g."
+    assert rows["pour:base:deadener"] == told
 
 
 def test_a_pour_without_a_premix_has_no_such_row() -> None:

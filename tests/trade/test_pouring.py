@@ -9,6 +9,7 @@ import pytest
 from mothermold.answers.meanings import meanings
 from mothermold.model.material import Material
 from mothermold.model.recipe import Recipe
+from mothermold.site.rooms import closing_told
 from mothermold.trade.pouring import CODES, find_pour_slips, lacks_pot_life
 
 FAMILIES: dict[str, dict[str, Any]] = {
@@ -160,3 +161,15 @@ def test_a_premix_wants_none_of_its_own() -> None:
         [{"id": "slip", "parts": parts(stone=9, water=1)}, {"id": "whole", "parts": [{"mix": "slip", "parts": "1"}]}]
     )
     assert [lacks_pot_life(recipe, mix, MATERIALS) for mix in recipe.mixes] == [False, True]
+
+
+def test_a_page_counts_the_same_minutes_as_check_closing_the_mold_included() -> None:
+    steps = (
+        STEPS[0],
+        pour(hands_on="5 min"),
+        {"title": "Seat the core and clamp the mold", "hands_on": "6 min", "wait": "4 h"},
+    )
+    recipe = made([short_of("10 min")], *steps)
+    told = closing_told(recipe, recipe.mixes[0], "The gel")
+    assert [each["code"] for each in told] == ["pot-life-too-short"]
+    assert "14 min" in told[0]["words"]

@@ -65,6 +65,8 @@ def pour_sentence(title: str, was: Poured | None, now: Poured | None, materials:
     grams = f"{float(was.grams):.1f} g → {float(now.grams):.1f} g"
     if was.percent is None or now.percent is None:
         return f"{title} in the pour {grams}."
+    if (was.percent, was.of) == (now.percent, now.of):
+        return f"{title} in the pour is still {plain_number(now.percent)} % of {_named(now.of, materials)}, {grams}."
     before = f"{plain_number(was.percent)} %" + (f" of {_named(was.of, materials)}" if was.of != now.of else "")
     return f"{title} in the pour {before} → {plain_number(now.percent)} % of {_named(now.of, materials)}, {grams}."
 

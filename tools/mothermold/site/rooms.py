@@ -8,8 +8,7 @@ from typing import Any
 from mothermold.answers.result import number
 from mothermold.model.material import Material
 from mothermold.model.recipe import Mix, Recipe
-from mothermold.reckon.times import minutes_to_close
-from mothermold.trade.rooms import Closing, Noted, closing_words, limits_of
+from mothermold.trade.rooms import Closing, Noted, closing_of, closing_words, limits_of
 from mothermold.trade.rules import Rule
 
 
@@ -66,6 +65,5 @@ def _closing(each: Closing) -> dict[str, Any]:
 
 def closing_told(recipe: Recipe, mix: Mix, called: str) -> list[dict[str, str]]:
     """What is said of a mix's pot life in any room, as `mix` without `--room` says it."""
-    started = any(step.starts == mix.id for step in recipe.steps)
-    said = closing_words(called, Closing(mix, minutes_to_close(recipe, mix.id), started), Noted())
+    said = closing_words(called, closing_of(recipe, mix), Noted())
     return [{"code": said.code, "words": said.words}] if said else []

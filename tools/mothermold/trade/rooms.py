@@ -124,16 +124,18 @@ def limits_of(recipe: Recipe, materials: Mapping[str, Material], rules: Mapping[
         materials: Today's materials by name.
         rules: Every rule; those that look at the cold are taken.
     """
-    started = {str(step.starts) for step in recipe.steps if step.starts}
     return Limits(
         tuple(StepLimit(step, step.temperature) for step in recipe.steps if step.temperature and _is_of_room(step)),
         tuple(_cold(recipe, materials, [rule for rule in rules.values() if rule.used.colder_than is not None])),
-        tuple(Closing(mix, _to_close(recipe, mix), mix.id in started) for mix in recipe.mixes),
+        tuple(closing_of(recipe, mix) for mix in recipe.mixes),
     )
 
 
-def _to_close(recipe: Recipe, mix: Mix) -> Fraction | None:
-    return minutes_to_close(recipe, mix.id, mix.pot_life.time.low if mix.pot_life else None, closes_the_mold)
+def closing_of(recipe: Recipe, mix: Mix) -> Closing:
+    """How long one works with a mix until it is where it stays."""
+    life = mix.pot_life.time.low if mix.pot_life else None
+    started = any(step.starts == mix.id for step in recipe.steps)
+    return Closing(mix, minutes_to_close(recipe, mix.id, life, closes_the_mold), started)
 
 
 def _is_of_room(step: Step) -> bool:
