@@ -1,6 +1,6 @@
 """Makes the environment, browser included, and runs everything that must hold.
 
-python3 tools/test.py            lint, format, types, a strict build of the sample book's site, and the tests: five minutes
+python3 tools/test.py            lint, format, types, a strict build of the sample book's site, and the tests
 python3 tools/test.py --all      the same with the campaigns: the long seeded cases, of which the first run takes the first few
 python3 tools/test.py WORDS      the same lint, format and types, then pytest with these words; after --all with the campaigns
 """

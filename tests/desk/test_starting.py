@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from campaigns.seeds import short
+from campaigns.seeds import short, thinned
 from desk.sitting import NOW, Answers, begin, files, small_shop
 from desk.someone import Chatty, Curt
 from mothermold.cli.asking import Terminal
@@ -335,7 +335,7 @@ HOSTILE = [
 ]  # fmt: skip
 
 
-@pytest.mark.parametrize("value", HOSTILE, ids=repr)
+@pytest.mark.parametrize("value", thinned(HOSTILE, 3), ids=repr)
 def test_hostile_answers_are_written_so_that_they_read_back_exactly(
     value: str, books: dict[str, Path], monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -363,7 +363,7 @@ def DEEP_STEPS(value: str) -> list[str]:  # noqa: N802 - a list, made for each v
     return [value, value, "", "", value, "", "", "", ""]
 
 
-@pytest.mark.parametrize("value", HOSTILE, ids=repr)
+@pytest.mark.parametrize("value", thinned(HOSTILE, 3), ids=repr)
 def test_hostile_titles_find_a_name_of_their_own(
     value: str, books: dict[str, Path], monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -12,6 +12,7 @@ from pathlib import Path
 
 import pytest
 
+from campaigns.seeds import short
 from history.command_line import ask_versions, listing, plain_environment, row
 from history.hostile_settings import prepare
 from history.repositories import (
@@ -267,7 +268,7 @@ posix_only = pytest.mark.skipif(sys.platform == "win32", reason="the settings st
 
 
 @posix_only
-@pytest.mark.parametrize("where", ["home", "repository", "variables", "everywhere"])
+@pytest.mark.parametrize("where", short(["everywhere", "home", "repository", "variables"], 1))
 def test_no_setting_or_variable_of_gits_changes_the_answer(repository: Repository, tmp_path: Path, where: str) -> None:
     expected = winding_history(repository)
     hostility = prepare(tmp_path, repository)

@@ -372,12 +372,12 @@ def test_a_build_that_fails_leaves_the_old_site_whole(
 # MkDocs by itself
 
 
-@pytest.fixture(scope="module")
-def clone(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The project's own book with its hand-written pages, as a fresh clone has it, in a repository of its own."""
+@pytest.fixture(scope="module", params=short([ROOT / "tests" / "data" / "good", ROOT], 1), ids=["small", "whole"])
+def clone(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A book with the project's hand-written pages, as a fresh clone has it, in a repository of its own; our own book too."""
     folder = tmp_path_factory.mktemp("clone")
-    for name in ("recipes", "site_src"):
-        shutil.copytree(ROOT / name, folder / name)
+    shutil.copytree(request.param / "recipes", folder / "recipes")
+    shutil.copytree(ROOT / "site_src", folder / "site_src")
     shutil.copy(ROOT / "mkdocs.yml", folder)
     repository = start_repository(folder)
     repository.save(SAVED, {".gitignore": "site/\n"})

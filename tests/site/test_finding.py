@@ -136,7 +136,7 @@ def test_the_box_leaves_no_kind_out_that_answers(home: Watched) -> None:
 
 
 def test_the_finder_lists_what_the_command_lists_and_what_to_do_now_is_open(
-    home: Watched, sample_book: Path, capsys: pytest.CaptureFixture[str]
+    home: Watched, sample_book: Path, asked_at_once: None, capsys: pytest.CaptureFixture[str]
 ) -> None:
     assert main(["-C", str(sample_book), "find", "wont", "come", "apart", "--format", "json"]) == 0
     results = json.loads(capsys.readouterr().out)["results"]
@@ -172,7 +172,7 @@ def test_a_search_stands_in_the_address_and_comes_back_with_it(home: Watched, sa
 
 
 def test_the_sides_narrow_as_the_command_does(
-    home: Watched, sample_book: Path, capsys: pytest.CaptureFixture[str]
+    home: Watched, sample_book: Path, asked_at_once: None, capsys: pytest.CaptureFixture[str]
 ) -> None:
     assert home.open("find.html") == []
     home.page.get_by_label("What is wrong?").fill("nose")

@@ -229,9 +229,12 @@ def test_templates_in_a_text_stay_text_and_frames_are_not_confused(built: Path) 
         assert text.count("<title>") == text.count("</title>") == 1, path
 
 
-def test_nothing_runs_or_asks_for_anything_when_the_pages_are_opened(built: Path, reader: Watched) -> None:
+@pytest.mark.parametrize("every_nth", short([3, 1], 1))
+def test_nothing_runs_or_asks_for_anything_when_the_pages_are_opened(
+    every_nth: int, built: Path, reader: Watched
+) -> None:
     opened = 0
-    for path in sorted(built.rglob("*.html")):
+    for path in sorted(built.rglob("*.html"))[::every_nth]:
         address = path.relative_to(built).as_posix()
         assert reader.open(address) == [], address
         assert reader.page.evaluate("window.__ran") is None, address
@@ -244,7 +247,7 @@ def test_nothing_runs_or_asks_for_anything_when_the_pages_are_opened(built: Path
         )
         assert wrong == [], address
         opened += 1
-    assert opened > 30
+    assert opened > 30 / every_nth
 
 
 @pytest.mark.parametrize("words", ["script", "onerror", "javascript", "7*7", "title", "evil"])

@@ -26,7 +26,7 @@ from view.books import PRICE, GeneratedBook, make_book
 from view.filling import part_models
 from view.reading import open_editions, printed, reachable
 
-BOOKS: Final = (100, pytest.param(1000, marks=pytest.mark.campaign))
+BOOKS: Final = (60, pytest.param(1000, marks=pytest.mark.campaign))
 
 _HIDDEN: Final = {
     "private": None,
