@@ -44,7 +44,9 @@ class Chapter:
         """The files it writes, relative to the book, with their whole text."""
         folder = STORY / self.id
         earlier = (path for path in (folder / "recipes").rglob("*") if path.is_file())
-        found = {path.relative_to(folder).as_posix(): path for path in earlier} | {name: LAST / name for name in self.last}
+        found = {path.relative_to(folder).as_posix(): path for path in earlier} | {
+            name: LAST / name for name in self.last
+        }
         for name, path in sorted(found.items()):
             yield name, path.read_text(encoding="utf-8")
 
