@@ -71,7 +71,7 @@ def test_molds_are_those_a_recipe_is_cast_in_or_that_were_made_for_it(view: View
 
 
 def test_a_broken_mold_is_offered_nowhere_and_each_page_says_why(view: View) -> None:
-    why = "Face mold 1 is broken. Written of it on 2026-03-05"
+    why = "Face mold 1 is broken. Written about it on 2026-03-05"
     assert "Face mold 1" not in [title for title, _ in molds_for(view, "cast/face-piece")]
     (row,) = [each for each in recipe_pages(view, "cast/face-piece") if each.address == "recipes/cast/face-piece.html"]
     assert why in row.body

@@ -32,7 +32,7 @@ def write(book: Path, name: str, families: str) -> str:
 def test_a_material_says_what_is_usual_for_its_family_and_that_its_maker_did_not_say_it(book: Path) -> None:
     said = write(book, "thinner", "naphtha")
     assert (
-        "as is usual for naphtha and not by its maker's figure: light naphtha (CAS 8032-32-4), 95 to 100 % of it"
+        "going by what is usual for naphtha and not by its maker's figure: light naphtha (CAS 8032-32-4), 95 to 100 % of it"
         in said
     )
 
