@@ -42,7 +42,7 @@ def as_an_editor_reads(value: Any) -> Any:
 
 
 def books() -> list[Document]:
-    return [*read_book(ROOT).every(), *read_book(DATA / "good").every()]
+    return [*read_book(ROOT).documents.every(), *read_book(DATA / "good").documents.every()]
 
 
 @pytest.mark.parametrize("document", books(), ids=lambda document: document.file)
