@@ -14,8 +14,8 @@ from typing import Any, Final, Literal, get_args
 from pydantic import ValidationError
 
 from mothermold.book.document import Document
-from mothermold.book.faults import keys_of, type_at
 from mothermold.model.build import Build
+from mothermold.model.expected import keys_of, model_in, type_at
 from mothermold.model.kinds import KINDS
 from mothermold.model.names import (
     LookName,
@@ -33,6 +33,7 @@ from mothermold.model.parts import Part
 from mothermold.model.recipe import Recipe
 from mothermold.model.run import Run
 from mothermold.model.scalars import Visibility
+from mothermold.model.traits import places_of_own
 from mothermold.model.walk import Path, walk
 from mothermold.view.citations import without_runs
 
@@ -40,15 +41,6 @@ Edition = Literal["private", "class", "public"]
 EDITIONS: Final[tuple[Edition, ...]] = get_args(Edition)
 
 _WIDTH: Final[dict[str, int]] = {"private": 0, "class": 1, "public": 2}
-
-# What stays with the owner whoever reads the rest: which deliveries were used, what they cost, and the answers
-# for whoever teaches. By kind of document, the keys on the way; places in lists do not count.
-_OWN: Final[dict[str, tuple[tuple[str, ...], ...]]] = {
-    "material": (("lots",), ("packs", "price")),
-    "run": (("lots",),),
-    "build": (("cleared", "lots"),),
-    "course": (("sessions", "questions", "answer"),),
-}
 
 Hides = Callable[[Path, str], bool]
 """Whether an edition hides what a document names in a place."""
@@ -69,7 +61,7 @@ def visibility_of(document: Document) -> Visibility:
 
 def kept_back(document: Document) -> Iterator[Path]:
     """Where a document says what no class and no public reads, though it is open to them: lots, prices, answers."""
-    for keys in _OWN.get(document.kind, ()):
+    for keys in places_of_own(KINDS[document.kind].model):
         yield from _places(document.said, keys)
 
 
@@ -185,19 +177,10 @@ _ONE_OF: Final[tuple[frozenset[str], ...]] = (frozenset({"failure", "what"}), fr
 
 def _needed(kind: type[Part], path: Path, holder: dict[str, Any]) -> bool:
     key = str(path[-1])
-    group = next(_groups(type_at(kind, path[:-1])), None)
+    group = model_in(type_at(kind, path[:-1]))
     if group is not None and (field := keys_of(group).get(key)) is not None and field.is_required():
         return True
     return len(path) > 2 and any(key in choice and not (choice - {key}) & set(holder) for choice in _ONE_OF)
-
-
-def _groups(owner: Any) -> Iterator[type[Part]]:
-    waiting = [owner]
-    while waiting:
-        option = waiting.pop(0)
-        if isinstance(option, type) and issubclass(option, Part):
-            yield option
-        waiting += [inner for inner in get_args(option) if inner is not ...]
 
 
 def names_brought(document: Document, build: str) -> Iterator[LocalName]:

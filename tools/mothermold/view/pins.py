@@ -12,23 +12,14 @@ from mothermold.ground.words import offer
 from mothermold.history.timeline import History
 from mothermold.history.versions import Version, Versions
 from mothermold.model.failure import Failure
+from mothermold.model.kinds import KINDS
 from mothermold.model.names import RecipeAddress, RecipeRef
 from mothermold.model.recipe import Recipe
 from mothermold.model.run import Run
+from mothermold.model.traits import places_pinned
 from mothermold.model.walk import Path, walk
 
 _FIXES: Final = "fixes"
-
-# Where a recipe must be named with its version: what is done, made, taught or fixed stays as it was.
-_PINNED: Final[dict[str, frozenset[tuple[str, ...]]]] = {
-    "run": frozenset({("recipe",)}),
-    "build": frozenset(
-        {("things", "recipe"), ("looks", "application"), ("looks", "wear"), ("looks", "removal"),
-         ("cleared", "application"), ("cleared", "wear"), ("cleared", "removal")}
-    ),
-    "course": frozenset({("pins",)}),
-    "failure": frozenset({(_FIXES, "in")}),
-}  # fmt: skip
 
 
 def find_pin_faults(book: Book, history: History) -> Iterator[Notice]:
@@ -75,7 +66,7 @@ def _reference(
         yield from _step(document, path, reference, row.recipe, [row])
         return
     keys = tuple(step for step in path if isinstance(step, str))
-    if keys in _PINNED.get(document.kind, ()):
+    if keys in places_pinned(KINDS[document.kind].model):
         latest = versions.current or versions.rows[-1]
         yield document.notice(
             "no-version",
