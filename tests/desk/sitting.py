@@ -74,4 +74,4 @@ def begin(
     file = path.relative_to(book).as_posix()
     wrong = [each for each in open_view(book, "private").notices if each.file == file and each.severity == "error"]
     assert wrong == []
-    return next(document for document in read_book(book).every() if document.file == file)
+    return next(document for document in read_book(book).documents.every() if document.file == file)

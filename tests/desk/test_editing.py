@@ -36,7 +36,7 @@ def doc(text: str, kind: str = "recipe", mark: bytes = b"") -> Document:
 
 
 def written_books() -> list[Document]:
-    found = [*read_book(ROOT).every(), *read_book(ROOT / "tests" / "data" / "good").every()]
+    found = [*read_book(ROOT).documents.every(), *read_book(ROOT / "tests" / "data" / "good").documents.every()]
     for seed in range(3):
         for file, text in make_book(seed).files.items():
             place = place_of(file)

@@ -119,7 +119,7 @@ def test_the_sample_book_has_the_size_it_promises(demo: Path) -> None:
 
 @pytest.mark.parametrize("folder", [ROOT / "recipes"], ids=["recipes"])
 def test_every_sample_file_tells_editors_its_schema_in_both_ways(folder: Path) -> None:
-    for document in read_book(folder.parent).every():
+    for document in read_book(folder.parent).documents.every():
         text = (folder.parent / document.file).read_text(encoding="utf-8")
         assert text.startswith(modelines(document.kind, document.file)), document.file
         relative = re.search(r"\$schema=(\S+)", text)
