@@ -202,9 +202,7 @@ _WORDS: Final = {
 }
 """What the fields of a failure note are called, in the order they are told; any other goes by its name."""
 
-_COMPARED: Final = tuple(
-    dict.fromkeys([*_WORDS, *(key for key, field in keys_of(Failure).items() if traits_of(field).change != "never")])
-)
+_KEYS: Final = [key for key, field in keys_of(Failure).items() if traits_of(field).change != "never"]
 
 
 def _failures(view: View, since: Since) -> Iterator[dict[str, Any]]:
@@ -221,7 +219,7 @@ def _failures(view: View, since: Since) -> Iterator[dict[str, Any]]:
                 yield {"failure": name, "what": "Deleted.", "title": _title(then)}
         elif then is None or then.model is None:
             yield {"failure": name, "what": "New since then.", "title": _title(now)}
-        elif told := [said for key in _COMPARED if (said := _field(key, then, now))]:
+        elif told := [said for key in dict.fromkeys([*_WORDS, *_KEYS]) if (said := _field(key, then, now))]:
             yield {"failure": name, "what": " ".join(told), "title": _title(now)}
 
 

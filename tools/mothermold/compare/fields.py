@@ -22,53 +22,53 @@ KIND_WORDS: Final[dict[ChangeKind, str]] = {
 
 
 @dataclass(frozen=True, slots=True)
-class Leaf:
-    """A field compared as one value.
+class Node:
+    """A field that takes part.
 
     Attributes:
         name: What the model calls it.
-        kind: Of a change of it.
+        kind: Of a change of it; of a list of entries, of one that came or went.
         note: Whether it is a note.
-        holds: What a value is; of a list, an entry.
-        many: Whether it is a list.
-        safety: The value that makes a change one of safety.
     """
 
     name: str
     kind: ChangeKind
     note: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Leaf(Node):
+    """A field compared as one value.
+
+    Attributes:
+        holds: What a value is; of a list, an entry.
+        many: Whether it is a list.
+        safety: The value that makes a change one of safety.
+    """
+
     holds: type
     many: bool
     safety: str | None
 
 
 @dataclass(frozen=True, slots=True)
-class Group:
-    """A group of keys; wholly added or removed it is one change of its kind."""
+class Group(Node):
+    """A group of keys; wholly added or removed it is one change."""
 
-    name: str
-    kind: ChangeKind
-    note: bool
     fields: Mapping[str, Node]
 
 
 @dataclass(frozen=True, slots=True)
-class Entries:
+class Entries(Node):
     """A list whose entries pair by what identifies them.
 
     Attributes:
-        name: What the model calls it.
-        kind: Of an entry added or removed.
-        note: Whether the list is a note.
         fields: What is compared within two paired entries.
         key: The field that identifies an entry; ``name`` where it goes by the material or mix it is of.
         ordered: Whether their order means something.
         needed: Whether the list stands even when it is empty.
     """
 
-    name: str
-    kind: ChangeKind
-    note: bool
     fields: Mapping[str, Node]
     key: str
     ordered: bool
@@ -78,9 +78,6 @@ class Entries:
     def replaceable(self) -> bool:
         """Whether one removed and one added in its place are said to be one replaced."""
         return self.key == "name"
-
-
-Node = Leaf | Group | Entries
 
 
 def _below(model: Model, kind: ChangeKind, *, note: bool) -> dict[str, Node]:
@@ -118,13 +115,11 @@ RECIPE_FIELDS: Final[Mapping[str, Node]] = _below(Recipe, "order", note=False)
 
 def node_at(path: Sequence[str]) -> tuple[Node, list[int]]:
     """The field a path of keys and ids leads to or into, and at which places of the path an entry is named."""
-    fields, named = RECIPE_FIELDS, list[int]()
-    node = fields[path[0]]
+    node, named = RECIPE_FIELDS[path[0]], list[int]()
     for index, key in enumerate(path[1:], 1):
-        assert not isinstance(node, Leaf)
-        if isinstance(node, Entries) and index - 1 not in named[-1:]:
+        if isinstance(node, Entries) and index - 1 not in named:
             named.append(index)
-        else:
+        elif isinstance(node, Group | Entries):
             node = node.fields[key]
     return node, named
 
@@ -133,7 +128,7 @@ def _leaves(fields: Mapping[str, Node]) -> Iterator[tuple[str, Leaf]]:
     for key, node in fields.items():
         if isinstance(node, Leaf):
             yield key, node
-        else:
+        elif isinstance(node, Group | Entries):
             yield from _leaves(node.fields)
 
 

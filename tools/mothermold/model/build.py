@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated, Final, Literal
 
-from mothermold.model.names import LookName, Name, RecipeRef, ThingName
+from mothermold.model.names import LocalName, LookName, Name, RecipeRef, ThingName
 from mothermold.model.parts import Accept, Codes, Color, Document, Materials, Part, UsedLot, many, must, some
 from mothermold.model.scalars import ONE_OR_MANY, Clock, Code, Day, Positive, Prose, Text, Whole, YesNo
 
@@ -139,6 +139,11 @@ class Build(Document):
                     found[str(other)] = None
                     trail.append(str(other))
         return list(found)
+
+    @property
+    def names(self) -> dict[type[LocalName], list[Name]]:
+        """The names it brings, of its things and of its looks."""
+        return {ThingName: [thing.id for thing in self.things], LookName: [look.id for look in self.looks]}
 
     def wearer_of(self, look: Look) -> str | None:
         """Who wears a look: whom it names, else the only one there is; None where that is not said."""

@@ -7,6 +7,7 @@ from typing import Annotated, Any, Final, Literal
 from pydantic import BeforeValidator
 
 from mothermold.model.names import (
+    LocalName,
     MaterialRef,
     MixName,
     Name,
@@ -250,3 +251,8 @@ class Recipe(Document):
         change="safety",
         note=True,
     )
+
+    @property
+    def names(self) -> dict[type[LocalName], list[Name]]:
+        """The names it brings, of its steps and of its mixes."""
+        return {StepName: [step.id for step in self.steps], MixName: [mix.id for mix in self.mixes]}

@@ -18,7 +18,7 @@ from mothermold.model.build import Build
 from mothermold.model.expected import keys_of, model_in, type_at
 from mothermold.model.kinds import KINDS
 from mothermold.model.names import (
-    LookName,
+    LocalName,
     MaterialRef,
     MixName,
     RecipeRef,
@@ -26,7 +26,6 @@ from mothermold.model.names import (
     RunRef,
     StepName,
     SurfaceName,
-    ThingName,
 )
 from mothermold.model.parts import Document as Visible
 from mothermold.model.parts import Part
@@ -45,7 +44,7 @@ _WIDTH: Final[dict[str, int]] = {"private": 0, "class": 1, "public": 2}
 Hides = Callable[[Path, str], bool]
 """Whether an edition hides what a document names in a place."""
 
-LocalName = tuple[str, str, str]
+PlacedName = tuple[str, str, str]
 """A name within documents: what it names, where it is known, and the name itself."""
 
 
@@ -183,34 +182,28 @@ def _needed(kind: type[Part], path: Path, holder: dict[str, Any]) -> bool:
     return len(path) > 2 and any(key in choice and not (choice - {key}) & set(holder) for choice in _ONE_OF)
 
 
-def names_brought(document: Document, build: str) -> Iterator[LocalName]:
+def names_brought(document: Document, build: str) -> Iterator[PlacedName]:
     """The names a document brings into the book that others may use: steps, mixes, surfaces, things, looks, pieces."""
     model, address = document.model, document.address
     if isinstance(model, Recipe):
-        yield from (("step", address, step.id) for step in model.steps)
-        yield from (("mix", address, mix.id) for mix in model.mixes)
+        yield from ((kind.WORD, address, name) for kind, names in model.names.items() for name in names)
         given = model.gives.surfaces if model.gives else ()
         yield from (("surface", "", surface.id) for surface in (*model.surfaces, *given))
     elif isinstance(model, Build):
-        for thing in model.things:
-            yield from (("thing", where, thing.id) for where in ("", address))
-        yield from (("look", where, look.id) for look in model.looks for where in ("", address))
+        named = [(kind.WORD, name) for kind, names in model.names.items() for name in names]
+        yield from ((word, where, name) for word, name in named for where in ("", address))
     elif isinstance(model, Run):
         yield from (("piece", build, kept.piece) for kept in model.kept)
 
 
-def name_used(document: Document, path: Path, value: str, build: str) -> LocalName | None:
+def name_used(document: Document, path: Path, value: str, build: str) -> PlacedName | None:
     """The name a document uses in a place, as ``names_brought`` has it; None where it uses none."""
     model = document.model
-    if isinstance(value, SurfaceName):
-        return "surface", "", value
-    if isinstance(value, ThingName):
-        return "thing", build, value
-    if isinstance(value, LookName):
-        return "look", build, value
     if isinstance(value, StepName | MixName):
         done = model.recipe.address if isinstance(model, Run) and model.recipe else document.address
-        return "step" if isinstance(value, StepName) else "mix", done, value
+        return value.WORD, done, value
+    if isinstance(value, LocalName):
+        return value.WORD, "" if isinstance(value, SurfaceName) else build, value
     if path[0] == "used" and path[-1] == "piece":
         return "piece", build, value
     return None

@@ -148,22 +148,11 @@ def _run(document: Document[Run], history: History) -> Iterator[Notice]:
         row = history.versions(run.recipe.address).get(run.recipe.version)
     if row is None or row.recipe is None:
         return
-    steps = [step.id for step in row.recipe.steps]
-    mixes = [mix.id for mix in row.recipe.mixes]
-    named: list[tuple[Path, str | None]] = []
-    for key in ("took", "measured", "changed", "went_wrong"):
-        named += [((key, index, "step"), entry.step) for index, entry in enumerate(getattr(run, key))]
-    for path, step in named:
-        if step is not None and step not in steps:
-            yield document.notice("unknown-step", f"`{run.recipe}` has no step `{step}`.", offer(step, steps), path)
-    for index, batch in enumerate(run.batch):
-        if batch.mix not in mixes:
-            yield document.notice(
-                "unknown-mix",
-                f"`{run.recipe}` has no mix `{batch.mix}`.",
-                offer(batch.mix, mixes),
-                ("batch", index, "mix"),
-            )
+    for path, name in walk(run):
+        known = row.recipe.names.get(type(name), [name])
+        if name not in known:
+            message = f"`{run.recipe}` has no {name.WORD} `{name}`."
+            yield document.notice(f"unknown-{name.WORD}", message, offer(name, known), path)
 
 
 def _one_sided_fixes(book: Book, history: History) -> Iterator[Notice]:
