@@ -13,20 +13,23 @@ from typing import Any
 import pytest
 
 from history.repositories import FIRST, SECOND, THIRD, empty_book, recipe, start_repository
-from mothermold.compare.fields import RECIPE_FIELDS, Leaf
+from mothermold.compare.fields import RECIPE_FIELDS, Entries, Group
 from mothermold.model.expected import keys_of
 from mothermold.model.failure import Failure
 from mothermold.model.kinds import KINDS
 from mothermold.model.parts import some
 from mothermold.model.recipe import Recipe
-from mothermold.model.traits import places_of_own, places_pinned, traits_of
+from mothermold.model.traits import places, traits_of
 
 PACKAGE = Path(__file__).resolve().parents[2] / "tools" / "mothermold"
 RECIPE = "recipes/cast/cheek.yaml"
 
 # What is typed into the model, by the class it is typed into.
 ADDED = {
-    "Step": '    shine: Text | None = some("How it shines.", "dull")\n',
+    "Step": (
+        '    shine: Text | None = some("How it shines.", "dull")\n'
+        '    rim: Surface | None = some("Its rim.", {"id": "rim", "material": "resin"})\n'
+    ),
     "Use": '    grips: Annotated[tuple[Name, ...], ONE_OR_MANY] = many("What holds it.", ["tweezers"])\n',
 }
 
@@ -51,12 +54,13 @@ def tools(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def book(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A book whose recipe says the new fields: one number saved twice, differing in them alone, then the next."""
     repository = start_repository(tmp_path_factory.mktemp("book"))
-    for version, moment, shine, grips in (
-        (1, FIRST, "dull", "tweezers"),
-        (1, SECOND, "bright", "tweezers"),
-        (2, THIRD, "silky", "[tweezers, clamp]"),
+    for version, moment, shine, grips, rim in (
+        (1, FIRST, "dull", "tweezers", "edge"),
+        (1, SECOND, "bright", "tweezers", "edge"),
+        (2, THIRD, "silky", "[tweezers, clamp]", "lip"),
     ):
-        text = recipe(version).replace("as: fill}", f"as: fill, grips: {grips}}}") + f"    shine: {shine}\n"
+        text = recipe(version).replace("as: fill}", f"as: fill, grips: {grips}}}")
+        text += f"    shine: {shine}\n    rim: {{id: {rim}, material: deadener}}\n"
         repository.save(moment, (empty_book() if version == 1 else {}) | {RECIPE: text})
     return repository.folder
 
@@ -87,6 +91,7 @@ def test_a_difference_tells_it_by_its_name_and_it_counts(tools: Path, book: Path
     assert told == {
         "grips": ("material", "Fill and close: grips of Base silicone, new: clamp."),
         "shine": ("order", "Fill and close: shine bright → silky."),
+        "id": ("order", "Fill and close: rim id edge → lip."),
     }
 
 
@@ -109,10 +114,10 @@ def test_only_what_says_so_is_never_a_change() -> None:
 
 def test_what_a_field_does_not_say_it_has_from_what_holds_it() -> None:
     steps, title = RECIPE_FIELDS["steps"], RECIPE_FIELDS["title"]
-    assert not isinstance(steps, Leaf)
+    assert isinstance(steps, Entries)
     pictures, coats = steps.fields["pictures"], steps.fields["coats"]
-    assert not isinstance(pictures, Leaf)
-    assert not isinstance(coats, Leaf)
+    assert isinstance(pictures, Entries)
+    assert isinstance(coats, Group)
 
     assert (steps.kind, steps.fields["phase"].kind, coats.fields["between"].kind) == ("order", "order", "quantity")
     assert (title.note, steps.note, steps.fields["do"].note) == (True, False, False)
@@ -126,8 +131,8 @@ def test_a_slip_in_what_a_field_is_stops_the_model(traits: dict[str, Any]) -> No
 
 
 def test_what_stays_with_the_owner_and_what_is_pinned_stands_at_the_fields() -> None:
-    own = {word: set(places_of_own(kind.model)) for word, kind in KINDS.items() if places_of_own(kind.model)}
-    pinned = {word: set(places_pinned(kind.model)) for word, kind in KINDS.items() if places_pinned(kind.model)}
+    own = {word: set(found) for word, kind in KINDS.items() if (found := places(kind.model, "own"))}
+    pinned = {word: set(found) for word, kind in KINDS.items() if (found := places(kind.model, "pinned"))}
 
     assert own == {
         "material": {("lots",), ("packs", "price")},

@@ -80,12 +80,12 @@ class Entries(Node):
         return self.key == "name"
 
 
-def _below(model: Model, kind: ChangeKind, *, note: bool) -> dict[str, Node]:
-    """The fields of a group that take part, by their keys."""
+def _below(model: Model, kind: ChangeKind, *, note: bool, naming: Sequence[str] = ()) -> dict[str, Node]:
+    """The fields of a group that take part, by their keys; those that name it as an entry do not."""
     return {
         field.alias or name: _node(name, field, kind, note=note)
         for name, field in model.model_fields.items()
-        if (traits := traits_of(field)).change != "never" and not traits.names
+        if traits_of(field).change != "never" and name not in naming
     }
 
 
@@ -95,19 +95,15 @@ def _node(name: str, field: Any, kind: ChangeKind, *, note: bool) -> Node:
     assert traits.change != "never"
     kind, note = traits.change or kind, traits.note or note
     group, many = model_in(field.annotation), is_list(field.annotation)
-    naming = _naming(group) if group else []
+    naming = [each for each, inner in group.model_fields.items() if traits_of(inner).names] if group and many else []
     if group is None or traits.whole or (many and not naming):
         value: type = next(holds(field.annotation), str)
         return Leaf(name, kind, note, value, many, traits.safety)
-    fields = _below(group, kind, note=note)
+    fields = _below(group, kind, note=note, naming=naming)
     if not many:
         return Group(name, kind, note, fields)
     key = naming[0] if len(naming) == 1 else "name"
     return Entries(name, kind, note, fields, key, traits.ordered, field.is_required())
-
-
-def _naming(group: Model) -> list[str]:
-    return [name for name, field in group.model_fields.items() if traits_of(field).names]
 
 
 RECIPE_FIELDS: Final[Mapping[str, Node]] = _below(Recipe, "order", note=False)

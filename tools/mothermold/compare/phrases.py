@@ -189,17 +189,10 @@ PHRASES: Final[dict[str, dict[str, Phrase]]] = {
 
 
 def phrase_for(group: str, key: str, node: Node, *, within: bool) -> Phrase:
-    """How changes of a field are said.
-
-    Args:
-        group: The list or group it stands in.
-        key: Its key.
-        node: What it is.
-        within: Whether it stands in an entry that the head of the sentence does not name.
-    """
+    """How changes of a field in a list or group are said; ``within`` an entry that the head of the sentence does not name."""
     phrase = PHRASES.get(group, {}).get(key)
     if phrase is None:
-        name = key.replace("_", " ")
+        name = (key if group in PHRASES or within else f"{group} {key}").replace("_", " ")
         phrase = _prose(name) if isinstance(node, Leaf) and node.holds is Prose and not node.many else Phrase(name)
     return replace(phrase, name=f"{phrase.name} of {{it}}") if within and "{it}" not in phrase.name else phrase
 

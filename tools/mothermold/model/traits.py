@@ -6,7 +6,6 @@ what holds it counts: it can never be invisible to a difference.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
 from functools import cache
 from typing import Any, Literal
 
@@ -55,20 +54,12 @@ def traits_of(field: FieldInfo) -> Traits:
 
 
 @cache
-def places_of_own(model: Model) -> tuple[tuple[str, ...], ...]:
-    """Where a kind of document says what stays with its owner: the keys on the way, without places in lists."""
-    return tuple(_places(model, lambda traits: traits.own))
-
-
-@cache
-def places_pinned(model: Model) -> tuple[tuple[str, ...], ...]:
-    """Where a kind of document must name a recipe with its version: the keys on the way, without places in lists."""
-    return tuple(_places(model, lambda traits: traits.pinned))
-
-
-def _places(model: Model, wanted: Callable[[Traits], bool]) -> Iterator[tuple[str, ...]]:
+def places(model: Model, trait: Literal["own", "pinned"]) -> tuple[tuple[str, ...], ...]:
+    """Where a kind of document says what is of a trait: the keys on the way, without places in lists."""
+    found: list[tuple[str, ...]] = []
     for key, field in keys_of(model).items():
-        if wanted(traits_of(field)):
-            yield (key,)
+        if getattr(traits_of(field), trait):
+            found.append((key,))
         if group := model_in(field.annotation):
-            yield from ((key, *inner) for inner in _places(group, wanted))
+            found += [(key, *inner) for inner in places(group, trait)]
+    return tuple(found)

@@ -32,7 +32,7 @@ from mothermold.model.parts import Part
 from mothermold.model.recipe import Recipe
 from mothermold.model.run import Run
 from mothermold.model.scalars import Visibility
-from mothermold.model.traits import places_of_own
+from mothermold.model.traits import places
 from mothermold.model.walk import Path, walk
 from mothermold.view.citations import without_runs
 
@@ -60,7 +60,7 @@ def visibility_of(document: Document) -> Visibility:
 
 def kept_back(document: Document) -> Iterator[Path]:
     """Where a document says what no class and no public reads, though it is open to them: lots, prices, answers."""
-    for keys in places_of_own(KINDS[document.kind].model):
+    for keys in places(KINDS[document.kind].model, "own"):
         yield from _places(document.said, keys)
 
 

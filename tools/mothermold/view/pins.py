@@ -16,7 +16,7 @@ from mothermold.model.kinds import KINDS
 from mothermold.model.names import RecipeAddress, RecipeRef
 from mothermold.model.recipe import Recipe
 from mothermold.model.run import Run
-from mothermold.model.traits import places_pinned
+from mothermold.model.traits import places
 from mothermold.model.walk import Path, walk
 
 _FIXES: Final = "fixes"
@@ -66,7 +66,7 @@ def _reference(
         yield from _step(document, path, reference, row.recipe, [row])
         return
     keys = tuple(step for step in path if isinstance(step, str))
-    if keys in places_pinned(KINDS[document.kind].model):
+    if keys in places(KINDS[document.kind].model, "pinned"):
         latest = versions.current or versions.rows[-1]
         yield document.notice(
             "no-version",
