@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any, get_args, get_origin
 
 from mothermold.book.document import Document
-from mothermold.book.expected import keys_of, model_in, type_at
+from mothermold.model.expected import keys_of, model_in, type_at
 from mothermold.model.kinds import KINDS
 from mothermold.model.names import LocalName, MixName, PartName, Reference, StepName, plain_text
 from mothermold.model.scalars import Prose

@@ -15,10 +15,10 @@ from compare.generated import a_recipe, an_edited_recipe
 from compare.texts import Tree, text_of
 from mothermold.compare.change import Change
 from mothermold.compare.differences import differences
-from mothermold.compare.fields import RECIPE_FIELDS, Group, Leaf, Node
-from mothermold.compare.phrases import PHRASES
-from mothermold.compare.saying import AMOUNT_KEYS
+from mothermold.compare.fields import RECIPE_FIELDS, Leaf, Node
+from mothermold.compare.phrases import PHRASES, Phrase, phrase_for
 from mothermold.compare.sentences import sentence
+from mothermold.model.scalars import Prose
 
 SENTENCES = Path(__file__).parents[1] / "data/sentences.txt"
 
@@ -123,21 +123,54 @@ def test_every_sentence_a_difference_can_say_is_in_the_list_that_was_read() -> N
     assert list(every_sentence()) == listed
 
 
-def test_every_field_that_is_compared_has_its_own_words() -> None:
-    assert sorted(wordless(RECIPE_FIELDS, "recipe")) == []
+def test_every_phrase_speaks_of_a_field_and_says_more_than_its_name() -> None:
+    known = set(keys(RECIPE_FIELDS, "recipe"))
+
+    assert [f"{group}.{key}" for group, words in PHRASES.items() for key in words if (group, key) not in known] == []
+    plain = [(group, key) for group, words in PHRASES.items() for key in words if words[key] == Phrase(key)]
+    assert plain == []
 
 
-def wordless(fields: Mapping[str, Node], group: str) -> Iterator[str]:
-    """Fields no phrase speaks of; entries and how much of a part goes in have sentences of their own."""
+def keys(fields: Mapping[str, Node], group: str) -> Iterator[tuple[str, str]]:
     for key, node in fields.items():
-        if (
-            isinstance(node, Leaf | Group)
-            and key not in PHRASES[group]
-            and not (group == "parts" and key in AMOUNT_KEYS)
-        ):
-            yield f"{group}.{key}"
+        yield group, key
         if not isinstance(node, Leaf):
-            yield from wordless(node.fields, "coats of" if (group, key) == ("uses", "coats") else key)
+            yield from keys(node.fields, key)
+
+
+TEXT = Leaf("shine", "order", note=False, holds=str, many=False, safety=None)
+PROSE = Leaf("how_it_shines", "order", note=False, holds=Prose, many=False, safety=None)
+
+
+@pytest.mark.parametrize(
+    ("key", "leaf", "within", "action", "said"),
+    [
+        ("shine", TEXT, False, "changed", "shine {b} → {a}"),
+        ("shine", TEXT, False, "added", "shine {a}, not stated before"),
+        ("shine", TEXT, True, "removed", "shine of {it} no longer stated (was {b})"),
+        ("how_it_shines", PROSE, False, "changed", "how it shines reworded"),
+        ("how_it_shines", PROSE, False, "added", "how it shines, newly written: “{a}”"),
+    ],
+)
+def test_a_field_without_words_of_its_own_goes_by_its_name(
+    key: str, leaf: Leaf, within: bool, action: str, said: str
+) -> None:
+    assert phrase_for("steps", key, leaf, within=within).said(action) == said
+
+
+def test_a_mix_and_a_step_may_be_called_like_a_list_of_the_recipe() -> None:
+    a = {
+        "title": "A piece", "stage": "cast", "version": "1", "status": "draft",
+        "mixes": [{"id": "parts", "parts": [{"material": "gel-a", "parts": "1"}], "density": "1.05 g/ml"}],
+        "steps": [{"id": "uses", "title": "Fill", "people": "1"}],
+    }  # fmt: skip
+    b = copy.deepcopy(a)
+    b["mixes"][0]["density"], b["steps"][0]["people"] = "1.1 g/ml", "2"
+
+    assert [sentence(change, {}) for change in differences(text_of(a), text_of(b))] == [
+        "Parts: measured density 1.05 g/ml → 1.1 g/ml.",
+        "Uses: people needed 1 → 2.",
+    ]
 
 
 def test_any_change_between_any_two_recipes_is_a_whole_sentence() -> None:

@@ -55,6 +55,14 @@ def test_a_replaced_part_is_known_by_the_name_it_has_today() -> None:
     assert not [path for path in found if "deadener" in path]
 
 
+def test_a_step_may_be_called_like_a_note() -> None:
+    longer = steps("watch").replace("5 min", "6 min")
+
+    found = since([text(1, steps("watch")), text(2, longer)])
+
+    assert found[("steps", "watch", "hands_on")] == 2
+
+
 def test_an_added_step_and_a_moved_one_know_it_and_a_removed_one_is_gone() -> None:
     found = since(
         [text(1, steps("a", "b", "c")), text(2, steps("a", "new", "b", "c")), text(3, steps("c", "a", "new"))]

@@ -157,6 +157,7 @@ def test_a_comment_written_by_hand_is_not_lost_without_asking(book: Path, phone:
         (WHOLE.replace("mold: cheek-mold-1", "mold: cheek-mold-9"), "unknown-reference", "No mold is called `cheek-mold-9`."),
         (WHOLE.replace("step: mix", "step: melt", 1), "unknown-step", "`cast/cheek@2` has no step `melt`."),
         (WHOLE.replace("mix: base", "mix: bass"), "unknown-mix", "`cast/cheek@2` has no mix `bass`."),
+        (WHOLE + "cups: [{parts: [{mix: bass}]}]\n", "unknown-mix", "`cast/cheek@2` has no mix `bass`."),
         (WHOLE.replace("120.5 g", "120,5 g"), "decimal-comma", "The comma in `120,5 g` can mean a decimal or thousands."),
         (WHOLE + "kept: [{piece: C-01}]\n", "duplicate-id", "A piece `C-01` exists already, from `r-2026-03-10-cheek-1`."),
         (WHOLE.replace(ID, "../../r-x"), "bad-name", ""),

@@ -19,13 +19,13 @@ from campaigns.seeds import seeds, thinned
 from desk.nasty import nasty
 from mothermold.book.document import Document, read_document
 from mothermold.book.empties import close_ranks, find_empty
-from mothermold.book.expected import is_list, keys_of, model_in, type_at
 from mothermold.book.files import Place, place_of
 from mothermold.book.library import read_book
 from mothermold.book.tree import Path as Steps
 from mothermold.book.tree import read_tree
 from mothermold.desk.editing import edited, write_changes
 from mothermold.ground.errors import RefusedError
+from mothermold.model.expected import is_list, keys_of, model_in, type_at
 from mothermold.model.kinds import KINDS
 from view.books import make_book
 

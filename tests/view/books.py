@@ -24,7 +24,7 @@ from mothermold.model.settings import Settings
 from view.filling import Filler, Tree, written
 
 PRICE = "731946.25"
-"""The price of every pack, which nobody but the owner may see; lots and answers carry a marker of their own."""
+"""The price of every pack, which nobody but the owner may see: a number can carry no marker."""
 
 LEVELS = ("private", "class", "public")
 STAGES = ("core", "mold", "cast", "finish", "application", "wear", "removal")
@@ -190,11 +190,7 @@ class _Maker:
             ("Accept", "where"): lambda _tree: self._where(filler),
             ("Fix", "in"): lambda _tree: self._pinned(),
             ("Failure", "noticed"): lambda _tree: [self._noticed() for _ in range(2)],
-            # What stays with the owner in every document, however open the rest of it is.
-            ("Lot", "lot"): lambda _tree: f"zqprivate{plan.number}lot",
-            ("UsedLot", "lot"): lambda _tree: f"zqprivate{plan.number}lot",
             ("Pack", "price"): lambda _tree: PRICE,
-            ("Question", "answer"): lambda _tree: f"zqprivate{plan.number}answer {filler.prose()}",
         }
         return filler
 

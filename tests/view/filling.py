@@ -13,10 +13,12 @@ import typing
 from collections.abc import Callable, Iterator
 from typing import Any
 
-from mothermold.model.names import Name, PartName, Reference, plain_text
+from mothermold.model.names import Name, PartName, Reference
 from mothermold.model.parts import Part
-from mothermold.model.scalars import Prose
+from mothermold.model.scalars import Prose, Text
+from mothermold.model.traits import traits_of
 
+_TEXT = typing.get_args(Text)[1].func
 Tree = dict[str, Any]
 Hook = Callable[[Tree], Any]
 """Makes one value; gets what was already filled in around it. None leaves the key out."""
@@ -55,7 +57,11 @@ class Filler:
                 self.fields.add((model.__name__, key))
             elif field.is_required() or self.rng.random() < self.fullness:
                 hook = self.hooks.get((model.__name__, key))
+                level = self.level
+                # What stays with the owner is private in every document, however open the rest of it is.
+                self.level = "private" if traits_of(field).own else level
                 value = hook(tree) if hook else self._value(field.annotation, field.metadata, field.examples)
+                self.level = level
                 if value is not None and value != []:
                     tree[key] = value
                     self.fields.add((model.__name__, key))
@@ -81,7 +87,7 @@ class Filler:
                 return self.prose()
             if isinstance(target, type) and issubclass(target, Name) and not issubclass(target, PartName):
                 return self.name("id")
-            if target is str and any(getattr(each, "func", None) is plain_text for each in inner):
+            if target is str and any(getattr(each, "func", None) is _TEXT for each in inner):
                 return self.word()
         assert examples, annotation
         return str(examples[0][0] if isinstance(examples[0], list) else examples[0])

@@ -17,13 +17,13 @@ from mothermold.answers import batch, check, difference, export, versions
 from mothermold.answers.result import Result
 from mothermold.book import library
 from mothermold.book.document import read_document
+from mothermold.book.shelves import Shelves
 from mothermold.cli.texts import TEXTS
 from mothermold.ground.errors import RefusedError
 from mothermold.ground.rendering import as_data, as_text
 from mothermold.history import timeline
 from mothermold.history.repository import Commit, Log
 from mothermold.model import settings
-from mothermold.model.material import Material
 from mothermold.model.names import Reference
 from mothermold.view import view as view_module
 from mothermold.view.editions import EDITIONS
@@ -122,14 +122,18 @@ def _said(command: str, result: Result) -> Iterator[tuple[str, str]]:
 def reachable(view: View, addresses: tuple[str, ...]) -> Iterator[tuple[str, str]]:
     """Every text that can be reached through what a view shows openly, with where it was found."""
     seen: set[int] = set()
-    public: dict[str, Any] = {
-        each.name: getattr(view, each.name) for each in dataclasses.fields(view) if not each.name.startswith("_")
-    }
-    public["materials()"] = view.models(Material)
+    public = dict(_shown(view))
     public["versions()"] = [view.versions(address) for address in (*view.recipes, *addresses)]
     for name, value in public.items():
         for text in _texts(value, seen):
             yield name, text
+
+
+def _shown(value: Any) -> Iterator[tuple[str, Any]]:
+    """What a thing of the package shows openly and without being asked something."""
+    for name in dir(value):
+        if not name.startswith("_") and not callable(shown := getattr(value, name)):
+            yield name, shown
 
 
 def _texts(start: Any, seen: set[int]) -> Iterator[str]:
@@ -158,5 +162,9 @@ def _texts(start: Any, seen: set[int]) -> Iterator[str]:
                 waiting += vars(value).values()
         elif isinstance(value, Path):
             yield value.as_posix()
+        elif isinstance(value, Shelves):
+            waiting.append(value.by_kind())
+        elif type(value).__module__.startswith("mothermold."):
+            waiting += [shown for _name, shown in _shown(value)]
         elif hasattr(value, "items"):
             waiting += [part for item in value.items() for part in item]

@@ -11,9 +11,13 @@ from mothermold.answers.difference_words import changes_between
 from mothermold.answers.result import Result, refused
 from mothermold.book.document import Document
 from mothermold.compare.sentences import lines_said
+from mothermold.compare.showing import capital
 from mothermold.ground.words import nearest
 from mothermold.history.versions import Version, Versions, as_text, said_version
 from mothermold.model.course import Course
+from mothermold.model.expected import keys_of
+from mothermold.model.failure import Failure
+from mothermold.model.traits import traits_of
 from mothermold.view.view import View
 
 EMPTY: dict[str, Any] = {"since": None, "day": None, "course": None, "recipes": [], "failures": []}
@@ -196,7 +200,9 @@ _WORDS: Final = {
     "seen_at": "the stage where you meet it",
     "caused_at": "the stage that causes it",
 }
-"""What is compared of a failure note; who may read it is no change of what it says."""
+"""What the fields of a failure note are called, in the order they are told; any other goes by its name."""
+
+_KEYS: Final = [key for key, field in keys_of(Failure).items() if traits_of(field).change != "never"]
 
 
 def _failures(view: View, since: Since) -> Iterator[dict[str, Any]]:
@@ -213,7 +219,7 @@ def _failures(view: View, since: Since) -> Iterator[dict[str, Any]]:
                 yield {"failure": name, "what": "Deleted.", "title": _title(then)}
         elif then is None or then.model is None:
             yield {"failure": name, "what": "New since then.", "title": _title(now)}
-        elif told := [said for key in _WORDS if (said := _field(key, then, now))]:
+        elif told := [said for key in dict.fromkeys([*_WORDS, *_KEYS]) if (said := _field(key, then, now))]:
             yield {"failure": name, "what": " ".join(told), "title": _title(now)}
 
 
@@ -226,7 +232,7 @@ def _field(key: str, then: Document, now: Document) -> str:
     if before == after:
         return ""
     told = lines_said(before, after) or "the same lines in another order"
-    return f"{_WORDS[key][:1].upper()}{_WORDS[key][1:]}: {told}."
+    return f"{capital(_WORDS.get(key, key.replace('_', ' ')))}: {told}."
 
 
 def _lines(value: Any) -> list[str]:
@@ -236,9 +242,11 @@ def _lines(value: Any) -> list[str]:
 
 
 def _line(value: Any) -> str:
-    """One line; of a cause its text and how sure it is, of a fix its text and the version that carries it."""
+    """One line; of a cause or a fix its text, with what else it says: how sure it is, in which version it is carried."""
     if not isinstance(value, Mapping):
         return str(value)
     said = str(value.get("what") or value.get("do") or "").rstrip(".")
-    beside = value.get("sure") or (f"in {value['in']}" if "in" in value else "")
-    return f"{said} ({beside})" if beside else said
+    beside = [
+        str(each) if key == "sure" else f"{key} {each}" for key, each in value.items() if key not in ("what", "do")
+    ]
+    return f"{said} ({', '.join(beside)})" if beside else said

@@ -8,14 +8,12 @@ from typing import Any, Final
 
 from pydantic import BaseModel, ValidationError
 
-from mothermold.book.expected import example_of, is_list, keys_of, model_in, type_at
 from mothermold.book.near import is_one_slip
 from mothermold.book.tree import Path, Tree
 from mothermold.ground.notices import Notice, Severity
 from mothermold.ground.spans import Span
 from mothermold.ground.words import nearest
-
-__all__ = ["empty_value", "keys_of", "missing_key", "place_of_key", "place_of_value", "refusals", "type_at"]
+from mothermold.model.expected import example_of, is_list, keys_of, model_in, type_at
 
 _START: Final = Span(1, 1, 1, 1)
 

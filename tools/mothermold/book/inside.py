@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterator
 from typing import Any, Final
 
 from mothermold.book.adding import find_addition_faults
 from mothermold.book.document import Document
 from mothermold.book.tree import Path
-from mothermold.book.unknown import unknown_family, unknown_word
+from mothermold.book.unknown import unknown_family, unknown_names, unknown_word
 from mothermold.ground.notices import Notice, Severity
 from mothermold.ground.words import offer
 from mothermold.model.build import Build
 from mothermold.model.failure import Failure
 from mothermold.model.material import Material
+from mothermold.model.names import MixName
+from mothermold.model.parts import Part
 from mothermold.model.recipe import Mix, Recipe, Step, Surface
 from mothermold.model.run import Run
 from mothermold.reckon.formula import find_formula_faults
@@ -42,13 +44,10 @@ def _recipe(document: Document, recipe: Recipe, words: Vocabulary) -> Iterator[N
     elif recipe.stage not in words.stages:
         yield unknown_word(document, ("stage",), recipe.stage, "a stage", words.stages, addition="stages")
     yield from _needed_when_done(document, recipe)
-    yield from _repeated(document, [(("surfaces", i), s.id) for i, s in enumerate(recipe.surfaces)], "surface")
+    yield from _repeated(document, recipe)
     if recipe.gives:
         # A surface that is worked on and handed on carries one id in both lists.
-        given = [(("gives", "surfaces", i), s.id) for i, s in enumerate(recipe.gives.surfaces)]
-        yield from _repeated(document, given, "surface")
-    yield from _repeated(document, [(("mixes", i), mix.id) for i, mix in enumerate(recipe.mixes)], "mix")
-    yield from _repeated(document, [(("steps", i), step.id) for i, step in enumerate(recipe.steps)], "step")
+        yield from _repeated(document, recipe.gives, ("gives",))
     yield from _surfaces(document, recipe)
     for fault in find_formula_faults(recipe.mixes):
         on_key = fault.code == "both-given"
@@ -96,17 +95,20 @@ def _needed_when_done(document: Document, recipe: Recipe) -> Iterator[Notice]:
         )
 
 
-def _repeated(document: Document, entries: Iterable[tuple[Path, str]], word: str) -> Iterator[Notice]:
-    seen: set[str] = set()
-    for path, name in entries:
-        if name in seen:
-            yield document.notice(
-                "duplicate-id",
-                f"Two {'mixe' if word == 'mix' else word}s are called `{name}`.",
-                f"Give this one another id, such as `{name}-2`.",
-                (*path, "id"),
-            )
-        seen.add(name)
+def _repeated(document: Document, said: Part, at: Path = ()) -> Iterator[Notice]:
+    """Ids that stand twice in one list."""
+    for key, entries in said:
+        seen: set[str | None] = set()
+        for index, entry in enumerate(entries if isinstance(entries, tuple) else ()):
+            name = getattr(entry, "id", None)
+            if name is not None and name in seen:
+                yield document.notice(
+                    "duplicate-id",
+                    f"Two {key} are called `{name}`.",
+                    f"Give this one another id, such as `{name}-2`.",
+                    (*at, key, index, "id"),
+                )
+            seen.add(name)
 
 
 def _surfaces(document: Document, recipe: Recipe) -> Iterator[Notice]:
@@ -169,7 +171,6 @@ def _order(document: Document, work: Work, each: WorkStep, path: Path) -> Iterat
 
 
 def _step(document: Document, recipe: Recipe, step: Step, path: Path, words: Vocabulary) -> Iterator[Notice]:
-    mixes = [mix.id for mix in recipe.mixes]
     if step.wait is not None and step.until is not None:
         keys = list(document.raw["steps"][path[-1]])
         second = max(("wait", "until"), key=keys.index)
@@ -180,9 +181,7 @@ def _step(document: Document, recipe: Recipe, step: Step, path: Path, words: Voc
             (*path, second),
             on_key=True,
         )
-    named: list[tuple[Path, str | None]] = [((*path, "starts"), step.starts)]
     if step.wait is not None:
-        named += [((*path, "wait", "demold"), step.wait.demold), ((*path, "wait", "full_cure"), step.wait.full_cure)]
         for key in ("demold", "full_cure"):
             name = getattr(step.wait, key)
             mix = next((mix for mix in recipe.mixes if mix.id == name), None)
@@ -194,12 +193,7 @@ def _step(document: Document, recipe: Recipe, step: Step, path: Path, words: Voc
                     (*path, "wait", key),
                     severity="warning",
                 )
-    named += [((*path, "uses", i, "mix"), use.mix) for i, use in enumerate(step.uses)]
-    for place, mix_name in named:
-        if mix_name is not None and mix_name not in mixes:
-            yield document.notice(
-                "unknown-mix", f"No mix of this recipe is called `{mix_name}`.", offer(mix_name, mixes), place
-            )
+    yield from unknown_names(document, step, {MixName: recipe.names[MixName]}, "this recipe", path)
     yield from _uses(document, recipe, step, path, words)
     for index, word in enumerate(step.with_):
         if word not in words.equipment:
@@ -289,28 +283,8 @@ def _run(document: Document, run: Run, _words: Vocabulary) -> Iterator[Notice]:
 
 
 def _build(document: Document, build: Build, _words: Vocabulary) -> Iterator[Notice]:
-    things = [thing.id for thing in build.things]
-    looks = [look.id for look in build.looks]
-    yield from _repeated(document, [(("things", i), name) for i, name in enumerate(things)], "thing")
-    yield from _repeated(document, [(("looks", i), name) for i, name in enumerate(looks)], "look")
-    named: list[tuple[Path, str]] = []
-    for index, thing in enumerate(build.things):
-        named += [(("things", index, "from", i), name) for i, name in enumerate(thing.from_)]
-    for index, look in enumerate(build.looks):
-        named += [(("looks", index, "pieces", i, "thing"), piece.thing) for i, piece in enumerate(look.pieces)]
-    for path, name in named:
-        if name not in things:
-            yield document.notice(
-                "unknown-thing", f"No thing of this build is called `{name}`.", offer(name, things), path
-            )
-    for index, day in enumerate(build.days):
-        if day.look not in looks:
-            yield document.notice(
-                "unknown-look",
-                f"No look of this build is called `{day.look}`.",
-                offer(day.look, looks),
-                ("days", index, "look"),
-            )
+    yield from _repeated(document, build)
+    yield from unknown_names(document, build, build.names, "this build")
 
 
 _CHECKS: Final[dict[str, Callable[[Document, Any, Vocabulary], Iterator[Notice]]]] = {

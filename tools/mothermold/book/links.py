@@ -9,6 +9,7 @@ from typing import Final
 from mothermold.book.document import Document
 from mothermold.book.files import RECIPES
 from mothermold.book.shelves import Shelves
+from mothermold.book.unknown import unknown_names
 from mothermold.ground.notices import Notice
 from mothermold.ground.words import nearest, offer
 from mothermold.model.build import Build
@@ -116,19 +117,7 @@ def _run(document: Document[Run], documents: Shelves, builds: Mapping[str, str])
     build = documents.models(Build).get(name) if name else None
     if build is None:
         return
-    things = [thing.id for thing in build.things]
-    looks = [look.id for look in build.looks]
-    if run.thing is not None and run.thing not in things:
-        yield document.notice(
-            "unknown-thing",
-            f"No thing of the build `{name}` is called `{run.thing}`.",
-            offer(run.thing, things),
-            ("thing",),
-        )
-    if run.look is not None and run.look not in looks:
-        yield document.notice(
-            "unknown-look", f"No look of the build `{name}` is called `{run.look}`.", offer(run.look, looks), ("look",)
-        )
+    yield from unknown_names(document, run, build.names, f"the build `{name}`")
 
 
 def _noted(documents: Shelves) -> dict[str, str]:

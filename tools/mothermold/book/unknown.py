@@ -1,13 +1,16 @@
-"""Words of the trade that a book does not know: what is said of them, and where the author's own go."""
+"""Words of the trade and names that a book does not know: what is said of them, and where the author's own go."""
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Iterator, Mapping
 
 from mothermold.book.document import Document
 from mothermold.book.tree import Path
 from mothermold.ground.notices import Notice
 from mothermold.ground.words import offer
+from mothermold.model.names import LocalName
+from mothermold.model.parts import Part
+from mothermold.model.walk import walk
 
 
 def unknown_word(
@@ -25,3 +28,13 @@ def unknown_family(document: Document, path: Path, family: str, known: Collectio
     otherwise = f"Add it to `adds: {{families: [{family}]}}` in book.yaml; `mothermold about unknown-family` lists those that are known."
     advice = offer(family, known, otherwise)
     return document.notice("unknown-family", f"No family is called `{family}`.", advice, path, severity="warning")
+
+
+def unknown_names(
+    document: Document, said: Part, known: Mapping[type[LocalName], Collection[str]], of: str, at: Path = ()
+) -> Iterator[Notice]:
+    """The notices of local names nobody bears, in whichever field of a document or group they stand."""
+    for path, name in walk(said, at):
+        if isinstance(name, LocalName) and name not in (names := known.get(type(name), (name,))):
+            message = f"No {name.WORD} of {of} is called `{name}`."
+            yield document.notice(f"unknown-{name.WORD}", message, offer(name, names), path)

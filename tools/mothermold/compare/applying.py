@@ -68,7 +68,7 @@ def _apply_fields(tree: dict[str, Any], fields: Mapping[str, Node], pending: _Pe
             _apply_fields(tree[key], node.fields, inner)
         elif inner and isinstance(node, Entries):
             tree[key] = _apply_entries(tree.get(key, []), node, inner)
-            if not tree[key] and key != "parts":
+            if not tree[key] and not node.needed:
                 del tree[key]
 
 

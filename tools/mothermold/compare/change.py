@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Literal
 
-from mothermold.compare.fields import ChangeKind
+from mothermold.model.traits import ChangeKind
 
 Action = Literal["added", "removed", "changed", "moved"]
 Written = Any

@@ -7,15 +7,16 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any, Final
+from typing import Any
 
 from mothermold.compare.change import Action, Change, Written
-from mothermold.compare.fields import RECIPE_FIELDS, ChangeKind, Entries, Group, Leaf, Node
+from mothermold.compare.fields import RECIPE_FIELDS, Entries, Group, Leaf, Node
 from mothermold.compare.following import followed, renames
 from mothermold.compare.pairing import bare, entry_keys, pair
 from mothermold.compare.saying import as_one
 from mothermold.model.parts import Part
 from mothermold.model.recipe import Mix, Recipe
+from mothermold.model.traits import ChangeKind
 
 __all__ = ["Action", "Change", "Text", "Written", "bare", "differences", "same_process"]
 
@@ -59,14 +60,12 @@ class _Sides:
 
 
 _Path = tuple[str, ...]
-# Keys that are words of Python, and what the model calls them.
-_FIELDS: Final = {"as": "as_", "from": "from_", "with": "with_"}
 
 
 def _fields(fields: Mapping[str, Node], sides: _Sides, path: _Path, names: _Renames) -> Iterator[Change]:
     may_follow = _may_follow(path, names)
     for key, node in fields.items():
-        old, new = _value(sides.old, key), _value(sides.new, key)
+        old, new = _value(sides.old, node), _value(sides.new, node)
         if may_follow or old != new:
             inner = _Sides(old, new, _written(sides.before, key), _written(sides.after, key))
             yield from _COMPARE[type(node)](node, inner, (*path, key), names)
@@ -77,10 +76,10 @@ def _may_follow(path: _Path, names: _Renames) -> bool:
     return len(path) > 1 and path[0] == "mixes" and bool(names.get(path[1]))
 
 
-def _value(part: Part, key: str) -> Any:
-    value = getattr(part, _FIELDS.get(key, key))
+def _value(part: Part, node: Node) -> Any:
+    value = getattr(part, node.name)
     # Counts by kind are written as keys, and the order of keys never counts.
-    return dict(value) if key == "yields" and isinstance(value, tuple) else value
+    return dict(value) if node.name == "yields" and isinstance(value, tuple) else value
 
 
 def _written(group: Any, key: str) -> Written:
@@ -97,9 +96,7 @@ def _leaf(node: Leaf, sides: _Sides, path: _Path, names: _Renames) -> Iterator[C
     if old == new:
         return
     action: Action = "added" if sides.before is None else "removed" if sides.after is None else "changed"
-    kind = node.kind
-    if path[-1] == "as" and "protect" in (old, new):
-        kind = "safety"
+    kind: ChangeKind = "safety" if node.safety and node.safety in (old, new) else node.kind
     yield Change(kind, action, path, sides.before, sides.after, note=node.note)
 
 
@@ -107,7 +104,8 @@ def _group(node: Group, sides: _Sides, path: _Path, names: _Renames) -> Iterator
     if sides.old is None and sides.new is None:
         return
     if sides.old is None or sides.new is None:
-        yield Change(node.kind, "added" if sides.old is None else "removed", path, sides.before, sides.after)
+        action: Action = "added" if sides.old is None else "removed"
+        yield Change(node.kind, action, path, sides.before, sides.after, note=node.note)
         return
     yield from _fields(node.fields, sides, path, names)
 
@@ -149,7 +147,8 @@ def _part_names(mixes: Sequence[Mix]) -> dict[str, list[str]]:
 
 
 def _entry_kind(node: Entries, *entries: Part) -> ChangeKind:
-    if any(getattr(entry, "as_", None) == "protect" for entry in entries):
+    leaves = [leaf for leaf in node.fields.values() if isinstance(leaf, Leaf) and leaf.safety]
+    if any(getattr(entry, leaf.name) == leaf.safety for leaf in leaves for entry in entries):
         return "safety"
     return node.kind
 

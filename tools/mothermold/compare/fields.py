@@ -1,17 +1,20 @@
-"""Which fields of a recipe take part in a difference, how their entries pair, and of which kind a change is.
+"""The fields of a recipe as a difference sees them: which take part, how their entries pair, of which kind a change is.
 
-``title``, ``watch``, ``pictures`` and ``off`` are notes: shown,
-but not numbered.
+Read off the model, where each field says what it is (``model.traits``).
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
-from typing import Final, Literal
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any, Final
 
-ChangeKind = Literal["material", "quantity", "time", "order", "safety", "wording"]
+from mothermold.model.expected import Model, holds, is_list, model_in
+from mothermold.model.names import FailureRef, MaterialRef, MixName, StepName
+from mothermold.model.recipe import Recipe
+from mothermold.model.traits import ChangeKind, traits_of
 
-KIND_WORDS: Final[dict[str, str]] = {
+KIND_WORDS: Final[dict[ChangeKind, str]] = {
     "material": "Materials", "quantity": "Amounts", "time": "Times", "order": "Order of work", "safety": "Safety",
     "wording": "Wording",
 }  # fmt: skip
@@ -19,130 +22,113 @@ KIND_WORDS: Final[dict[str, str]] = {
 
 
 @dataclass(frozen=True, slots=True)
-class Leaf:
-    """A field compared as one value."""
+class Node:
+    """A field that takes part.
 
+    Attributes:
+        name: What the model calls it.
+        kind: Of a change of it; of a list of entries, of one that came or went.
+        note: Whether it is a note.
+    """
+
+    name: str
     kind: ChangeKind
-    note: bool = False
+    note: bool
 
 
 @dataclass(frozen=True, slots=True)
-class Group:
-    """A group of keys; wholly added or removed it is one change of its kind."""
+class Leaf(Node):
+    """A field compared as one value.
 
-    kind: ChangeKind
-    fields: dict[str, Node] = field(default_factory=dict)
+    Attributes:
+        holds: What a value is; of a list, an entry.
+        many: Whether it is a list.
+        safety: The value that makes a change one of safety.
+    """
+
+    holds: type
+    many: bool
+    safety: str | None
 
 
 @dataclass(frozen=True, slots=True)
-class Entries:
+class Group(Node):
+    """A group of keys; wholly added or removed it is one change."""
+
+    fields: Mapping[str, Node]
+
+
+@dataclass(frozen=True, slots=True)
+class Entries(Node):
     """A list whose entries pair by what identifies them.
 
     Attributes:
-        kind: Of an entry added or removed.
-        key: The field that identifies an entry; ``name`` stands for the material's or mix's name.
         fields: What is compared within two paired entries.
+        key: The field that identifies an entry; ``name`` where it goes by the material or mix it is of.
         ordered: Whether their order means something.
-        replaceable: Whether one removed and one added in its place are said to be one replaced.
-        note: Whether the list is a note.
+        needed: Whether the list stands even when it is empty.
     """
 
-    kind: ChangeKind
+    fields: Mapping[str, Node]
     key: str
-    fields: dict[str, Node]
-    ordered: bool = False
-    replaceable: bool = False
-    note: bool = False
+    ordered: bool
+    needed: bool
+
+    @property
+    def replaceable(self) -> bool:
+        """Whether one removed and one added in its place are said to be one replaced."""
+        return self.key == "name"
 
 
-Node = Leaf | Group | Entries
+def _below(model: Model, kind: ChangeKind, *, note: bool, naming: Sequence[str] = ()) -> dict[str, Node]:
+    """The fields of a group that take part, by their keys; those that name it as an entry do not."""
+    return {
+        field.alias or name: _node(name, field, kind, note=note)
+        for name, field in model.model_fields.items()
+        if traits_of(field).change != "never" and name not in naming
+    }
 
-NEVER_CHANGES: Final = frozenset({
-    "format", "version", "status", "why", "fixes", "visibility", "formerly", "accepts",
-})  # fmt: skip
-"""What a recipe says that is never a change: the reasons of a difference carry it."""
 
-IDENTIFYING: Final[dict[str, frozenset[str]]] = {
-    "surfaces": frozenset({"id"}), "mixes": frozenset({"id"}), "steps": frozenset({"id"}),
-    "parts": frozenset({"material", "mix"}), "uses": frozenset({"material", "mix"}), "pictures": frozenset({"file"}),
-}  # fmt: skip
-"""By list, the keys that say which entry it is: another value there is another entry."""
+def _node(name: str, field: Any, kind: ChangeKind, *, note: bool) -> Node:
+    """A field in a group of some kind; what it does not say itself it has from the group."""
+    traits = traits_of(field)
+    assert traits.change != "never"
+    kind, note = traits.change or kind, traits.note or note
+    group, many = model_in(field.annotation), is_list(field.annotation)
+    naming = [each for each, inner in group.model_fields.items() if traits_of(inner).names] if group and many else []
+    if group is None or traits.whole or (many and not naming):
+        value: type = next(holds(field.annotation), str)
+        return Leaf(name, kind, note, value, many, traits.safety)
+    fields = _below(group, kind, note=note, naming=naming)
+    if not many:
+        return Group(name, kind, note, fields)
+    key = naming[0] if len(naming) == 1 else "name"
+    return Entries(name, kind, note, fields, key, traits.ordered, field.is_required())
 
-_COATS: Final = Group("quantity", {
-    "count": Leaf("quantity"), "between": Leaf("quantity"), "last": Leaf("quantity"),
-})  # fmt: skip
-_TIMED: Final = Group("time", {"time": Leaf("time"), "at": Leaf("time"), "basis": Leaf("time")})
 
-_SURFACES: Final = Entries(
-    "material", "id", {"material": Leaf("material"), "from": Leaf("material"), "surface": Leaf("material")},
-)  # fmt: skip
+RECIPE_FIELDS: Final[Mapping[str, Node]] = _below(Recipe, "order", note=False)
 
-_PART_FIELDS: Final[dict[str, Node]] = {
-    "parts": Leaf("quantity"), "percent": Leaf("quantity"), "of": Leaf("quantity"),
-    "amount": Leaf("quantity"), "match": Leaf("quantity"), "by": Leaf("quantity"),
-    "temperature": Leaf("quantity"),
-}  # fmt: skip
 
-_MIX_FIELDS: Final[dict[str, Node]] = {
-    "title": Leaf("wording"),
-    "once": Leaf("order"),
-    "by": Leaf("quantity"),
-    "parts": Entries("material", "name", _PART_FIELDS, ordered=True, replaceable=True),
-    "batch": Leaf("quantity"),
-    "fills": Leaf("quantity"),
-    "covers": Group("quantity", {"area": Leaf("quantity"), "thick": Leaf("quantity")}),
-    "allowance": Group("quantity", {
-        "percent": Leaf("quantity"), "left_in_cups": Leaf("quantity"),
-        "smallest_batch": Leaf("quantity"), "largest_batch": Leaf("quantity"),
-    }),
-    "density": Leaf("quantity"),
-    "pot_life": _TIMED,
-    "demold": _TIMED,
-    "full_cure": _TIMED,
-}  # fmt: skip
+def node_at(path: Sequence[str]) -> tuple[Node, list[int]]:
+    """The field a path of keys and ids leads to or into, and at which places of the path an entry is named."""
+    node, named = RECIPE_FIELDS[path[0]], list[int]()
+    for index, key in enumerate(path[1:], 1):
+        if isinstance(node, Entries) and index - 1 not in named:
+            named.append(index)
+        elif isinstance(node, Group | Entries):
+            node = node.fields[key]
+    return node, named
 
-_USE_FIELDS: Final[dict[str, Node]] = {
-    "as": Leaf("material"), "on": Leaf("material"), "amount": Leaf("quantity"), "how": Leaf("wording"),
-    "share": Leaf("quantity"), "coats": _COATS,
-}  # fmt: skip
 
-_STEP_FIELDS: Final[dict[str, Node]] = {
-    "phase": Leaf("order"),
-    "title": Leaf("wording"),
-    "do": Leaf("wording"),
-    "hands_on": Leaf("time"),
-    "people": Leaf("quantity"),
-    "after": Leaf("order"),
-    "within": Group("time", {"time": Leaf("time"), "after": Leaf("time"), "from": Leaf("time")}),
-    "coats": _COATS,
-    "uses": Entries("material", "name", _USE_FIELDS, ordered=True, replaceable=True),
-    "with": Leaf("safety"),
-    "starts": Leaf("order"),
-    "wait": Leaf("time"),
-    "until": Group("time", {"what": Leaf("time"), "usual": Leaf("time"), "longest": Leaf("time")}),
-    "holds": Leaf("time"),
-    "once": Leaf("order"),
-    "may_pause": Leaf("order"),
-    "zone": Leaf("wording"),
-    "temperature": Leaf("quantity"),
-    "check": Leaf("wording"),
-    "watch": Leaf("wording", note=True),
-    "pictures": Entries(
-        "wording",
-        "file",
-        {"caption": Leaf("wording", note=True), "as": Leaf("wording", note=True)},
-        note=True,
-    ),
-}  # fmt: skip
+def _leaves(fields: Mapping[str, Node]) -> Iterator[tuple[str, Leaf]]:
+    for key, node in fields.items():
+        if isinstance(node, Leaf):
+            yield key, node
+        elif isinstance(node, Group | Entries):
+            yield from _leaves(node.fields)
 
-RECIPE_FIELDS: Final[dict[str, Node]] = {
-    "title": Leaf("wording", note=True),
-    "stage": Leaf("order"),
-    "yields": Leaf("quantity"),
-    "needs": Leaf("wording"),
-    "surfaces": _SURFACES,
-    "gives": Group("material", {"what": Leaf("material"), "surfaces": _SURFACES}),
-    "mixes": Entries("material", "id", _MIX_FIELDS),
-    "steps": Entries("order", "id", _STEP_FIELDS, ordered=True),
-    "off": Leaf("safety", note=True),
-}
+
+TITLED: Final = frozenset(
+    key for key, leaf in _leaves(RECIPE_FIELDS) if issubclass(leaf.holds, StepName | MixName | FailureRef | MaterialRef)
+)
+"""Fields whose value is the id or name of something that has a title."""

@@ -1,9 +1,15 @@
-"""What each field of a recipe is called in a difference, and what is said where it came, went or changed."""
+"""What fields of a recipe are called in a difference, and what is said where they came, went or changed.
+
+Only what needs a word of its own stands here: any other field goes by its name.
+"""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
+
+from mothermold.compare.fields import Leaf, Node
+from mothermold.model.scalars import Prose
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,14 +41,6 @@ class Phrase:
 
 def _prose(name: str) -> Phrase:
     return Phrase(name, f"{name}, newly written: “{{a}}”", f"{name}, left out now (was “{{b}}”)", prose=True)
-
-
-def _coats(of: str) -> dict[str, Phrase]:
-    return {
-        "count": Phrase(f"coats{of}"),
-        "between": Phrase(f"wait between coats{of}"),
-        "last": Phrase(f"wait after the last coat{of}"),
-    }
 
 
 def _timed(name: str) -> dict[str, Phrase]:
@@ -91,7 +89,6 @@ _SURFACE: Final = {
 PHRASES: Final[dict[str, dict[str, Phrase]]] = {
     "recipe": {
         "title": Phrase("title", "called “{a}” now", "no longer called “{b}”", "title “{b}” → “{a}”"),
-        "stage": Phrase("stage"),
         "yields": Phrase("yield", "now says that one run makes {a}", "no longer says what one run makes (was {b})", "one run makes {a} now, not {b}"),
         "needs": Phrase("what must be at hand"),
         "off": Phrase("how it comes off a person"),
@@ -103,14 +100,11 @@ PHRASES: Final[dict[str, dict[str, Phrase]]] = {
         "title": Phrase("title", "called “{a}” now", "no longer called “{b}”", "title “{b}” → “{a}”"),
         "once": Phrase("once", "mixed once for {a} now", "no longer mixed once for {b}", "mixed once for {a} now, not for {b}"),
         "by": Phrase("measure", "measured by {a} now", "no longer said to be measured by {b}", _MEASURED),
-        "batch": Phrase("batch"),
         "fills": Phrase("fill"),
         "covers": Phrase("layer", "now made for a layer, {a}", "no longer made for a layer (was {b})"),
         "allowance": Phrase("allowance", "an allowance now, {a}", "no allowance any more (was {b})"),
         "density": Phrase("measured density"),
-        "pot_life": Phrase("pot life"),
         "demold": Phrase("demold time"),
-        "full_cure": Phrase("full cure"),
     },
     "parts": {
         "by": Phrase("measure", "{it} measured by {a} now", "{it} measured as the rest of the mix now, not by {b}", "{it} " + _MEASURED),
@@ -120,12 +114,7 @@ PHRASES: Final[dict[str, dict[str, Phrase]]] = {
         ),
     },
     "covers": {"area": Phrase("area covered"), "thick": Phrase("thickness of the layer")},
-    "allowance": {
-        "percent": Phrase("allowance"),
-        "left_in_cups": Phrase("left in cups"),
-        "smallest_batch": Phrase("smallest batch"),
-        "largest_batch": Phrase("largest batch"),
-    },
+    "allowance": {"percent": Phrase("allowance")},
     "pot_life": _timed("pot life"),
     "demold": _timed("demold time"),
     "full_cure": _timed("full cure"),
@@ -155,7 +144,6 @@ PHRASES: Final[dict[str, dict[str, Phrase]]] = {
             "the work {a} be left here now",
         ),
         "zone": Phrase("place on the face:"),
-        "temperature": Phrase("temperature"),
         "check": _prose("the check"),
         "watch": Phrase("what to watch out for", "now says to watch out for “{a}”", "no longer says to watch out for “{b}”"),
     },
@@ -173,7 +161,9 @@ PHRASES: Final[dict[str, dict[str, Phrase]]] = {
         "usual": Phrase("usual wait"),
         "longest": Phrase("longest wait"),
     },
-    "coats": _coats(""),
+    "coats": {
+        "count": Phrase("coats"), "between": Phrase("wait between coats"), "last": Phrase("wait after the last coat"),
+    },
     "uses": {
         "as": Phrase("use", turned="{it}, use “{b}” → “{a}”"),
         "on": Phrase("where {it} goes", "{it} now goes on {a}", "{it} no longer on {b}"),
@@ -187,7 +177,6 @@ PHRASES: Final[dict[str, dict[str, Phrase]]] = {
         ),
         "coats": Phrase("coats", "{it} now in {a}", "{it} no longer in coats of its own (was {b})"),
     },
-    "coats of": _coats(" of {it}"),
     "pictures": {
         "caption": Phrase(
             "caption", "picture “{it}” now has a caption, “{a}”", "picture “{it}” no longer has its caption “{b}”",
@@ -196,13 +185,17 @@ PHRASES: Final[dict[str, dict[str, Phrase]]] = {
         "as": _PICTURE_AS,
     },
 }  # fmt: skip
-"""By the list or group a field stands in; ``recipe`` at the top, ``coats of`` for the coats of one use."""
+"""By the list or group a field stands in; ``recipe`` at the top."""
 
-LISTS: Final = frozenset({"steps", "mixes", "parts", "uses", "surfaces", "pictures"})
-"""The fields whose entries are told apart by what identifies them."""
 
-PROSE_LISTS: Final = frozenset({"needs", "off"})
-"""Lists of lines to be read, told line by line."""
+def phrase_for(group: str, key: str, node: Node, *, within: bool) -> Phrase:
+    """How changes of a field in a list or group are said; ``within`` an entry that the head of the sentence does not name."""
+    phrase = PHRASES.get(group, {}).get(key)
+    if phrase is None:
+        name = (key if group in PHRASES or within else f"{group} {key}").replace("_", " ")
+        phrase = _prose(name) if isinstance(node, Leaf) and node.holds is Prose and not node.many else Phrase(name)
+    return replace(phrase, name=f"{phrase.name} of {{it}}") if within and "{it}" not in phrase.name else phrase
+
 
 _ONCE_WORDS: Final = {"build": "the whole build", "mold": "each mold", "wearer": "each wearer"}
 _HELD_WORDS: Final = {

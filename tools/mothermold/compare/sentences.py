@@ -6,10 +6,15 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import Any, Final
 
 from mothermold.compare.change import Change
+from mothermold.compare.fields import Leaf, Node, node_at
 from mothermold.compare.pairing import bare
-from mothermold.compare.phrases import LISTS, PHRASES, PROSE_LISTS, Phrase
+from mothermold.compare.phrases import Phrase, phrase_for
 from mothermold.compare.showing import Titles, all_of, amount_words, capital, shown, titled
 from mothermold.compare.words import line_changes, rewordings
+from mothermold.model.names import Name, Reference
+
+# The lists whose entries stand at the head of a sentence about what is in them.
+_HEADS: Final = ("mixes", "steps")
 
 
 def sentence(change: Change, titles: Titles, *, same_weight: bool = False) -> str:
@@ -20,15 +25,14 @@ def sentence(change: Change, titles: Titles, *, same_weight: bool = False) -> st
         titles: Names for materials, mixes (by id) and steps (by id).
         same_weight: Whether a part is said in another way and weighs what it weighed.
     """
+    node, named = node_at(change.path)
     if change.amounts is not None:
         said = _amounts(change, change.amounts, titles, same_weight=same_weight)
-    elif len(change.path) >= 2 and change.path[-2] in LISTS:
+    elif named[-1:] == [len(change.path) - 1]:
         said = _ENTRIES[change.action](change, titles)
     else:
-        said = _field(change, titles)
-    place = (
-        f"{titled(change.path[1], titles)}: " if change.path[0] in ("mixes", "steps") and len(change.path) > 2 else ""
-    )
+        said = _field(change, node, named[-1] if named else None, titles)
+    place = f"{titled(change.path[1], titles)}: " if change.path[0] in _HEADS and len(change.path) > 2 else ""
     return f"{capital(place + said).rstrip('.')}."
 
 
@@ -60,7 +64,14 @@ def _kind_of_entry(change: Change, entry: Any, titles: Titles) -> str:
     if kind == "pictures":
         return f"picture “{str(said.get('caption') or bare(key)).rstrip('.')}”"
     name = str(said.get("title") or titled(key, titles))
-    return {"steps": f"step *{name}*", "mixes": f"mix *{name}*", "surfaces": f"surface {name}"}.get(kind, name)
+    words = {
+        "steps": f"step *{name}*",
+        "mixes": f"mix *{name}*",
+        "surfaces": f"surface {name}",
+        "parts": name,
+        "uses": name,
+    }
+    return words.get(kind, f"{name} ({kind.replace('_', ' ')})")
 
 
 def _came(change: Change, titles: Titles) -> str:
@@ -125,43 +136,18 @@ def _of_surface(surface: Mapping[str, Any], titles: Titles) -> str:
 # Fields.
 
 
-def _field(change: Change, titles: Titles) -> str:
-    path, field = change.path, change.path[-1]
-    phrase = phrase_of(path)
-    if field in PROSE_LISTS:
-        return _lines(change, phrase)
-    it = _it(path, titles)
-    if _is_list_of_names(change):
-        return _list(change, phrase, it, titles)
-    before, after = (shown(each, field, titles) or "nothing" for each in (change.before, change.after))
-    return phrase.said(change.action).format(b=before.rstrip("."), a=after.rstrip("."), it=it)
-
-
-def phrase_of(path: Sequence[str]) -> Phrase:
-    """How changes of the field at a path are said."""
-    return PHRASES[_container(path)][path[-1]]
-
-
-def _container(path: Sequence[str]) -> str:
-    if len(path) == 1:
-        return "recipe"
-    if path[-2] == "coats" and "uses" in path:
-        return "coats of"
+def _field(change: Change, node: Node, entry: int | None, titles: Titles) -> str:
+    """A field, in the entry that a place of its path names."""
+    path, key = change.path, change.path[-1]
+    it = "" if entry is None else titled(path[entry], titles)
     # Behind the name of an entry stands the list it is in.
-    return path[-3] if len(path) >= 3 and path[-3] in LISTS else path[-2]
-
-
-def _it(path: Sequence[str], titles: Titles) -> str:
-    """The entry a field stands in, where the place at the head of the sentence is not it."""
-    for index in range(len(path) - 2, -1, -1):
-        if path[index] in LISTS:
-            return titled(path[index + 1], titles)
-    return ""
-
-
-def _is_list_of_names(change: Change) -> bool:
-    path = change.path
-    return path[-1] in ("after", "with", "watch", "on") and path[-2] != "within"
+    group = "recipe" if len(path) == 1 else path[-3] if entry == len(path) - 2 else path[-2]
+    phrase = phrase_for(group, key, node, within=entry is not None and (entry > 1 or path[0] not in _HEADS))
+    if isinstance(node, Leaf) and node.many and issubclass(node.holds, str):
+        names = issubclass(node.holds, Name | Reference)
+        return _list(change, phrase, it, titles) if names else _lines(change, phrase, it)
+    before, after = (shown(each, key, titles) or "nothing" for each in (change.before, change.after))
+    return phrase.said(change.action).format(b=before.rstrip("."), a=after.rstrip("."), it=it)
 
 
 def _names(value: Any) -> list[str]:
@@ -174,16 +160,16 @@ def _list(change: Change, phrase: Phrase, it: str, titles: Titles) -> str:
     come = [name for name in now if name not in was]
     told = []
     if come:
-        told.append(phrase.came.format(a=all_of(come, field, titles), it=it))
+        told.append((phrase.came or f"{phrase.name}, new: {{a}}").format(a=all_of(come, field, titles), it=it))
     if gone:
-        went = phrase.went.format(b=all_of(gone, field, titles), it=it)
+        went = (phrase.went or f"{phrase.name}, gone: {{b}}").format(b=all_of(gone, field, titles), it=it)
         told.append(went.removeprefix(f"{it} ") if come else went)
     return "; ".join(told) or f"{phrase.name.format(it=it)}: the same, in another order"
 
 
-def _lines(change: Change, phrase: Phrase) -> str:
+def _lines(change: Change, phrase: Phrase, it: str) -> str:
     told = lines_said(_names(change.before), _names(change.after))
-    return f"{phrase.name}: {told or 'the same lines in another order'}"
+    return f"{phrase.name.format(it=it)}: {told or 'the same lines in another order'}"
 
 
 def _unclosed(pair: tuple[str, str]) -> tuple[str, str]:

@@ -5,15 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any, Final
 
+from mothermold.compare.fields import TITLED
 from mothermold.compare.pairing import bare
 from mothermold.compare.phrases import VALUES
 from mothermold.quantities.wording import percent_words
 
 Titles = Mapping[str, str]
 """What materials, mixes and steps are called, by name or id; what is missing is called by its name."""
-
-# Fields whose value is the id or name of something that has a title.
-_NAMING: Final = frozenset({"after", "starts", "watch", "material"})
 
 
 def titled(name: str, titles: Titles) -> str:
@@ -26,7 +24,7 @@ def capital(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
-def all_of(names: Sequence[str], field: str, titles: Titles) -> str:
+def all_of(names: Sequence[Any], field: str, titles: Titles) -> str:
     """Names in a row, as one says them."""
     said = [shown(name, field, titles) for name in names]
     glue = "” and “" if field == "watch" else " and "
@@ -39,13 +37,13 @@ def shown(value: Any, field: str, titles: Titles) -> str:
     if isinstance(value, Mapping):
         return _GROUPS.get(field, _plain_group)(value, titles)
     if isinstance(value, list | tuple):
-        return all_of([str(each) for each in value], field, titles) if value else ""
+        return all_of(value, field, titles) if value else ""
     if field in ("percent", "share"):
         return percent_words(value)
     said = VALUES.get(field, {}).get(str(value), str(value))
     if field == "with":
         return said.replace("-", " ")
-    return titled(said, titles) if field in _NAMING else said
+    return titled(said, titles) if field in TITLED else said
 
 
 def amount_words(part: Any, titles: Titles) -> str:

@@ -4,22 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from itertools import pairwise
-from typing import Final
 
 from mothermold.compare.change import Change
 from mothermold.compare.differences import Text, differences
 
 Path = tuple[str, ...]
 
-# A picture or a warning added beside a step changes nothing in how it is done.
-_NOTES: Final = frozenset({"pictures", "watch"})
-
 
 def since(texts: Sequence[tuple[int, Text]]) -> Mapping[Path, int]:
     """For every path changed after the first version, the version that last changed it.
 
-    A path that is missing was never changed. An entry counts as changed when anything in it was, but pictures and
-    things to watch, which are notes beside it. A part
+    A path that is missing was never changed. An entry counts as changed when anything in it was, but its notes. A part
     replaced by another is known by the name it has today.
 
     Args:
@@ -34,8 +29,8 @@ def since_each(texts: Sequence[tuple[int, Text]]) -> dict[int, Mapping[Path, int
     each: dict[int, Mapping[Path, int]] = {number: {} for number, _ in texts[:1]}
     for (_, before), (number, after) in pairwise(texts):
         for change in differences(before, after):
-            if _NOTES & set(change.path):
-                continue
+            if change.note and len(change.path) > 1:
+                continue  # a picture or a warning added beside a step changes nothing in how it is done
             if change.action == "removed" or change.replaces:
                 gone = [path for path in found if path[: len(change.path)] == change.path]
                 for path in gone:

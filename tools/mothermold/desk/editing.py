@@ -16,13 +16,13 @@ from typing import Final
 
 from mothermold.book.characters import find_character_faults
 from mothermold.book.document import Document
-from mothermold.book.expected import keys_of, model_in, type_at
 from mothermold.book.tree import Path, Raw
 from mothermold.desk.splices import Splice, add_item, add_key, remove, set_value
 from mothermold.desk.standing import Standing
 from mothermold.ground.errors import CannotRunError, RefusedError
 from mothermold.ground.notices import Notice
 from mothermold.ground.writing import write_text
+from mothermold.model.expected import keys_of, model_in, type_at
 from mothermold.model.kinds import KINDS
 
 Value = str | Sequence[str] | None

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated, Final, Literal
 
-from mothermold.model.names import LookName, Name, RecipeRef, ThingName
+from mothermold.model.names import LocalName, LookName, Name, RecipeRef, ThingName
 from mothermold.model.parts import Accept, Codes, Color, Document, Materials, Part, UsedLot, many, must, some
 from mothermold.model.scalars import ONE_OR_MANY, Clock, Code, Day, Positive, Prose, Text, Whole, YesNo
 
@@ -19,7 +19,7 @@ class Thing(Part):
     """Something made for the build, by which recipe and from what."""
 
     id: Name = must("The thing's name in the build.", "face")
-    recipe: RecipeRef = must("The recipe version it is made by.", "cast/cheek-piece@3")
+    recipe: RecipeRef = must("The recipe version it is made by.", "cast/cheek-piece@3", pinned=True)
     wearer: Code | None = some("For whom.", "W1")
     from_: Annotated[tuple[ThingName, ...], ONE_OR_MANY] = many("The things it is made from.", ["face-mold"])
     worn: YesNo | None = some("Whether it is worn, and so used up.", "yes")
@@ -54,9 +54,9 @@ class Look(Part):
     id: Name = must("The look's name in the build.", "full")
     wearer: Code | None = some("Who wears it.", "W1")
     pieces: tuple[LookPiece, ...] = must("Its pieces in gluing order.", [{"thing": "face"}])
-    application: Recipes = many("How it goes on, in order.", ["application/full@2"])
-    wear: Recipes = many("How it is kept through the day.", ["wear/full@1"])
-    removal: Recipes = many("How it comes off, in order: something for every glue.", ["removal/full@1"])
+    application: Recipes = many("How it goes on, in order.", ["application/full@2"], pinned=True)
+    wear: Recipes = many("How it is kept through the day.", ["wear/full@1"], pinned=True)
+    removal: Recipes = many("How it comes off, in order: something for every glue.", ["removal/full@1"], pinned=True)
     spares: Whole | None = some("Whole sets to spare for the run of days.", 1)
     supplied: tuple[Supplied, ...] = many("What others bring.", [{"what": "contact lenses"}])
     targets: tuple[Target, ...] = many("The colors wanted.", [{"zone": "cheeks"}])
@@ -94,11 +94,13 @@ class Clearance(Part):
     """A patch test that was read and was clear; the facts lie outside the book."""
 
     wearer: Code = must("The wearer's code.", "W1")
-    application: Recipes = many("The applications whose products it covers.", ["application/full@2"])
-    wear: Recipes = many("The care through the day whose products it covers.", ["wear/full@1"])
-    removal: Recipes = many("The removals whose products it covers.", ["removal/full@1"])
+    application: Recipes = many("The applications whose products it covers.", ["application/full@2"], pinned=True)
+    wear: Recipes = many("The care through the day whose products it covers.", ["wear/full@1"], pinned=True)
+    removal: Recipes = many("The removals whose products it covers.", ["removal/full@1"], pinned=True)
     products: Materials = many("Further products it covers.", ["adhesive-acrylic"])
-    lots: tuple[UsedLot, ...] = many("The lots that were tried.", [{"material": "adhesive-acrylic", "lot": "20E5"}])
+    lots: tuple[UsedLot, ...] = many(
+        "The lots that were tried.", [{"material": "adhesive-acrylic", "lot": "20E5"}], own=True
+    )
     tested: Day | None = some("When the patch was put on.", "2026-03-31")
     on: Day | None = some("When it was read; 48 hours after it was put on, or later.", "2026-04-02")
 
@@ -137,6 +139,11 @@ class Build(Document):
                     found[str(other)] = None
                     trail.append(str(other))
         return list(found)
+
+    @property
+    def names(self) -> dict[type[LocalName], list[Name]]:
+        """The names it brings, of its things and of its looks."""
+        return {ThingName: [thing.id for thing in self.things], LookName: [look.id for look in self.looks]}
 
     def wearer_of(self, look: Look) -> str | None:
         """Who wears a look: whom it names, else the only one there is; None where that is not said."""

@@ -15,7 +15,7 @@ class Question(Part):
     """A question for the class, with its answer for the teacher."""
 
     question: Prose = must("The question.", "Why is the release stippled?")
-    answer: Prose | None = some("The answer.", "Wiping leaves strokes that print into the film.")
+    answer: Prose | None = some("The answer.", "Wiping leaves strokes that print into the film.", own=True)
 
 
 class Session(Part):
@@ -33,7 +33,7 @@ class Course(Document):
 
     title: Text = must("What the course is called.", "Silicone pieces, first term")
     term: Text | None = some("When it is given.", "fall 2026")
-    pins: Recipes = must("The recipe versions taught.", ["cast/cheek-piece@3"])
+    pins: Recipes = must("The recipe versions taught.", ["cast/cheek-piece@3"], pinned=True)
     sessions: tuple[Session, ...] = many("Its meetings.", [{"title": "Encapsulating and casting"}])
     students: Positive | None = some("How many take part.", 12)
     previous: CourseRef | None = some("The course it continues or repeats.", "silicone-spring-2026")

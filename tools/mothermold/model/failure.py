@@ -20,7 +20,7 @@ class Fix(Part):
     """What was changed so that it does not happen again."""
 
     do: Prose = must("The fix.", "Cut four pry slots")
-    in_: RecipeRef | None = some("The recipe version that carries it.", "mold/face-mold@3")
+    in_: RecipeRef | None = some("The recipe version that carries it.", "mold/face-mold@3", pinned=True)
 
 
 class Failure(Document):

@@ -43,7 +43,7 @@ class Pack(Part):
     """A size it is sold in."""
 
     size: Amount = must("How much a pack holds.", "1 kg")
-    price: Number | None = some("Its price in the book's currency.", "24.00")
+    price: Number | None = some("Its price in the book's currency.", "24.00", own=True)
 
 
 class Keeps(Part):
@@ -84,5 +84,5 @@ class Material(Document):
     kit: Materials = many("Materials bought and matched together.", ["gel-silicone-b"])
     packs: tuple[Pack, ...] = many("The packs it comes in.", [{"size": "1 kg", "price": "24.00"}])
     keeps: Keeps | None = some("How long it keeps.", {"closed": "24 months"})
-    lots: tuple[Lot, ...] = many("The deliveries in hand.", [{"lot": "20E5"}])
+    lots: tuple[Lot, ...] = many("The deliveries in hand.", [{"lot": "20E5"}], own=True)
     sds: SafetySheet | None = some("The maker's safety data sheet.", {"where": "binder 2"})

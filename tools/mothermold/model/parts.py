@@ -19,6 +19,7 @@ from mothermold.model.scalars import (
     Text,
     Visibility,
 )
+from mothermold.model.traits import Traits
 
 
 def _written_key(field: str) -> str:
@@ -26,19 +27,23 @@ def _written_key(field: str) -> str:
     return field.rstrip("_")
 
 
-def some(description: str, example: Any, default: Any = None) -> Any:
-    """A field that may be left out."""
-    return Field(default=default, description=description, examples=[example], validate_default=False)
+def some(description: str, example: Any, default: Any = None, **traits: Any) -> Any:
+    """A field that may be left out; what else it is, as in ``Traits``."""
+    return _declared(description, example, traits, default=default, validate_default=False)
 
 
-def many(description: str, example: Any) -> Any:
-    """A list that may be left out."""
-    return Field(default=(), description=description, examples=[example], validate_default=False)
+def many(description: str, example: Any, **traits: Any) -> Any:
+    """A list that may be left out; what else it is, as in ``Traits``."""
+    return _declared(description, example, traits, default=(), validate_default=False)
 
 
-def must(description: str, example: Any) -> Any:
-    """A field that must stand there."""
-    return Field(description=description, examples=[example])
+def must(description: str, example: Any, **traits: Any) -> Any:
+    """A field that must stand there; what else it is, as in ``Traits``."""
+    return _declared(description, example, traits)
+
+
+def _declared(description: str, example: Any, traits: dict[str, Any], **more: Any) -> Any:
+    return Field(description=description, examples=[example], json_schema_extra=Traits(**traits), **more)
 
 
 class Part(BaseModel):
@@ -52,14 +57,16 @@ class Part(BaseModel):
 class Document(Part):
     """What every kind of document may say about itself."""
 
-    format: Positive = some("The number of the file format; default: 1.", 1, 1)
-    visibility: Visibility = some("Who may read it: only the owner, a class, or everybody.", "public", "private")
+    format: Positive = some("The number of the file format; default: 1.", 1, 1, change="never")
+    visibility: Visibility = some(
+        "Who may read it: only the owner, a class, or everybody.", "public", "private", change="never"
+    )
 
 
 class Picture(Part):
     """A drawing or photo beside a step."""
 
-    file: Text = must("The picture's file name.", "encapsulant-even.svg")
+    file: Text = must("The picture's file name.", "encapsulant-even.svg", names=True)
     caption: Text | None = some("What it shows.", "An even film past the cutting edge")
     as_: Literal["good", "bad"] | None = some("Whether it shows how it should look or how it should not.", "good")
 

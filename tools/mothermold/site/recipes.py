@@ -31,21 +31,8 @@ from mothermold.trade.cautions import recipe_cautions, sheets
 from mothermold.view.view import View
 
 _SHOWN: Final = (
-    "title",
-    "stage",
-    "version",
-    "status",
-    "why",
-    "fixes",
-    "yields",
-    "needs",
-    "surfaces",
-    "gives",
-    "mixes",
-    "steps",
-    "accepts",
-    "off",
-)
+    "title", "stage", "version", "status", "why", "fixes", "yields", "needs", "surfaces", "gives", "mixes", "steps", "accepts", "off",
+)  # fmt: skip
 
 
 def recipe_pages(view: View, address: str) -> Iterator[Page]:

@@ -17,7 +17,7 @@ from mothermold.model.names import RecipeAddress, Reference
 from mothermold.model.walk import Path
 from mothermold.view.editions import (
     Edition,
-    LocalName,
+    PlacedName,
     admits,
     collect,
     name_used,
@@ -118,7 +118,7 @@ class Collector:
             if blob is not None:
                 yield self.history.parsed(blob, self.history.renamed.get(address, address), file)
 
-    def _names(self, documents: Shelves, versions: Mapping[str, Versions]) -> set[LocalName]:
+    def _names(self, documents: Shelves, versions: Mapping[str, Versions]) -> set[PlacedName]:
         texts = list(documents.every())
         for row in (row for each in versions.values() for row in each.rows):
             texts += [

@@ -14,11 +14,11 @@ from typing import Any, Final, Literal, get_args
 from pydantic import ValidationError
 
 from mothermold.book.document import Document
-from mothermold.book.faults import keys_of, type_at
 from mothermold.model.build import Build
+from mothermold.model.expected import keys_of, model_in, type_at
 from mothermold.model.kinds import KINDS
 from mothermold.model.names import (
-    LookName,
+    LocalName,
     MaterialRef,
     MixName,
     RecipeRef,
@@ -26,13 +26,13 @@ from mothermold.model.names import (
     RunRef,
     StepName,
     SurfaceName,
-    ThingName,
 )
 from mothermold.model.parts import Document as Visible
 from mothermold.model.parts import Part
 from mothermold.model.recipe import Recipe
 from mothermold.model.run import Run
 from mothermold.model.scalars import Visibility
+from mothermold.model.traits import places
 from mothermold.model.walk import Path, walk
 from mothermold.view.citations import without_runs
 
@@ -41,19 +41,10 @@ EDITIONS: Final[tuple[Edition, ...]] = get_args(Edition)
 
 _WIDTH: Final[dict[str, int]] = {"private": 0, "class": 1, "public": 2}
 
-# What stays with the owner whoever reads the rest: which deliveries were used, what they cost, and the answers
-# for whoever teaches. By kind of document, the keys on the way; places in lists do not count.
-_OWN: Final[dict[str, tuple[tuple[str, ...], ...]]] = {
-    "material": (("lots",), ("packs", "price")),
-    "run": (("lots",),),
-    "build": (("cleared", "lots"),),
-    "course": (("sessions", "questions", "answer"),),
-}
-
 Hides = Callable[[Path, str], bool]
 """Whether an edition hides what a document names in a place."""
 
-LocalName = tuple[str, str, str]
+PlacedName = tuple[str, str, str]
 """A name within documents: what it names, where it is known, and the name itself."""
 
 
@@ -69,7 +60,7 @@ def visibility_of(document: Document) -> Visibility:
 
 def kept_back(document: Document) -> Iterator[Path]:
     """Where a document says what no class and no public reads, though it is open to them: lots, prices, answers."""
-    for keys in _OWN.get(document.kind, ()):
+    for keys in places(KINDS[document.kind].model, "own"):
         yield from _places(document.said, keys)
 
 
@@ -185,49 +176,34 @@ _ONE_OF: Final[tuple[frozenset[str], ...]] = (frozenset({"failure", "what"}), fr
 
 def _needed(kind: type[Part], path: Path, holder: dict[str, Any]) -> bool:
     key = str(path[-1])
-    group = next(_groups(type_at(kind, path[:-1])), None)
+    group = model_in(type_at(kind, path[:-1]))
     if group is not None and (field := keys_of(group).get(key)) is not None and field.is_required():
         return True
     return len(path) > 2 and any(key in choice and not (choice - {key}) & set(holder) for choice in _ONE_OF)
 
 
-def _groups(owner: Any) -> Iterator[type[Part]]:
-    waiting = [owner]
-    while waiting:
-        option = waiting.pop(0)
-        if isinstance(option, type) and issubclass(option, Part):
-            yield option
-        waiting += [inner for inner in get_args(option) if inner is not ...]
-
-
-def names_brought(document: Document, build: str) -> Iterator[LocalName]:
+def names_brought(document: Document, build: str) -> Iterator[PlacedName]:
     """The names a document brings into the book that others may use: steps, mixes, surfaces, things, looks, pieces."""
     model, address = document.model, document.address
     if isinstance(model, Recipe):
-        yield from (("step", address, step.id) for step in model.steps)
-        yield from (("mix", address, mix.id) for mix in model.mixes)
+        yield from ((kind.WORD, address, name) for kind, names in model.names.items() for name in names)
         given = model.gives.surfaces if model.gives else ()
         yield from (("surface", "", surface.id) for surface in (*model.surfaces, *given))
     elif isinstance(model, Build):
-        for thing in model.things:
-            yield from (("thing", where, thing.id) for where in ("", address))
-        yield from (("look", where, look.id) for look in model.looks for where in ("", address))
+        named = [(kind.WORD, name) for kind, names in model.names.items() for name in names]
+        yield from ((word, where, name) for word, name in named for where in ("", address))
     elif isinstance(model, Run):
         yield from (("piece", build, kept.piece) for kept in model.kept)
 
 
-def name_used(document: Document, path: Path, value: str, build: str) -> LocalName | None:
+def name_used(document: Document, path: Path, value: str, build: str) -> PlacedName | None:
     """The name a document uses in a place, as ``names_brought`` has it; None where it uses none."""
     model = document.model
-    if isinstance(value, SurfaceName):
-        return "surface", "", value
-    if isinstance(value, ThingName):
-        return "thing", build, value
-    if isinstance(value, LookName):
-        return "look", build, value
     if isinstance(value, StepName | MixName):
         done = model.recipe.address if isinstance(model, Run) and model.recipe else document.address
-        return "step" if isinstance(value, StepName) else "mix", done, value
+        return value.WORD, done, value
+    if isinstance(value, LocalName):
+        return value.WORD, "" if isinstance(value, SurfaceName) else build, value
     if path[0] == "used" and path[-1] == "piece":
         return "piece", build, value
     return None

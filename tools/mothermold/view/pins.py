@@ -12,23 +12,14 @@ from mothermold.ground.words import offer
 from mothermold.history.timeline import History
 from mothermold.history.versions import Version, Versions
 from mothermold.model.failure import Failure
+from mothermold.model.kinds import KINDS
 from mothermold.model.names import RecipeAddress, RecipeRef
 from mothermold.model.recipe import Recipe
 from mothermold.model.run import Run
+from mothermold.model.traits import places
 from mothermold.model.walk import Path, walk
 
 _FIXES: Final = "fixes"
-
-# Where a recipe must be named with its version: what is done, made, taught or fixed stays as it was.
-_PINNED: Final[dict[str, frozenset[tuple[str, ...]]]] = {
-    "run": frozenset({("recipe",)}),
-    "build": frozenset(
-        {("things", "recipe"), ("looks", "application"), ("looks", "wear"), ("looks", "removal"),
-         ("cleared", "application"), ("cleared", "wear"), ("cleared", "removal")}
-    ),
-    "course": frozenset({("pins",)}),
-    "failure": frozenset({(_FIXES, "in")}),
-}  # fmt: skip
 
 
 def find_pin_faults(book: Book, history: History) -> Iterator[Notice]:
@@ -75,7 +66,7 @@ def _reference(
         yield from _step(document, path, reference, row.recipe, [row])
         return
     keys = tuple(step for step in path if isinstance(step, str))
-    if keys in _PINNED.get(document.kind, ()):
+    if keys in places(KINDS[document.kind].model, "pinned"):
         latest = versions.current or versions.rows[-1]
         yield document.notice(
             "no-version",
@@ -157,22 +148,11 @@ def _run(document: Document[Run], history: History) -> Iterator[Notice]:
         row = history.versions(run.recipe.address).get(run.recipe.version)
     if row is None or row.recipe is None:
         return
-    steps = [step.id for step in row.recipe.steps]
-    mixes = [mix.id for mix in row.recipe.mixes]
-    named: list[tuple[Path, str | None]] = []
-    for key in ("took", "measured", "changed", "went_wrong"):
-        named += [((key, index, "step"), entry.step) for index, entry in enumerate(getattr(run, key))]
-    for path, step in named:
-        if step is not None and step not in steps:
-            yield document.notice("unknown-step", f"`{run.recipe}` has no step `{step}`.", offer(step, steps), path)
-    for index, batch in enumerate(run.batch):
-        if batch.mix not in mixes:
-            yield document.notice(
-                "unknown-mix",
-                f"`{run.recipe}` has no mix `{batch.mix}`.",
-                offer(batch.mix, mixes),
-                ("batch", index, "mix"),
-            )
+    for path, name in walk(run):
+        known = row.recipe.names.get(type(name), [name])
+        if name not in known:
+            message = f"`{run.recipe}` has no {name.WORD} `{name}`."
+            yield document.notice(f"unknown-{name.WORD}", message, offer(name, known), path)
 
 
 def _one_sided_fixes(book: Book, history: History) -> Iterator[Notice]:

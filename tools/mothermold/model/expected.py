@@ -9,15 +9,17 @@ from typing import Any
 
 from pydantic import BaseModel
 
-from mothermold.book.tree import Path
+from mothermold.model.walk import Path
+
+Model = type[BaseModel]
 
 
-def keys_of(model: type[BaseModel]) -> dict[str, Any]:
+def keys_of(model: Model) -> dict[str, Any]:
     """The keys a group may hold, as written, with their fields."""
     return {field.alias or name: field for name, field in model.model_fields.items()}
 
 
-def type_at(model: type[BaseModel], path: Path) -> Any:
+def type_at(model: Model, path: Path) -> Any:
     """The annotation a path leads to, or None where it leads nowhere."""
     target: Any = model
     for step in path:
@@ -32,7 +34,7 @@ def type_at(model: type[BaseModel], path: Path) -> Any:
     return target
 
 
-def example_of(model: type[BaseModel], path: Path) -> str:
+def example_of(model: Model, path: Path) -> str:
     """The example of the field a path leads to, where it is short enough to type on a line."""
     keys = [index for index, step in enumerate(path) if isinstance(step, str)]
     if not keys:
@@ -65,14 +67,18 @@ def _options(target: Any) -> Iterator[Any]:
 
 def is_list(target: Any) -> bool:
     """Whether a list may stand there."""
-    return any(typing.get_origin(option) is tuple for option in _options(target))
+    return any(True for _each in _inside(target))
 
 
-def model_in(target: Any) -> type[BaseModel] | None:
-    """The group of keys that may stand there, alone or in a list."""
+def holds(target: Any) -> Iterator[type]:
+    """The classes whose values may stand there, alone or in a list; not None."""
     for option in _options(target):
-        if isinstance(option, type) and issubclass(option, BaseModel):
-            return option
-        if typing.get_origin(option) is tuple and (found := model_in(typing.get_args(option)[0])):
-            return found
-    return None
+        if isinstance(option, type) and typing.get_origin(option) is None and option is not type(None):
+            yield option
+    for entry in _inside(target):
+        yield from holds(entry)
+
+
+def model_in(target: Any) -> Model | None:
+    """The group of keys that may stand there, alone or in a list."""
+    return next((option for option in holds(target) if issubclass(option, BaseModel)), None)
