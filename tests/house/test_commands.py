@@ -10,11 +10,12 @@ import shutil
 import subprocess
 import sys
 from collections.abc import Iterator
+from inspect import Parameter, signature
 from pathlib import Path
 
 import pytest
 
-from mothermold.answers.question import Question
+from mothermold.answers.question import HANDED, Question
 from mothermold.cli.commands import COMMANDS, question_of
 from mothermold.cli.main import main
 
@@ -61,6 +62,9 @@ def test_every_command_is_declared_once_and_by_the_module_its_row_names() -> Non
 def test_a_command_says_all_that_is_to_be_known_of_it(name: str) -> None:
     asked = question_of(name)
     assert all(option.help for option, _needed in asked.options().values())
+    for parameter in signature(asked.ask).parameters.values():
+        told = parameter.name in (*HANDED, *asked.options()) or parameter.default is not Parameter.empty
+        assert told or parameter.name == "asked", f"nobody can tell it `{parameter.name}`"
     assert (asked.text is None) == (asked.empty == {} and name != "schema"), "an answer has a text and an empty answer"
     assert not asked.page or asked.text, "a deed is shown on no page"
 
