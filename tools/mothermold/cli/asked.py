@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 from mothermold.answers.question import option
 from mothermold.answers.result import refused
+from mothermold.book.root import find_book
 from mothermold.ground.errors import CannotRunError
 from mothermold.ground.notices import Notice
 
@@ -48,8 +49,6 @@ class Call:
 
     def root(self) -> Path | None:
         """The folder of the book asked for, or of the one stood in; None where there is none."""
-        from mothermold.book.files import find_book  # noqa: PLC0415 - as above
-
         return find_book(self._start)
 
     def book(self) -> Path:

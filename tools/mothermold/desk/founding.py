@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Final
 
 from mothermold.answers.schemas import write_schemas
-from mothermold.book.files import find_book
+from mothermold.book.root import find_book
 from mothermold.desk.scalars import entry_lines
 from mothermold.ground.errors import CannotRunError, RefusedError
 from mothermold.ground.notices import Notice
