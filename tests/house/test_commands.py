@@ -99,7 +99,7 @@ from dataclasses import dataclass
 from typing import Annotated, Any, Final
 
 from mothermold.answers.amounts import missing, one_amount
-from mothermold.answers.question import RECIPE, flag, option, question
+from mothermold.answers.question import RECIPE, Typed, flag, option, question
 from mothermold.answers.result import Result
 {imports}
 EMPTY: Final[dict[str, Any]] = {{"of": None, "lost_mm": None}}
@@ -109,7 +109,7 @@ EMPTY: Final[dict[str, Any]] = {{"of": None, "lost_mm": None}}
 class Asked:
     """What is asked, as typed."""
 
-    long: Annotated[str | None, option("Q", "how long it was, 100 % of it")] = None
+    long: Annotated[Typed, option("Q", "how long it was, 100 % of it")] = None
     percent: Annotated[str, option("P", "how much it shrinks")] = "2"
     twice: Annotated[bool, flag("cast over again")] = False
 

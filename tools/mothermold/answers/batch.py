@@ -19,7 +19,7 @@ from mothermold.answers.batch_notices import (
 )
 from mothermold.answers.batch_room import room_data, room_notices
 from mothermold.answers.batch_text import batch_text
-from mothermold.answers.question import RECIPE_VERSION, argument, question
+from mothermold.answers.question import RECIPE_VERSION, Typed, argument, question
 from mothermold.answers.recipes import find_version, readable
 from mothermold.answers.result import Result, number, reckoning_refused, refused
 from mothermold.answers.wishes import Asked, poured_of, wanted_of
@@ -50,7 +50,7 @@ _AS_WRITTEN: Final = Asked()
 def mix_batch(
     view: View,
     recipe: Annotated[str, RECIPE_VERSION],
-    mix: Annotated[str | None, argument("MIX", "the mix; default: the only one that is not a premix")] = None,
+    mix: Annotated[Typed, argument("MIX", "the mix; default: the only one that is not a premix")] = None,
     asked: Asked = _AS_WRITTEN,
 ) -> Result:
     """Reckons a batch.

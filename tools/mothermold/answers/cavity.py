@@ -9,9 +9,9 @@ from fractions import Fraction
 from typing import Annotated, Any, Final
 
 from mothermold.answers.amounts import amount
-from mothermold.answers.question import option, question
+from mothermold.answers.question import Typed, option, question
 from mothermold.answers.result import Result, notices_text, reckoning_refused, refused
-from mothermold.answers.scan import Scans, edge_words, measure_scans
+from mothermold.answers.scan import edge_words, measure_scans
 from mothermold.ground.notices import Notice
 from mothermold.quantities.units import UNITS
 from mothermold.reckon.cavity import WATER_USUAL_DEGC, volume_of, water_density
@@ -39,23 +39,19 @@ _METHODS: Final = {
 class Asked:
     """What is measured, as typed; exactly one of clay, water, piece and mesh."""
 
-    piece: Annotated[
-        str | None, option("Q", "a good casting weighed with its flashing, like '214 g'; the best way")
-    ] = None
-    clay: Annotated[str | None, option("Q", "the weight of the sculpture's clay")] = None
-    density: Annotated[str | None, option("Q", "of the casting or the clay, like '1.08 g/ml'")] = None
-    water: Annotated[str | None, option("Q", "water a sealed mold holds or bagged clay displaces, in ml or g")] = None
-    temperature: Annotated[str | None, option("Q", "of weighed water; default: 20 degC")] = None
+    piece: Annotated[Typed, option("Q", "a good casting weighed with its flashing, like '214 g'; the best way")] = None
+    clay: Annotated[Typed, option("Q", "the weight of the sculpture's clay")] = None
+    density: Annotated[Typed, option("Q", "of the casting or the clay, like '1.08 g/ml'")] = None
+    water: Annotated[Typed, option("Q", "water a sealed mold holds or bagged clay displaces, in ml or g")] = None
+    temperature: Annotated[Typed, option("Q", "of weighed water; default: 20 degC")] = None
     mesh: Annotated[
-        str | None, option("FILE", "a closed mesh (STL, OBJ, PLY): the cavity, or the sculpture with --core")
+        Typed, option("FILE", "a closed mesh (STL, OBJ, PLY): the cavity, or the sculpture with --core")
     ] = None
-    core: Annotated[str | None, option("FILE", "the core's closed mesh, in the same position")] = None
-    unit: Annotated[str | None, option("UNIT", "of the meshes: mm, cm, in or m; default: mm")] = None
-    thin: Annotated[str | None, option("Q", "a place under this is thin; default: '1 mm'")] = None
-    up: Annotated[
-        str | None, option("AXIS", "the axis that points up: y (the face looks along +z) or z (along -y)")
-    ] = None
-    picture: Annotated[str | None, option("FILE", "write a drawing of the thin places, like thin.svg")] = None
+    core: Annotated[Typed, option("FILE", "the core's closed mesh, in the same position")] = None
+    unit: Annotated[Typed, option("UNIT", "of the meshes: mm, cm, in or m; default: mm")] = None
+    thin: Annotated[Typed, option("Q", "a place under this is thin; default: '1 mm'")] = None
+    up: Annotated[Typed, option("AXIS", "the axis that points up: y (the face looks along +z) or z (along -y)")] = None
+    picture: Annotated[Typed, option("FILE", "write a drawing of the thin places, like thin.svg")] = None
 
 
 # Which option may stand with which way of measuring.
@@ -190,7 +186,8 @@ def _record(method: str, volume: float) -> str:
 
 
 def _scan(asked: Asked) -> Result:
-    found = measure_scans(Scans(str(asked.mesh), asked.core, asked.unit, asked.thin, asked.up, asked.picture))
+    how = {"unit": asked.unit, "thin": asked.thin, "up": asked.up, "picture": asked.picture}
+    found = measure_scans(str(asked.mesh), asked.core, **how)
     return _answer("scan", found.volume_ml, found.notices, found.data)
 
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Annotated, Any, Final
 
 from mothermold.answers.amounts import amount, missing, one_amount, temperature
-from mothermold.answers.question import option, question
+from mothermold.answers.question import Typed, option, question
 from mothermold.answers.result import Result, cautions_text, number, reckoning_refused, refused
 from mothermold.quantities.wording import bench_minutes
 from mothermold.reckon import cure
@@ -26,13 +26,13 @@ COLD: Final = "Under 15 degC platinum silicone is known to stall: warm the room,
 class Asked:
     """What is asked, as typed."""
 
-    time: Annotated[str | None, option("Q", "the time as stated, like '6 min' or '30-60 min'")] = None
-    at: Annotated[str | None, option("T", "the temperature it is stated for, like '23 degC'")] = None
-    room: Annotated[str | None, option("T", "the temperature of the room")] = None
+    time: Annotated[Typed, option("Q", "the time as stated, like '6 min' or '30-60 min'")] = None
+    at: Annotated[Typed, option("T", "the temperature it is stated for, like '23 degC'")] = None
+    room: Annotated[Typed, option("T", "the temperature of the room")] = None
     second: Annotated[
-        str | None, option("Q", "instead of the room: the same time logged elsewhere, to learn how it changes")
+        Typed, option("Q", "instead of the room: the same time logged elsewhere, to learn how it changes")
     ] = None
-    second_at: Annotated[str | None, option("T", "the temperature of that second log")] = None
+    second_at: Annotated[Typed, option("T", "the temperature of that second log")] = None
 
 
 def _text(result: Result) -> str:

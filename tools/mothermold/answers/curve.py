@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Annotated, Any, Final
 
 from mothermold.answers.amounts import missing, one_amount, percent
-from mothermold.answers.question import flag, option, question
+from mothermold.answers.question import Typed, flag, option, question
 from mothermold.answers.result import Result, cautions_text, reckoning_refused, refused
 from mothermold.reckon import curve
 from mothermold.reckon.errors import ReckoningError
@@ -22,12 +22,12 @@ BOUND: Final = "Heads are not spheres: use the radii right at the place, and rea
 class Asked:
     """What is asked, as typed; exactly one of the first two."""
 
-    disc: Annotated[str | None, option("Q", "a round piece, how wide, like '60 mm'")] = None
-    band: Annotated[str | None, option("Q", "or a long band, how wide, like '40 mm'")] = None
-    radius: Annotated[str | None, option("Q", "gauge radius of the place, like '90 mm'")] = None
-    across: Annotated[str | None, option("Q", "gauge radius at right angles to it, or flat; default: the same")] = None
+    disc: Annotated[Typed, option("Q", "a round piece, how wide, like '60 mm'")] = None
+    band: Annotated[Typed, option("Q", "or a long band, how wide, like '40 mm'")] = None
+    radius: Annotated[Typed, option("Q", "gauge radius of the place, like '90 mm'")] = None
+    across: Annotated[Typed, option("Q", "gauge radius at right angles to it, or flat; default: the same")] = None
     saddle: Annotated[bool, flag("the two bend to opposite sides, as on a nose bridge")] = False
-    tolerance: Annotated[str | None, option("P", "how much still lies down; default: 2 %")] = None
+    tolerance: Annotated[Typed, option("P", "how much still lies down; default: 2 %")] = None
 
 
 def _text(result: Result) -> str:

@@ -9,7 +9,7 @@ from typing import Annotated, Any, Final
 from mothermold.answers.consequences import Sides, common_fill, consequences, figure, name_of
 from mothermold.answers.difference_words import changes_between
 from mothermold.answers.evidence import CAUTIONS, evidence_crossed, verdict_text
-from mothermold.answers.question import RECIPE, argument, question
+from mothermold.answers.question import RECIPE, Typed, argument, question
 from mothermold.answers.recipes import WORKING, choose, find_versions, readable
 from mothermold.answers.result import Result, notices_text, number, refused
 from mothermold.compare.differences import Change
@@ -65,8 +65,8 @@ def _text(result: Result) -> str:
 def explain_difference(
     view: View,
     recipe: Annotated[str, RECIPE],
-    a: Annotated[str | None, argument("A", _SIDE)] = None,
-    b: Annotated[str | None, argument("B", _SIDE)] = None,
+    a: Annotated[Typed, argument("A", _SIDE)] = None,
+    b: Annotated[Typed, argument("B", _SIDE)] = None,
 ) -> Result:
     """The difference of two versions of a recipe.
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Annotated, Any, Final
 
 from mothermold.answers.findable import Sides, findable
-from mothermold.answers.question import argument, option, question
+from mothermold.answers.question import Typed, argument, option, question
 from mothermold.answers.result import Result, notices_text, refused
 from mothermold.answers.troubles import ANSWER_WORDS, ANSWERS, HARMS
 from mothermold.find.ranking import nearest_line, search
@@ -25,11 +25,11 @@ _FIRST: Final = 1_000_000
 class Narrowed:
     """To what a search is narrowed down, as typed; None for all."""
 
-    stage: Annotated[str | None, option("STAGE", "only what is met or done there, like cast")] = None
-    family: Annotated[str | None, option("FAMILY", "only where this family of materials is used, like alginate")] = None
-    harm: Annotated[str | None, option("HARM", "only failures that cost this at worst, like 'mold lost'")] = None
+    stage: Annotated[Typed, option("STAGE", "only what is met or done there, like cast")] = None
+    family: Annotated[Typed, option("FAMILY", "only where this family of materials is used, like alginate")] = None
+    harm: Annotated[Typed, option("HARM", "only failures that cost this at worst, like 'mold lost'")] = None
     answer: Annotated[
-        str | None,
+        Typed,
         option(
             "ANSWER",
             "only failures that are open, or whose fix did so: held, likely, 'too few runs', 'no better', worse",

@@ -7,7 +7,7 @@ from fractions import Fraction
 from typing import Annotated, Any, Final
 
 from mothermold.answers.amounts import missing, one_amount
-from mothermold.answers.question import option, question
+from mothermold.answers.question import Typed, option, question
 from mothermold.answers.result import Result, cautions_text, number, reckoning_refused, refused
 from mothermold.quantities.wording import plain_number, weight_in_words
 from mothermold.reckon import gypsum
@@ -29,12 +29,12 @@ ROUGH: Final = "The dry weight is rough. The gate before sealing is two equal we
 class Asked:
     """What is asked, as typed; exactly one of the first three."""
 
-    fill: Annotated[str | None, option("Q", "the volume to fill, like '2.5 l'")] = None
-    powder: Annotated[str | None, option("Q", "or the powder there is, like '3 kg'")] = None
-    demolded: Annotated[str | None, option("Q", "or a mold's weight just out of its box, for its dry weight")] = None
-    ratio: Annotated[str | None, option("N", "grams of water per 100 g of powder, from the bag")] = None
-    density: Annotated[str | None, option("Q", "of the solid powder; default: 2.75 g/ml")] = None
-    water_density: Annotated[str | None, option("Q", "of the water; default: 0.998 g/ml")] = None
+    fill: Annotated[Typed, option("Q", "the volume to fill, like '2.5 l'")] = None
+    powder: Annotated[Typed, option("Q", "or the powder there is, like '3 kg'")] = None
+    demolded: Annotated[Typed, option("Q", "or a mold's weight just out of its box, for its dry weight")] = None
+    ratio: Annotated[Typed, option("N", "grams of water per 100 g of powder, from the bag")] = None
+    density: Annotated[Typed, option("Q", "of the solid powder; default: 2.75 g/ml")] = None
+    water_density: Annotated[Typed, option("Q", "of the water; default: 0.998 g/ml")] = None
 
 
 def _text(result: Result) -> str:

@@ -10,7 +10,7 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import Annotated, Any, Final
 
-from mothermold.answers.question import argument, question
+from mothermold.answers.question import Typed, argument, question
 from mothermold.answers.result import Result, refused
 from mothermold.ground.reading import read_table
 from mothermold.ground.words import nearest
@@ -115,7 +115,7 @@ def _text(result: Result) -> str:
 @question("about", empty=EMPTY, text=_text, page="about.html")
 def explain_here(
     root: Path | None,
-    code: Annotated[str | None, argument("CODE", "the notice's code, like unknown-key")] = None,
+    code: Annotated[Typed, argument("CODE", "the notice's code, like unknown-key")] = None,
 ) -> Result:
     """As ``explain``, with the rules that the book one stands in adds."""
     if root is None:

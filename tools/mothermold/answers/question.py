@@ -10,12 +10,15 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field, is_dataclass
 from inspect import Parameter, signature
-from typing import Any, Final, ParamSpec, get_args, get_type_hints
+from typing import Any, Final, ParamSpec, TypeAlias, get_args, get_type_hints
 
 from mothermold.answers.result import Result
 
 HANDED: Final = ("view", "root", "call")
 """What is not typed: the book in the edition asked for, the folder of the book one stands in or None, the whole call."""
+
+Typed: TypeAlias = str | None
+"""What was typed; None where nothing was."""
 
 _P = ParamSpec("_P")
 

@@ -6,7 +6,7 @@ import json
 from pathlib import Path
 from typing import Annotated, Any, Final
 
-from mothermold.answers.question import option, question
+from mothermold.answers.question import Typed, option, question
 from mothermold.answers.result import Result
 from mothermold.ground.writing import write_text
 from mothermold.model.kinds import KINDS
@@ -46,7 +46,7 @@ def _text(result: Result) -> str:
 
 @question("schema", empty={}, text=_text, has_notices=False)
 def tell_schemas(
-    write: Annotated[str | None, option("DIR", "write them as files into this folder")] = None,
+    write: Annotated[Typed, option("DIR", "write them as files into this folder")] = None,
 ) -> Result:
     """Every schema; written as files too where that is asked for."""
     if write is not None:

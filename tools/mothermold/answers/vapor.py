@@ -9,7 +9,7 @@ from typing import Annotated, Any, Final
 
 from mothermold.answers.amounts import missing, one_amount
 from mothermold.answers.evaporating import Air, Evaporating
-from mothermold.answers.question import RECIPE_VERSION, option, question
+from mothermold.answers.question import RECIPE_VERSION, Typed, option, question
 from mothermold.answers.recipes import find_version, readable
 from mothermold.answers.result import Result, refused
 from mothermold.answers.vapor_text import BURNING_SHARE, limit_words, ppm_over, vapor_text
@@ -34,11 +34,9 @@ LONG: Final = ("PEL 8 h", "REL 10 h")
 class Asked:
     """What is asked, as typed."""
 
-    room: Annotated[str | None, option("Q", "the room, like '42 m3'")] = None
-    changes: Annotated[str | None, option("N", "how many times an hour its air is changed")] = None
-    minutes: Annotated[str | None, option("N", "over how many minutes it evaporates; default: the step's own time")] = (
-        None
-    )
+    room: Annotated[Typed, option("Q", "the room, like '42 m3'")] = None
+    changes: Annotated[Typed, option("N", "how many times an hour its air is changed")] = None
+    minutes: Annotated[Typed, option("N", "over how many minutes it evaporates; default: the step's own time")] = None
 
 
 @question("vapor", empty=EMPTY, text=vapor_text)

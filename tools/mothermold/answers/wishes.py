@@ -9,7 +9,7 @@ from typing import Annotated, Final
 
 from mothermold.answers.amounts import amount
 from mothermold.answers.molds import GONE, is_offered, molds_of, standing_words
-from mothermold.answers.question import flag, option
+from mothermold.answers.question import Typed, flag, option
 from mothermold.answers.records import last_casting
 from mothermold.answers.result import refused
 from mothermold.ground.words import nearest
@@ -38,18 +38,18 @@ def _castings(text: str) -> int:
 class Asked:
     """What someone asks a batch for, as typed; at most one of fill, mold, piece, clay, have and poured."""
 
-    fill: Annotated[str | None, option("Q", "the cavity, like '185 ml'")] = None
-    mold: Annotated[str | None, option("ID", "a mold whose cavity was measured")] = None
-    piece: Annotated[str | None, option("Q", "a good casting weighed with its flashing, like '214 g'")] = None
-    clay: Annotated[str | None, option("Q", "the weight of the sculpture's clay")] = None
-    clay_material: Annotated[str | None, option("M", "the clay's name in the book")] = None
+    fill: Annotated[Typed, option("Q", "the cavity, like '185 ml'")] = None
+    mold: Annotated[Typed, option("ID", "a mold whose cavity was measured")] = None
+    piece: Annotated[Typed, option("Q", "a good casting weighed with its flashing, like '214 g'")] = None
+    clay: Annotated[Typed, option("Q", "the weight of the sculpture's clay")] = None
+    clay_material: Annotated[Typed, option("M", "the clay's name in the book")] = None
     have: Annotated[Sequence[str], option("PART=Q", "what is left of a part; may be repeated", action="append")] = ()
     poured: Annotated[Sequence[str], option("PART=Q", _POURED, action="append")] = ()
     castings: Annotated[int, option("N", "how many castings", read=_castings)] = 1
     flat: Annotated[bool, flag("take premixes apart into raw materials")] = False
-    room: Annotated[str | None, option("T", "today's temperature, like '26 degC': can it be closed in time?")] = None
+    room: Annotated[Typed, option("T", "today's temperature, like '26 degC': can it be closed in time?")] = None
     today: Annotated[
-        str | None, option("DAY", "the day it is mixed, for the lots' dates; default: that of the last save")
+        Typed, option("DAY", "the day it is mixed, for the lots' dates; default: that of the last save")
     ] = None
 
 

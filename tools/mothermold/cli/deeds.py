@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Annotated, Final
 
 from mothermold.answers import opening
-from mothermold.answers.question import Option, argument, deed, flag, option, question
+from mothermold.answers.question import Option, Typed, argument, deed, flag, option, question
 from mothermold.answers.result import Result, notices_text
 from mothermold.cli.asked import Call, say
 from mothermold.cli.asking import Terminal
@@ -49,7 +49,7 @@ def init(dir: Annotated[str, argument("DIR", "the folder")]) -> None:  # noqa: A
 
 
 @deed("new")
-def new(call: Call, kind: Annotated[str | None, _KIND] = None, source: Annotated[str | None, _FROM] = None) -> None:
+def new(call: Call, kind: Annotated[Typed, _KIND] = None, source: Annotated[Typed, _FROM] = None) -> None:
     """Begins a document."""
     start(call.book(), Terminal(), kind, source=source)
 
@@ -85,7 +85,7 @@ def undo(
 def bring(
     call: Call,
     file: Annotated[Sequence[str], argument("FILE", "files or folders; default: the book's inbox", nargs="*")] = (),
-    to: Annotated[str | None, option("BUILD", "the build they belong to; default: the mold's or the thing's")] = None,
+    to: Annotated[Typed, option("BUILD", "the build they belong to; default: the mold's or the thing's")] = None,
 ) -> None:
     """Takes runs of the bench into the book."""
     say(bring_runs(call.book(), file, Terminal(), to=to, asks=_is_attended()))
@@ -109,7 +109,7 @@ _DOCUMENT: Final[Option] = argument(
 def open_document(
     call: Call,
     document: Annotated[str, _DOCUMENT],
-    to: Annotated[str | None, option("EDITION", "class or public")] = None,
+    to: Annotated[Typed, option("EDITION", "class or public")] = None,
     *,
     yes: Annotated[bool, _YES] = False,
 ) -> Result:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Annotated, Final
 
-from mothermold.answers.question import argument, deed, flag, option
+from mothermold.answers.question import Typed, argument, deed, flag, option
 from mothermold.cli.asked import FOR, Call, say
 from mothermold.desk.replaying import replay_story
 from mothermold.ground.errors import CannotRunError
@@ -24,7 +24,7 @@ _ONE_FILE: Final = option(
 @deed("build")
 def build(
     call: Call,
-    out: Annotated[str | None, _OUT] = None,
+    out: Annotated[Typed, _OUT] = None,
     one_file: Annotated[Sequence[str] | None, _ONE_FILE] = None,
     *,
     strict: Annotated[bool, flag("fail if the site builder warns")] = False,
@@ -74,8 +74,8 @@ def serve(
     call: Call,
     *,
     phone: Annotated[bool, _PHONE] = False,
-    host: Annotated[str | None, _HOST] = None,
-    port: Annotated[str | None, _PORT] = None,
+    host: Annotated[Typed, _HOST] = None,
+    port: Annotated[Typed, _PORT] = None,
     edition: Annotated[Edition, FOR] = "private",
 ) -> None:
     """Serves the site on this computer, or to a phone, until it is stopped."""
