@@ -33,7 +33,7 @@ class Option:
         names: How it is typed; by its parameter's name where it has none, and by its place alone for an argument.
         by_place: Whether it is an argument.
         settings: How many words it takes and which, as ``argparse`` names that.
-        read: Reads what was typed; the text itself without.
+        read: Reads what was typed; without one it stays the text.
     """
 
     metavar: str
@@ -41,7 +41,7 @@ class Option:
     names: tuple[str, ...] = ()
     by_place: bool = False
     settings: Mapping[str, Any] = field(default_factory=dict)
-    read: Callable[[str], Any] = lambda text: text
+    read: Callable[[str], Any] | None = None
 
 
 def argument(metavar: str, words: str, **settings: Any) -> Option:
@@ -49,7 +49,7 @@ def argument(metavar: str, words: str, **settings: Any) -> Option:
     return Option(metavar, words, by_place=True, settings=settings)
 
 
-def option(metavar: str, words: str, *names: str, read: Callable[[str], Any] = lambda text: text, **settings: Any) -> Option:  # fmt: skip
+def option(metavar: str, words: str, *names: str, read: Callable[[str], Any] | None = None, **settings: Any) -> Option:
     """What is told by its name."""
     return Option(metavar, words, names, settings=settings, read=read)
 
@@ -158,6 +158,6 @@ def _given(what: Callable[..., Any], typed: Mapping[str, Any]) -> dict[str, Any]
         if (found := _option_of(hint)) is None:
             if is_dataclass(hint):
                 given[parameter.name] = hint(**_given(hint, typed))  # type: ignore[operator, arg-type]
-        elif typed[parameter.name] is not None:
-            given[parameter.name] = found.read(typed[parameter.name])
+        elif (told := typed[parameter.name]) is not None:
+            given[parameter.name] = found.read(told) if found.read else told
     return given
