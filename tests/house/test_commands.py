@@ -21,7 +21,11 @@ from mothermold.cli.main import main
 
 ROOT = Path(__file__).resolve().parents[2]
 PACKAGE = ROOT / "tools" / "mothermold"
-README = (ROOT / "README.md").read_text(encoding="utf-8")
+# Where people read the table of commands.
+TABLES = "\n".join(
+    path.read_text(encoding="utf-8") for path in (ROOT / "README.md", *sorted((PACKAGE / "guide").glob("*.md")))
+)
+HEAD = "| command | what it does |\n|---|---|\n"
 HEAVY = ("git", "pydantic", "jinja2", "mkdocs", "mothermold.view", "mothermold.model", "mothermold.desk.saving")
 
 
@@ -35,13 +39,13 @@ def declarations() -> Iterator[tuple[str, str]]:
                     yield each.args[0].value, ".".join(path.relative_to(PACKAGE).with_suffix("").parts)
 
 
-def rows_of_readme(readme: str) -> dict[str, str]:
-    """What the table of commands says of each, by its name."""
-    table = readme.partition("| command | what it does |")[2].partition("\n## ")[0]
+def rows_of(text: str) -> dict[str, str]:
+    """What the tables of commands say of each, by its name."""
     rows: dict[str, str] = {}
-    for typed, told in re.findall(r"^\| `([^`]+)` \| (.+) \|$", table, re.M):
-        name = typed.split()[0]
-        rows[name] = f"{rows.get(name, '')} {typed} {told}"
+    for table in text.split(HEAD)[1:]:
+        for typed, told in re.findall(r"^\| `([^`]+)` \| (.+) \|$", table.partition("\n\n")[0], re.M):
+            name = typed.split()[0]
+            rows[name] = f"{rows.get(name, '')} {typed} {told}"
     return rows
 
 
@@ -82,8 +86,8 @@ def test_the_help_of_a_command_names_all_that_can_be_typed(name: str, capsys: py
     assert ("--format" in told) == (asked.text is not None)
 
 
-def test_the_table_of_the_readme_names_each_command_and_no_option_that_is_none() -> None:
-    rows = rows_of_readme(README)
+def test_the_table_people_read_names_each_command_and_no_option_that_is_none() -> None:
+    rows = rows_of(TABLES)
     assert rows.keys() == COMMANDS.keys()
     for name, told in rows.items():
         known = typed_names(question_of(name)) | {"--for", "--format"}
@@ -226,13 +230,11 @@ def test_a_new_question_of_a_book_is_handed_its_view(told: dict[tuple[str, ...],
     assert "RECIPE is missing." in told["dwindles",][2]
 
 
-def test_the_readme_is_wrong_until_it_names_a_new_command() -> None:
+def test_the_table_people_read_is_wrong_until_it_names_a_new_command() -> None:
     known = COMMANDS.keys() | {"shrinks"}
-    assert rows_of_readme(README).keys() != known
-    row = "| `schema [--write DIR]`"
-    assert README.count(row) == 1
-    told = README.replace(row, f"| `shrinks --long Q` | how much a cast shrinks |\n{row}")
-    assert rows_of_readme(told).keys() == known
+    assert rows_of(TABLES).keys() != known
+    told = TABLES.replace(HEAD, f"{HEAD}| `shrinks --long Q` | how much a cast shrinks |\n", 1)
+    assert rows_of(told).keys() == known
 
 
 @pytest.mark.parametrize(
