@@ -43,9 +43,8 @@ def rows_of(text: str) -> dict[str, str]:
     """What the tables of commands say of each, by its name."""
     rows: dict[str, str] = {}
     for table in text.split(HEAD)[1:]:
-        for typed, told in re.findall(r"^\| `([^`]+)` \| (.+) \|$", table.partition("\n\n")[0], re.M):
-            name = typed.split()[0]
-            rows[name] = f"{rows.get(name, '')} {typed} {told}"
+        for name, told in re.findall(r"^\| `(\w+)(.+)\|$", table.partition("\n\n")[0], re.M):
+            rows[name] = f"{rows.get(name, '')} {told}"
     return rows
 
 
