@@ -9,8 +9,8 @@ from typing import Any
 import pytest
 
 from mothermold.answers.batch import EMPTY, Asked, mix_batch
+from mothermold.answers.batch_text import batch_text
 from mothermold.answers.result import Result
-from mothermold.cli.mix_text import mix_text
 from mothermold.ground.errors import RefusedError
 from mothermold.view.view import open_view
 
@@ -117,7 +117,7 @@ def test_what_is_not_in_the_cup_yet_is_named_and_counts_on_neither_side(book: Pa
     assert found.data["not_poured"] == ["gel-silicone-b"]
     assert readings_of(found)["deadener-fluid", "gel-silicone-a"] == (240, 100, 140)
     assert found.data["parts"][0]["recipe_percent"] == 50
-    assert "without gel-silicone-b" in mix_text(found.data)
+    assert "without gel-silicone-b" in batch_text(found)
 
 
 def test_what_is_by_eye_in_the_recipe_is_weighed_once_it_was_poured(book: Path) -> None:
@@ -133,7 +133,7 @@ def test_where_a_density_is_missing_how_far_it_is_off_is_said_not_to_be_known(bo
     assert {each["off_percent"] for each in (*found.data["parts"], *found.data["readings"])} == {None}
     assert readings_of(found)["dry", "gel-silicone-a"][0] == pytest.approx(500 / 99)
     assert found.data["not_known"] == ["dry"]
-    assert "how far it is off is not known: the density of dry is not in the book" in mix_text(found.data)
+    assert "how far it is off is not known: the density of dry is not in the book" in batch_text(found)
 
 
 def test_too_much_of_a_part_is_told_of_what_was_really_mixed(book: Path) -> None:
@@ -187,7 +187,7 @@ def test_portions_are_weighed_each_in_json_and_text(book: Path) -> None:
         assert each.keys() == whole.keys()
         assert each["grams"] == pytest.approx(whole["grams"] / 2)
     assert portion["parts"][-1]["scale_reads"] == sum(each["weigh"] for each in portion["parts"])
-    said = mix_text(found.data)
+    said = batch_text(found)
     assert "2 portions of this, each weighed by itself:" in said
     assert f"{portion['parts'][0]['weigh']:.2f} g" in said
     assert "96 ml + 10 % + 2 x 15 g left in cups" in said
@@ -210,17 +210,17 @@ def test_the_scale_of_a_portion_is_judged_by_itself(book: Path) -> None:
 
 
 def test_readings_of_a_mix_by_volume_say_that_they_are_by_weight(book: Path) -> None:
-    by_volume = mix_text(answer(book, "thin").data)
+    by_volume = batch_text(answer(book, "thin"))
     assert "% of gel-silicone-a, by weight" in by_volume
     assert answer(book, "thin").data["measures"] == ["volume"]
-    assert "by weight" not in mix_text(answer(book, "base").data)
+    assert "by weight" not in batch_text(answer(book, "base"))
 
 
 def test_the_scale_is_named_in_text_where_it_changes(book: Path) -> None:
-    text = mix_text(answer(book, "base", fill="250 ml").data)
+    text = batch_text(answer(book, "base", fill="250 ml"))
     assert "On the scale fine." in text
     assert "On the scale bench from here" in text
-    assert "On the scale" not in mix_text(answer(book, "base").data)
+    assert "On the scale" not in batch_text(answer(book, "base"))
     assert [each["scale"] for each in answer(book, "base", fill="250 ml").data["parts"]] == ["fine", "bench"]
 
 

@@ -9,7 +9,7 @@ import pytest
 
 from mothermold.answers.evidence import fix_words, weigh_evidence
 from mothermold.answers.troubles import troubles
-from mothermold.cli.texts import TEXTS
+from mothermold.cli.commands import question_of
 from mothermold.reckon.proportions import Tally
 from mothermold.site.documents import document_page
 from mothermold.view.evidence import FixRecord
@@ -94,7 +94,7 @@ def test_where_somebody_was_hurt_nothing_boasts_of_clean_faces(by: str, tmp_path
     assert (fix["verdict"], fix["before"], fix["after"]) == ("held", [3, 3], [0, 9])
     said = "it happened 3 times before; somebody was hurt, and clean faces prove nothing for the next one"
     assert fix["words"] == said
-    text = TEXTS["evidence"](result)
+    text = question_of("evidence").text(result)
     page = re.sub(r"<[^>]+>", " ", document_page(view, "failure", "air").body)
     for told in (text, page):
         assert said in " ".join(told.split())

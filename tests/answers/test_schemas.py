@@ -46,6 +46,12 @@ def books() -> list[Document]:
     return [*read_book(ROOT).documents.every(), *read_book(DATA / "good").documents.every()]
 
 
+@cache
+def validator(kind: str) -> jsonschema.Draft202012Validator:
+    """Made once: making it takes far longer than asking it."""
+    return jsonschema.Draft202012Validator(all_schemas()[kind])
+
+
 @pytest.mark.parametrize("document", books(), ids=lambda document: document.file)
 def test_the_schema_accepts_what_the_tool_accepts(document: Document) -> None:
     validator(document.kind).validate(as_an_editor_reads(document.said))

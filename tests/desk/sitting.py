@@ -14,11 +14,10 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from mothermold.answers.schemas import schema_files
+from mothermold.answers.schemas import write_schemas
 from mothermold.book.document import Document
 from mothermold.book.library import read_book
 from mothermold.cli.asking import Terminal
-from mothermold.desk.founding import write_schemas
 from mothermold.desk.starting import start
 from mothermold.history.making import Recorder
 from mothermold.view.view import open_view
@@ -44,7 +43,7 @@ class Answers(io.StringIO):
 def small_shop(folder: Path) -> Path:
     """A small book with a history: its cast recipe has two versions."""
     shutil.copytree(GOOD, folder)
-    write_schemas(folder / "schema", schema_files())
+    write_schemas(folder / "schema")
     file = folder / "recipes" / "cast" / "cheek.yaml"
     second = file.read_text()
     first = (

@@ -108,14 +108,14 @@ def test_a_change_under_a_locked_number_is_saved_under_the_next(repository: Repo
 
 def test_it_answers_the_failures_that_are_chosen(repository: Repository) -> None:
     repository.write({RECIPE: recipe(2, why="Softer.", deadener="90 %")})
-    save(repository, {**NEXT, **YES, "Which failures": ("air-at-cheek",), "What one does": None})
+    save(repository, {**NEXT, **YES, "Which failures": ("air-at-cheek",), "What to do now about": None})
     assert "version: 3\nstatus: locked\nwhy: The edge was hard.\nfixes: [air-at-cheek]\n" in text(repository)
 
 
 def test_a_reason_and_fixes_written_anew_by_hand_are_kept_and_not_asked_for(repository: Repository) -> None:
     repository.save(THIRD, {"recipes/failures/rim.yaml": "title: Hard rim\nseen_at: cast\nsymptoms: [rim]\n"})
     repository.write({RECIPE: recipe(2, why="Hard at the rim.", fixes=["rim"], deadener="90 %")})
-    save(repository, {"next number": "next", "locked?": True, "What one does": None, **YES})
+    save(repository, {"next number": "next", "locked?": True, "What to do now about": None, **YES})
     assert text(repository) == recipe(3, why="Hard at the rim.", fixes=["rim"], deadener="90 %")
 
 

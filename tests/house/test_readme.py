@@ -62,12 +62,6 @@ def test_an_excerpt_is_what_the_program_prints(
             assert each.strip() in printed, f"{line} does not print: {each.strip()}"
 
 
-def test_the_table_of_commands_names_each_and_no_other() -> None:
-    table = README.partition("| command | what it does |")[2].partition("\n## ")[0]
-    named = {found.split()[0] for found in re.findall(r"^\| `([^`]+)`", table, re.M)}
-    assert named == set(COMMANDS)
-
-
 def test_paths_and_counts_of_the_readme_are_true() -> None:
     for path in re.findall(r"`((?:tests|tools|schema)/[\w./-]+)`", README):
         assert (ROOT / path).exists(), path

@@ -30,6 +30,7 @@ from history.repositories import (
     recipe,
     start_repository,
 )
+from mothermold.cli.commands import COMMANDS, question_of
 from mothermold.compare.words import changed_words
 from mothermold.model.failure import Failure
 from mothermold.model.material import Material
@@ -95,6 +96,16 @@ def test_an_edition_has_exactly_the_pages_it_must_have(
         assert [address for address, times in Counter(addresses).items() if times > 1] == []
         assert set(addresses) == expected_addresses(views[name]), name
     assert len(pages["demo private"]) > 60
+
+
+def test_the_page_a_question_names_is_one_of_the_site(views: Mapping[str, View]) -> None:
+    addresses = expected_addresses(views["demo private"])
+    for name in COMMANDS:
+        asked = question_of(name)
+        named = set(re.findall(r"[A-Z]+", asked.page))
+        assert named <= {word for option, _needed in asked.options().values() for word in option.metavar.split("|")}
+        shape = re.compile(re.sub(r"[A-Z]+", ".+", asked.page))
+        assert not asked.page or any(shape.fullmatch(address) for address in addresses), name
 
 
 def test_making_pages_needs_no_site_builder_no_clock_and_no_network(sample_book: Path) -> None:

@@ -18,7 +18,7 @@ from mothermold.answers.result import Result
 from mothermold.book import library
 from mothermold.book.document import read_document
 from mothermold.book.shelves import Shelves
-from mothermold.cli.texts import TEXTS
+from mothermold.cli.commands import question_of
 from mothermold.ground.errors import RefusedError
 from mothermold.ground.rendering import as_data, as_text
 from mothermold.history import timeline
@@ -116,7 +116,7 @@ def _said(command: str, result: Result) -> Iterator[tuple[str, str]]:
     data = {**result.data, "notices": [as_data(notice) for notice in result.notices]}
     yield command, json.dumps(data, ensure_ascii=False)
     if command != "export":  # its text is the same JSON
-        yield command, TEXTS[command](result)
+        yield command, question_of(command).text(result)
 
 
 def reachable(view: View, addresses: tuple[str, ...]) -> Iterator[tuple[str, str]]:

@@ -10,7 +10,7 @@ import pytest
 from history.repositories import FIRST, SECOND, empty_book, start_repository
 from mothermold.answers.difference import explain_difference
 from mothermold.answers.result import Result
-from mothermold.cli.texts import TEXTS
+from mothermold.cli.commands import question_of
 from mothermold.ground.notices import Notice
 from mothermold.view.editions import EDITIONS
 from mothermold.view.view import open_view
@@ -126,7 +126,7 @@ def test_a_difference_tells_it_by_its_title(tmp_path: Path) -> None:
     twice = explain_difference(open_view(tmp_path / "book", "private"), "finish/cap", "1", "working")
     rows = [(row["before"], row["after"], row["title"], row["sentence"]) for row in rule_rows(twice)]
     assert rows == [(1.0, 2.0, "Bio gel on latex", "")]
-    assert "rule broken: Bio gel on latex" in TEXTS["diff"](twice)
+    assert "rule broken: Bio gel on latex" in question_of("diff").text(twice)
 
 
 def rule_rows(result: Result) -> list[dict[str, Any]]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date
 from fractions import Fraction
-from typing import Any
+from typing import Annotated, Any, Final
 
 from mothermold.answers.amounts import temperature
 from mothermold.answers.as_poured import poured_data
@@ -18,6 +18,8 @@ from mothermold.answers.batch_notices import (
     pot_life_notices,
 )
 from mothermold.answers.batch_room import room_data, room_notices
+from mothermold.answers.batch_text import batch_text
+from mothermold.answers.question import RECIPE_VERSION, Typed, argument, question
 from mothermold.answers.recipes import find_version, readable
 from mothermold.answers.result import Result, number, reckoning_refused, refused
 from mothermold.answers.wishes import Asked, poured_of, wanted_of
@@ -41,9 +43,16 @@ EMPTY: dict[str, Any] = {
     "recipe": None, "version": None, "mix": None, "fill_ml": None, "total_g": None, "total_ml": None, "parts": [],
     "readings": [], "portions": [],
 }  # fmt: skip
+_AS_WRITTEN: Final = Asked()
 
 
-def mix_batch(view: View, recipe: str, mix: str | None, asked: Asked) -> Result:
+@question("mix", empty=EMPTY, text=batch_text, page="recipes/RECIPE.html")
+def mix_batch(
+    view: View,
+    recipe: Annotated[str, RECIPE_VERSION],
+    mix: Annotated[Typed, argument("MIX", "the mix; default: the only one that is not a premix")] = None,
+    asked: Asked = _AS_WRITTEN,
+) -> Result:
     """Reckons a batch.
 
     Args:

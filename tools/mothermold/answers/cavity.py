@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+import textwrap
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Any, Final
+from typing import Annotated, Any, Final
 
 from mothermold.answers.amounts import amount
-from mothermold.answers.result import Result, reckoning_refused, refused
-from mothermold.answers.scan import Scans, measure_scans
+from mothermold.answers.question import Typed, option, question
+from mothermold.answers.result import Result, notices_text, reckoning_refused, refused
+from mothermold.answers.scan import edge_words, measure_scans
 from mothermold.ground.notices import Notice
+from mothermold.quantities.units import UNITS
 from mothermold.reckon.cavity import WATER_USUAL_DEGC, volume_of, water_density
 from mothermold.reckon.errors import ReckoningError
 
@@ -23,37 +26,32 @@ _CAUTIONS: Final[Mapping[str, str]] = {
     "casting": "Weigh a good casting with its flashing; what is lost there is then counted in.",
     "scan": "A mesh of flat triangles is a little low on round shapes; overflow and what stays in the cups come on top.",
 }
+_US_FL_OZ_ML: Final = float(UNITS["US fl oz"].factor)
+_METHODS: Final = {
+    "clay": "the weight of its clay",
+    "water": "water",
+    "casting": "the weight of a casting",
+    "scan": "scan",
+}
 
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """What is measured, as typed; exactly one of clay, water, piece and mesh.
+    """What is measured, as typed; exactly one of clay, water, piece and mesh."""
 
-    Attributes:
-        clay: Weight of the sculpture's clay.
-        water: Volume or weight of the water.
-        piece: Weight of a good casting.
-        mesh: A closed mesh: the cavity itself, or the sculpture where a core is given.
-        core: The mesh of the core.
-        density: Of the clay or the casting.
-        temperature: Of weighed water.
-        unit: The unit of the meshes.
-        thin: Under how much a place is thin.
-        up: The axis of the meshes that points up.
-        picture: The drawing to be written.
-    """
-
-    clay: str | None = None
-    water: str | None = None
-    piece: str | None = None
-    mesh: str | None = None
-    core: str | None = None
-    density: str | None = None
-    temperature: str | None = None
-    unit: str | None = None
-    thin: str | None = None
-    up: str | None = None
-    picture: str | None = None
+    piece: Annotated[Typed, option("Q", "a good casting weighed with its flashing, like '214 g'; the best way")] = None
+    clay: Annotated[Typed, option("Q", "the weight of the sculpture's clay")] = None
+    density: Annotated[Typed, option("Q", "of the casting or the clay, like '1.08 g/ml'")] = None
+    water: Annotated[Typed, option("Q", "water a sealed mold holds or bagged clay displaces, in ml or g")] = None
+    temperature: Annotated[Typed, option("Q", "of weighed water; default: 20 degC")] = None
+    mesh: Annotated[
+        Typed, option("FILE", "a closed mesh (STL, OBJ, PLY): the cavity, or the sculpture with --core")
+    ] = None
+    core: Annotated[Typed, option("FILE", "the core's closed mesh, in the same position")] = None
+    unit: Annotated[Typed, option("UNIT", "of the meshes: mm, cm, in or m; default: mm")] = None
+    thin: Annotated[Typed, option("Q", "a place under this is thin; default: '1 mm'")] = None
+    up: Annotated[Typed, option("AXIS", "the axis that points up: y (the face looks along +z) or z (along -y)")] = None
+    picture: Annotated[Typed, option("FILE", "write a drawing of the thin places, like thin.svg")] = None
 
 
 # Which option may stand with which way of measuring.
@@ -66,6 +64,28 @@ _GOES_WITH: Final[Mapping[str, tuple[str, ...]]] = {
 _NEEDS_CORE: Final = ("thin", "up", "picture")
 
 
+def _text(result: Result) -> str:
+    data = result.data
+    volume = data["volume_ml"]
+    lines = [f"The cavity holds {volume:.1f} ml ({volume / _US_FL_OZ_ML:.2f} US fl oz), by {_METHODS[data['method']]}."]
+    lines += textwrap.wrap(data["caution"], 100)
+    if data["area_cm2"] is not None:
+        lines.append(f"Surface {data['area_cm2']:.1f} cm2.")
+    thick = data["thickness_mm"]
+    if thick["median"] is not None:
+        lines += [
+            f"Thickness: half of it over {thick['median']:.2f} mm, 95 % under {thick['p95']:.2f} mm, least "
+            f"{thick['min']:.2f} mm; looked at about every {data['sampled_every_mm']:.1f} mm.",
+            *textwrap.wrap(edge_words(data), 100),
+        ]
+    for place in data.get("places", ()):
+        told = "opening" if place["kind"] == "opening" else f"thin, least {place['least_mm']:.2f} mm"
+        lines.append(f"  {told}: {place['where']}; {place['across_mm']:.0f} mm across")
+    lines += ["", "For the mold's page, with the day added as `date: 2026-04-20`:", f"    {data['record']}"]
+    return "\n".join(lines) + "\n" + notices_text(result)
+
+
+@question("cavity", empty=EMPTY, text=_text, page="sums.html")
 def measure_cavity(asked: Asked) -> Result:
     """Reckons a cavity.
 
@@ -98,18 +118,18 @@ def _one_way(asked: Asked) -> str:
             "Give only one of them.",
         )
     way = given[0]
-    for option in ("density", "temperature", "core", "unit", "thin", "up", "picture"):
-        if getattr(asked, option) is None:
+    for each in ("density", "temperature", "core", "unit", "thin", "up", "picture"):
+        if getattr(asked, each) is None:
             continue
-        if option not in _GOES_WITH[way]:
+        if each not in _GOES_WITH[way]:
             raise refused(
-                "option-unused", f"`--{option}` says nothing where `--{way}` is given.", f"Leave out `--{option}`."
+                "option-unused", f"`--{each}` says nothing where `--{way}` is given.", f"Leave out `--{each}`."
             )
-        if option in _NEEDS_CORE and asked.core is None:
+        if each in _NEEDS_CORE and asked.core is None:
             raise refused(
                 "option-unused",
-                f"`--{option}` needs the core: without it no thickness is known.",
-                f"Give `--core` with the core's mesh, or leave out `--{option}`.",
+                f"`--{each}` needs the core: without it no thickness is known.",
+                f"Give `--core` with the core's mesh, or leave out `--{each}`.",
             )
     return way
 
@@ -166,7 +186,8 @@ def _record(method: str, volume: float) -> str:
 
 
 def _scan(asked: Asked) -> Result:
-    found = measure_scans(Scans(str(asked.mesh), asked.core, asked.unit, asked.thin, asked.up, asked.picture))
+    how = {"unit": asked.unit, "thin": asked.thin, "up": asked.up, "picture": asked.picture}
+    found = measure_scans(str(asked.mesh), asked.core, **how)
     return _answer("scan", found.volume_ml, found.notices, found.data)
 
 

@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime, time, timedelta
-from typing import Any, Final
+from typing import Annotated, Any, Final
 
+from mothermold.answers.changes_text import changes_text
 from mothermold.answers.difference_words import changes_between
+from mothermold.answers.question import option, question
 from mothermold.answers.result import Result, refused
 from mothermold.book.document import Document
 from mothermold.compare.sentences import lines_said
@@ -42,24 +44,28 @@ class Since:
     pins: Mapping[str, int] = field(default_factory=dict)
 
 
-def changes_since(view: View, asked: str) -> Result:
+@question("changes", empty=EMPTY, text=changes_text, page="courses/COURSE.html")
+def changes_since(
+    view: View,
+    since: Annotated[str, option("DAY|COURSE", "a day, like 2026-04-18, or a course, like silicone-spring-2026")],
+) -> Result:
     """What changed since, recipe by recipe and failure note by failure note.
 
     Args:
         view: The book.
-        asked: A day as ``2026-04-18``, or the name of a course: then recipes are compared with the versions it pins,
+        since: A day as ``2026-04-18``, or the name of a course: then recipes are compared with the versions it pins,
             all else with the day the course was first saved.
 
     Raises:
         RefusedError: ``unknown-since``.
     """
-    since = _since(view, asked.strip())
-    recipes = [row for address in view.recipes if (row := _recipe(view, address, since))]
-    failures = list(_failures(view, since))
+    start = _since(view, since.strip())
+    recipes = [row for address in view.recipes if (row := _recipe(view, address, start))]
+    failures = list(_failures(view, start))
     data = {
-        "since": asked.strip(),
-        "day": since.day.isoformat() if since.day else None,
-        "course": str(since.course.title) if since.course else None,
+        "since": since.strip(),
+        "day": start.day.isoformat() if start.day else None,
+        "course": str(start.course.title) if start.course else None,
         "recipes": recipes,
         "failures": failures,
     }

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any, Final
+from typing import Annotated, Any, Final
 
 from mothermold.answers.amounts import amount, missing, one_amount, temperature
-from mothermold.answers.result import Result, number, reckoning_refused, refused
+from mothermold.answers.question import Typed, option, question
+from mothermold.answers.result import Result, cautions_text, number, reckoning_refused, refused
+from mothermold.quantities.wording import bench_minutes
 from mothermold.reckon import cure
 from mothermold.reckon.errors import ReckoningError
 
@@ -24,13 +26,29 @@ COLD: Final = "Under 15 degC platinum silicone is known to stall: warm the room,
 class Asked:
     """What is asked, as typed."""
 
-    time: str | None = None
-    at: str | None = None
-    room: str | None = None
-    second: str | None = None
-    second_at: str | None = None
+    time: Annotated[Typed, option("Q", "the time as stated, like '6 min' or '30-60 min'")] = None
+    at: Annotated[Typed, option("T", "the temperature it is stated for, like '23 degC'")] = None
+    room: Annotated[Typed, option("T", "the temperature of the room")] = None
+    second: Annotated[
+        Typed, option("Q", "instead of the room: the same time logged elsewhere, to learn how it changes")
+    ] = None
+    second_at: Annotated[Typed, option("T", "the temperature of that second log")] = None
 
 
+def _text(result: Result) -> str:
+    data = result.data
+    if data["q10"] is not None:
+        return f"These two logs make it {data['q10']:.2f} times as fast for each 10 K (usually 1.5 to 2.5).\n{cautions_text(result)}"
+    said = (
+        f"At {data['room_deg_c']:g} degC\n\n"
+        f"  at the earliest  {bench_minutes(data['short_min']):<12}  of a pot life: be closed by then\n"
+        f"  usually          {bench_minutes(data['usual_min'])}\n"
+        f"  at the latest    {bench_minutes(data['long_min']):<12}  of a demold time: not before then\n"
+    )
+    return said + cautions_text(result)
+
+
+@question("cure", empty=EMPTY, text=_text, page="sums.html")
 def reckon_cure(asked: Asked) -> Result:
     """The band of a time in another room, or with a second logged time Q10.
 

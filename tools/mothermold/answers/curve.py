@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any, Final
+from typing import Annotated, Any, Final
 
 from mothermold.answers.amounts import missing, one_amount, percent
-from mothermold.answers.result import Result, reckoning_refused, refused
+from mothermold.answers.question import Typed, flag, option, question
+from mothermold.answers.result import Result, cautions_text, reckoning_refused, refused
 from mothermold.reckon import curve
 from mothermold.reckon.errors import ReckoningError
 
@@ -21,14 +22,29 @@ BOUND: Final = "Heads are not spheres: use the radii right at the place, and rea
 class Asked:
     """What is asked, as typed; exactly one of the first two."""
 
-    disc: str | None = None
-    band: str | None = None
-    radius: str | None = None
-    across: str | None = None
-    saddle: bool = False
-    tolerance: str | None = None
+    disc: Annotated[Typed, option("Q", "a round piece, how wide, like '60 mm'")] = None
+    band: Annotated[Typed, option("Q", "or a long band, how wide, like '40 mm'")] = None
+    radius: Annotated[Typed, option("Q", "gauge radius of the place, like '90 mm'")] = None
+    across: Annotated[Typed, option("Q", "gauge radius at right angles to it, or flat; default: the same")] = None
+    saddle: Annotated[bool, flag("the two bend to opposite sides, as on a nose bridge")] = False
+    tolerance: Annotated[Typed, option("P", "how much still lies down; default: 2 %")] = None
 
 
+def _text(result: Result) -> str:
+    data = result.data
+    if data["surface"] == "flat":
+        return f"Flat one way: any size lies down by bending alone.\n{cautions_text(result)}"
+    disc, off = data["shape"] == "disc", data["wrinkle_mm"]
+    where = "around its rim" if disc else "along each 100 mm of an edge"
+    what = f"{abs(off):.1f} mm too {'much' if off > 0 else 'little'} {where}"
+    does = "wrinkles" if off > 0 else "stretches"
+    return (
+        f"The {data['shape']} {does}: {what} ({data['off_percent']:+.2f} %).\n"
+        f"Up to {int(data['largest_across_mm'])} mm across stays within {data['tolerance_percent']:g} %.\n{cautions_text(result)}"
+    )
+
+
+@question("curve", empty=EMPTY, text=_text, page="sums.html")
 def reckon_curve(asked: Asked) -> Result:
     """Excess or stretch at the edge of a flat disc or band, and the largest one that lies down.
 

@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+import textwrap
 from dataclasses import replace
-from typing import Any
+from typing import Annotated, Any, Final
 
-from mothermold.answers.consequences import Sides, common_fill, consequences
+from mothermold.answers.consequences import Sides, common_fill, consequences, figure, name_of
 from mothermold.answers.difference_words import changes_between
-from mothermold.answers.evidence import evidence_crossed
+from mothermold.answers.evidence import CAUTIONS, evidence_crossed, verdict_text
+from mothermold.answers.question import RECIPE, Typed, argument, question
 from mothermold.answers.recipes import WORKING, choose, find_versions, readable
-from mothermold.answers.result import Result, number, refused
+from mothermold.answers.result import Result, notices_text, number, refused
 from mothermold.compare.differences import Change
+from mothermold.compare.fields import KIND_WORDS
+from mothermold.compare.words import rewordings
 from mothermold.history.versions import Version, Versions, as_text
 from mothermold.model.material import Material
 from mothermold.view.view import View
@@ -21,7 +25,49 @@ EMPTY: dict[str, Any] = {
 }  # fmt: skip
 
 
-def explain_difference(view: View, recipe: str, a: str | None = None, b: str | None = None) -> Result:
+_SIDE: Final = "a number, or working"
+
+
+def _text(result: Result) -> str:
+    data = result.data
+    lines = [f"{data['recipe']}, version {data['from']} to {data['to']}", ""]
+    for change in data["changes"]:
+        lines.append(f"  {KIND_WORDS[change['kind']]:<14} {change['sentence']}")
+        if change["kind"] == "wording" and change["action"] == "changed" and "→" not in change["sentence"]:
+            for was, now in rewordings(change["before"], change["after"]):
+                lines += textwrap.wrap(f"“{was}” → “{now}”", 96, initial_indent=" " * 17, subsequent_indent=" " * 17)
+    if not data["changes"]:
+        lines.append("  Nothing changed.")
+    moved = [row for row in data["consequences"] if row["before"] != row["after"]]
+    if moved:
+        lines += [
+            "",
+            f"What it leads to, both filled with {data['at_ml']:g} ml, a mix of fixed size as each version says:",
+        ]
+        lines += [
+            f"  {row['sentence']}"
+            if row["sentence"]
+            else f"  {name_of(row['what'], row['title']):<44} {figure(row['before'], row['unit']):>10} → {figure(row['after'], row['unit'])}"
+            for row in moved
+        ]
+    for reason in data["reasons"]:
+        answered = f" (answers {', '.join(reason['fixes'])})" if reason["fixes"] else ""
+        why = f"Why version {reason['version']}: {reason['why'] or 'no reason is written'}{answered}"
+        lines += ["", *textwrap.wrap(why, 100)]
+    for row in data["evidence"]:
+        lines += ["", *textwrap.wrap(f"{row['title']}: {row['words']}{verdict_text(' ({})', row)}.", 100)]
+    if data["evidence"]:
+        lines += ["", *(line for each in CAUTIONS for line in textwrap.wrap(each, 96))]
+    return "\n".join(lines) + "\n" + notices_text(result)
+
+
+@question("diff", empty=EMPTY, text=_text, page="compare/RECIPE.html")
+def explain_difference(
+    view: View,
+    recipe: Annotated[str, RECIPE],
+    a: Annotated[Typed, argument("A", _SIDE)] = None,
+    b: Annotated[Typed, argument("B", _SIDE)] = None,
+) -> Result:
     """The difference of two versions of a recipe.
 
     Args:

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from typing import Any, Final
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Annotated, Any, Final
 
 from mothermold.answers.difference_words import change_sentences
-from mothermold.answers.result import Result, refused
+from mothermold.answers.question import argument, question
+from mothermold.answers.result import Result, cautions_text, notices_text, refused
+from mothermold.answers.troubles import ANSWER_WORDS
 from mothermold.ground.errors import RefusedError
 from mothermold.ground.notices import Notice
 from mothermold.ground.words import nearest
@@ -32,7 +34,49 @@ MOST_RUNS_TOLD: Final = 30
 """More clean runs than this nobody waits for: a mold is worn out or the recipe changed before (common practice, no source)."""
 
 
-def weigh_evidence(view: View, failure: str) -> Result:
+def _text(result: Result) -> str:
+    data = result.data
+    lines = [f"{data['title']} ({data['failure']})", ""]
+    for row in data["by_version"]:
+        at = f"{row['recipe']}@{row['version']}"
+        of = "" if data["hurt"] else f" of {row['runs']}"
+        lines.append(f"  {at:<28} went wrong in {row['failed']:>2}{of}")
+    if not data["by_version"]:
+        lines.append("  No run counts yet: it takes one of kind run, with an outcome, where this can be noticed.")
+    for fix in data["fixes"]:
+        lines += ["", f"  {fix['recipe']}@{fix['version']}{verdict_text(': {}', fix)}", f"    {fix['words']}."]
+        if fix["difference"] is not None and not fix["hurt"]:
+            change = (
+                f"{fix['difference'] * 100:+.0f} points, between {fix['low'] * 100:+.0f} and {fix['high'] * 100:+.0f}"
+            )
+            chance = fix["p_worse" if fix["verdict"] == "worse" else "p_one_sided"]
+            lines.append(f"    the working: p = {chance:.3f} one-sided; {change}")
+    if data["by_version"] and not data["fixes"]:
+        lines += ["", "  No fix is known yet."]
+    if data["by_condition"] and not data["hurt"]:
+        lines += ["", "  By what the runs noted (counts only):"]
+        lines += [
+            f"    {row['what']:<6} {row['value']:<34} {row['failed']:>2} of {row['runs']}"
+            for row in data["by_condition"]
+        ]
+    for each in data["suspects"]:
+        count = each["clean_runs_before"]
+        clean = "one clean run, which is no proof" if count == 1 else f"{count} clean runs"
+        after = "" if data["hurt"] else f", after {clean}"
+        lines += ["", f"  It may have started at {each['recipe']}@{each['version']}{after}:"]
+        lines += [f"    {said}" for said in each["changes"] or ["only wording changed, or the text cannot be read"]]
+    return "\n".join(lines) + f"\n{cautions_text(result)}{notices_text(result)}"
+
+
+def verdict_text(frame: str, fix: Mapping[str, Any]) -> str:
+    """Whether a fix held, framed; where somebody was hurt no count says so."""
+    return "" if fix["hurt"] else frame.format(ANSWER_WORDS[fix["verdict"]])
+
+
+@question("evidence", empty=EMPTY, text=_text, page="failures/FAILURE.html")
+def weigh_evidence(
+    view: View, failure: Annotated[str, argument("FAILURE", "the failure note, like cracked-mold")]
+) -> Result:
     """The runs with and without a failure, by version, and before and after each fix.
 
     Args:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import json
 from typing import Any
 
+from mothermold.answers.question import question
 from mothermold.answers.result import Result
 from mothermold.answers.versions import row_data
 from mothermold.book.document import Document
@@ -14,6 +16,11 @@ from mothermold.view.view import View
 EMPTY: dict[str, Any] = {"edition": None, "title": None, "documents": [], "versions": [], "cautions": []}
 
 
+def _text(result: Result) -> str:
+    return json.dumps(dict(result.data), ensure_ascii=False, indent=2) + "\n"
+
+
+@question("export", empty=EMPTY, text=_text)
 def export_book(view: View) -> Result:
     """Everything an edition holds.
 

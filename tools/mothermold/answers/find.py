@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import textwrap
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any, Final
+from typing import Annotated, Any, Final
 
 from mothermold.answers.findable import Sides, findable
-from mothermold.answers.result import Result, refused
-from mothermold.answers.troubles import ANSWERS, HARMS
+from mothermold.answers.question import Typed, argument, option, question
+from mothermold.answers.result import Result, notices_text, refused
+from mothermold.answers.troubles import ANSWER_WORDS, ANSWERS, HARMS
 from mothermold.find.ranking import nearest_line, search
 from mothermold.find.shouted import shouted
 from mothermold.ground.words import offer
@@ -23,10 +25,16 @@ _FIRST: Final = 1_000_000
 class Narrowed:
     """To what a search is narrowed down, as typed; None for all."""
 
-    stage: str | None = None
-    family: str | None = None
-    harm: str | None = None
-    answer: str | None = None
+    stage: Annotated[Typed, option("STAGE", "only what is met or done there, like cast")] = None
+    family: Annotated[Typed, option("FAMILY", "only where this family of materials is used, like alginate")] = None
+    harm: Annotated[Typed, option("HARM", "only failures that cost this at worst, like 'mold lost'")] = None
+    answer: Annotated[
+        Typed,
+        option(
+            "ANSWER",
+            "only failures that are open, or whose fix did so: held, likely, 'too few runs', 'no better', worse",
+        ),
+    ] = None
 
     def admits(self, sides: Sides) -> bool:
         """Whether something that was found fits all that is asked for."""
@@ -38,7 +46,51 @@ class Narrowed:
         )
 
 
-def find_documents(view: View, words: Sequence[str], to: Narrowed | None = None) -> Result:
+_ALL: Final = Narrowed()
+
+
+def _text(result: Result) -> str:
+    results = result.data["results"]
+    lines = [line for hit in results if hit["kind"] == "hurt" for line in _first_aid_lines(hit)]
+    if result.data["unknown"]:
+        lines.append(f"Nothing in the book says: {', '.join(result.data['unknown'])}")
+    for place, hit in enumerate(results):
+        if hit["kind"] == "hurt":
+            continue
+        # That a fix is too young to tell is no news in a list.
+        answer = ANSWER_WORDS[hit["answer"]] if hit["answer"] not in (None, "too few runs") else ""
+        lines.append(f"{hit['kind']:<9} {hit['title']}  ({hit['id']}){answer and f', {answer}'}")
+        if hit["line"] != hit["title"]:
+            lines += textwrap.wrap(hit["line"], 96, initial_indent=" " * 10, subsequent_indent=" " * 10)
+        # What to do now stands with the first three: who searches has no time to scroll.
+        for number, step in enumerate(hit["now"] if place < 3 else [], start=1):
+            lines += textwrap.wrap(f"{number}. {step}", 96, initial_indent=" " * 10, subsequent_indent=" " * 13)
+        for warning in hit["do_not"] if place < 3 else []:
+            lines += textwrap.wrap(f"-  {warning}", 96, initial_indent=" " * 10, subsequent_indent=" " * 13)
+    if not result.data["results"]:
+        lines += ["Nothing found. Try other words."]
+    return "\n".join(lines) + "\n" + notices_text(result)
+
+
+def _first_aid_lines(hit: Mapping[str, Any]) -> list[str]:
+    lines = [f"SOMEBODY IS HURT: {hit['title']}  ({hit['id']})"]
+    for number, step in enumerate(hit["now"], start=1):
+        lines += textwrap.wrap(f"{number}. {step}", 96, initial_indent=" " * 10, subsequent_indent=" " * 13)
+    if hit["clock"]:
+        lines.append(f"          {hit['clock']['what']}: {hit['clock']['minutes']} minutes by the clock.")
+    for word, told in (("Never:", hit["do_not"]), ("Call for help:", hit["call"])):
+        if told:
+            said = " ".join([word, *told])
+            lines += textwrap.wrap(said, 96, initial_indent=" " * 10, subsequent_indent=" " * 10)
+    return [*lines, ""]
+
+
+@question("find", empty=EMPTY, text=_text, page="find.html")
+def find_documents(
+    view: View,
+    words: Annotated[Sequence[str], argument("WORDS", "like: stuck mold, or sticky rim", nargs="+")],
+    to: Narrowed = _ALL,
+) -> Result:
     """What answers to some words, the most helpful first; somebody hurt before all else, however it is narrowed down.
 
     Args:
@@ -49,19 +101,18 @@ def find_documents(view: View, words: Sequence[str], to: Narrowed | None = None)
     Raises:
         RefusedError: ``unknown-word`` for a stage, family, harm or answer that is none.
     """
-    narrowed = to or Narrowed()
     known = {"stage": view.words.stages, "family": view.words.families, "harm": HARMS, "answer": ANSWERS}
-    for option, choices in known.items():
-        asked = getattr(narrowed, option)
+    for side, choices in known.items():
+        asked = getattr(to, side)
         if asked is not None and asked not in choices:
-            raise refused("unknown-word", f"--{option}: `{asked}` is none.", offer(asked, list(choices)))
+            raise refused("unknown-word", f"--{side}: `{asked}` is none.", offer(asked, list(choices)))
     query = " ".join(words).strip()
     book = findable(view)
     results = [_first_aid(hurt, query) for hurt in shouted(query)]
     answer = search(query, book.index)
     for hit in answer.hits:
         sides = book.sides_of(hit.entry)
-        if narrowed.admits(sides):
+        if to.admits(sides):
             results.append(
                 {
                     "id": hit.entry.id,

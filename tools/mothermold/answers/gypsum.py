@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Any, Final
+from typing import Annotated, Any, Final
 
 from mothermold.answers.amounts import missing, one_amount
-from mothermold.answers.result import Result, number, reckoning_refused, refused
+from mothermold.answers.question import Typed, option, question
+from mothermold.answers.result import Result, cautions_text, number, reckoning_refused, refused
+from mothermold.quantities.wording import plain_number, weight_in_words
 from mothermold.reckon import gypsum
 from mothermold.reckon.errors import ReckoningError
 
@@ -27,14 +29,33 @@ ROUGH: Final = "The dry weight is rough. The gate before sealing is two equal we
 class Asked:
     """What is asked, as typed; exactly one of the first three."""
 
-    fill: str | None = None
-    powder: str | None = None
-    demolded: str | None = None
-    ratio: str | None = None
-    density: str | None = None
-    water_density: str | None = None
+    fill: Annotated[Typed, option("Q", "the volume to fill, like '2.5 l'")] = None
+    powder: Annotated[Typed, option("Q", "or the powder there is, like '3 kg'")] = None
+    demolded: Annotated[Typed, option("Q", "or a mold's weight just out of its box, for its dry weight")] = None
+    ratio: Annotated[Typed, option("N", "grams of water per 100 g of powder, from the bag")] = None
+    density: Annotated[Typed, option("Q", "of the solid powder; default: 2.75 g/ml")] = None
+    water_density: Annotated[Typed, option("Q", "of the water; default: 0.998 g/ml")] = None
 
 
+def _text(result: Result) -> str:
+    data = result.data
+    if data["dry_target_g"] is not None:
+        said = f"Fully dry it will weigh about {weight_in_words(data['dry_target_g'])}, of {weight_in_words(data['demolded_g'])} now."
+        return f"{said}\n{cautions_text(result)}"
+    rise = data["heat_rise_k"]
+    rows = [
+        ("powder", weight_in_words(data["powder_g"])),
+        ("water", weight_in_words(data["water_g"])),
+        ("makes", f"{plain_number(data['slurry_ml'])} ml of slurry at {data['wet_density_g_ml']:.3f} g/ml"),
+        ("has to dry out", f"{weight_in_words(data['free_water_g'])}, {data['loss_percent']:.1f} % of its weight"),
+        ("fully dry", f"about {weight_in_words(data['dry_g'])}, {data['dry_density_g_ml']:.3f} g/ml"),
+        ("warms by", f"up to about {rise['alpha']:.0f} to {rise['beta']:.0f} K deep in a thick mass (rough)"),
+    ]
+    said = "".join(f"  {name:<15} {words}\n" for name, words in rows)
+    return f"Gypsum, {data['ratio']:g} g of water per 100 g of powder; nothing added for the bucket\n\n{said}{cautions_text(result)}"
+
+
+@question("gypsum", empty=EMPTY, text=_text, page="sums.html")
 def reckon_gypsum(asked: Asked) -> Result:
     """Powder, water and slurry, or the dry weight to expect.
 

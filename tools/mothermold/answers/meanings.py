@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import textwrap
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass
 from functools import lru_cache
 from pathlib import Path
 from types import MappingProxyType
-from typing import Any, Final
+from typing import Annotated, Any, Final
 
+from mothermold.answers.question import Typed, argument, question
 from mothermold.answers.result import Result, refused
 from mothermold.ground.reading import read_table
 from mothermold.ground.words import nearest
@@ -97,3 +99,27 @@ def explain(code: str | None, own: Mapping[str, Rule] = MappingProxyType({})) ->
     if code == "unknown-family":
         told["why"] += f" Known are: {', '.join(FAMILIES)}."
     return Result({**told, "codes": []})
+
+
+def _text(result: Result) -> str:
+    data = result.data
+    if data["code"] is None:
+        return "".join(f"{row['code']:<24} {row['severity']:<8} {row['title']}\n" for row in data["codes"])
+    lines = [f"{data['code']} ({data['severity']})", "", data["title"], "", *textwrap.wrap(data["why"], 96), ""]
+    for word in ("wrong", "right"):
+        if data[word]:
+            lines += [f"{word}:", *(f"    {line}" for line in data[word].rstrip("\n").split("\n")), ""]
+    return "\n".join(lines)
+
+
+@question("about", empty=EMPTY, text=_text, page="about.html")
+def explain_here(
+    root: Path | None,
+    code: Annotated[Typed, argument("CODE", "the notice's code, like unknown-key")] = None,
+) -> Result:
+    """As ``explain``, with the rules that the book one stands in adds."""
+    if root is None:
+        return explain(code)
+    from mothermold.view.ruling import added_rules  # noqa: PLC0415 - outside of a book nothing reads one
+
+    return explain(code, added_rules(root))

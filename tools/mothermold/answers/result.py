@@ -1,16 +1,21 @@
-"""What every answer is: its data in the promised shape, and the notices that touch it."""
+"""What every answer is: its data in the promised shape, and the notices that touch it; and how these end its text."""
 
 from __future__ import annotations
 
+import textwrap
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from mothermold.ground.errors import RefusedError
-from mothermold.ground.notices import Notice
+from mothermold.ground.notices import Notice, in_order
+from mothermold.ground.rendering import as_text
 from mothermold.reckon.errors import ReckoningError
-from mothermold.view.view import View
+
+if TYPE_CHECKING:
+    # Whoever reckons without a book need not load what reads one.
+    from mothermold.view.view import View
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,3 +52,14 @@ def title_words(view: View, kind: str = "material") -> dict[str, str]:
     """What each material, or each document of another kind, is called, by name."""
     titles = {name: getattr(document.model, "title", None) for name, document in view.on(kind).items()}
     return {name: title for name, title in titles.items() if title}
+
+
+def notices_text(result: Result) -> str:
+    """The notices of an answer, below its text; nothing where there are none."""
+    return "".join(["\n", *(f"{as_text(notice)}\n" for notice in in_order(result.notices))]) if result.notices else ""
+
+
+def cautions_text(result: Result) -> str:
+    """The cautions of an answer, below its text; nothing where there are none."""
+    told = [line for each in result.data["cautions"] for line in textwrap.wrap(each, 96)]
+    return "".join(["\n", *(f"{line}\n" for line in told)]) if told else ""

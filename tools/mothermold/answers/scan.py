@@ -21,27 +21,6 @@ from mothermold.reckon.scans import FILM_MM, Cavity, subtract
 
 
 @dataclass(frozen=True, slots=True)
-class Scans:
-    """The scans and how to read them, as typed.
-
-    Attributes:
-        mesh: A closed mesh: the cavity itself, or the sculpture where a core is given.
-        core: The mesh of the core.
-        unit: The unit of the meshes.
-        thin: Under how much a place is thin.
-        up: The axis of the meshes that points up.
-        picture: The drawing to be written.
-    """
-
-    mesh: str
-    core: str | None = None
-    unit: str | None = None
-    thin: str | None = None
-    up: str | None = None
-    picture: str | None = None
-
-
-@dataclass(frozen=True, slots=True)
 class Scanned:
     """What the scans say: the volume, what else is known of the cavity, and what to look at."""
 
@@ -50,11 +29,18 @@ class Scanned:
     notices: tuple[Notice, ...]
 
 
-def measure_scans(scans: Scans) -> Scanned:
+def measure_scans(
+    mesh: str, core: str | None, *, unit: str | None, thin: str | None, up: str | None, picture: str | None
+) -> Scanned:
     """Reckons the cavity of a mesh, or between a sculpture and its core; writes the drawing where one is wanted.
 
     Args:
-        scans: The files and how to read them.
+        mesh: A closed mesh: the cavity itself, or the sculpture where a core is given.
+        core: The mesh of the core.
+        unit: The unit of the meshes.
+        thin: Under how much a place is thin.
+        up: The axis of the meshes that points up.
+        picture: The drawing to be written.
 
     Raises:
         RefusedError: A word, a file or a name that cannot be used, or a drawing that is already there.
@@ -62,23 +48,22 @@ def measure_scans(scans: Scans) -> Scanned:
         CannotRunError: The parts for scans are not installed, or the disk refused.
     """
     # What a glance at the files refuses costs no loading of libraries.
-    for given in (each for each in (scans.mesh, scans.core) if each is not None):
+    for given in (each for each in (mesh, core) if each is not None):
         _look_at(Path(given))
-    unit, up, thin = _unit(scans.unit), _up(scans.up), Fraction(1)
-    if scans.thin is not None:
-        thin = amount("--thin", scans.thin, "length").value
-    if scans.picture is not None:
-        _refuse_picture(scans.picture)
+    unit, axis = _unit(unit), _up(up)
+    least = Fraction(1) if thin is None else amount("--thin", thin, "length").value
+    if picture is not None:
+        _refuse_picture(picture)
     need_scan_parts()
-    sculpture = _solid(scans.mesh, unit)
-    if scans.core is None:
+    sculpture = _solid(mesh, unit)
+    if core is None:
         return Scanned(sculpture.volume_ml, {"area_cm2": sculpture.area_cm2}, tuple(_told(sculpture)))
-    core = _solid(scans.core, unit)
-    cavity = subtract(sculpture, core, float(thin), up)
-    told = (*_told(sculpture), *_told(core), *_about(cavity, float(thin), drawn=scans.picture is not None))
-    if scans.picture is not None:
-        title = f"{sculpture.name} on {core.name}, thin under {float(thin):g} mm"
-        write_text(Path(scans.picture), draw_places(cavity, title, float(thin), up))
+    inner = _solid(core, unit)
+    cavity = subtract(sculpture, inner, float(least), axis)
+    told = (*_told(sculpture), *_told(inner), *_about(cavity, float(least), drawn=picture is not None))
+    if picture is not None:
+        title = f"{sculpture.name} on {inner.name}, thin under {float(least):g} mm"
+        write_text(Path(picture), draw_places(cavity, title, float(least), axis))
     return Scanned(cavity.volume_ml, _cavity_data(cavity), told)
 
 

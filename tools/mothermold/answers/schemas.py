@@ -3,8 +3,12 @@
 from __future__ import annotations
 
 import json
-from typing import Any, Final
+from pathlib import Path
+from typing import Annotated, Any, Final
 
+from mothermold.answers.question import Typed, option, question
+from mothermold.answers.result import Result
+from mothermold.ground.writing import write_text
 from mothermold.model.kinds import KINDS
 
 _DIALECT: Final = "https://json-schema.org/draft/2020-12/schema"
@@ -27,6 +31,27 @@ def schema_files() -> dict[str, str]:
         f"{kind}.schema.json": json.dumps(schema, indent=2, ensure_ascii=False) + "\n"
         for kind, schema in all_schemas().items()
     }
+
+
+def write_schemas(folder: Path) -> None:
+    """Writes the schema files, over older ones of ours too."""
+    for name, text in schema_files().items():
+        path = folder / name
+        write_text(path, text, replaces=path.read_text(encoding="utf-8") if path.exists() else None)
+
+
+def _text(result: Result) -> str:
+    return json.dumps(dict(result.data), ensure_ascii=False, indent=2) + "\n"
+
+
+@question("schema", empty={}, text=_text, has_notices=False)
+def tell_schemas(
+    write: Annotated[Typed, option("DIR", "write them as files into this folder")] = None,
+) -> Result:
+    """Every schema; written as files too where that is asked for."""
+    if write is not None:
+        write_schemas(Path(write))
+    return Result(all_schemas())
 
 
 def _plain(value: Any) -> Any:

@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import asdict, dataclass
 from fractions import Fraction
-from typing import Any, Final
+from typing import Annotated, Any, Final
 
 from mothermold.answers.amounts import missing, one_amount
 from mothermold.answers.evaporating import Air, Evaporating
+from mothermold.answers.question import RECIPE_VERSION, Typed, option, question
 from mothermold.answers.recipes import find_version, readable
 from mothermold.answers.result import Result, refused
+from mothermold.answers.vapor_text import BURNING_SHARE, limit_words, ppm_over, vapor_text
 from mothermold.book.document import Document
 from mothermold.ground.notices import Notice
 from mothermold.model.material import Material
@@ -26,20 +28,19 @@ BURNS: Final = "However small the share of the lower explosive limit, at the cup
 NO_CLEARANCE: Final = "It covers no isocyanate, no dust and no skin, and it is not a clearance: the maker's sheet, local rules and licensed practice decide."
 LONG: Final = ("PEL 8 h", "REL 10 h")
 """The kinds of limit an 8 hour average is held against; all others are held against the peak."""
-BURNING_SHARE: Final = 10.0
-"""Percent of the lower explosive limit from which on a room's average is said to be near it."""
 
 
 @dataclass(frozen=True, slots=True)
 class Asked:
     """What is asked, as typed."""
 
-    room: str | None = None
-    changes: str | None = None
-    minutes: str | None = None
+    room: Annotated[Typed, option("Q", "the room, like '42 m3'")] = None
+    changes: Annotated[Typed, option("N", "how many times an hour its air is changed")] = None
+    minutes: Annotated[Typed, option("N", "over how many minutes it evaporates; default: the step's own time")] = None
 
 
-def reckon_vapor(view: View, recipe: str, asked: Asked) -> Result:
+@question("vapor", empty=EMPTY, text=vapor_text)
+def reckon_vapor(view: View, recipe: Annotated[str, RECIPE_VERSION], asked: Asked) -> Result:
     """The vapor of each step of a recipe, each in a room that was clean before.
 
     Args:
@@ -215,24 +216,3 @@ def _above(what: str, document: Document) -> Notice:
 
 def _named(limit: Mapping[str, Any]) -> str:
     return f"{limit['issuer']} {limit['kind']} of {limit_words(limit)}"
-
-
-def ppm_over(limit: Mapping[str, Any]) -> str:
-    """What a limit is exceeded with, in as many digits as show that it is above."""
-    level: float = limit["room_ppm"]
-    return next((told for places in range(4) if float(told := f"{level:.{places}f}") > limit["ppm"]), f"{level:g}")
-
-
-def limit_called(limit: Mapping[str, Any]) -> str:
-    """A limit by whose it is and for how long: ``8 h limit of OSHA (PEL)``, ``ceiling of NIOSH``."""
-    kind, _, time = str(limit["kind"]).partition(" ")
-    return f"{time} limit of {limit['issuer']} ({kind})" if time else f"{kind} of {limit['issuer']}"
-
-
-def limit_words(limit: Mapping[str, Any]) -> str:
-    """A limit in the unit its issuer names it in."""
-    return (
-        f"{limit['ppm']:g} ppm"
-        if limit["mg_m3"] is None
-        else f"{limit['mg_m3']:g} mg/m3 (about {limit['ppm']:.0f} ppm)"
-    )

@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import Annotated, Final
 
 from mothermold.answers.amounts import amount
 from mothermold.answers.molds import GONE, is_offered, molds_of, standing_words
+from mothermold.answers.question import Typed, flag, option
 from mothermold.answers.records import last_casting
 from mothermold.answers.result import refused
 from mothermold.ground.words import nearest
@@ -17,22 +19,38 @@ from mothermold.quantities import Dimension, Quantity
 from mothermold.reckon.batches import Wanted
 from mothermold.view.view import View
 
+_POURED: Final = (
+    "what is already in the cup; the rest is scaled to it. Given for several parts: what was really mixed, and how far that "
+    "is off the recipe"
+)
+
+
+def _castings(text: str) -> int:
+    # Figures in other positions, as `²`, count as digits for the language, and for nobody else.
+    if not (text.isascii() and text.isdigit() and len(text) <= 4 and int(text) >= 1):
+        raise refused(
+            "out-of-range", f"--castings: `{text}` is not a number of castings.", "Give a whole number from 1 to 9999."
+        )
+    return int(text)
+
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """What someone asks a batch for, as typed; at most one of the first six."""
+    """What someone asks a batch for, as typed; at most one of fill, mold, piece, clay, have and poured."""
 
-    fill: str | None = None
-    mold: str | None = None
-    piece: str | None = None
-    clay: str | None = None
-    have: Sequence[str] = ()
-    poured: Sequence[str] = ()
-    clay_material: str | None = None
-    castings: int = 1
-    flat: bool = False
-    room: str | None = None
-    today: str | None = None
+    fill: Annotated[Typed, option("Q", "the cavity, like '185 ml'")] = None
+    mold: Annotated[Typed, option("ID", "a mold whose cavity was measured")] = None
+    piece: Annotated[Typed, option("Q", "a good casting weighed with its flashing, like '214 g'")] = None
+    clay: Annotated[Typed, option("Q", "the weight of the sculpture's clay")] = None
+    clay_material: Annotated[Typed, option("M", "the clay's name in the book")] = None
+    have: Annotated[Sequence[str], option("PART=Q", "what is left of a part; may be repeated", action="append")] = ()
+    poured: Annotated[Sequence[str], option("PART=Q", _POURED, action="append")] = ()
+    castings: Annotated[int, option("N", "how many castings", read=_castings)] = 1
+    flat: Annotated[bool, flag("take premixes apart into raw materials")] = False
+    room: Annotated[Typed, option("T", "today's temperature, like '26 degC': can it be closed in time?")] = None
+    today: Annotated[
+        Typed, option("DAY", "the day it is mixed, for the lots' dates; default: that of the last save")
+    ] = None
 
 
 def wanted_of(view: View, recipe: str, asked: Asked, materials: Mapping[str, Material]) -> tuple[Wanted, str]:

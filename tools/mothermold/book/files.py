@@ -6,15 +6,14 @@ import os
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
-from typing import Final
 
+from mothermold.book.root import RECIPES, SETTINGS_FILE
 from mothermold.ground.notices import Notice
 from mothermold.ground.words import in_words
 from mothermold.model.kinds import FOLDERS, KINDS
 from mothermold.model.names import mended_name, name_fault
 
-RECIPES: Final = "recipes"
-SETTINGS_FILE: Final = f"{RECIPES}/book.yaml"
+__all__ = ["RECIPES", "SETTINGS_FILE", "Place", "build_of", "document_files", "place_of", "unreadable"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,12 +23,6 @@ class Place:
     kind: str
     address: str
     build: str | None = None
-
-
-def find_book(start: Path) -> Path | None:
-    """The nearest folder upward that holds ``recipes/book.yaml``."""
-    here = Path(os.path.realpath(start))
-    return next((folder for folder in (here, *here.parents) if (folder / SETTINGS_FILE).is_file()), None)
 
 
 def place_of(file: str) -> Place | Notice:

@@ -1,7 +1,7 @@
 """Reads the command line, calls one command, prints its answer, and ends with 0, 1 or 2.
 
-0 fine; 1 something wrong with what was asked; 2 the tool could not run. Heavy parts are imported by the
-commands that need them, so that help costs nothing.
+0 fine; 1 something wrong with what was asked; 2 the tool could not run. A command's module is imported when that command is
+asked for, so that help costs nothing and a sum without a book next to nothing.
 """
 
 from __future__ import annotations
@@ -12,11 +12,14 @@ import os
 import re
 import sys
 from collections.abc import Sequence
-from typing import Final, NoReturn
+from typing import TYPE_CHECKING, Any, Final, NoReturn
 
 from mothermold import __version__
-from mothermold.cli.commands import COMMANDS, Command
+from mothermold.cli.commands import COMMANDS, question_of
 from mothermold.ground.words import nearest, shorter
+
+if TYPE_CHECKING:
+    from mothermold.answers.question import Option
 
 _ABOUT: Final = """\
 Keeps a prosthetic makeup artist's process true: versioned recipes, the failures that shaped them,
@@ -65,7 +68,7 @@ def main(words: Sequence[str] | None = None) -> int:
     from mothermold.cli.running import run  # noqa: PLC0415 - help must not load the models
 
     try:
-        return run(COMMANDS[asked.command], asked)
+        return run(question_of(asked.command), vars(asked))
     except BrokenPipeError:
         # Whoever read our output has seen enough.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
@@ -79,24 +82,39 @@ def _parser() -> argparse.ArgumentParser:
     parser = _Parser(prog="mothermold", description=_ABOUT, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("--version", action="version", version=f"mothermold {__version__}")
     _book_option(parser, default=None)
-    commands = parser.add_subparsers(dest="command", metavar="COMMAND", title="commands")
-    for command in COMMANDS.values():
-        _add(commands, command)
+    commands = parser.add_subparsers(dest="command", metavar="COMMAND", title="commands", parser_class=_Command)
+    for name, row in COMMANDS.items():
+        commands.add_parser(name, help=row.summary, description=row.summary).set_defaults(command=name)
     return parser
 
 
-def _add(commands: argparse._SubParsersAction[_Parser], command: Command) -> None:
-    parser = commands.add_parser(command.name, help=command.summary, description=command.summary)
-    # Given before the command or after it; after it must not undo what stood before.
-    _book_option(parser, default=argparse.SUPPRESS)
-    for names, settings in command.options:
-        parser.add_argument(*names, **settings)
-    if command.reads:
-        parser.add_argument(
-            "--for", dest="edition", metavar="EDITION", default="private", help="private, class or public"
-        )
-    if command.answers:
-        parser.add_argument("--format", choices=("text", "json"), default="text", help="text or json")
+class _Command(_Parser):
+    """The parser of one command, which looks at what that declares when it is asked for."""
+
+    def parse_known_args(self, args: Any = None, namespace: Any = None) -> Any:
+        from mothermold.cli.asked import FOR  # noqa: PLC0415 - the list of commands needs none of it
+
+        # Given before the command or after it; after it must not undo what stood before.
+        _book_option(self, default=argparse.SUPPRESS)
+        asked = question_of(self.get_default("command"))
+        for name, (option, needed) in asked.options().items():
+            _add(self, name, option, needed=needed)
+        if "view" in asked.handed:
+            _add(self, "edition", FOR, needed=False)
+        if asked.text is not None:
+            self.add_argument("--format", choices=("text", "json"), default="text", help="text or json")
+        return super().parse_known_args(args, namespace)
+
+
+def _add(parser: argparse.ArgumentParser, name: str, option: Option, *, needed: bool) -> None:
+    settings: dict[str, Any] = {"help": option.help.replace("%", "%%"), **option.settings}
+    if option.metavar:
+        settings["metavar"] = option.metavar
+    if option.by_place:
+        parser.add_argument(name, **({} if needed else {"nargs": "?"}) | settings)
+    else:
+        names = option.names or (f"--{name.replace('_', '-')}",)
+        parser.add_argument(*names, dest=name, required=needed, **settings)
 
 
 def _book_option(parser: argparse.ArgumentParser, default: str | None) -> None:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-import argparse
+from collections.abc import Sequence
 from pathlib import Path
-from typing import Final
+from typing import Annotated, Final
 
-from mothermold.cli.asked import book_of, edition_of, say, view_of
+from mothermold.answers.question import Typed, argument, deed, flag, option
+from mothermold.cli.asked import FOR, Call, say
 from mothermold.desk.replaying import replay_story
 from mothermold.ground.errors import CannotRunError
 from mothermold.ground.rendering import as_text
@@ -14,27 +15,37 @@ from mothermold.site import building
 from mothermold.view.editions import Edition
 from mothermold.view.view import View, open_view
 
+_OUT: Final = option("DIR", "where to; default: site/EDITION in the book; with --one-file, a file or a folder")
+_ONE_FILE: Final = option(
+    "RECIPE", "instead of the site, one file to carry on a phone: all recipes in use, or those named", nargs="*"
+)
 
-def build(asked: argparse.Namespace) -> None:
+
+@deed("build")
+def build(
+    call: Call,
+    out: Annotated[Typed, _OUT] = None,
+    one_file: Annotated[Sequence[str] | None, _ONE_FILE] = None,
+    *,
+    strict: Annotated[bool, flag("fail if the site builder warns")] = False,
+    forget: Annotated[bool, flag("devices delete their copy of the site instead of keeping one")] = False,
+    edition: Annotated[Edition, FOR] = "public",
+) -> None:
     """Builds the site of an edition, or the book as one file, and says what it lacks."""
-    edition, book = edition_of(asked), book_of(asked)
-    out = Path(asked.out) if asked.out else None
-    if asked.one_file is not None:
-        _tell_built(_one_file(asked, out))
+    book = call.book()
+    place = Path(out) if out else None
+    if one_file is None:
+        built = building.build_site(book, edition, place, strict=strict, forget=forget)
+        say(built.said)
+        _tell_built(built.view)
         return
-    built = building.build_site(book, edition, out, strict=asked.strict, forget=asked.forget)
-    say(built.said)
-    _tell_built(built.view)
-
-
-def _one_file(asked: argparse.Namespace, out: Path | None) -> View:
-    if asked.strict or asked.forget:
+    if strict or forget:
         raise CannotRunError("--strict and --forget belong to the site; leave them out with --one-file.")
     from mothermold.site.carried.placing import build_one_file  # noqa: PLC0415 - only this needs it
 
-    view = view_of(asked)
-    say(build_one_file(view, asked.one_file, out))
-    return view
+    view = call.view(edition)
+    say(build_one_file(view, one_file, place))
+    _tell_built(view)
 
 
 # What an edition lacks is said where it is asked for, though it is no error.
@@ -53,19 +64,32 @@ def _tell_built(view: View) -> None:
             say(as_text(notice))
 
 
-def serve(asked: argparse.Namespace) -> None:
+_PHONE: Final = flag("to a phone on the local network that scanned the square on the screen, with an inbox for runs")
+_HOST: Final = option("ADDRESS", "with --phone: which address of this computer, like 192.168.1.20")
+_PORT: Final = option("N", "with --phone: the port; default: the first free one from 8000")
+
+
+@deed("serve")
+def serve(
+    call: Call,
+    *,
+    phone: Annotated[bool, _PHONE] = False,
+    host: Annotated[Typed, _HOST] = None,
+    port: Annotated[Typed, _PORT] = None,
+    edition: Annotated[Edition, FOR] = "private",
+) -> None:
     """Serves the site on this computer, or to a phone, until it is stopped."""
-    edition, book = edition_of(asked), book_of(asked)
+    book = call.book()
     if edition != "private":
         _tell_built(open_view(book, edition))
-    if not asked.phone:
-        if asked.host is not None or asked.port is not None:
+    if not phone:
+        if host is not None or port is not None:
             raise CannotRunError("--host and --port go with `serve --phone`; without it this computer alone is served.")
         _serve_book(book, edition)
         return
     from mothermold.site.phone.serving import serve_phone  # noqa: PLC0415 - the site builder is heavy
 
-    serve_phone(book, edition, say, host=asked.host, port=_port(asked.port))
+    serve_phone(book, edition, say, host=host, port=_port(port))
 
 
 def _port(asked: str | None) -> int | None:
@@ -84,12 +108,20 @@ def _serve_book(book: Path, edition: Edition) -> None:
     say("Stopped.")
 
 
-def demo(asked: argparse.Namespace) -> None:
+_DIR: Final = argument("DIR", "a new or empty folder; default: mothermold-demo")
+
+
+@deed("demo")
+def demo(
+    dir: Annotated[str, _DIR] = "mothermold-demo",  # noqa: A002 - as it is typed
+    *,
+    no_serve: Annotated[bool, flag("stop when the site is built")] = False,
+) -> None:
     """Lays out the sample book, builds its site and serves it."""
-    folder = Path(asked.dir)
+    folder = Path(dir)
     say(f"Laying out the sample book in {folder} ...")
     say(replay_story(folder))
     say("Building its site ...")
     say(building.build_site(folder, "private", None).said)
-    if not asked.no_serve:
+    if not no_serve:
         _serve_book(folder, "private")

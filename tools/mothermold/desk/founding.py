@@ -5,13 +5,12 @@ from __future__ import annotations
 import json
 import shutil
 import sys
-from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
-from mothermold.answers.schemas import schema_files
-from mothermold.book.files import find_book
+from mothermold.answers.schemas import write_schemas
+from mothermold.book.root import find_book
 from mothermold.desk.scalars import entry_lines
 from mothermold.ground.errors import CannotRunError, RefusedError
 from mothermold.ground.notices import Notice
@@ -127,7 +126,7 @@ def found_book(folder: Path, about: Whereabouts | None = None) -> str:
     write_text(folder / ".gitignore", IGNORED)
     write_text(folder / ".gitattributes", ATTRIBUTES)
     write_text(folder / ".vscode" / "settings.json", _editor_settings())
-    write_schemas(folder / "schema", schema_files())
+    write_schemas(folder / "schema")
     told = make_repository(folder)
     lines = [
         f"{folder} is a book now.",
@@ -165,10 +164,3 @@ def _globs(kind: str) -> list[str]:
     return [f"recipes/{row.file_of(any_name)}"] + (
         [f"recipes/builds/*/{row.file_of(any_name)}"] if row.in_builds else []
     )
-
-
-def write_schemas(folder: Path, files: Mapping[str, str]) -> None:
-    """Writes the schema files, over older ones of ours too."""
-    for name, text in files.items():
-        path = folder / name
-        write_text(path, text, replaces=path.read_text(encoding="utf-8") if path.exists() else None)

@@ -10,8 +10,8 @@ from typing import Final
 
 import yaml
 
-from mothermold.answers.schemas import schema_files
-from mothermold.desk.founding import ATTRIBUTES, IGNORED, must_be_free, program, write_schemas
+from mothermold.answers.schemas import write_schemas
+from mothermold.desk.founding import ATTRIBUTES, IGNORED, must_be_free, program
 from mothermold.ground.errors import CannotRunError
 from mothermold.ground.writing import write_text
 from mothermold.history.making import Recorder
@@ -80,7 +80,7 @@ def replay_story(folder: Path) -> str:
         raise CannotRunError(f"{folder} could not be made: {problem.strerror or problem}.") from problem
     write_text(folder / ".gitignore", IGNORED)
     write_text(folder / ".gitattributes", ATTRIBUTES)
-    write_schemas(folder / "schema", schema_files())
+    write_schemas(folder / "schema")
     recorder = Recorder(folder)
     told = chapters()
     for chapter in told:

@@ -28,7 +28,7 @@ from mkdocs.exceptions import MkDocsException, PluginError
 from mkdocs.plugins import BasePlugin, event_priority
 from mkdocs.structure.files import File, Files
 
-from mothermold.book.files import SETTINGS_FILE, find_book
+from mothermold.book.root import SETTINGS_FILE, find_book
 from mothermold.ground.errors import CannotRunError, RefusedError
 from mothermold.site.addresses import HUBS, leaves
 from mothermold.site.bench import BOOK_FILE, bench_book

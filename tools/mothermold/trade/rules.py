@@ -11,11 +11,14 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 from pathlib import Path
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any, Final
 
 from mothermold.ground.notices import Severity
 from mothermold.ground.reading import read_table
-from mothermold.model.additions import Weight
+
+if TYPE_CHECKING:
+    # `about` tells the rules and needs no document.
+    from mothermold.model.additions import Weight
 
 _FILE: Final = Path(__file__).with_name("rules.yaml")
 

@@ -6,9 +6,10 @@ All of it is common practice, no source.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
-from mothermold.model.additions import OwnWords
+if TYPE_CHECKING:
+    from mothermold.model.additions import OwnWords
 
 STAGES: Final[tuple[str, ...]] = (
     "lifecast", "sculpt", "core", "mold", "cast", "finish", "application", "wear", "removal",

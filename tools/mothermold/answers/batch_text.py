@@ -6,9 +6,18 @@ from collections.abc import Mapping
 from typing import Any
 
 from mothermold.answers.batch_room import room_words
+from mothermold.answers.result import Result, notices_text
 
 
-def mix_text(data: Mapping[str, Any]) -> str:
+def batch_text(result: Result) -> str:
+    """A batch sheet for people, with its notices."""
+    # Where the file as it is now cannot be read, that has to be known before anything is weighed.
+    first = any(each.severity == "error" or each.code == "locked-changed" for each in result.notices)
+    text, told = _sheet_text(result.data), notices_text(result)
+    return told.lstrip("\n") + "\n" + text if first else text + told
+
+
+def _sheet_text(data: Mapping[str, Any]) -> str:
     """A batch sheet for people, without its notices."""
     if "not_poured" in data:
         return _poured_text(data)

@@ -7,12 +7,18 @@ import textwrap
 from collections.abc import Iterator, Mapping
 from typing import Any, Final
 
+from mothermold.answers.result import Result, notices_text
+
 # A title set apart by stars on a page stands in quotes where it is read out.
 _ALOUD: Final = re.compile(r"\*([^*]+)\*")
 
 
-def changes_lines(data: Mapping[str, Any]) -> Iterator[str]:
-    """The lines of the answer, in reading order."""
+def changes_text(result: Result) -> str:
+    """The whole answer."""
+    return "\n".join(_lines(result.data)) + f"\n{notices_text(result)}"
+
+
+def _lines(data: Mapping[str, Any]) -> Iterator[str]:
     yield from textwrap.wrap(_heading(data), 96)
     for row in data["recipes"]:
         yield from ("", f"{row['title']} ({row['recipe']}){_versions(row)}")

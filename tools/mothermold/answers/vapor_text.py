@@ -1,15 +1,23 @@
-"""The answer of `vapor` as text."""
+"""The answer of `vapor` in words, and its limits wherever they are said."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any
+from typing import Any, Final
 
-from mothermold.answers.vapor import BURNING_SHARE, limit_called, limit_words, ppm_over
+from mothermold.answers.result import Result, cautions_text, notices_text
 from mothermold.quantities.wording import bench_minutes
 
+BURNING_SHARE: Final = 10.0
+"""Percent of the lower explosive limit from which on a room's average is said to be near it."""
 
-def vapor_lines(data: Mapping[str, Any]) -> list[str]:
+
+def vapor_text(result: Result) -> str:
+    """The whole answer."""
+    return "\n".join(_lines(result.data)) + f"\n\n{cautions_text(result)}{notices_text(result)}"
+
+
+def _lines(data: Mapping[str, Any]) -> list[str]:
     """What `vapor` answers, line by line: what evaporates, what is over a limit, what is not known."""
     lines = [f"{data['recipe']}@{data['version']}, vapor in the room", ""]
     if not data["steps"] and not data["not_known"]:
@@ -66,3 +74,24 @@ def _vapor_row(row: Mapping[str, Any]) -> list[str]:
     else:
         lines.append("      no lower explosive limit is known here; at the cup and the spray it can burn")
     return lines
+
+
+def ppm_over(limit: Mapping[str, Any]) -> str:
+    """What a limit is exceeded with, in as many digits as show that it is above."""
+    level: float = limit["room_ppm"]
+    return next((told for places in range(4) if float(told := f"{level:.{places}f}") > limit["ppm"]), f"{level:g}")
+
+
+def limit_called(limit: Mapping[str, Any]) -> str:
+    """A limit by whose it is and for how long: ``8 h limit of OSHA (PEL)``, ``ceiling of NIOSH``."""
+    kind, _, time = str(limit["kind"]).partition(" ")
+    return f"{time} limit of {limit['issuer']} ({kind})" if time else f"{kind} of {limit['issuer']}"
+
+
+def limit_words(limit: Mapping[str, Any]) -> str:
+    """A limit in the unit its issuer names it in."""
+    return (
+        f"{limit['ppm']:g} ppm"
+        if limit["mg_m3"] is None
+        else f"{limit['mg_m3']:g} mg/m3 (about {limit['ppm']:.0f} ppm)"
+    )
