@@ -14,9 +14,9 @@ from pathlib import Path
 
 import pytest
 
-from mothermold.cli import asked
 from mothermold.desk.replaying import replay_story
 from mothermold.site.building import build_site
+from mothermold.view import view as opening
 from mothermold.view.editions import Edition
 from mothermold.view.view import View, open_view
 from shelf import Shelf
@@ -76,7 +76,7 @@ def asked_at_once(sample_book: Path, sample_view: Callable[[Edition], View], mon
     def opened(root: Path, edition: Edition) -> View:
         return sample_view(edition) if root == sample_book else open_view(root, edition)
 
-    monkeypatch.setattr(asked, "open_view", opened)
+    monkeypatch.setattr(opening, "open_view", opened)
 
 
 @pytest.fixture(scope="session")

@@ -13,11 +13,11 @@ import pytest
 
 import mothermold
 from mothermold.book.document import read_document
-from mothermold.cli import asked as asked_of
 from mothermold.cli.main import main
 from mothermold.ground.notices import Notice
 from mothermold.ground.rendering import around, as_text
 from mothermold.quantities import QuantityError, parse
+from mothermold.view import view as opening
 from mothermold.view.view import open_view
 
 GOOD = Path(__file__).parents[1] / "data" / "good"
@@ -58,7 +58,7 @@ def test_a_nasty_number_ends_a_command_with_one_clear_message(
     book = shutil.copytree(GOOD, tmp_path / "book") if asked[0] in ("mix", "vapor") else tmp_path
     monkeypatch.chdir(book)
     # The book stays the same; what is typed does not.
-    monkeypatch.setattr(asked_of, "open_view", cache(open_view))
+    monkeypatch.setattr(opening, "open_view", cache(open_view))
     for typed in TYPED:
         code = main([*asked[:-1], f"{asked[-1]}={typed}"])
         said = capsys.readouterr()

@@ -23,10 +23,7 @@ from mothermold.desk.undoing import undo_save
 from mothermold.desk.whereabouts import ask_whereabouts, known_whereabouts
 
 _YES: Final = flag("ask nothing; take what is proposed")
-_KIND: Final = argument(
-    "KIND", "recipe, material, failure, run, mold, build or course; left out, it is asked for",
-    choices=("recipe", "material", "failure", "run", "mold", "build", "course"),
-)  # fmt: skip
+_KIND: Final = argument("KIND", "what begins, like recipe or failure; left out, all kinds are offered")
 _FROM: Final = option(
     "RECIPE", "the recipe a new one starts from, like cast/cheek-piece or cast/cheek-piece@3", "--from"
 )

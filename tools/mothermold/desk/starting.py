@@ -48,6 +48,8 @@ def start(
         RefusedError: The source is not there, or the file's name was taken meanwhile.
         StoppedError: Whoever was asked stopped; nothing was written.
     """
+    if kind is not None and kind not in STARTED:
+        raise CannotRunError(f"KIND cannot be `{kind}`; it is one of {', '.join(STARTED)}.")
     if source is not None and kind not in (None, "recipe"):
         raise CannotRunError(
             f"`--from` begins a recipe from another one; type `mothermold new recipe --from {source}`."
