@@ -19,7 +19,8 @@ from mothermold.site.molds import HEIGHT, WIDTH, drying_curve
 from mothermold.site.molds import details as mold_details
 from mothermold.site.prose import typed
 from mothermold.site.runs import by_month, entries
-from mothermold.site.wording import family_words, gear_words, held_words, times_words
+from mothermold.site.wording import gear_words, held_words, times_words
+from mothermold.trade.vocabulary import family_words
 from mothermold.view.view import View, open_view
 
 MOLD = """\

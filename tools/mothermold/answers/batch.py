@@ -19,8 +19,9 @@ from mothermold.answers.batch_notices import (
 )
 from mothermold.answers.batch_room import room_data, room_notices
 from mothermold.answers.recipes import find_version, readable
-from mothermold.answers.result import Result, number, reckoning_refused, refused
+from mothermold.answers.result import Result, number, reckoning_refused
 from mothermold.answers.wishes import Asked, poured_of, wanted_of
+from mothermold.ground.errors import refused
 from mothermold.ground.notices import Notice
 from mothermold.ground.words import nearest
 from mothermold.model.material import Material

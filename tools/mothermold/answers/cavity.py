@@ -8,8 +8,9 @@ from fractions import Fraction
 from typing import Any, Final
 
 from mothermold.answers.amounts import amount
-from mothermold.answers.result import Result, reckoning_refused, refused
+from mothermold.answers.result import Result, reckoning_refused
 from mothermold.answers.scan import Scans, measure_scans
+from mothermold.ground.errors import refused
 from mothermold.ground.notices import Notice
 from mothermold.reckon.cavity import WATER_USUAL_DEGC, volume_of, water_density
 from mothermold.reckon.errors import ReckoningError

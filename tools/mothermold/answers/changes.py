@@ -8,9 +8,10 @@ from datetime import date, datetime, time, timedelta
 from typing import Any, Final
 
 from mothermold.answers.difference_words import changes_between
-from mothermold.answers.result import Result, refused
+from mothermold.answers.result import Result
 from mothermold.book.document import Document
 from mothermold.compare.sentences import lines_said
+from mothermold.ground.errors import refused
 from mothermold.ground.words import nearest
 from mothermold.history.versions import Version, Versions, as_text, said_version
 from mothermold.model.course import Course

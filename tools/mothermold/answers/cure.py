@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from mothermold.answers.amounts import amount, missing, one_amount, temperature
-from mothermold.answers.result import Result, number, reckoning_refused, refused
+from mothermold.answers.result import Result, number, reckoning_refused
+from mothermold.ground.errors import refused
 from mothermold.reckon import cure
 from mothermold.reckon.errors import ReckoningError
 

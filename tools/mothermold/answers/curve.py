@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from mothermold.answers.amounts import missing, one_amount, percent
-from mothermold.answers.result import Result, reckoning_refused, refused
+from mothermold.answers.result import Result, reckoning_refused
+from mothermold.ground.errors import refused
 from mothermold.reckon import curve
 from mothermold.reckon.errors import ReckoningError
 

@@ -9,8 +9,9 @@ from mothermold.answers.consequences import Sides, common_fill, consequences
 from mothermold.answers.difference_words import changes_between
 from mothermold.answers.evidence import evidence_crossed
 from mothermold.answers.recipes import WORKING, choose, find_versions, readable
-from mothermold.answers.result import Result, number, refused
+from mothermold.answers.result import Result, number
 from mothermold.compare.differences import Change
+from mothermold.ground.errors import refused
 from mothermold.history.versions import Version, Versions, as_text
 from mothermold.model.material import Material
 from mothermold.view.view import View

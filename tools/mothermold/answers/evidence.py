@@ -6,8 +6,8 @@ from collections.abc import Iterator, Sequence
 from typing import Any, Final
 
 from mothermold.answers.difference_words import change_sentences
-from mothermold.answers.result import Result, refused
-from mothermold.ground.errors import RefusedError
+from mothermold.answers.result import Result
+from mothermold.ground.errors import RefusedError, refused
 from mothermold.ground.notices import Notice
 from mothermold.ground.words import nearest
 from mothermold.history.versions import as_text

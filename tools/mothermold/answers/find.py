@@ -7,10 +7,11 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from mothermold.answers.findable import Sides, findable
-from mothermold.answers.result import Result, refused
+from mothermold.answers.result import Result
 from mothermold.answers.troubles import ANSWERS, HARMS
 from mothermold.find.ranking import nearest_line, search
 from mothermold.find.shouted import shouted
+from mothermold.ground.errors import refused
 from mothermold.ground.words import offer
 from mothermold.trade.hurt import Hurt
 from mothermold.view.view import View

@@ -7,7 +7,8 @@ from fractions import Fraction
 from typing import Any, Final
 
 from mothermold.answers.amounts import missing, one_amount
-from mothermold.answers.result import Result, number, reckoning_refused, refused
+from mothermold.answers.result import Result, number, reckoning_refused
+from mothermold.ground.errors import refused
 from mothermold.reckon import gypsum
 from mothermold.reckon.errors import ReckoningError
 

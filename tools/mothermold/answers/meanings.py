@@ -9,7 +9,8 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import Any, Final
 
-from mothermold.answers.result import Result, refused
+from mothermold.answers.result import Result
+from mothermold.ground.errors import refused
 from mothermold.ground.reading import read_table
 from mothermold.ground.words import nearest
 from mothermold.trade.rules import Rule, rules

@@ -7,10 +7,12 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
-from mothermold.ground.errors import RefusedError
+from mothermold.ground.errors import RefusedError, refused
 from mothermold.ground.notices import Notice
 from mothermold.reckon.errors import ReckoningError
 from mothermold.view.view import View
+
+__all__ = ["Result", "number", "reckoning_refused", "refused", "title_words"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,11 +33,6 @@ class Result:
 def number(value: Fraction | None) -> float | None:
     """An exact number as the nearest float."""
     return None if value is None else float(value)
-
-
-def refused(code: str, message: str, advice: str) -> RefusedError:
-    """What to raise when something asked for is not there or cannot be."""
-    return RefusedError(Notice(code, "error", message, advice))
 
 
 def reckoning_refused(problem: ReckoningError, file: str | None = None) -> RefusedError:

@@ -10,8 +10,9 @@ from typing import Any, Final
 from mothermold.answers.amounts import missing, one_amount
 from mothermold.answers.evaporating import Air, Evaporating
 from mothermold.answers.recipes import find_version, readable
-from mothermold.answers.result import Result, refused
+from mothermold.answers.result import Result
 from mothermold.book.document import Document
+from mothermold.ground.errors import refused
 from mothermold.ground.notices import Notice
 from mothermold.model.material import Material
 from mothermold.model.recipe import Recipe

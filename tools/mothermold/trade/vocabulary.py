@@ -56,3 +56,18 @@ def vocabulary(own: OwnWords | None) -> Vocabulary:
     if own is None:
         return Vocabulary()
     return Vocabulary(STAGES + own.stages, ROLES + own.as_, EQUIPMENT + own.with_, FAMILIES + own.families)
+
+
+# A family is named with what it is in front, so that its kin stand together in a list; aloud that comes last.
+_KINDS: Final = ("adhesive", "clay", "encapsulant", "paint", "release", "remover", "separator")
+_CALLED: Final = {
+    "adhesive-spirit-gum": "spirit gum",
+    "remover-silicone": "silicone adhesive remover",
+    "vacuum-formed-sheet": "vacuum-formed sheet",
+}
+
+
+def family_words(family: str) -> str:
+    """A family as one says it: ``sulfur-free clay`` for ``clay-sulfur-free``."""
+    kind, dash, rest = family.partition("-")
+    return _CALLED.get(family) or (f"{rest} {kind}" if dash and kind in _KINDS else family.replace("-", " "))
