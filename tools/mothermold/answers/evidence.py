@@ -12,6 +12,7 @@ from mothermold.ground.notices import Notice
 from mothermold.ground.words import nearest
 from mothermold.history.versions import as_text
 from mothermold.model.failure import Failure
+from mothermold.quantities.wording import times_words
 from mothermold.reckon.proportions import Tally, chance_of_fewer, difference, wilson
 from mothermold.view.by_condition import by_condition
 from mothermold.view.evidence import Beginning, FailureRecord, FixRecord
@@ -116,7 +117,7 @@ def fix_words(fix: FixRecord) -> str:
     """
     if fix.is_hurt:
         told = ", ".join(
-            f"{_times(tally.failed)} {when}"
+            f"{times_words(tally.failed)} {when}"
             for tally, when in ((fix.before, "before"), (fix.after, "since"))
             if tally.failed
         )
@@ -135,10 +136,6 @@ def fix_words(fix: FixRecord) -> str:
     if more is None or more > MOST_RUNS_TOLD:
         return f"{told}; the runs will not tell"
     return f"{told}; {more} more clean {'run' if more == 1 else 'runs'} would settle it"
-
-
-def _times(count: int) -> str:
-    return {1: "once", 2: "twice"}.get(count, f"{count} times")
 
 
 _UNCOUNTED: Final = {

@@ -54,11 +54,6 @@ def sheets_by_place(sheets: Iterable[Sheet]) -> list[tuple[str | None, list[Shee
     return sorted(found.items(), key=lambda place: place[0] is None)
 
 
-def times_words(count: int) -> str:
-    """How often: ``once``, ``twice``, ``3 times``."""
-    return {1: "once", 2: "twice"}.get(count, f"{count} times")
-
-
 def amount_words(part: MixPart, titles: Mapping[str, str]) -> str:
     """How much of a part, as written, its materials by their titles."""
     words = []

@@ -14,6 +14,9 @@ STAGES: Final[tuple[str, ...]] = (
     "lifecast", "sculpt", "core", "mold", "cast", "finish", "application", "wear", "removal",
 )  # fmt: skip
 
+ON_A_FACE: Final = frozenset({"application", "wear", "removal"})
+"""The stages at which somebody wears it."""
+
 ROLES: Final[tuple[str, ...]] = (
     "seal", "prime", "release", "cast", "coat", "fill", "build", "back", "glue", "attach", "lay", "degrease",
     "paint", "thin", "blend", "clean", "soak", "remove", "powder", "dry", "protect", "test",
