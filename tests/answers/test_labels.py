@@ -8,7 +8,7 @@ import pytest
 
 from mothermold.answers.findable import findable
 from mothermold.answers.labels import label_entries
-from mothermold.find.ranking import ranked
+from mothermold.find.ranking import search
 from mothermold.model.material import Material
 from mothermold.view.editions import Edition
 from mothermold.view.view import open_view
@@ -49,7 +49,9 @@ def labeled(book: Path, visibility: str = "private") -> str:
 
 def test_a_piece_leads_to_the_run_it_came_from_and_says_what_became_of_it(book: Path) -> None:
     labeled(book)
-    (hit,) = [hit for hit in ranked("QX-04", findable(open_view(book, "private")).index) if hit.entry.kind == "piece"]
+    (hit,) = [
+        hit for hit in search("QX-04", findable(open_view(book, "private")).index).hits if hit.entry.kind == "piece"
+    ]
     assert (hit.entry.id, hit.entry.leads) == ("QX-04", ("run", "r-2026-05-02-labeled"))
     assert "hero, box B3" in hit.entry.lines
     assert any(line.startswith("used in ") and line.endswith(": discarded") for line in hit.entry.lines)
@@ -57,7 +59,9 @@ def test_a_piece_leads_to_the_run_it_came_from_and_says_what_became_of_it(book: 
 
 def test_a_lot_leads_to_its_material_also_where_only_a_run_names_it(book: Path) -> None:
     material = labeled(book)
-    (hit,) = [hit for hit in ranked("20e5-q", findable(open_view(book, "private")).index) if hit.entry.kind == "lot"]
+    (hit,) = [
+        hit for hit in search("20e5-q", findable(open_view(book, "private")).index).hits if hit.entry.kind == "lot"
+    ]
     assert (hit.entry.id, hit.entry.leads) == ("20E5-Q", ("material", material))
 
 

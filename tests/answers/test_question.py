@@ -8,8 +8,8 @@ from typing import Annotated, Any
 import pytest
 
 from mothermold.answers.question import Question, Typed, argument, flag, option
-from mothermold.answers.result import Result, refused
-from mothermold.ground.errors import RefusedError
+from mothermold.answers.result import Result
+from mothermold.ground.errors import RefusedError, refused
 
 
 def _count(text: str) -> int:

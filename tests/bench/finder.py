@@ -22,7 +22,7 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[2] / "tools"))
 
 from mothermold.answers.findable import KINDS, Findable, Sides
 from mothermold.find.index import Entry, build_index
-from mothermold.find.ranking import ranked
+from mothermold.find.ranking import search
 from mothermold.site.finding import carried_script
 
 ASSETS = Path(__file__).resolve().parents[2] / "tools/mothermold/site/theme/assets"
@@ -87,7 +87,7 @@ def main(count: int) -> None:
     }
     query = f"{listed[7].title.split()[2]} {listed[7].said.split()[3]}"
     start = time.perf_counter()
-    hits = ranked(query, index)
+    hits = search(query, index).hits
     took = time.perf_counter() - start
     print(
         f"{count} notes: index built in {built * 1000:.0f} ms, asked by the command in {took * 1000:.1f} ms, {len(hits)} found"

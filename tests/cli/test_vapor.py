@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 
 from mothermold.cli.main import main
+from mothermold.trade.vocabulary import family_words
 
 GOOD = Path(__file__).parents[1] / "data" / "good"
 KEYS = {"step", "substance", "grams", "peak_ppm", "twa_8h_ppm", "limits", "lel_percent"}
@@ -244,7 +245,8 @@ def test_a_family_that_evaporates_stands_in_for_the_maker_and_the_row_says_so(
     assert (usual["material"], usual["family"]) == ("stuff", family)
     assert usual["source"]
     words = said(book, capsys)
-    assert f"`stuff`: not its maker's figure but usual for {family}" in words
+    assert f"`stuff`: not its maker's figure but usual for {family_words(family)}" in words
+    assert "adhesive-spirit-gum" not in words
     assert "Nothing" not in words
 
 
@@ -261,6 +263,7 @@ def test_a_family_without_a_usual_value_is_not_known_and_is_listed(
     assert [each["severity"] for each in told["notices"] if each["code"] == "vapor-unknown"] == ["warning"]
     words = said(book, capsys)
     assert "Not known, and not in the estimate: `stuff` at wipe:" in words
+    assert "encapsulant-acetone" not in words
     assert "Nothing" not in words
 
 

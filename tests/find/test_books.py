@@ -16,7 +16,7 @@ import pytest
 import yaml
 
 from mothermold.find.index import Entry, build_index
-from mothermold.find.ranking import ranked
+from mothermold.find.ranking import search
 
 BOOKS: Final = Path(__file__).parents[1] / "data" / "find" / "books"
 # How many of a hundred stand first and among the first three at least, and how many queries for something else find something at most.
@@ -38,7 +38,7 @@ def notes(book: dict[str, Any]) -> Iterator[Entry]:
 def test_a_book_of_another_maker_is_searched_as_well(name: str) -> None:
     book = yaml.safe_load((BOOKS / f"{name}.yaml").read_text(encoding="utf-8"))
     index = build_index(notes(book), ("failure",))
-    found = {each["query"]: [hit.entry.id for hit in ranked(each["query"], index)] for each in book["queries"]}
+    found = {each["query"]: [hit.entry.id for hit in search(each["query"], index).hits] for each in book["queries"]}
     meant = {each["query"]: each["note"] for each in book["queries"] if each["note"]}
     missed = {query: found[query][:3] for query, note in meant.items() if note not in found[query][:3]}
     second = {query: found[query][:2] for query, note in meant.items() if note not in found[query][:1]}

@@ -12,7 +12,7 @@ import pytest
 import yaml
 
 from mothermold.answers.findable import Findable, findable
-from mothermold.find.ranking import ranked
+from mothermold.find.ranking import search
 from mothermold.find.stems import tokens
 from mothermold.view.editions import Edition
 from mothermold.view.view import View
@@ -38,12 +38,12 @@ def share(asked: list[tuple[str, str]], find: Callable[[str], list[str]]) -> flo
 @pytest.mark.parametrize("path", SETS, ids=lambda path: path.stem)
 def test_the_note_that_is_meant_is_among_the_first_three(book: Findable, path: Path) -> None:
     asked = queries(path)
-    ours = share(asked, lambda query: [hit.entry.id for hit in ranked(query, book.index)])
+    ours = share(asked, lambda query: [hit.entry.id for hit in search(query, book.index).hits])
     plain = share(asked, lambda query: by_plain_overlap(query, book))
     assert ours >= 0.97
-    assert sum([note] == [hit.entry.id for hit in ranked(query, book.index)][:1] for query, note in asked) >= 0.9 * len(
-        asked
-    )
+    assert sum(
+        [note] == [hit.entry.id for hit in search(query, book.index).hits][:1] for query, note in asked
+    ) >= 0.9 * len(asked)
     assert ours >= plain + 0.1
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from mothermold.find.index import Entry, build_index
-from mothermold.find.ranking import nearest_line, ranked, search
+from mothermold.find.ranking import nearest_line, search
 from mothermold.find.stems import folded, stem, tokens
 from mothermold.find.thesaurus import thesaurus
 
@@ -18,7 +18,7 @@ ALL = [RUN, FACE, STUCK, CRACK]
 
 
 def found(query: str, entries: list[Entry] = ALL, own: tuple[tuple[str, ...], ...] = ()) -> list[str]:
-    return [hit.entry.id for hit in ranked(query, build_index(entries, KINDS, thesaurus(own)))]
+    return [hit.entry.id for hit in search(query, build_index(entries, KINDS, thesaurus(own))).hits]
 
 
 @pytest.mark.parametrize(

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as some
 
-from mothermold.reckon.vapor import Pulse, concentration, time_to
+from mothermold.reckon.vapor import Pulse, concentration
 
 GRAMS = some.floats(0.01, 5000)
 MINUTES = some.floats(0.01, 900)
@@ -54,10 +54,3 @@ def test_the_average_is_what_adding_up_minute_by_minute_gives(
         total += (level + following) / 2 * step if spent >= begins else 0.0
         level, spent = following, spent + step
     assert pulse.average() == pytest.approx(total / 8, rel=0.05)
-
-
-def test_a_level_that_is_never_reached_takes_for_ever() -> None:
-    assert time_to(5, 10, 2, 30) == math.inf
-    assert time_to(5, 0, 0, 30) == math.inf
-    assert time_to(0, 10, 2, 30) == 0
-    assert time_to(5, 10, 0, 30) == pytest.approx(15)

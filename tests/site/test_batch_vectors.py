@@ -281,12 +281,14 @@ def test_the_browser_says_what_was_reckoned_by_hand(row: str, page: Page) -> Non
     mix = mix_data(resolve(mixes_of(f"m: {{{formula}}}"), "m", materials), materials, {})
     bench = scales_data(SCALES[0])
     found = page.evaluate(
-        "([mix, wanted, scales]) => mothermoldBatch.floats(mothermoldBatch.sheet(mix, wanted, scales))",
+        """([mix, wanted, scales]) => {
+          const float = mothermoldExact.number, found = mothermoldBatch.sheet(mix, wanted, scales);
+          return { mass: float(found.mass), weighs: found.lines.map((line) => float(line.weigh)), reads: float(found.lines.at(-1).reads) }; }""",
         [mix, wanted, bench],
     )
     assert found["mass"] == float(mass)
-    assert [line["weigh"] for line in found["lines"]] == [float(each) for each in weighed.split()]
-    assert found["lines"][-1]["reads"] == pytest.approx(sum(map(float, weighed.split())), abs=1e-12)
+    assert found["weighs"] == [float(each) for each in weighed.split()]
+    assert found["reads"] == pytest.approx(sum(map(float, weighed.split())), abs=1e-12)
 
 
 def test_more_to_fill_never_takes_less_of_anything(page: Page) -> None:

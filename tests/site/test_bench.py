@@ -749,6 +749,20 @@ def test_a_removed_run_can_be_had_back_also_on_the_page_of_another_recipe(phone:
     expect(page.locator(".clock-row")).to_have_count(1)
 
 
+def test_a_run_that_another_tab_removed_is_said_to_be_gone(phone: Watched) -> None:
+    page = phone.page
+    begin(page, MIX)
+    phone.open(OTHER)
+    tap(page, "runs")
+    # What another tab wrote, before this page was told of it.
+    page.evaluate(
+        "Object.keys(localStorage).filter((key) => key.includes(' bench ')).forEach((key) => localStorage.setItem(key, '[]'))"
+    )
+    tap(page, "save-file")
+    expect(page.locator("[data-said='runs']")).to_contain_text("no longer on this device")
+    assert kept(page) == []
+
+
 REFUSED: Final = (
     "Object.defineProperty(window, 'localStorage', { get() { throw new DOMException('no', 'SecurityError'); } });"
 )

@@ -24,7 +24,7 @@ from campaigns.seeds import short
 from history.repositories import FIRST as SAVED
 from history.repositories import RECIPE, Repository, clean_git_environment, empty_book, recipe, start_repository
 from mothermold.ground.errors import CannotRunError, RefusedError
-from mothermold.site import building
+from mothermold.site import building, plugin
 from mothermold.site.building import build_site
 from mothermold.site.keeping import WORKER, forgetting_worker
 from mothermold.site.listing import LIST
@@ -265,7 +265,7 @@ def test_a_folder_of_a_narrower_edition_may_become_a_wider_one(book: Path, tmp_p
 KILLED: Final = """
 import os, signal, sys
 from pathlib import Path
-from mothermold.site import building
+from mothermold.site import building, plugin
 from mothermold.ground import writing
 where, at, book, out = sys.argv[1], int(sys.argv[2]), Path(sys.argv[3]), Path(sys.argv[4])
 seen = 0
@@ -508,6 +508,22 @@ def test_served_an_edit_shows_within_three_seconds_and_a_broken_document_says_so
         said, _ = server.communicate(timeout=10)
         assert server.returncode == 0
         assert "Traceback" not in said
+
+
+def test_a_build_that_lost_a_page_is_not_published(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    repository = Repository(tmp_path / "book")
+    repository.folder.mkdir()
+    repository.write(empty_book() | {RECIPE: recipe(1, "draft")})
+    build_site(repository.folder, "private", None)
+    site = repository.folder / "site" / "private"
+    before = files_below(site)
+    made = plugin.all_pages
+    monkeypatch.setattr(
+        plugin, "all_pages", lambda view: (page for page in made(view) if page.address != "recipes.html")
+    )
+    with pytest.raises(CannotRunError, match=r"1 of the pages .* recipes\.html first"):
+        build_site(repository.folder, "private", None)
+    assert files_below(site) == before
 
 
 def test_the_demo_lays_out_its_book_and_builds_its_site(tmp_path: Path) -> None:

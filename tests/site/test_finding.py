@@ -16,7 +16,7 @@ from playwright.sync_api import Browser, expect
 from campaigns.seeds import short
 from mothermold.answers.findable import Findable, findable
 from mothermold.cli.main import main
-from mothermold.find.ranking import ranked, search
+from mothermold.find.ranking import search
 from mothermold.find.stems import tokens
 from mothermold.view.view import View
 
@@ -246,7 +246,7 @@ def test_without_scripts_every_note_stands_there(chromium: Browser, sample_site:
 def test_the_box_in_the_header_says_what_to_do_first(home: Watched, book: Findable) -> None:
     assert home.open("recipes.html") == []
     home.page.get_by_label("Find", exact=True).fill("ran out of silicone")
-    (hit, *_) = ranked("ran out of silicone", book.index)
+    (hit, *_) = search("ran out of silicone", book.index).hits
     first = home.page.locator("#found li").first
     assert hit.entry.title in first.inner_text()
     assert first.locator(".now").inner_text() == book.sides_of(hit.entry).now[0]

@@ -10,7 +10,7 @@ import pytest
 from history.repositories import FIRST, RECIPE, SECOND, Repository, empty_book, recipe, start_repository
 from mothermold.book.document import read_document
 from mothermold.model.mold import Mold
-from mothermold.quantities.wording import on_scale
+from mothermold.quantities.wording import on_scale, times_words
 from mothermold.site.builds import details as build_details
 from mothermold.site.courses import details as course_details
 from mothermold.site.documents import document_page
@@ -19,7 +19,8 @@ from mothermold.site.molds import HEIGHT, WIDTH, drying_curve
 from mothermold.site.molds import details as mold_details
 from mothermold.site.prose import typed
 from mothermold.site.runs import by_month, entries
-from mothermold.site.wording import family_words, gear_words, held_words, times_words
+from mothermold.site.wording import gear_words, held_words
+from mothermold.trade.vocabulary import family_words
 from mothermold.view.view import View, open_view
 
 MOLD = """\

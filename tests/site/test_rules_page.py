@@ -9,8 +9,8 @@ from pathlib import Path
 import pytest
 
 from mothermold.site.pages import all_pages
-from mothermold.site.wording import family_words
 from mothermold.trade.pairs import meetings
+from mothermold.trade.vocabulary import family_words
 from mothermold.view.editions import EDITIONS
 from mothermold.view.view import open_view
 from view.own_rule import lay_out

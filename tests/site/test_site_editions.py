@@ -25,7 +25,8 @@ from mothermold.site.addresses import OFFLINE, page_of, version_page
 from mothermold.site.building import build_site
 from mothermold.site.finding import find_index
 from mothermold.site.pages import all_pages, expected_addresses
-from mothermold.site.wording import family_words, spoken
+from mothermold.site.wording import spoken
+from mothermold.trade.vocabulary import family_words
 from mothermold.view.editions import EDITIONS
 from mothermold.view.view import View, open_view
 from view.books import GeneratedBook, make_book

@@ -10,7 +10,7 @@ from mothermold.answers.meanings import meanings
 from mothermold.model.material import Material
 from mothermold.model.recipe import Recipe
 from mothermold.site.rooms import closing_told
-from mothermold.trade.pouring import CODES, find_pour_slips, lacks_pot_life
+from mothermold.trade.pouring import find_pour_slips, lacks_pot_life
 
 FAMILIES: dict[str, dict[str, Any]] = {
     "a": {"families": ["platinum-silicone"], "kit": ["b"]},
@@ -46,7 +46,7 @@ def pour(**more: Any) -> dict[str, Any]:
 
 
 def test_every_code_has_a_meaning() -> None:
-    assert meanings().keys() >= CODES | {"pot-life-not-known"}
+    assert meanings().keys() >= {"over-maximum", "pot-life-too-short", "outside-temperature", "pot-life-not-known"}
 
 
 # The maker's maximum

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from mothermold.answers.result import refused
-from mothermold.ground.errors import RefusedError
+from mothermold.ground.errors import RefusedError, refused
 from mothermold.quantities import Dimension, Quantity, QuantityError, parse
 
 

@@ -21,8 +21,9 @@ from mothermold.answers.batch_room import room_data, room_notices
 from mothermold.answers.batch_text import batch_text
 from mothermold.answers.question import RECIPE_VERSION, Typed, argument, question
 from mothermold.answers.recipes import find_version, readable
-from mothermold.answers.result import Result, number, reckoning_refused, refused
+from mothermold.answers.result import Result, number, reckoning_refused
 from mothermold.answers.wishes import Asked, poured_of, wanted_of
+from mothermold.ground.errors import refused
 from mothermold.ground.notices import Notice
 from mothermold.ground.words import nearest
 from mothermold.model.material import Material

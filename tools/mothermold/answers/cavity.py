@@ -10,8 +10,9 @@ from typing import Annotated, Any, Final
 
 from mothermold.answers.amounts import amount
 from mothermold.answers.question import Typed, option, question
-from mothermold.answers.result import Result, notices_text, reckoning_refused, refused
+from mothermold.answers.result import Result, notices_text, reckoning_refused
 from mothermold.answers.scan import edge_words, measure_scans
+from mothermold.ground.errors import refused
 from mothermold.ground.notices import Notice
 from mothermold.quantities.units import UNITS
 from mothermold.reckon.cavity import WATER_USUAL_DEGC, volume_of, water_density

@@ -10,10 +10,11 @@ from typing import Annotated, Any, Final
 from mothermold.answers.changes_text import changes_text
 from mothermold.answers.difference_words import changes_between
 from mothermold.answers.question import option, question
-from mothermold.answers.result import Result, refused
+from mothermold.answers.result import Result
 from mothermold.book.document import Document
 from mothermold.compare.sentences import lines_said
 from mothermold.compare.showing import capital
+from mothermold.ground.errors import refused
 from mothermold.ground.words import nearest
 from mothermold.history.versions import Version, Versions, as_text, said_version
 from mothermold.model.course import Course

@@ -7,7 +7,8 @@ from typing import Annotated, Any, Final
 
 from mothermold.answers.amounts import amount, missing, one_amount, temperature
 from mothermold.answers.question import Typed, option, question
-from mothermold.answers.result import Result, cautions_text, number, reckoning_refused, refused
+from mothermold.answers.result import Result, cautions_text, number, reckoning_refused
+from mothermold.ground.errors import refused
 from mothermold.quantities.wording import bench_minutes
 from mothermold.reckon import cure
 from mothermold.reckon.errors import ReckoningError

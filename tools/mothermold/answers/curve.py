@@ -7,7 +7,8 @@ from typing import Annotated, Any, Final
 
 from mothermold.answers.amounts import missing, one_amount, percent
 from mothermold.answers.question import Typed, flag, option, question
-from mothermold.answers.result import Result, cautions_text, reckoning_refused, refused
+from mothermold.answers.result import Result, cautions_text, reckoning_refused
+from mothermold.ground.errors import refused
 from mothermold.reckon import curve
 from mothermold.reckon.errors import ReckoningError
 

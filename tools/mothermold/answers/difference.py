@@ -11,10 +11,11 @@ from mothermold.answers.difference_words import changes_between
 from mothermold.answers.evidence import CAUTIONS, evidence_crossed, verdict_text
 from mothermold.answers.question import RECIPE, Typed, argument, question
 from mothermold.answers.recipes import WORKING, choose, find_versions, readable
-from mothermold.answers.result import Result, notices_text, number, refused
+from mothermold.answers.result import Result, notices_text, number
 from mothermold.compare.differences import Change
 from mothermold.compare.fields import KIND_WORDS
 from mothermold.compare.words import rewordings
+from mothermold.ground.errors import refused
 from mothermold.history.versions import Version, Versions, as_text
 from mothermold.model.material import Material
 from mothermold.view.view import View

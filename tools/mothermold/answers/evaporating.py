@@ -18,6 +18,7 @@ from mothermold.reckon.mixes import Resolved, resolve
 from mothermold.reckon.nesting import materials_inside
 from mothermold.trade.substances import Substance, substance_of
 from mothermold.trade.vapors import GivesOff, gives_off
+from mothermold.trade.vocabulary import family_words
 
 _Path = tuple[str | int, ...]
 
@@ -34,7 +35,7 @@ class Usual:
         """The same in words, with what is reckoned and on what it rests."""
         told = self.family
         return (
-            f"`{self.material}`: not its maker's figure but usual for {told.family}, {told.share} of its weight, "
+            f"`{self.material}`: not its maker's figure but usual for {family_words(told.family)}, {told.share} of its weight, "
             f"worked out at {plain_number(told.percent[1])} % ({told.words}; {told.source})"
         )
 
@@ -137,7 +138,7 @@ class Air:
             if each.kind == "nothing":
                 self.nothing[name] = gives_off(material.families)
             elif each.kind == "differs":
-                self._doubtful(name, step, path, f"{each.family}: {each.words}")
+                self._doubtful(name, step, path, f"{family_words(each.family)}: {each.words}")
             elif each.substance is not None:
                 yield each.substance.name, each.substance, each.percent[1] / 100, Usual(name, each)
 

@@ -7,13 +7,14 @@ from typing import Annotated, Any, Final
 
 from mothermold.answers.difference_words import change_sentences
 from mothermold.answers.question import argument, question
-from mothermold.answers.result import Result, cautions_text, notices_text, refused
+from mothermold.answers.result import Result, cautions_text, notices_text
 from mothermold.answers.troubles import ANSWER_WORDS
-from mothermold.ground.errors import RefusedError
+from mothermold.ground.errors import RefusedError, refused
 from mothermold.ground.notices import Notice
 from mothermold.ground.words import nearest
 from mothermold.history.versions import as_text
 from mothermold.model.failure import Failure
+from mothermold.quantities.wording import times_words
 from mothermold.reckon.proportions import Tally, chance_of_fewer, difference, wilson
 from mothermold.view.by_condition import by_condition
 from mothermold.view.evidence import Beginning, FailureRecord, FixRecord
@@ -160,7 +161,7 @@ def fix_words(fix: FixRecord) -> str:
     """
     if fix.is_hurt:
         told = ", ".join(
-            f"{_times(tally.failed)} {when}"
+            f"{times_words(tally.failed)} {when}"
             for tally, when in ((fix.before, "before"), (fix.after, "since"))
             if tally.failed
         )
@@ -179,10 +180,6 @@ def fix_words(fix: FixRecord) -> str:
     if more is None or more > MOST_RUNS_TOLD:
         return f"{told}; the runs will not tell"
     return f"{told}; {more} more clean {'run' if more == 1 else 'runs'} would settle it"
-
-
-def _times(count: int) -> str:
-    return {1: "once", 2: "twice"}.get(count, f"{count} times")
 
 
 _UNCOUNTED: Final = {

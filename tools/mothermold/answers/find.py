@@ -9,10 +9,11 @@ from typing import Annotated, Any, Final
 
 from mothermold.answers.findable import Sides, findable
 from mothermold.answers.question import Typed, argument, option, question
-from mothermold.answers.result import Result, notices_text, refused
+from mothermold.answers.result import Result, notices_text
 from mothermold.answers.troubles import ANSWER_WORDS, ANSWERS, HARMS
 from mothermold.find.ranking import nearest_line, search
 from mothermold.find.shouted import shouted
+from mothermold.ground.errors import refused
 from mothermold.ground.words import offer
 from mothermold.trade.hurt import Hurt
 from mothermold.view.view import View

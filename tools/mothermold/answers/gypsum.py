@@ -8,7 +8,8 @@ from typing import Annotated, Any, Final
 
 from mothermold.answers.amounts import missing, one_amount
 from mothermold.answers.question import Typed, option, question
-from mothermold.answers.result import Result, cautions_text, number, reckoning_refused, refused
+from mothermold.answers.result import Result, cautions_text, number, reckoning_refused
+from mothermold.ground.errors import refused
 from mothermold.quantities.wording import plain_number, weight_in_words
 from mothermold.reckon import gypsum
 from mothermold.reckon.errors import ReckoningError

@@ -11,7 +11,8 @@ from types import MappingProxyType
 from typing import Annotated, Any, Final
 
 from mothermold.answers.question import Typed, argument, question
-from mothermold.answers.result import Result, refused
+from mothermold.answers.result import Result
+from mothermold.ground.errors import refused
 from mothermold.ground.reading import read_table
 from mothermold.ground.words import nearest
 from mothermold.trade.rules import Rule, rules

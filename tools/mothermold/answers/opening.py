@@ -6,8 +6,9 @@ from collections.abc import Iterator, Mapping
 from typing import Any, Final
 
 from mothermold.answers.recipes import find_version, find_versions
-from mothermold.answers.result import Result, refused
+from mothermold.answers.result import Result
 from mothermold.book.document import Document
+from mothermold.ground.errors import refused
 from mothermold.ground.notices import Notice
 from mothermold.model.course import Course
 from mothermold.model.names import RecipeRef

@@ -19,13 +19,13 @@ from mothermold.model.build import Build
 from mothermold.model.names import RecipeRef
 from mothermold.model.recipe import Recipe
 from mothermold.model.run import Kept, Run, UsedPiece, WentWrong
+from mothermold.trade.vocabulary import ON_A_FACE
 from mothermold.view.view import View
 
 What = Literal[
     "hero", "second", "spare", "not graded", "not painted", "test", "scrapped", "worn", "torn", "repaired", "used up"
 ]
 _FIT: Final = frozenset({"hero", "second", "spare", "not graded", "repaired"})
-_ON_A_FACE: Final = frozenset({"application", "wear", "removal"})
 _TEAR: Final = re.compile(r"(?<![a-z])(?:torn|tears?|tore|rips?|ripped)(?![a-z])")
 _COLOR: Final = re.compile(r"(?<![a-z])(?:colou?r\w*|paint\w*)")
 
@@ -115,7 +115,7 @@ def _used(view: View, piece: Piece, run: Run, used: UsedPiece) -> Piece:
 
 def _is_on_a_face(view: View, run: Run) -> bool:
     stage = view.evidence.lineage.today(run.recipe.address).partition("/")[0] if run.recipe is not None else ""
-    return run.day is not None or run.look is not None or stage in _ON_A_FACE
+    return run.day is not None or run.look is not None or stage in ON_A_FACE
 
 
 def _tear(view: View, run: Run) -> str:

@@ -5,9 +5,8 @@ from __future__ import annotations
 import re
 from typing import Final
 
-from mothermold.answers.result import refused
 from mothermold.book.document import Document
-from mothermold.ground.errors import RefusedError
+from mothermold.ground.errors import RefusedError, refused
 from mothermold.ground.words import nearest
 from mothermold.history.versions import Version, Versions
 from mothermold.view.view import View

@@ -38,11 +38,6 @@ def number(value: Fraction | None) -> float | None:
     return None if value is None else float(value)
 
 
-def refused(code: str, message: str, advice: str) -> RefusedError:
-    """What to raise when something asked for is not there or cannot be."""
-    return RefusedError(Notice(code, "error", message, advice))
-
-
 def reckoning_refused(problem: ReckoningError, file: str | None = None) -> RefusedError:
     """The same for arithmetic that cannot go on."""
     return RefusedError(Notice(problem.code, "error", problem.message, problem.advice, file=file))

@@ -10,9 +10,8 @@ from pathlib import Path
 from typing import Any, get_args
 
 from mothermold.answers.amounts import amount
-from mothermold.answers.result import refused
 from mothermold.answers.scan_drawing import draw_places
-from mothermold.ground.errors import CannotRunError
+from mothermold.ground.errors import CannotRunError, refused
 from mothermold.ground.notices import Notice
 from mothermold.ground.writing import write_text
 from mothermold.reckon.meshes import UNITS_MM, Solid, need_scan_parts, read_solid, refuse_large

@@ -17,7 +17,8 @@ HARMS: Final[tuple[str, ...]] = get_args(Harm)
 """What a failure can cost, the least first."""
 _BEST: Final[tuple[Verdict, ...]] = ("held", "likely", "worse", "no better", "too few runs")
 """Of fixes in several recipes the one told: one that holds, else one known not to, else one nobody can tell of yet."""
-_HOLDS: Final = frozenset({"held", "likely"})
+HOLDS: Final = frozenset({"held", "likely"})
+"""Of a fix: it answers the failure."""
 _DID_NOT_HOLD: Final = frozenset({"worse", "no better"})
 ANSWERS: Final[tuple[Answer, ...]] = ("open", "worse", "no better", "too few runs", "likely", "held")
 """What can be said of a failure's fixes, what is worst first."""
@@ -73,7 +74,7 @@ def _trouble(view: View, name: str, failure: Failure) -> Trouble:
     verdicts = sorted((fix.verdict for fix in newest.values()), key=_BEST.index)
     answer: Answer = verdicts[0] if verdicts else "too few runs" if failure.fixes else "open"
     worst = max(harms, key=HARMS.index, default="")
-    if worst == HARMS[-1] and answer in _HOLDS:
+    if worst == HARMS[-1] and answer in HOLDS:
         # Faces that went well are no proof for the next person's.
         answer = "too few runs"
     return Trouble(name, failure, len(happened), worst, answer)

@@ -11,9 +11,10 @@ from mothermold.answers.amounts import missing, one_amount
 from mothermold.answers.evaporating import Air, Evaporating
 from mothermold.answers.question import RECIPE_VERSION, Typed, option, question
 from mothermold.answers.recipes import find_version, readable
-from mothermold.answers.result import Result, refused
+from mothermold.answers.result import Result
 from mothermold.answers.vapor_text import BURNING_SHARE, limit_words, ppm_over, vapor_text
 from mothermold.book.document import Document
+from mothermold.ground.errors import refused
 from mothermold.ground.notices import Notice
 from mothermold.model.material import Material
 from mothermold.model.recipe import Recipe

@@ -11,7 +11,7 @@ from mothermold.answers.amounts import amount
 from mothermold.answers.molds import GONE, is_offered, molds_of, standing_words
 from mothermold.answers.question import Typed, flag, option
 from mothermold.answers.records import last_casting
-from mothermold.answers.result import refused
+from mothermold.ground.errors import refused
 from mothermold.ground.words import nearest
 from mothermold.model.material import Material
 from mothermold.model.mold import Mold

@@ -8,9 +8,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
 from mothermold.answers.question import option
-from mothermold.answers.result import refused
 from mothermold.book.root import find_book
-from mothermold.ground.errors import CannotRunError
+from mothermold.ground.errors import CannotRunError, refused
 from mothermold.ground.notices import Notice
 
 if TYPE_CHECKING:

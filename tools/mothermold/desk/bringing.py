@@ -19,7 +19,7 @@ from mothermold.book.files import build_of
 from mothermold.desk.adding import first_difference
 from mothermold.desk.asking import Asking
 from mothermold.desk.foreseeing import foresee
-from mothermold.ground.errors import CannotRunError, RefusedError
+from mothermold.ground.errors import CannotRunError, RefusedError, refused
 from mothermold.ground.notices import Notice
 from mothermold.ground.reading import read_bytes
 from mothermold.ground.rendering import as_text
@@ -74,13 +74,10 @@ def bring_runs(root: Path, given: Sequence[str], asking: Asking, *, to: str | No
     view = open_view(root, "private")
     if to is not None and to not in view.on("build"):
         near = nearest(to, view.on("build"))
-        raise RefusedError(
-            Notice(
-                "unknown-reference",
-                "error",
-                f"--to: no build is called `{to}`.",
-                f"Did you mean `{near}`?" if near else "Write the build down first, with `mothermold new build`.",
-            )
+        raise refused(
+            "unknown-reference",
+            f"--to: no build is called `{to}`.",
+            f"Did you mean `{near}`?" if near else "Write the build down first, with `mothermold new build`.",
         )
     paths = list(_files(given, inbox))
     if not paths:

@@ -6,12 +6,12 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-from mothermold.answers.result import refused
 from mothermold.book.document import Document, read_document
 from mothermold.book.files import RECIPES, Place, place_of
 from mothermold.desk.fixing import Answered
 from mothermold.desk.numbering import Plan
 from mothermold.desk.telling import Told, kind_of, sentences_between, title_of
+from mothermold.ground.errors import refused
 from mothermold.ground.reading import read_bytes
 from mothermold.history.ledger import Ledger
 from mothermold.history.saving import Changed

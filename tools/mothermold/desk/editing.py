@@ -19,7 +19,7 @@ from mothermold.book.document import Document
 from mothermold.book.tree import Path, Raw
 from mothermold.desk.splices import Splice, add_item, add_key, remove, set_value
 from mothermold.desk.standing import Standing
-from mothermold.ground.errors import CannotRunError, RefusedError
+from mothermold.ground.errors import CannotRunError, RefusedError, refused
 from mothermold.ground.notices import Notice
 from mothermold.ground.writing import write_text
 from mothermold.model.expected import keys_of, model_in, type_at
@@ -74,13 +74,10 @@ def write_changes(root: FilePath, document: Document, changes: Changes) -> bool:
     except (OSError, UnicodeDecodeError) as problem:
         raise CannotRunError(f"{file} could not be read: {problem}.") from problem
     if _Text(original).text != document.text:
-        raise RefusedError(
-            Notice(
-                "changed-meanwhile",
-                "error",
-                f"{file.name} was changed by someone else since it was read.",
-                "Look at the file again, then repeat what you did; nothing was written.",
-            )
+        raise refused(
+            "changed-meanwhile",
+            f"{file.name} was changed by someone else since it was read.",
+            "Look at the file again, then repeat what you did; nothing was written.",
         )
     new = edited(document, changes, original=original)
     if new != original:

@@ -9,7 +9,6 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Final
 
-from mothermold.answers.result import refused
 from mothermold.book.document import Document, read_document
 from mothermold.desk.asking import Asking, Offer
 from mothermold.desk.editing import edited
@@ -18,7 +17,7 @@ from mothermold.desk.scalars import entry_lines
 from mothermold.desk.standing import Standing
 from mothermold.desk.telling import sentences_between
 from mothermold.find.stems import folded
-from mothermold.ground.errors import CannotRunError, RefusedError
+from mothermold.ground.errors import CannotRunError, RefusedError, refused
 from mothermold.model.failure import Failure
 from mothermold.view.editions import admits, visibility_of
 from mothermold.view.view import View

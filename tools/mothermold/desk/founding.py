@@ -12,8 +12,7 @@ from typing import Final
 from mothermold.answers.schemas import write_schemas
 from mothermold.book.root import find_book
 from mothermold.desk.scalars import entry_lines
-from mothermold.ground.errors import CannotRunError, RefusedError
-from mothermold.ground.notices import Notice
+from mothermold.ground.errors import CannotRunError, refused
 from mothermold.ground.writing import write_text
 from mothermold.history.making import make_repository
 from mothermold.model.kinds import KINDS
@@ -89,13 +88,10 @@ def may_be_founded(folder: Path) -> None:
     """
     must_be_free(folder)
     if (outer := find_book(folder.parent)) is not None:
-        raise RefusedError(
-            Notice(
-                "inside-a-book",
-                "error",
-                f"{folder} would lie inside the book {outer}.",
-                "Choose a folder beside that book, not in it; nothing was written.",
-            )
+        raise refused(
+            "inside-a-book",
+            f"{folder} would lie inside the book {outer}.",
+            "Choose a folder beside that book, not in it; nothing was written.",
         )
 
 
@@ -146,9 +142,7 @@ def program() -> str:
 def must_be_free(folder: Path) -> None:
     """Refuses a folder in which something already lies."""
     if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
-        raise RefusedError(
-            Notice("not-empty", "error", f"{folder} is not empty.", "Choose a new folder; nothing was written.")
-        )
+        raise refused("not-empty", f"{folder} is not empty.", "Choose a new folder; nothing was written.")
 
 
 def _editor_settings() -> str:

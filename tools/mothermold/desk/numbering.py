@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Final
 
-from mothermold.answers.result import refused, title_words
+from mothermold.answers.result import title_words
 from mothermold.book.document import read_document
 from mothermold.book.inside import find_inside_faults
 from mothermold.book.tree import Path
@@ -15,6 +15,7 @@ from mothermold.desk.asking import Asking, Offer
 from mothermold.desk.editing import Value, edited
 from mothermold.desk.telling import Step, sentences_between, title_of
 from mothermold.desk.weighing import Case, Weighed
+from mothermold.ground.errors import refused
 from mothermold.ground.notices import Notice
 from mothermold.ground.words import offer
 from mothermold.history.versions import as_text

@@ -8,9 +8,9 @@ from datetime import datetime
 from pathlib import Path
 from typing import Final
 
-from mothermold.answers.result import refused
 from mothermold.desk.asking import Asking, StoppedError
 from mothermold.desk.saving import Clock, now
+from mothermold.ground.errors import refused
 from mothermold.ground.reading import read_bytes
 from mothermold.ground.writing import place_bytes, write_text
 from mothermold.history.ledger import open_ledger

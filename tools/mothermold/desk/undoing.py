@@ -7,12 +7,11 @@ from collections.abc import Iterable
 from pathlib import Path, PurePosixPath
 from typing import Final
 
-from mothermold.answers.result import refused
 from mothermold.book.files import RECIPES
 from mothermold.desk.asking import Asking, StoppedError
 from mothermold.desk.founding import FOLDERS
 from mothermold.desk.saving import Clock, now
-from mothermold.ground.errors import CannotRunError, MothermoldError
+from mothermold.ground.errors import CannotRunError, MothermoldError, refused
 from mothermold.ground.writing import place_bytes
 from mothermold.history.ledger import Ledger, open_ledger
 from mothermold.history.saving import Changed, look, save

@@ -63,11 +63,6 @@ def _nearest(lines: Sequence[str], terms: Sequence[Term], index: Index) -> str:
     return max(lines, key=fits)
 
 
-def ranked(query: str, index: Index) -> Sequence[Found]:
-    """The entries that answer to a query, best first within their kinds; see ``search``."""
-    return search(query, index).hits
-
-
 def search(query: str, index: Index) -> Answer:
     """What answers to a query, and which of its words are found nowhere.
 

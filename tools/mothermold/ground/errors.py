@@ -20,5 +20,10 @@ class RefusedError(MothermoldError):
         super().__init__("; ".join(notice.message for notice in notices))
 
 
+def refused(code: str, message: str, advice: str) -> RefusedError:
+    """What to raise when something asked for is not there or cannot be: one error, not in a file's line."""
+    return RefusedError(Notice(code, "error", message, advice))
+
+
 class CannotRunError(MothermoldError):
     """The tool could not do its work at all: no book, no right to write, a broken repository."""

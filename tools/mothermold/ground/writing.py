@@ -8,7 +8,7 @@ import tempfile
 from collections.abc import Callable
 from pathlib import Path
 
-from mothermold.ground.errors import CannotRunError, RefusedError
+from mothermold.ground.errors import CannotRunError, RefusedError, refused
 from mothermold.ground.notices import Notice
 
 
@@ -70,13 +70,10 @@ def _refuse_stale(path: Path, replaces: str | None) -> None:
             raise RefusedError(_already_there(path))
         return
     if not path.exists() or path.read_bytes() != replaces.encode("utf-8"):
-        raise RefusedError(
-            Notice(
-                "changed-meanwhile",
-                "error",
-                f"{path.name} was changed by someone else since it was read.",
-                "Look at the file again, then repeat what you did; nothing was written.",
-            )
+        raise refused(
+            "changed-meanwhile",
+            f"{path.name} was changed by someone else since it was read.",
+            "Look at the file again, then repeat what you did; nothing was written.",
         )
 
 

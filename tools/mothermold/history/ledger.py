@@ -8,8 +8,7 @@ from pathlib import Path
 from typing import Final
 
 from mothermold.book.files import SETTINGS_FILE
-from mothermold.ground.errors import CannotRunError, RefusedError
-from mothermold.ground.notices import Notice
+from mothermold.ground.errors import CannotRunError, RefusedError, refused
 from mothermold.history.plumbing import Plumbing, last_line
 
 # What begins a deed of several steps, by the file it leaves in git's folder until it is done.
@@ -172,8 +171,3 @@ def _damaged(what: str) -> RefusedError:
         f"The book's history is damaged: {what}.",
         "Copy the folder away as it is, then look at it with `git fsck`; nothing was changed.",
     )
-
-
-def refused(code: str, message: str, advice: str) -> RefusedError:
-    """What to raise where the history cannot be opened for writing."""
-    return RefusedError(Notice(code, "error", message, advice))

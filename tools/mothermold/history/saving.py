@@ -15,8 +15,7 @@ from pathlib import Path
 from typing import Final, Literal
 
 from mothermold.book.files import RECIPES, document_files
-from mothermold.ground.errors import RefusedError
-from mothermold.ground.notices import Notice
+from mothermold.ground.errors import refused
 from mothermold.history.ledger import Ledger
 from mothermold.history.left_out import nested_histories, not_laid_out
 from mothermold.history.plumbing import NOBODY, named
@@ -110,13 +109,10 @@ def save(ledger: Ledger, tree: str, message: str, moment: datetime) -> str:
     step = ("update-ref", "-m", "save", ledger.branch, commit, ledger.tip or "")
     status, _, complaint = git.ask(*step, settings=identity)
     if status and ("but expected" in complaint or "already exists" in complaint):
-        raise RefusedError(
-            Notice(
-                "changed-meanwhile",
-                "error",
-                "Something else was saved into the book's history meanwhile.",
-                "Look at it, then save again; nothing was saved.",
-            )
+        raise refused(
+            "changed-meanwhile",
+            "Something else was saved into the book's history meanwhile.",
+            "Look at it, then save again; nothing was saved.",
         )
     if status:
         git.run(*step, settings=identity)

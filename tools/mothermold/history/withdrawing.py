@@ -7,8 +7,7 @@ from pathlib import Path
 from typing import Final
 
 from mothermold.book.files import RECIPES, SETTINGS_FILE
-from mothermold.ground.errors import RefusedError
-from mothermold.ground.notices import Notice
+from mothermold.ground.errors import RefusedError, refused
 from mothermold.history.ledger import Ledger
 from mothermold.history.saving import Changed, Snapshot, changes_between, tree_with
 
@@ -51,13 +50,10 @@ def last_save(ledger: Ledger) -> LastSave:
     head, _, message = told.partition("\n\n")
     parents = [line.split()[1] for line in head.split("\n") if line.startswith("parent ")]
     if len(parents) > 1:
-        raise RefusedError(
-            Notice(
-                "cannot-undo",
-                "error",
-                "The last save joined two lines of the book's history, and what it brought cannot be told apart.",
-                "Change the files themselves to what they should say, then save; nothing was changed.",
-            )
+        raise refused(
+            "cannot-undo",
+            "The last save joined two lines of the book's history, and what it brought cannot be told apart.",
+            "Change the files themselves to what they should say, then save; nothing was changed.",
         )
     if not parents or git.ask("cat-file", "-e", f"{parents[0]}:{ledger.prefix}{SETTINGS_FILE}")[0]:
         raise _nothing("The last save is the first of this book, and nothing lies before it.")
@@ -101,4 +97,4 @@ def file_before(ledger: Ledger, commit: str, changed: Changed) -> bytes:
 
 
 def _nothing(message: str) -> RefusedError:
-    return RefusedError(Notice("nothing-to-undo", "error", message, "There is nothing to take back."))
+    return refused("nothing-to-undo", message, "There is nothing to take back.")

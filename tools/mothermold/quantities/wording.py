@@ -45,3 +45,8 @@ def bench_minutes(minutes: Fraction | float) -> str:
 def weight_in_words(grams: Fraction | float) -> str:
     """A weight to the gram, ``1343 g``; under 100 g to the tenth."""
     return f"{float(grams):.0f} g" if grams >= 100 else f"{float(grams):.1f} g"
+
+
+def times_words(count: int) -> str:
+    """How often: ``once``, ``twice``, ``3 times``."""
+    return {1: "once", 2: "twice"}.get(count, f"{count} times")

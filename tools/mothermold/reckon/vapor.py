@@ -38,18 +38,6 @@ def concentration(source: float, flow: float, volume: float, elapsed: float, bef
     return before * (1 - gone) + source / flow * gone
 
 
-def time_to(level: float, source: float, flow: float, volume: float, before: float = 0.0) -> float:
-    """The time until a steady source brings a level; infinite where it never does."""
-    if level <= before:
-        return 0.0
-    if not flow:
-        return (level - before) * volume / source if source else math.inf
-    steady = source / flow
-    if level >= steady:
-        return math.inf
-    return -volume / flow * math.log((level - steady) / (before - steady))
-
-
 @dataclass(frozen=True, slots=True)
 class Pulse:
     """What evaporates evenly over some minutes into a room, and then no more.

@@ -12,6 +12,7 @@ from mothermold.ground.errors import CannotRunError
 from mothermold.ground.writing import place_bytes
 from mothermold.site.keeping import WORKER
 from mothermold.site.listing import LIST, files_of, is_rest, listed_before, not_ours, write_list
+from mothermold.site.pages import expected_addresses
 from mothermold.view.editions import Edition
 from mothermold.view.view import View
 
@@ -39,7 +40,7 @@ def build_site(book: Path, edition: Edition, out: Path | None, *, strict: bool =
 
     Raises:
         RefusedError: The folder holds a wider edition, or files that are not ours.
-        CannotRunError: It could not be built or written.
+        CannotRunError: It could not be built or written, or a page that must be there was not made.
     """
     from mothermold.site.plugin import build_into  # noqa: PLC0415 - the site builder is heavy
 
@@ -48,6 +49,11 @@ def build_site(book: Path, edition: Edition, out: Path | None, *, strict: bool =
     with tempfile.TemporaryDirectory(prefix="mothermold-site-") as stage:
         view = build_into(book, edition, Path(stage), strict=strict, forget=forget)
         files = sorted(files_of(Path(stage)))
+        # Reckoned without making a page: a site with a hole must not take the place of a whole one.
+        if lost := sorted(expected_addresses(view) - set(files)):
+            raise CannotRunError(
+                f"{len(lost)} of the pages that must be there were not made, {lost[0]} first; nothing was published."
+            )
         changed = _publish(Path(stage), files, target, before, edition)
     pages = sum(1 for file in files if file.endswith(".html"))
     said = f"The {edition} edition has {pages} pages in {target} ({changed} files new or changed)."

@@ -10,6 +10,7 @@ from typing import Any, Final
 
 from mothermold.answers.evidence import CAUTIONS, fix_data, suspect_data, tally_words
 from mothermold.answers.findable import findable
+from mothermold.answers.troubles import HOLDS
 from mothermold.find.related import related
 from mothermold.model.failure import Failure, Fix
 from mothermold.model.run import Run
@@ -20,7 +21,6 @@ from mothermold.view.evidence import FailureRecord, FixRecord
 from mothermold.view.view import View
 
 MOST_DOTS: Final = 40
-_HOLDS: Final = frozenset({"held", "likely"})
 _DOT: Final = 26
 """Across a run in the chart; all lengths of it are in units of its own."""
 _STRIP: Final = 20
@@ -165,7 +165,7 @@ def watch_records(view: View, address: str, number: int) -> Callable[[str], str]
             return (
                 f"in {tally.failed} {'run' if tally.failed == 1 else 'runs'}; somebody was hurt" if tally.failed else ""
             )
-        elsewhere = [fix for fix in view.evidence.of(failure).fixes if fix.recipe != address and fix.verdict in _HOLDS]
+        elsewhere = [fix for fix in view.evidence.of(failure).fixes if fix.recipe != address and fix.verdict in HOLDS]
         answered = "".join(f"; answered in {spoken(fix.recipe.rpartition('/')[2])} v{fix.version}" for fix in elsewhere)
         return f"{tally_words(tally)} {'run' if tally.runs == 1 else 'runs'}{answered if tally.failed else ''}"
 

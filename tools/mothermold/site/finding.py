@@ -10,7 +10,7 @@ from mothermold.answers.troubles import ANSWER_WORDS, ANSWERS, HARMS
 from mothermold.find.index import SAID, TEXT, TITLE, Entry, Index
 from mothermold.site.addresses import FINDER, page_of
 from mothermold.site.page import Page, render
-from mothermold.site.wording import family_words
+from mothermold.trade.vocabulary import family_words
 from mothermold.view.view import View
 
 FILE: Final = "assets/find-index.js"

@@ -17,7 +17,8 @@ from mothermold.model.material import Material
 from mothermold.site.addresses import HOME, HUBS, NOTICES
 from mothermold.site.page import Page, render
 from mothermold.site.runs import by_month, entries
-from mothermold.site.wording import document_rows, family_words
+from mothermold.site.wording import document_rows
+from mothermold.trade.vocabulary import family_words
 from mothermold.view.view import View
 
 T = TypeVar("T")

@@ -8,8 +8,7 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any, Final
 
-from mothermold.ground.errors import RefusedError
-from mothermold.ground.notices import Notice
+from mothermold.ground.errors import RefusedError, refused
 from mothermold.ground.writing import place_bytes
 from mothermold.view.editions import EDITIONS, Edition
 
@@ -39,27 +38,17 @@ def listed_before(target: Path, edition: Edition) -> set[str]:
     except (OSError, ValueError, KeyError, TypeError):
         raise not_ours(f"{target} holds files that no edition was built into.") from None
     if place < EDITIONS.index(edition):
-        raise RefusedError(
-            Notice(
-                "wider-edition",
-                "error",
-                f"{target} was last built for the {told['edition']} edition, which shows more.",
-                "Choose another folder with `--out`, or delete this one; nothing was written.",
-            )
+        raise refused(
+            "wider-edition",
+            f"{target} was last built for the {told['edition']} edition, which shows more.",
+            "Choose another folder with `--out`, or delete this one; nothing was written.",
         )
     return files
 
 
 def not_ours(message: str) -> RefusedError:
     """The refusal to touch what no edition put there."""
-    return RefusedError(
-        Notice(
-            "not-ours",
-            "error",
-            message,
-            "Choose an empty folder with `--out`, or delete this one; nothing was written.",
-        )
-    )
+    return refused("not-ours", message, "Choose an empty folder with `--out`, or delete this one; nothing was written.")
 
 
 def write_list(target: Path, files: Sequence[str], edition: Edition) -> None:

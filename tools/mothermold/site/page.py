@@ -11,11 +11,12 @@ import jinja2
 from mothermold.answers.troubles import ANSWER_WORDS
 from mothermold.ground.rendering import around
 from mothermold.quantities import Quantity
-from mothermold.quantities.wording import on_scale, percent_words
+from mothermold.quantities.wording import on_scale, percent_words, times_words
 from mothermold.site.addresses import Links
 from mothermold.site.prose import line, prose, typed
 from mothermold.site.source import without_comments
-from mothermold.site.wording import family_words, gear_words, held_words, spoken, times_words
+from mothermold.site.wording import gear_words, held_words, spoken
+from mothermold.trade.vocabulary import family_words
 from mothermold.view.view import View
 
 

@@ -11,12 +11,12 @@ from mothermold.model.parts import Accept
 from mothermold.model.recipe import Recipe
 from mothermold.site.addresses import RULES
 from mothermold.site.page import Page, render
-from mothermold.site.wording import family_words
 from mothermold.trade.findings import Finding
 from mothermold.trade.pairs import can_meet, meetings
 from mothermold.trade.rules import WEIGHTS, Rule, rules
 from mothermold.trade.skin import removers
 from mothermold.trade.unused import ADVISED
+from mothermold.trade.vocabulary import family_words
 from mothermold.view.view import View
 
 

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from typing import Any, Final
+from typing import Any
 
 from mothermold.book.document import Document
+from mothermold.compare.phrases import VALUES
 from mothermold.model.parts import Coats
 from mothermold.model.recipe import MixPart, Use
 from mothermold.quantities.wording import minutes_in_words, percent_words
@@ -15,16 +16,6 @@ from mothermold.trade.vocabulary import ROLES
 from mothermold.view.view import View
 
 Rows = list[tuple[str, Any]]
-
-# A family is named with what it is in front, so that its kin stand together in a list; aloud that comes last.
-_KINDS: Final = ("adhesive", "clay", "encapsulant", "paint", "release", "remover", "separator")
-_CALLED: Final = {
-    "adhesive-spirit-gum": "spirit gum",
-    "remover-silicone": "silicone adhesive remover",
-    "vacuum-formed-sheet": "vacuum-formed sheet",
-}
-_GEAR: Final = {"lifting": "heavy lifting"}
-_HELD: Final = {"nothing": "nothing", "person": "somebody's time"}
 
 
 def rows_of(said: Mapping[str, Any], shown: Iterable[str] = ()) -> Rows:
@@ -45,20 +36,14 @@ def spoken(name: str) -> str:
     return name.replace("-", " ")
 
 
-def family_words(family: str) -> str:
-    """A family as one says it: ``sulfur-free clay`` for ``clay-sulfur-free``."""
-    kind, dash, rest = family.partition("-")
-    return _CALLED.get(family) or (f"{rest} {kind}" if dash and kind in _KINDS else spoken(family))
-
-
 def gear_words(names: Iterable[str]) -> str:
     """The equipment and actions of a step in a row, to follow "with"."""
-    return ", ".join(_GEAR.get(name, spoken(name)) for name in names)
+    return ", ".join(VALUES["with"].get(name, spoken(name)) for name in names)
 
 
 def held_words(holder: str) -> str:
     """What a waiting keeps busy, to follow "ties up"."""
-    return _HELD.get(holder, f"the {holder}")
+    return VALUES["holds"].get(holder, f"the {holder}")
 
 
 def sheets_by_place(sheets: Iterable[Sheet]) -> list[tuple[str | None, list[Sheet]]]:
@@ -67,11 +52,6 @@ def sheets_by_place(sheets: Iterable[Sheet]) -> list[tuple[str | None, list[Shee
     for sheet in sheets:
         found.setdefault(sheet.where, []).append(sheet)
     return sorted(found.items(), key=lambda place: place[0] is None)
-
-
-def times_words(count: int) -> str:
-    """How often: ``once``, ``twice``, ``3 times``."""
-    return {1: "once", 2: "twice"}.get(count, f"{count} times")
 
 
 def amount_words(part: MixPart, titles: Mapping[str, str]) -> str:

@@ -11,8 +11,8 @@ from typing import Final
 from mothermold.model.recipe import Use
 from mothermold.trade.skin import PATCH_TEST_HOURS
 from mothermold.trade.slips import Habit, Reading, Slip, sentences, spoken, step_words
+from mothermold.trade.vocabulary import ON_A_FACE
 
-_ON_THE_FACE: Final = frozenset({"application", "wear", "removal"})
 _VAPORS: Final = frozenset(
     {"acetone", "alcohol", "naphtha", "hydrocarbon-solvent", "volatile-silicone", "ester-solvent",
      "remover-solvent", "remover-silicone", "remover-citrus", "adhesive-silicone", "adhesive-spirit-gum",
@@ -40,7 +40,7 @@ _NO: Final = spoken(r"no|not|never|without|nor|neither")
 
 def _touches_the_face(read: Reading, use: Use) -> bool:
     pieces = {surface.id for surface in read.recipe.surfaces}
-    return "skin" in use.on or (read.recipe.stage in _ON_THE_FACE and bool(pieces & set(use.on)))
+    return "skin" in use.on or (read.recipe.stage in ON_A_FACE and bool(pieces & set(use.on)))
 
 
 def _solvent_near_eyes(read: Reading) -> Iterator[Slip]:
@@ -86,7 +86,7 @@ def _no_removal(read: Reading) -> Iterator[Slip]:
 
 
 def _one_brush_two_faces(read: Reading) -> Iterator[Slip]:
-    if read.recipe.stage not in _ON_THE_FACE or read.says(_OWN_BRUSHES):
+    if read.recipe.stage not in ON_A_FACE or read.says(_OWN_BRUSHES):
         return
     if any(_touches_the_face(read, use) for step in read.recipe.steps for use in step.uses):
         yield Slip(

@@ -83,12 +83,6 @@ def spoken_of() -> frozenset[Pair]:
     )
 
 
-def left_out() -> list[tuple[tuple[str, ...], str]]:
-    """Families that meet nothing by themselves, and why."""
-    told, groups = _told()
-    return [(_listed(row["families"], groups), row["because"]) for row in told["left_out"]]
-
-
 @lru_cache(maxsize=1)
 def _told() -> tuple[Mapping[str, Any], Mapping[str, Sequence[str]]]:
     told = read_table(_FILE)

@@ -25,9 +25,6 @@ from mothermold.reckon.times import minutes_to_close
 from mothermold.trade.habits import closes_the_mold
 from mothermold.trade.slips import Place, Slip
 
-CODES: Final = frozenset({"over-maximum", "pot-life-too-short", "outside-temperature"})
-"""What may be said of a recipe."""
-
 SETTING: Final = frozenset(
     {
         "platinum-silicone", "tin-silicone", "polyurethane-resin", "polyurethane-rubber", "polyester-resin", "epoxy", "acrylic-resin",

@@ -15,6 +15,9 @@ STAGES: Final[tuple[str, ...]] = (
     "lifecast", "sculpt", "core", "mold", "cast", "finish", "application", "wear", "removal",
 )  # fmt: skip
 
+ON_A_FACE: Final = frozenset({"application", "wear", "removal"})
+"""The stages at which somebody wears it."""
+
 ROLES: Final[tuple[str, ...]] = (
     "seal", "prime", "release", "cast", "coat", "fill", "build", "back", "glue", "attach", "lay", "degrease",
     "paint", "thin", "blend", "clean", "soak", "remove", "powder", "dry", "protect", "test",
@@ -57,3 +60,18 @@ def vocabulary(own: OwnWords | None) -> Vocabulary:
     if own is None:
         return Vocabulary()
     return Vocabulary(STAGES + own.stages, ROLES + own.as_, EQUIPMENT + own.with_, FAMILIES + own.families)
+
+
+# A family is named with what it is in front, so that its kin stand together in a list; aloud that comes last.
+_KINDS: Final = ("adhesive", "clay", "encapsulant", "paint", "release", "remover", "separator")
+_CALLED: Final = {
+    "adhesive-spirit-gum": "spirit gum",
+    "remover-silicone": "silicone adhesive remover",
+    "vacuum-formed-sheet": "vacuum-formed sheet",
+}
+
+
+def family_words(family: str) -> str:
+    """A family as one says it: ``sulfur-free clay`` for ``clay-sulfur-free``."""
+    kind, dash, rest = family.partition("-")
+    return _CALLED.get(family) or (f"{rest} {kind}" if dash and kind in _KINDS else family.replace("-", " "))

@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
-from mothermold.ground.errors import CannotRunError, RefusedError
-from mothermold.ground.notices import Notice
+from mothermold.ground.errors import CannotRunError, refused
 from mothermold.ground.writing import place_bytes
 from mothermold.site.carried.one_file import MARK, chosen, one_file
 from mothermold.view.view import View
@@ -64,11 +63,8 @@ def _refuse_foreign(path: Path) -> None:
     except OSError as problem:
         raise CannotRunError(f"{path} could not be read: {problem.strerror or problem}.") from problem
     if not ours:
-        raise RefusedError(
-            Notice(
-                "not-ours",
-                "error",
-                f"{path} was put there by somebody else.",
-                "Choose another name with `--out`, or move that file away; nothing was written.",
-            )
+        raise refused(
+            "not-ours",
+            f"{path} was put there by somebody else.",
+            "Choose another name with `--out`, or move that file away; nothing was written.",
         )

@@ -135,7 +135,7 @@ self.addEventListener("message", (event) => {
   if (event.data === "take over") { event.waitUntil(self.skipWaiting()); }
   if (event.data === "which") {
     const port = event.ports[0];
-    event.waitUntil(caches.has(NAME).then((there) => there || keep())
+    event.waitUntil(caches.has(NAME).then((there) => (there ? undefined : keep()))
       .then(() => port.postMessage(NAME), () => port.postMessage("")));
   }
 });

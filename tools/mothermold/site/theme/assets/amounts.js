@@ -11,6 +11,7 @@
 
   function unitOf(name) { return Object.prototype.hasOwnProperty.call(table.units, name) ? table.units[name] : null; }
 
+  /** @returns {any} What stands in the place of an amount. */
   function no(code, fault, advice) { return { code: code, fault: fault, advice: advice }; }
 
   function words(wanted) { return wanted.map(function (each) { return table.words[each][0]; }).join(" or "); }
@@ -44,7 +45,8 @@
     var piece = /(\d+(?:\.\d+)?)\s*([^\d\s]+)\s*/g, found = [], one;
     while ((one = piece.exec(text))) { found.push(one); }
     if (found.length < 2 || text.replace(piece, "").trim()) { return null; }
-    var total = exact.of(0), last = null;
+    /** @type {string | null} */
+    var last = null, total = exact.of(0);
     for (var i = 0; i < found.length; i += 1) {
       var unit = unitOf(found[i][2]);
       if (!unit || unit[0] !== "time") { return null; }
@@ -91,7 +93,7 @@
     }
     var folded = name.toLowerCase();
     if (Object.prototype.hasOwnProperty.call(table.doubtful, folded)) {
-      var clear = table.doubtful[folded].filter(function (each) { return wanted.indexOf(unitOf(each)[0]) >= 0; });
+      var clear = table.doubtful[folded].filter(function (each) { return wanted.indexOf(table.units[each][0]) >= 0; });
       return no("bare-ounce", "`" + name + "` means different amounts in different places.", clear.length
         ? "Type " + clear.map(function (each) { return "`" + number + " " + each + "`"; }).join(" or ") + ", or measure it in metric units."
         : example(wanted));
@@ -110,7 +112,7 @@
 
   function tooLong(wanted) { return no("too-long", "That is too long for an amount.", example(wanted)); }
 
-  /* wanted: dimensions such as ["mass", "volume"]; given: {unit: "g"} where the unit stands beside the field. */
+  /** wanted: dimensions such as ["mass", "volume"]; given: {unit: "g"} where the unit stands beside the field. @type {Amounts["read"]} */
   function read(typed, wanted, given) {
     if (String(typed).length > 10 * LONGEST) { return tooLong(wanted); }
     var text = String(typed).replace(/[\u00a0\u2009\u202f]/g, " ").replace(/\u2212/g, "-").trim();

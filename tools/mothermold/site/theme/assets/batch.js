@@ -5,7 +5,9 @@
   var exact = window.mothermoldExact, COMMON_STEP = exact.of("1/10"), TOLERATED = exact.of("1/100");
   var ZERO = exact.of(0), ONE = exact.of(1);
 
-  function Fault(code, fault, advice) { this.code = code; this.fault = fault; this.advice = advice; }
+  class Fault {
+    constructor(code, fault, advice) { this.code = code; this.fault = fault; this.advice = advice; }
+  }
 
   function maybe(value) { return value === null || value === undefined ? null : exact.of(value); }
   function byEye(part) { return Boolean(part.outside) && part.share === null && part.volume_share === null; }
@@ -111,19 +113,20 @@
 
   /* The finest scale that carries the cup with a part in it and can show the reading; null where none does. */
   function scaleFor(weight, scales, held, reads, least) {
-    var best = null;
-    scales.forEach(function (scale) {
-      var most = exact.cmp(scale.step, 0) > 0 ? exact.max(exact.add(held, weight), exact.add(reads, exact.roundTo(weight, scale.step))) : null;
-      if (most !== null && exact.cmp(scale.step, least) >= 0 && exact.cmp(scale.up_to, most) >= 0 && (best === null || exact.cmp(scale.step, best.step) < 0)) { best = scale; }
-    });
-    return best;
+    /** @type {Scale | null} */
+    return scales.reduce(function (best, scale) {
+      if (exact.cmp(scale.step, 0) <= 0 || exact.cmp(scale.step, least) < 0 || (best !== null && exact.cmp(scale.step, best.step) >= 0)) { return best; }
+      var most = exact.max(exact.add(held, weight), exact.add(reads, exact.roundTo(weight, scale.step)));
+      return exact.cmp(scale.up_to, most) >= 0 ? scale : best;
+    }, null);
   }
 
   /* One way through the parts; coarsest: the step that parts of one weight must not be finer than. */
   function poured(parts, scale, mass, scales, coarsest) {
     var held = ZERO, reads = ZERO;
     return parts.map(function (part) {
-      var weight = part.share === null ? null : exact.mul(part.share, scale), on = null, step = COMMON_STEP, weigh = null;
+      var weight = part.share === null ? null : exact.mul(part.share, scale), step = COMMON_STEP;
+      var on = /** @type {Scale | null} */ (null), weigh = /** @type {Fraction | null} */ (null);
       if (weight !== null) {
         var least = coarsest.get(exact.text(weight)) || ZERO;
         on = scaleFor(weight, scales, held, reads, least);
@@ -158,9 +161,9 @@
     return lines;
   }
 
-  /* What is said before each line about its scale: where the cup moves to another, or none carries it. */
+  /** What is said before each line about its scale: where the cup moves to another, or none carries it. @type {Batch["scaleWords"]} */
   function scaleWords(lines, scales) {
-    var on = lines.filter(function (line) { return line.weigh !== null; }).map(function (line) { return line.scale; }), before = null;
+    var on = lines.filter(function (line) { return line.weigh !== null; }).map(function (line) { return line.scale; }), before = /** @type {string | null} */ (null);
     var moves = scales.length > 0 && on.some(function (name) { return name !== on[0] || !name; });
     return lines.map(function (line) {
       if (!moves || line.weigh === null || line.scale === before) { return ""; }
@@ -193,7 +196,8 @@
   }
 
   function warningsOf(mix, lines, plain) {
-    var found = plain ? [{ code: "no-allowance", words: "No allowance is written, so nothing is left for cups and stick." }] : [], heavier = null, lighter = null;
+    var found = plain ? [{ code: "no-allowance", words: "No allowance is written, so nothing is left for cups and stick." }] : [];
+    var heavier = /** @type {{ factor: Fraction, title: string } | null} */ (null), lighter = heavier;
     lines.forEach(function (line) {
       if (line.outside) {
         found.push({ code: "by-eye", words: line.title + " is measured by eye (" + line.outside + ") and stays outside the arithmetic." });
@@ -207,8 +211,8 @@
       if (!heavier || exact.cmp(factor, heavier.factor) > 0) { heavier = { factor: factor, title: line.title }; }
       if (!lighter || exact.cmp(factor, lighter.factor) < 0) { lighter = { factor: factor, title: line.title }; }
     });
-    var by = heavier ? exact.sub(exact.div(heavier.factor, lighter.factor), 1) : ZERO;
-    if (exact.cmp(by, TOLERATED) > 0) {
+    var by = heavier && lighter ? exact.sub(exact.div(heavier.factor, lighter.factor), 1) : ZERO;
+    if (heavier && lighter && exact.cmp(by, TOLERATED) > 0) {
       found.push({ code: "ratio-moved", words: "Rounded to the scale, " + heavier.title + " is " + exact.digits(exact.mul(by, 100), 2) + " % too much for " + lighter.title + "." });
     }
     return found.concat(mix.told || []);
@@ -258,7 +262,7 @@
     };
   }
 
-  /* Lots of a mix that are past their date on a day, as 2026-04-18. */
+  /** Lots of a mix that are past their date on a day, as 2026-04-18. @type {Batch["pastDate"]} */
   function pastDate(mix, today) {
     return (mix.lots || []).filter(function (each) { return each.last < today; }).map(function (each) {
       return { code: "lot-past-date", words: "Lot " + each.lot + " of " + each.title + " is past its date: " + each.last + " was the last day." };
@@ -268,6 +272,7 @@
   /* mix: what site/batching.py gives a page; wanted: {fill} | {piece} | {have: [[name, {mass | volume}]]} |
      {poured: [name, grams]} | {}, and castings; scales: [{step, up_to}]; options: {flat}. Of several portions `portion` has
      the lines of one, and it is they that are warned about. */
+  /** @returns {any} */
   function sheet(mix, wanted, scales, options) {
     try {
       return reckoned(mix, wanted || {}, scales || [], Boolean(options && options.flat));
@@ -277,24 +282,14 @@
     }
   }
 
-  /* What is to be done about the parts before the poured one: how much more of each, less than nothing where it is over. */
+  /** What is to be done about the parts before the poured one: how much more of each, less than nothing where it is over. @type {Batch["adjusted"]} */
   function adjusted(before, after, name) {
     var place = after.lines.findIndex(function (line) { return line.name === name; });
     return after.lines.slice(0, Math.max(place, 0)).map(function (line, index) {
       var was = before.lines[index].weigh;
-      return { name: line.name, title: line.title, step: line.step, add: was === null ? null : exact.sub(line.weigh, was) };
-    });
+      return { name: line.name, title: line.title, step: line.step, add: was === null || line.weigh === null ? ZERO : exact.sub(line.weigh, was) };
+    }).filter(function (each) { return exact.cmp(each.add, ZERO) !== 0; });
   }
 
-  /* A sheet with its exact fractions as floats. */
-  function floats(found) {
-    function each(value) { return value && typeof value === "object" && typeof value.d === "bigint" ? exact.number(value) : value; }
-    function all(row) { var made = {}; Object.keys(row).forEach(function (key) { made[key] = each(row[key]); }); return made; }
-    var made = all(found);
-    made.lines = found.lines && found.lines.map(all);
-    made.portion = found.portion && found.portion.map(all);
-    return made;
-  }
-
-  window.mothermoldBatch = { sheet: sheet, pastDate: pastDate, adjusted: adjusted, scaleWords: scaleWords, floats: floats };
+  window.mothermoldBatch = { sheet: sheet, pastDate: pastDate, adjusted: adjusted, scaleWords: scaleWords };
 })();

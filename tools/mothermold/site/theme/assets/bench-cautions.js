@@ -30,6 +30,7 @@
       return made;
     }
 
+    /** @type {Bench["paintCautions"]} */
     function paintCautions(screen) {
       var all = listed(screen), known = all.filter(heeded), place = screen.querySelector("[data-said='heeded']");
       var shape = known.map(function (entry) { return entry.dataset.caution; }).join(" ");

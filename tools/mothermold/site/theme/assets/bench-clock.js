@@ -2,7 +2,7 @@
 (function () {
   "use strict";
 
-  /* The end to close by and the end to demold by: both of today's band where the temperature is known, else as written. */
+  /** The end to close by and the end to demold by: both of today's band where the temperature is known, else as written. @type {Clock["today"]} */
   function today(timed, room) {
     var reckoned = window.mothermoldSetting, stated = (timed.at || []).filter(function (each, place, all) { return all.indexOf(each) === place; });
     var band = { short: timed.low, long: timed.high, words: timed.words, note: "", cold: false }, at = stated.join(" to ");
@@ -26,7 +26,7 @@
     };
   }
 
-  /* 4:05 or 1:02:09; what is over shows with a plus. */
+  /** 4:05 or 1:02:09; what is over shows with a plus. @type {Clock["digits"]} */
   function digits(milliseconds) {
     var over = milliseconds < 0, seconds = over ? Math.floor(-milliseconds / 1000) : Math.ceil(milliseconds / 1000);
     var hours = Math.floor(seconds / 3600), minutes = Math.floor(seconds % 3600 / 60), rest = seconds % 60;
@@ -34,6 +34,7 @@
     return (over ? "+" : "") + (hours ? hours + ":" + two(minutes) : minutes) + ":" + two(rest);
   }
 
+  /** @type {Clock["words"]} */
   function words(minutes) {
     var whole = Math.round(minutes), hours = Math.floor(whole / 60), rest = whole % 60;
     if (whole < 1) { return Math.max(1, Math.round(minutes * 60)) + " s"; }
@@ -44,7 +45,7 @@
     return new Date(time).toISOString().replace(/[-:]|\.\d+/g, "");
   }
 
-  /* RFC 5545: an event with an alarm at its start, for a phone that is locked. Long lines are folded at 75 octets. */
+  /** RFC 5545: an event with an alarm at its start, for a phone that is locked. Long lines are folded at 75 octets. @type {Clock["calendar"]} */
   function calendar(name, end, id, now) {
     var plain = window.mothermoldRun.clean(name).replace(/[\\;,]/g, "\\$&");
     var lines = ["BEGIN:VCALENDAR", "VERSION:2.0", "PRODID:-//mothermold//bench//EN", "BEGIN:VEVENT", "UID:" + id + "@mothermold.invalid",

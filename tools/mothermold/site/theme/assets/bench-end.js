@@ -6,7 +6,7 @@
   var WEIGHED = "piece with flashing";
 
   parts.push(function (bench) {
-    var make = bench.make, button = bench.button, doc = window.mothermoldRun, data = bench.data, sure = "", gone = null;
+    var make = bench.make, button = bench.button, doc = window.mothermoldRun, data = bench.data, sure = "", gone = /** @type {Entry | null} */ (null);
 
     /* The computer's own door says that it is there by a mark only its pages carry. */
     function door() { return bench.root.dataset.home !== undefined && /(?:^|; )mothermold-inbox=/.test(document.cookie); }
@@ -37,11 +37,19 @@
       if (bench.run() && bench.run().id === id) { bench.reload(); }
       repaint(words);
     }
+    /* The run a button belongs to; it may be gone, taken off this device in another tab. */
+    function runOf(from) {
+      bench.keep.refresh();
+      var run = bench.keep.get(from.dataset.run);
+      if (!run) { repaint("This run is no longer on this device."); }
+      return run;
+    }
     function repaint(words) {
       if (bench.screen() === "runs") { paintRuns(); bench.paint(); } else { bench.paint(); }
       if (words) { bench.said(bench.screen() === "runs" ? "runs" : "hand-state").prepend(make("p", words, { role: "status" })); }
     }
 
+    /** @type {Bench["paintEnd"]} */
     function paintEnd() {
       var run = bench.run(), place = bench.said("hand");
       bench.root.querySelectorAll("[data-do='outcome']").forEach(function (each) {
@@ -83,13 +91,14 @@
       if (read.weighed) { next.measured.push({ what: WEIGHED, value: read.weighed }); }
       next.kept = read.piece ? [{ piece: read.piece, grade: read.grade }] : [];
     }
-    /* Typed is noted, before Finish and after it. */
+    /** Typed is noted, before Finish and after it. @type {Bench["keepEnd"]} */
     function keepEnd() {
       var read = ending();
       told(read.fault || "");
       if (!read.fault) { bench.tap("what was noted at the end", function (next) { put(next, read); }); }
     }
 
+    /** @type {Bench["finish"]} */
     function finish() {
       var read = ending(), wrong = !bench.run().outcome ? "Say how it ended: good, usable or scrapped." : read.fault || "";
       told(wrong);
@@ -102,6 +111,7 @@
       bench.said("hand-title").focus({ preventScroll: true });
     }
 
+    /** @type {Bench["paintRuns"]} */
     function paintRuns() {
       var place = bench.said("runs"), runs = bench.waiting();
       place.textContent = "";
@@ -149,7 +159,7 @@
         else if (by) { move(by); } else { return; }
         event.preventDefault();
       }
-      function click(event) { if (!event.target.closest("a")) { move(event.clientX < window.innerWidth / 3 ? -1 : 1); } }
+      function click(event) { if (!/** @type {Part} */ (event.target).closest("a")) { move(event.clientX < window.innerWidth / 3 ? -1 : 1); } }
       document.body.classList.add("projector");
       foot.hidden = false;
       document.addEventListener("keydown", key);
@@ -164,26 +174,29 @@
       projector: projector,
       outcome: function (from) { bench.tap("ended " + from.dataset.value, function (run) { run.outcome = from.dataset.value; }); },
       "save-file": function (from) {
-        var run = bench.keep.get(from.dataset.run), at = Date.now();
+        var run = runOf(from), at = Date.now();
+        if (!run) { return; }
         bench.download(run.id + ".yaml", "text/yaml", doc.yaml(run, data.zone));
         handed(run.id, "Saved as " + run.id + ".yaml.", at);
       },
       share: function (from) {
-        var run = bench.keep.get(from.dataset.run), at = Date.now();
-        navigator.share({ files: [asFile(run)], title: run.id }).then(function () { handed(run.id, "Shared.", at); }, function () { repaint("Not shared."); });
+        var run = runOf(from), at = Date.now();
+        if (!run) { return; }
+        navigator.share({ files: [asFile(run)], title: run.id }).then(function () { handed(from.dataset.run, "Shared.", at); }, function () { repaint("Not shared."); });
       },
       send: function (from) {
-        var run = bench.keep.get(from.dataset.run), at = Date.now();
+        var run = runOf(from), at = Date.now();
+        if (!run) { return; }
         window.fetch(bench.root.dataset.home + "inbox", {
           method: "POST", headers: { "Content-Type": "text/yaml; charset=utf-8", "X-Mothermold": "run" }, body: doc.yaml(run, data.zone)
         }).then(function (answer) {
           return answer.json().then(function (told) {
-            if (answer.ok) { handed(run.id, "On the computer now.", at); } else { repaint(told.message || "The computer refused it. Save the file instead."); }
+            if (answer.ok) { handed(from.dataset.run, "On the computer now.", at); } else { repaint(told.message || "The computer refused it. Save the file instead."); }
           });
         }).catch(function () { repaint("The computer is not answering. The run stays here; save the file, or try again."); });
       },
       "put-back": function () {
-        bench.keep.restore(gone);
+        if (gone) { bench.keep.restore(gone); }
         gone = null;
         paintRuns();
         bench.paint();

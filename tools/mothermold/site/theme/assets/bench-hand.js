@@ -4,9 +4,9 @@
   var parts = window.mothermoldBenchParts = window.mothermoldBenchParts || [];
 
   parts.push(function (bench) {
-    var make = bench.make, button = bench.button, doc = window.mothermoldRun, data = bench.data, exact = window.mothermoldExact;
+    var make = bench.make, button = bench.button, data = bench.data, exact = window.mothermoldExact;
 
-    /* An amount as typed, and as the book writes it; a decimal comma becomes a point. */
+    /** An amount as typed, and as the book writes it; a decimal comma becomes a point. @returns {Read} */
     function amount(typed, wanted, unit) {
       var read = window.mothermoldAmounts.read(typed, wanted, unit ? { unit: unit } : undefined);
       if (read.fault) { return read; }
@@ -14,58 +14,60 @@
       return { value: read.value, exact: read.exact, dimension: read.dimension, written: /[^\d.]/.test(written) || !unit ? written : written + " " + unit };
     }
 
-    /* Degrees Celsius unless F is said; nothing typed is nothing known. */
+    /** Degrees Celsius unless F is said; nothing typed is nothing known. @returns {Read} */
     function temperature(typed) {
       var text = typed.trim().replace(/\s*(?:deg\s*|°\s*)?c$/i, " degC").replace(/\s*(?:deg\s*|°\s*)?f$/i, " degF");
       if (!text) { return { written: "" }; }
       var read = amount(text, ["temperature"], "degC");
-      if (!read.fault && (read.value < -10 || read.value > 60)) {
+      if (!read.fault && (Number(read.value) < -10 || Number(read.value) > 60)) {
         return { fault: typed.trim() + " is not a temperature to work in.", advice: "" };
       }
       return read.fault ? { fault: [read.fault, read.advice].filter(Boolean).join(" ") } : read;
     }
 
+    /** @returns {Read} */
     function humidity(typed) {
       if (!typed.trim()) { return { written: "" }; }
       var read = amount(typed, ["share"], "%");
       if (read.fault) { return { fault: [read.fault, read.advice].filter(Boolean).join(" ") }; }
-      return read.written.indexOf("%") > 0 && parseFloat(read.written) <= 100 ? read : { fault: "Humidity is 0 to 100 %.", advice: "" };
+      var written = String(read.written);
+      return written.indexOf("%") > 0 && parseFloat(written) <= 100 ? read : { fault: "Humidity is 0 to 100 %.", advice: "" };
     }
 
-    /* The room as typed on the first screen, or the first field that cannot be read. */
+    /** The room as typed on the first screen, or the first field that cannot be read. @type {Bench["conditions"]} */
     function conditions(fields) {
       var read = { room: temperature(fields.room.value), humidity: humidity(fields.humidity.value), moldTemp: temperature(fields.moldTemp.value) };
       var wrong = Object.keys(read).find(function (key) { return read[key].fault; });
       if (wrong) { return { fault: read[wrong].fault, field: fields[wrong] }; }
-      return { written: { room: read.room.written, humidity: read.humidity.written, moldTemp: read.moldTemp.written } };
+      return { field: fields.room, written: { room: read.room.written || "", humidity: read.humidity.written || "", moldTemp: read.moldTemp.written || "" } };
     }
 
     /* Degrees of a room and a mold as noted; null where nothing, or nothing that can be read, is. */
     function degrees(room, moldTemp) {
-      function of(typed) { var read = temperature(typed || ""); return read.value === undefined ? null : read.value; }
+      function of(typed) { var read = temperature(typed); return read.value === undefined ? null : read.value; }
       return { room: of(room), mold: of(moldTemp), material: null };
     }
     function paintTold(place, told) {
       place.textContent = "";
       told.forEach(function (each) { place.appendChild(make("p", each.words, { "class": "bench-fault", "data-code": each.code })); });
     }
-    /* What the room means for the whole recipe, as it is typed on the first screen; of a pot life nobody knows only where a clock starts. */
+    /** What the room means for the whole recipe, as it is typed on the first screen; of a pot life nobody knows only where a clock starts. @type {Bench["paintRoom"]} */
     function paintRoom() {
       var fields = bench.root.querySelector("[data-form='start']").elements, starts = data.steps.map(function (step) { return step.starts; });
       paintTold(bench.said("room"), window.mothermoldRoom.told(data.room, degrees(fields.room.value, fields.moldTemp.value)).filter(function (each) {
-        return each.code !== "pot-life-not-known" || starts.indexOf(each.mix) >= 0;
+        return each.code !== "pot-life-not-known" || starts.indexOf(each.mix || null) >= 0;
       }));
     }
     function toldNow() {
       var run = bench.run();
-      return window.mothermoldRoom.told(data.room, degrees(run && run.room, run && run.moldTemp));
+      return window.mothermoldRoom.told(data.room, degrees(run ? run.room : "", run ? run.moldTemp : ""));
     }
 
     /* A mold goes with what its own build makes: one choice narrows the other. */
     function fit(changed) {
       var form = bench.root.querySelector("[data-form='start']"), mold = form.elements.mold, thing = form.elements.thing;
       if (!mold) { return; }
-      var known = data.molds.find(function (each) { return each.id === mold.value; });
+      var known = data.molds.filter(function (each) { return each.id === mold.value; })[0];
       if (thing && changed === "mold" && known && known.build && thing.value.split("/")[0] !== known.build) {
         var mine = data.things.filter(function (each) { return each.build === known.build; });
         thing.value = mine.length === 1 ? mine[0].build + "/" + mine[0].thing : "";
@@ -102,7 +104,7 @@
       return last ? Math.round(exact.number(last.reads) * found.portions * 1000) / 1000 + " g" : "";
     }
 
-    /* What is weighed of a mix, and apart from it what is tapped or typed about it. */
+    /** What is weighed of a mix, and apart from it what is tapped or typed about it. @type {Bench["sheet"]} */
     function sheet(mix) {
       var deeds = make("section", null, { "class": "sheet-of deeds", "data-mix": mix.id, "aria-label": mix.title });
       var place = make("section", null, { "class": "sheet-of", "data-mix": mix.id }), asked = wish(mix), run = bench.run();
@@ -116,8 +118,8 @@
       if (found.portions > 1) {
         place.appendChild(make("p", found.portions + " portions of this, each weighed by itself; in all " + weighedInAll(found) + ".", { "class": "noted" }));
       }
-      var before = asked.wanted.poured ? window.mothermoldBatch.sheet(mix, wish(mix, true).wanted, data.scales) : null;
-      var cup = before && !before.fault ? window.mothermoldBatch.adjusted(before, found, asked.wanted.poured[0]).filter(function (each) { return each.add !== null && exact.cmp(each.add, 0) !== 0; }) : [];
+      var poured = asked.wanted.poured, before = poured ? window.mothermoldBatch.sheet(mix, wish(mix, true).wanted, data.scales) : null;
+      var cup = poured && before && !before.fault ? window.mothermoldBatch.adjusted(before, found, poured[0]) : [];
       cup.forEach(function (each) {
         var over = exact.cmp(each.add, 0) < 0, much = grams(each, over ? exact.sub(0, each.add) : each.add);
         place.appendChild(make("p", over ? each.title + " is over by " + much + " if it was weighed as the sheet said: take it out, or begin again." : "First add " + much + " of " + each.title + " to what is in the cup.", { "class": "bench-fault" }));
@@ -143,8 +145,8 @@
       /* Below the weights: those are read first. */
       if (found.grown) { place.appendChild(make("p", found.grown, { "class": "quiet", "data-said": "grown" })); }
       var said = found.warnings.concat(toldNow().filter(function (each) { return each.mix === mix.id; }));
-      if (asked.lasting) { said.push({ code: "by-last-casting", words: "Nobody wrote the cavity of " + mold().title + " down; it goes by its last good casting of " + mold().piece + " g." }); }
-      said.forEach(function (each) { place.appendChild(make("p", each.words, { "class": "bench-fault", "data-code": each.code })); });
+      if (asked.lasting) { said.push({ code: "by-last-casting", words: "Nobody wrote the cavity of " + asked.words + " down; it goes by its last good casting of " + asked.wanted.piece + " g." }); }
+      said.forEach(function (each) { place.appendChild(make("p", each.words, { "class": "bench-fault", "data-code": each.code || "" })); });
       if (!run) { return { weights: place, deeds: "" }; }
       var more = make("details"), parts_ = found.lines.filter(function (line) { return line.grams !== null && exact.cmp(line.grams, 0) > 0; });
       more.appendChild(make("summary", "Poured something else?"));
@@ -168,8 +170,9 @@
       sheets.style.bottom = Math.round(bar - Math.max(0, sheets.offsetHeight - Math.max(first, (window.innerHeight - 400) / 2))) + "px";
     }
 
+    /** @type {Bench["paintStep"]} */
     function paintStep(screen, step) {
-      var sheets = screen.querySelector("[data-said='sheets']"), mixing = screen.querySelector("[data-said='mixing']"), run = bench.run(), names = [step.starts].concat(step.mixes).filter(Boolean);
+      var sheets = screen.querySelector("[data-said='sheets']"), mixing = screen.querySelector("[data-said='mixing']"), run = bench.run(), names = (step.starts ? [step.starts] : []).concat(step.mixes);
       sheets.textContent = "";
       paintTold(screen.querySelector("[data-said='room']"), toldNow().filter(function (each) { return each.step === step.id; }));
       mixing.textContent = "";
@@ -205,6 +208,7 @@
       return lot ? lot.got : null;
     }
 
+    /** @type {Bench["paintLots"]} */
     function paintLots() {
       var place = bench.said("lots"), form = bench.root.querySelector("[data-form='start']"), chosen = {}, told = [];
       var now = new Date(), today = now.getFullYear() + "-" + ("0" + (now.getMonth() + 1)).slice(-2) + "-" + ("0" + now.getDate()).slice(-2);
@@ -222,11 +226,11 @@
       paintTold(place, told);
     }
     bench.root.addEventListener("input", function (event) {
-      if (/^(?:room|moldTemp)$/.test(event.target.name || "")) { paintRoom(); }
+      if (/^(?:room|moldTemp)$/.test(/** @type {Part} */ (event.target).name || "")) { paintRoom(); }
     });
     bench.root.addEventListener("change", function (event) {
-      if (/^lot:/.test(event.target.name || "")) { paintLots(); }
-      if (/^(?:mold|thing)$/.test(event.target.name || "")) { fit(event.target.name); }
+      if (/^lot:/.test(/** @type {Part} */ (event.target).name || "")) { paintLots(); }
+      if (/^(?:mold|thing)$/.test(/** @type {Part} */ (event.target).name || "")) { fit(/** @type {Part} */ (event.target).name); }
     });
 
     Object.assign(bench, { amount: amount, conditions: conditions, temperature: temperature, sheet: sheet, paintStep: paintStep, paintLots: paintLots, paintRoom: paintRoom });
@@ -237,17 +241,17 @@
       pour: function (from) {
         var place = from.closest(".sheet-of"), field = place.querySelector("[name='poured']"), fault = place.querySelector("details .bench-fault");
         var read = amount(field.value, ["mass"], "g");
-        if (!read.fault && !(read.value > 0)) { read = { fault: "Nothing was poured." }; }
+        if (!read.fault && !(Number(read.value) > 0)) { read = { fault: "Nothing was poured." }; }
         fault.hidden = !read.fault;
         fault.textContent = read.fault ? [read.fault, read.advice].filter(Boolean).join(" ") : "";
         if (read.fault) { field.focus(); return; }
         var part = place.querySelector("[name='poured-part']").value;
         bench.tap("rescaled", function (run) { run.batches[from.dataset.mix] = Object.assign({}, run.batches[from.dataset.mix], { poured: [part, String(read.value)], weighed: "" }); });
-        if (from.closest("dialog")) { bench.deeds.batch(); }
+        if (from.closest("dialog")) { bench.deeds.batch(from); }
       },
       unpour: function (from) {
         bench.tap("back to the sheet as it was", function (run) { delete run.batches[from.dataset.mix].poured; run.batches[from.dataset.mix].weighed = ""; });
-        if (from.closest("dialog")) { bench.deeds.batch(); }
+        if (from.closest("dialog")) { bench.deeds.batch(from); }
       }
     });
   });

@@ -29,7 +29,7 @@
 
     /* All runs as they lie there; null where this browser keeps nothing. */
     function read() {
-      var text, found = null, good = [], bad = [];
+      var text, found, good = [], bad = [];
       if (blocked) { return null; }
       try { text = window.localStorage.getItem(key); } catch (no) { refused = true; return null; }
       if (text === null) { return good; }
@@ -68,7 +68,7 @@
       return runs.findIndex(function (each) { return each.run.id === id; });
     }
 
-    /* Another tab may have written meanwhile: what it knows is taken up, what had no room there is kept here. */
+    /** Another tab may have written meanwhile: what it knows is taken up, what had no room there is kept here. @type {Keep["refresh"]} */
     function refresh() {
       var there = read();
       if (!there) { return; }
@@ -76,6 +76,7 @@
       runs = there;
     }
 
+    /** @type {Keep["fault"]} */
     function fault() {
       if (refused) { return "This browser keeps nothing here. Hand the run over before you close the page."; }
       if (blocked) { return "What is kept here cannot be read, and there is no room to put it aside. Hand the run over before you close the page."; }

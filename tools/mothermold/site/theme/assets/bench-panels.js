@@ -29,15 +29,16 @@
     ["input", "change"].forEach(function (kind) {
       body.addEventListener(kind, function (event) {
         /* Words to search by, and what a sheet asks, begin anew each time. */
-        if (/^(?:note-text|what|value|wrong-note|harm|timer-name|timer-length)$/.test(event.target.name)) {
+        if (/^(?:note-text|what|value|wrong-note|harm|timer-name|timer-length)$/.test(/** @type {Part} */ (event.target).name)) {
           typed[shown] = typed[shown] || {};
-          typed[shown][event.target.name] = event.target.value;
+          typed[shown][/** @type {Part} */ (event.target).name] = /** @type {Part} */ (event.target).value;
         }
       });
     });
+    /** @type {Bench["here"]} */
     function here() { var run = bench.run(); return bench.steps[Math.min(run.at, bench.steps.length - 1)].id; }
 
-    /* A labeled field; `kind` is input, textarea or select. */
+    /** A labeled field; `kind` is input, textarea or select. @type {Bench["labeled"]} */
     function labeled(kind, words, name, more) {
       var label = make("label", words + " "), field = make(kind, null, Object.assign({ name: name }, more || {}));
       label.appendChild(field);
@@ -60,7 +61,9 @@
 
     /* Whether a failure says all of some words: as typed, also half of a word, or in another form. */
     function says(each, words) {
-      var text = each.title + " " + each.said.join(" "), plain = fold(text), stems = null;
+      var text = each.title + " " + each.said.join(" "), plain = fold(text);
+      /** @type {string[]} */
+      var stems;
       var reading = window.mothermoldHurt && window.mothermoldStems ? window.mothermoldStems(window.mothermoldHurt) : null;
       return words.every(function (word) {
         if (plain.indexOf(word) >= 0) { return true; }
@@ -74,7 +77,7 @@
       open("What went wrong?", function (place) {
         var search = labeled("input", "Words", "words", { autocomplete: "off", autocapitalize: "off", inputmode: "search" }), found = make("div");
         function fill() {
-          var words = fold(search.field.value).split(/\s+/).filter(Boolean), groups = [[], [], [], []];
+          var words = fold(search.field.value).split(/\s+/).filter(Boolean), groups = NEAR.map(function () { return /** @type {Failure[]} */ ([]); });
           found.textContent = "";
           (words.length && window.mothermoldHurt ? window.mothermoldHurt.called(search.field.value) : []).forEach(function (row) {
             found.appendChild(button("Somebody is hurt: " + row.title, "first-aid", { "class": "pick hurt-pick", "data-hurt": row.id }));
@@ -108,7 +111,7 @@
     }
 
     function rescue(from) {
-      var failure = bench.book.failures.find(function (each) { return each.id === from.dataset.failure; });
+      var failure = bench.book.failures.filter(function (each) { return each.id === from.dataset.failure; })[0];
       open(failure.title, function (place) {
         var now = make("div", null, { "class": "rescue" });
         now.append.apply(now, failure.now.length ? listed("Now", "ol", failure.now) : [make("p", "Nobody has written yet what to do now.")]);
@@ -148,7 +151,7 @@
 
     function keepNote() {
       var clean = window.mothermoldRun.clean, text = clean(body.querySelector("[name='note-text']").value), what = clean(body.querySelector("[name='what']").value);
-      var typed = body.querySelector("[name='value']").value.trim(), fault = body.querySelector(".bench-fault"), step = here(), read = null;
+      var typed = body.querySelector("[name='value']").value.trim(), fault = body.querySelector(".bench-fault"), step = here(), read = /** @type {Read | null} */ (null);
       if (typed || what) {
         read = what && typed ? bench.amount(typed, ["mass", "volume", "length", "area", "time", "temperature", "share", "density"])
           : { fault: what ? "How much it was is missing." : "What was measured is missing." };
@@ -159,7 +162,7 @@
       if (!text && !read) { close(); return; }
       bench.tap("note", function (run) {
         if (text) { run.notes.push({ step: step, note: text }); }
-        if (read) { run.measured.push({ step: step, what: what, value: read.written }); }
+        if (read) { run.measured.push({ step: step, what: what, value: String(read.written) }); }
       });
       kept();
     }

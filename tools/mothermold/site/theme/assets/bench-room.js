@@ -51,7 +51,7 @@
     }
     if (today && !life.at) { return unknown("The pot life of " + each.title + ", " + life.time + ", says no temperature: what it is" + where + " is not known."); }
     var left = short(life, today);
-    if (left === null) {
+    if (today && left === null) {
       return unknown(capital(today.what) + " is " + plain(today.value) + " degC, the pot life of " + each.title + " is written for " + life.written_for + ": that is too far apart to work out.");
     }
     if (!known(each.minutes)) {
@@ -65,17 +65,16 @@
   }
 
   function cold(limit, noted) {
-    var found = [ofMold(noted), ofMaterial(noted)].filter(function (each) { return each && each.value < limit.under; });
-    if (!found.length) { return null; }
-    var coldest = found.reduce(function (least, each) { return each.value < least.value ? each : least; });
+    var coldest = [ofMold(noted), ofMaterial(noted)].reduce(function (least, each) { return !least || (each && each.value < least.value) ? each : least; }, null);
+    if (!coldest || coldest.value >= limit.under) { return null; }
     return {
       code: limit.code, step: limit.step,
       words: capital(coldest.what) + " is " + plain(coldest.value) + " degC, and " + limit.material + " is used at “" + limit.title + "”: under " + limit.under + " degC " + limit.happens + "."
     };
   }
 
-  /* limits: what site/rooms.py gives a page; noted: {room, mold, material}, each a number or null. Of each sentence its code,
-     and its step or its mix. */
+  /** limits: what site/rooms.py gives a page; noted: {room, mold, material}, each a number or null. Of each sentence its code,
+     and its step or its mix. @type {Room["told"]} */
   function told(limits, noted) {
     var found = [];
     limits.steps.forEach(function (limit) {

@@ -2,7 +2,7 @@
 (function () {
   "use strict";
 
-  /* Text on one line. What cannot be shown is left out: control letters, direction marks, halves of a letter. */
+  /** Text on one line. What cannot be shown is left out: control letters, direction marks, halves of a letter. @type {RunDocument["clean"]} */
   function clean(text) {
     var whole = Array.from(String(text)).filter(function (letter) { return !/^[\ud800-\udfff]$/.test(letter); }).join("");
     return whole.replace(/[\u0000-\u001f\u007f-\u00a0\u00ad\u200b-\u200f\u2028-\u202e\u2060-\u206f\ufeff\ufff0-\uffff]+/g, " ").replace(/ +/g, " ").trim();
@@ -11,7 +11,7 @@
   /* Any text as one quoted scalar: JSON's quotes are also the book's. */
   function quoted(text) { return JSON.stringify(clean(text)); }
 
-  /* A moment on the book's own clock: 2026-04-18 09:10. */
+  /** A moment on the book's own clock: 2026-04-18 09:10. @type {RunDocument["moment"]} */
   function moment(time, zone) {
     var parts = {};
     new Intl.DateTimeFormat("en-GB", {
@@ -20,7 +20,7 @@
     return parts.year + "-" + parts.month + "-" + parts.day + " " + parts.hour + ":" + parts.minute;
   }
 
-  /* Named by its moment; `mark` keeps apart what two devices begin in one minute. */
+  /** Named by its moment; `mark` keeps apart what two devices begin in one minute. @type {RunDocument["newId"]} */
   function newId(name, time, zone, taken, mark) {
     var at = moment(time, zone), base = "r-" + at.slice(0, 10) + "-" + name.slice(0, 34).replace(/-+$/, "") + "-" + at.slice(11).replace(":", "") + (mark || "");
     var id = base, count = 2;
@@ -52,7 +52,7 @@
     said.forEach(function (pair) { lines.push("  " + pair[0] + ": " + pair[1]); });
   }
 
-  /* The run as a document. What was not noted is not in it; a run without an outcome is under way. */
+  /** The run as a document. What was not noted is not in it; a run without an outcome is under way. @type {RunDocument["yaml"]} */
   function yaml(run, zone) {
     var lines = ["# Noted at the bench.", "format: 1", "id: " + run.id, "kind: " + run.kind, "recipe: " + run.recipe];
     if (run.thing) { lines.push("thing: " + run.thing); }
@@ -83,7 +83,7 @@
     return lines.join("\n") + "\n";
   }
 
-  /* A new run of a recipe, nothing noted yet. */
+  /** A new run of a recipe, nothing noted yet. @type {RunDocument["fresh"]} */
   function fresh(id, recipe, time) {
     return {
       id: id, recipe: recipe, kind: "run", thing: "", build: "", mold: "", started: time, finished: null, room: "", humidity: "", moldTemp: "",
@@ -91,7 +91,7 @@
     };
   }
 
-  /* CRC-32 (ISO 3309) of a text, by which the book's pages tell whether they hold exactly this. */
+  /** CRC-32 (ISO 3309) of a text, by which the book's pages tell whether they hold exactly this. @type {RunDocument["digest"]} */
   function digest(text) {
     var sum = -1;
     new TextEncoder().encode(text).forEach(function (byte) {

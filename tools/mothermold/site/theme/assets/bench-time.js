@@ -5,7 +5,7 @@
 
   var CALLS = [10, 5, 1, 0.5], LONGEST = 44640;
 
-  /* Hands a text to the device as a file. */
+  /** Hands a text to the device as a file. @type {Bench["download"]} */
   function download(name, kind, text) {
     var link = document.createElement("a"), address = URL.createObjectURL(new Blob([text], { type: kind }));
     link.href = address;
@@ -17,15 +17,17 @@
   }
 
   parts.push(function (bench) {
-    var clock = window.mothermoldClock, make = bench.make, button = bench.button, run = bench.run, sound = null, lock = null, wanted = false, called = {};
+    var clock = window.mothermoldClock, make = bench.make, button = bench.button, run = bench.run, wanted = false, called = {};
+    var sound = /** @type {AudioContext | null} */ (null), lock = /** @type {WakeLockSentinel | null} */ (null);
 
+    /** @type {Bench["room"]} */
     function room() {
       var run = bench.run(), read = run && run.room ? bench.temperature(run.room) : {};
       return read.value === undefined ? null : read.value;
     }
     function times(mix) { return bench.data.times[mix] || { title: mix }; }
 
-    /* The strip on every screen. It is drawn once a second from the ends that were stored, never counted down. */
+    /** The strip on every screen. It is drawn once a second from the ends that were stored, never counted down. @type {Bench["paintClocks"]} */
     function paintClocks() {
       var place = bench.said("clocks"), run = bench.run(), now = Date.now();
       if (!run) { place.textContent = ""; place.dataset.shape = ""; return; }
@@ -88,7 +90,7 @@
       if (left <= 0 && left > -20000) { ring(); }
     }
 
-    /* Where the end of the clock comes from. */
+    /** Where the end of the clock comes from. @type {Bench["potWords"]} */
     function potWords(mix) {
       var timed = times(mix).pot_life;
       return timed ? "Its end is " + clock.today(timed, room()).note + "." : "";
@@ -143,15 +145,15 @@
     function ownTimer() {
       var field = document.querySelector("[name='timer-length']"), fault = document.querySelector(".panel .bench-fault");
       var typed = field.value.trim(), read = bench.amount(/^\d+$/.test(typed) ? typed + " min" : typed, ["time"]);
-      if (!read.fault && !(read.value > 0)) { read = { fault: "That is no time at all." }; }
-      if (!read.fault && read.value > LONGEST) { read = { fault: "That is longer than a month.", advice: "Put it in the calendar." }; }
+      if (!read.fault && !(Number(read.value) > 0)) { read = { fault: "That is no time at all." }; }
+      if (!read.fault && Number(read.value) > LONGEST) { read = { fault: "That is longer than a month.", advice: "Put it in the calendar." }; }
       fault.hidden = !read.fault;
       fault.textContent = read.fault ? [read.fault, read.advice].filter(Boolean).join(" ") : "";
       if (read.fault) { field.focus(); return; }
-      startNamed(read.value);
+      startNamed(Number(read.value));
     }
 
-    /* Waits the step asks for; of a mix the demold by the long end of today's band. */
+    /** Waits the step asks for; of a mix the demold by the long end of today's band. @type {Bench["paintWaits"]} */
     function paintWaits(place, step) {
       place.textContent = "";
       step.timers.forEach(function (timer, index) {
@@ -173,6 +175,7 @@
       bench.said("awake-short").textContent = on ? "screen on" : "screen sleeps";
       bench.root.querySelectorAll("[data-do='awake']").forEach(function (each) { each.setAttribute("aria-pressed", String(on)); });
     }
+    /** @type {Bench["awake"]} */
     function awake(on) {
       wanted = on;
       if (!on) { if (lock) { lock.release(); } lock = null; state("The screen may go to sleep.", false); return; }
@@ -188,7 +191,7 @@
       }, function () { state("The device refuses to keep the screen on (battery low?). Any tap asks again.", false); });
     }
     bench.root.addEventListener("click", function (event) {
-      if (wanted && !lock && navigator.wakeLock && !event.target.closest("[data-do='awake']")) { awake(true); }
+      if (wanted && !lock && navigator.wakeLock && !/** @type {Part} */ (event.target).closest("[data-do='awake']")) { awake(true); }
     });
     function seen() {
       if (!document.hidden) { bench.catchUp(); if (wanted && !lock) { awake(true); } }
@@ -220,7 +223,7 @@
         });
       },
       calendar: function (from) {
-        var timer = bench.run().timers.find(function (each) { return each.id === from.dataset.id; });
+        var timer = bench.run().timers.filter(function (each) { return each.id === from.dataset.id; })[0];
         download("timer.ics", "text/calendar", clock.calendar(timer.name, timer.end, run().id + "-" + timer.id, Date.now()));
       },
       "start-clock": function (from) {
@@ -233,10 +236,11 @@
         });
       },
       closed: function () {
-        bench.tap("closed", function (run) { run.clock.stopped = Date.now(); });
+        bench.tap("closed", function (run) { if (run.clock) { run.clock.stopped = Date.now(); } });
       },
       sets: function () {
         bench.tap("it sets", function (run) {
+          if (!run.clock) { return; }
           var now = Date.now(), batch = run.batches[run.clock.mix] = run.batches[run.clock.mix] || {};
           batch.setAfter = now - run.clock.start;
           run.clock.stopped = now;

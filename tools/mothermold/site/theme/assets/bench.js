@@ -3,26 +3,32 @@
   "use strict";
   var HALF_A_DAY = 43200000;
 
-  /* Starts the view on its element; it is started once. */
+  /** Starts the view on its element; it is started once. @type {(root: Part) => Bench} */
   function start(root) {
     var data = JSON.parse(root.querySelector(".bench-data").textContent), book = window.mothermoldBook;
-    var keep = window.mothermoldKeep.open(book.book), clock = window.mothermoldClock, doc = window.mothermoldRun;
-    var screens = Array.from(root.querySelectorAll(".screen")), steps = data.steps, current = null, shown = "start", came = "start";
-    var bench = window.mothermoldBench = { data: data, book: book, keep: keep, root: root, ends: [] };
+    var keep = window.mothermoldKeep.open(book.book), doc = window.mothermoldRun;
+    var screens = Array.from(root.querySelectorAll(".screen")), steps = data.steps, shown = "start", came = "start";
+    /* With no run under way nothing that asks for one is on the screen. */
+    var nobody = /** @type {any} */ (null), current = /** @type {Run} */ (nobody);
+    /* What is missing here each part adds. */
+    var bench = window.mothermoldBench = /** @type {Bench} */ ({ data: data, book: book, keep: keep, root: root, ends: /** @type {(() => void)[]} */ ([]) });
 
+    /** @type {Bench["said"]} */
     function said(name) { return root.querySelector("[data-said='" + name + "']"); }
+    /** @type {Bench["field"]} */
     function field(name) { return root.querySelector("[name='" + name + "']"); }
 
-    /* One element with its words; what an author wrote is only ever text. */
+    /** One element with its words; what an author wrote is only ever text. @type {Bench["make"]} */
     function make(name, words, more) {
-      var made = document.createElement(name);
+      var made = /** @type {Part} */ (document.createElement(name)), told = more || {};
       if (words !== undefined && words !== null) { made.textContent = words; }
-      Object.keys(more || {}).forEach(function (key) { made.setAttribute(key, more[key]); });
+      Object.keys(told).forEach(function (key) { made.setAttribute(key, String(told[key])); });
       return made;
     }
+    /** @type {Bench["button"]} */
     function button(words, deed, more) { return make("button", words, Object.assign({ type: "button", "data-do": deed }, more || {})); }
 
-    /* Changes the run through one tap: what it was is kept, so that the tap can be taken back. */
+    /** Changes the run through one tap: what it was is kept, so that the tap can be taken back. @type {Bench["tap"]} */
     function tap(deed, change) {
       keep.refresh();
       var next = JSON.parse(JSON.stringify(keep.get(current.id) || current));
@@ -33,15 +39,17 @@
       paint();
     }
 
-    /* Whether the book's pages hold the very text this run would hand over now. */
+    /** Whether the book's pages hold the very text this run would hand over now. @type {Bench["inBook"]} */
     function inBook(run) {
       return Object.prototype.hasOwnProperty.call(book.runs, run.id) && book.runs[run.id] === doc.digest(doc.yaml(run, data.zone));
     }
 
+    /** @type {Bench["waiting"]} */
     function waiting() { return keep.runs().filter(function (run) { return !inBook(run); }); }
 
     function screenOf(at) { return at < 0 ? "start" : at >= steps.length ? "end" : "step"; }
 
+    /** @type {Bench["show"]} */
     function show(name) {
       shown = name;
       screens.forEach(function (screen) {
@@ -60,6 +68,7 @@
       head.focus({ preventScroll: true });
     }
 
+    /** @type {Bench["paint"]} */
     function paint() {
       var count = waiting().length, at = current ? current.at : -1;
       said("where").hidden = !current || shown === "start" || shown === "runs";
@@ -124,7 +133,7 @@
     }
 
     function goOn(id) {
-      current = keep.get(id);
+      current = keep.get(id) || nobody;
       if (current) { bench.awake(true); show(screenOf(current.at)); }
     }
 
@@ -144,7 +153,7 @@
     var deeds = {
       next: function () {
         var at = current.at, step = steps[at];
-        if (at >= steps.length && current.finished) { current = null; paintStart(); show("start"); return; }
+        if (at >= steps.length && current.finished) { current = nobody; paintStart(); show("start"); return; }
         if (at >= steps.length) { bench.finish(); return; }
         tap("“" + step.title + "” done", function (run) {
           if (!run.done[step.id]) { run.done[step.id] = { at: Date.now() }; }
@@ -155,7 +164,7 @@
       back: function () { if (current.at <= 0) { paintStart(); show("start"); } else { go(current.at - 1); } },
       undo: function () {
         if (keep.undo(current.id)) {
-          current = keep.get(current.id);
+          current = keep.get(current.id) || current;
           show(screenOf(current.at));
         }
       },
@@ -165,15 +174,15 @@
     };
 
     root.addEventListener("click", function (event) {
-      var pressed = event.target.closest("[data-do]"), deed = pressed && (deeds[pressed.dataset.do] || bench.deeds[pressed.dataset.do]);
+      var pressed = /** @type {Part} */ (event.target).closest("[data-do]"), deed = pressed && (deeds[pressed.dataset.do] || bench.deeds[pressed.dataset.do]);
       if (deed) { deed(pressed); }
     });
     root.addEventListener("submit", function (event) {
       event.preventDefault();
-      if (event.target.dataset.form === "start") { begin(event.target); }
+      if (/** @type {Part} */ (event.target).dataset.form === "start") { begin(event.target); }
     });
     root.addEventListener("change", function (event) {
-      if (event.target.closest("[data-form='end']")) { bench.keepEnd(); }
+      if (/** @type {Part} */ (event.target).closest("[data-form='end']")) { bench.keepEnd(); }
     });
     function elsewhere(event) {
       if (event.key === keep.key) { catchUp(); }
@@ -184,7 +193,7 @@
       document.body.classList.remove("at-bench", "under-way");
     });
 
-    /* What another tab wrote meanwhile. */
+    /** What another tab wrote meanwhile. @type {Bench["catchUp"]} */
     function catchUp() {
       var before = current;
       keep.refresh();
@@ -195,9 +204,9 @@
     Object.assign(bench, {
       said: said, field: field, make: make, button: button, tap: tap, show: show, paint: paint, waiting: waiting, inBook: inBook, steps: steps,
       run: function () { return current; },
-      forget: function () { current = null; },
+      forget: function () { current = nobody; },
       catchUp: catchUp,
-      reload: function () { current = keep.get(current.id); },
+      reload: function () { current = keep.get(current.id) || current; },
       start: function () { paintStart(); show("start"); },
       screen: function () { return shown; },
       at: function (place) { if (current) { go(place); } },

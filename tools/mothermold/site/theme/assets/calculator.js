@@ -79,145 +79,147 @@
     return listed;
   }
 
-  function Calculator(place, mix, data) {
-    var self = this, form = make("form", "", { "class": "calculator", novalidate: "" });
-    this.mix = mix;
-    this.data = data;
-    form.setAttribute("aria-label", "Another size of " + mix.title);
-    this.way = choice(ways(mix, data));
-    field(form, "What do you have?", this.way);
-    this.value = typed();
-    this.valueField = field(form, "How much?", this.value, "ml");
-    this.mold = choice(data.molds.map(function (each, at) { return [String(at), each[0] + ", " + each[1]]; }));
-    this.moldField = field(form, "Which mold?", this.mold);
-    this.clay = choice(data.clays.map(function (each, at) { return [String(at), each[0]]; }));
-    this.clayField = field(form, "Which clay?", this.clay);
-    this.rows = make("div", "", { "class": "rows" });
-    form.appendChild(this.rows);
-    this.have = [];
-    this.more = make("button", "Another part", { type: "button" });
-    form.appendChild(this.more);
-    this.castings = make("input", "", { type: "text", inputmode: "numeric", autocomplete: "off", value: "1" });
-    this.castingsField = field(form, "How many castings?", this.castings);
-    form.appendChild(make("button", "Work it out", { type: "submit" }));
-    this.fault = make("p", "", { role: "alert", "class": "fault" });
-    this.result = make("div", "", { "class": "result", "aria-live": "polite" });
-    form.appendChild(this.fault);
-    form.appendChild(this.result);
-    this.addRow();
-    this.more.addEventListener("click", function () { self.addRow(); self.have[self.have.length - 1].part.focus(); self.show(); });
-    this.way.addEventListener("change", function () { self.value.value = ""; self.clear(); self.show(); });
-    form.addEventListener("submit", function (event) { event.preventDefault(); self.reckon(); });
-    var start = mix.start || {};
-    if (start.mode) { this.way.value = start.mode; this.value.value = start.text; }
-    else if (mix.fill !== null) { this.value.value = exact.digits(mix.fill, 6) + " ml"; }
-    this.show();
-    /* The form takes the place of the three sizes, which stay for paper. */
-    var fold = make("details", "", { "class": "another" });
-    fold.appendChild(make("summary", start.mode ? "Batch for this mold" : "Another size, mold or leftovers"));
-    fold.appendChild(form);
-    place.classList.add("reckons");
-    place.appendChild(fold);
-    if (start.mode) { fold.open = true; this.reckon(); }
-  }
-
-  Calculator.prototype.addRow = function () {
-    var row = { part: choice(measured(this.mix)), left: typed() };
-    row.partField = field(this.rows, "Part", row.part);
-    row.leftField = field(this.rows, "How much of it?", row.left, "g");
-    this.have.push(row);
-  };
-
-  Calculator.prototype.show = function () {
-    var way = this.way.value, parts = way === "have" || way === "poured", single = way === "poured";
-    var unit = way === "fill" ? "ml, or US fl oz" : "g, or oz";
-    this.valueField.hidden = parts || way === "mold";
-    this.valueField.lastChild.textContent = unit;
-    this.moldField.hidden = way !== "mold";
-    this.clayField.hidden = way !== "clay";
-    this.rows.hidden = !parts;
-    this.more.hidden = way !== "have" || this.have.length >= measured(this.mix).length;
-    this.castingsField.hidden = parts;
-    this.have.forEach(function (row, at) {
-      row.partField.hidden = row.leftField.hidden = single && at > 0;
-      row.leftField.lastChild.textContent = single ? "g, or oz" : "g; or ml, US fl oz";
-    });
-  };
-
-  Calculator.prototype.clear = function () {
-    this.fault.textContent = "";
-    this.result.textContent = "";
-    Array.prototype.forEach.call(this.fault.parentNode.querySelectorAll("[aria-invalid]"), function (each) { each.removeAttribute("aria-invalid"); });
-  };
-
-  /* What is wanted as batch.js takes it, or the first fault. */
-  Calculator.prototype.wanted = function () {
-    var way = this.way.value, found, faults, rows;
-    if (way === "poured") {
-      found = amount(this.have[0].left, ["mass"], "g");
-      return found.fault ? found : { poured: [this.have[0].part.value, found.exact] };
+  class Calculator {
+    constructor(place, mix, data) {
+      var self = this, form = make("form", "", { "class": "calculator", novalidate: "" });
+      this.mix = mix;
+      this.data = data;
+      form.setAttribute("aria-label", "Another size of " + mix.title);
+      this.way = choice(ways(mix, data));
+      field(form, "What do you have?", this.way);
+      this.value = typed();
+      this.valueField = field(form, "How much?", this.value, "ml");
+      this.mold = choice(data.molds.map(function (each, at) { return [String(at), each[0] + ", " + each[1]]; }));
+      this.moldField = field(form, "Which mold?", this.mold);
+      this.clay = choice(data.clays.map(function (each, at) { return [String(at), each[0]]; }));
+      this.clayField = field(form, "Which clay?", this.clay);
+      this.rows = make("div", "", { "class": "rows" });
+      form.appendChild(this.rows);
+      this.have = [];
+      this.more = make("button", "Another part", { type: "button" });
+      form.appendChild(this.more);
+      this.castings = make("input", "", { type: "text", inputmode: "numeric", autocomplete: "off", value: "1" });
+      this.castingsField = field(form, "How many castings?", this.castings);
+      form.appendChild(make("button", "Work it out", { type: "submit" }));
+      this.fault = make("p", "", { role: "alert", "class": "fault" });
+      this.result = make("div", "", { "class": "result", "aria-live": "polite" });
+      form.appendChild(this.fault);
+      form.appendChild(this.result);
+      this.addRow();
+      this.more.addEventListener("click", function () { self.addRow(); self.have[self.have.length - 1].part.focus(); self.show(); });
+      this.way.addEventListener("change", function () { self.value.value = ""; self.clear(); self.show(); });
+      form.addEventListener("submit", function (event) { event.preventDefault(); self.reckon(); });
+      var start = mix.start || {};
+      if (start.mode) { this.way.value = start.mode; this.value.value = start.text; }
+      else if (mix.fill !== null) { this.value.value = exact.digits(mix.fill, 6) + " ml"; }
+      this.show();
+      /* The form takes the place of the three sizes, which stay for paper. */
+      var fold = make("details", "", { "class": "another" });
+      fold.appendChild(make("summary", start.mode ? "Batch for this mold" : "Another size, mold or leftovers"));
+      fold.appendChild(form);
+      place.classList.add("reckons");
+      place.appendChild(fold);
+      if (start.mode) { fold.open = true; this.reckon(); }
     }
-    if (way === "have") {
-      rows = this.have.filter(function (row, at) { return at === 0 || row.left.value.trim(); }).map(function (row) {
-        var left = amount(row.left, ["mass", "volume"], "g"), said = {};
-        said[left.dimension] = left.exact;
-        return left.fault ? left : [row.part.value, said];
+
+    addRow() {
+      var row = { part: choice(measured(this.mix)), left: typed() };
+      row.partField = field(this.rows, "Part", row.part);
+      row.leftField = field(this.rows, "How much of it?", row.left, "g");
+      this.have.push(row);
+    }
+
+    show() {
+      var way = this.way.value, parts = way === "have" || way === "poured", single = way === "poured";
+      var unit = way === "fill" ? "ml, or US fl oz" : "g, or oz";
+      this.valueField.hidden = parts || way === "mold";
+      this.valueField.lastChild.textContent = unit;
+      this.moldField.hidden = way !== "mold";
+      this.clayField.hidden = way !== "clay";
+      this.rows.hidden = !parts;
+      this.more.hidden = way !== "have" || this.have.length >= measured(this.mix).length;
+      this.castingsField.hidden = parts;
+      this.have.forEach(function (row, at) {
+        row.partField.hidden = row.leftField.hidden = single && at > 0;
+        row.leftField.lastChild.textContent = single ? "g, or oz" : "g; or ml, US fl oz";
       });
-      faults = rows.filter(function (each) { return each.fault; });
-      return faults[0] || { have: rows };
     }
-    if (!/^[1-9]\d{0,3}$/.test(this.castings.value.trim())) {
-      return { fault: "Castings are counted in whole numbers from 1.", advice: "Type `1` or more.", input: this.castings };
+
+    clear() {
+      this.fault.textContent = "";
+      this.result.textContent = "";
+      Array.prototype.forEach.call(this.fault.parentNode.querySelectorAll("[aria-invalid]"), function (each) { each.removeAttribute("aria-invalid"); });
     }
-    var castings = Number(this.castings.value);
-    if (way === "mold") { return { fill: this.data.molds[Number(this.mold.value)][2], castings: castings }; }
-    found = amount(this.value, [way === "fill" ? "volume" : "mass"], way === "fill" ? "ml" : "g");
-    if (found.fault) { return found; }
-    if (way === "fill") { return { fill: found.exact, castings: castings }; }
-    if (way === "piece") { return { piece: found.exact, castings: castings }; }
-    return { fill: exact.div(found.exact, this.data.clays[Number(this.clay.value)][1]), castings: castings };
-  };
 
-  Calculator.prototype.say = function (problem) {
-    this.fault.textContent = (problem.fault + " " + problem.advice).replace(/`/g, "");
-    if (problem.input) { problem.input.setAttribute("aria-invalid", "true"); problem.input.focus(); }
-  };
+    /* What is wanted as batch.js takes it, or the first fault. */
+    wanted() {
+      var way = this.way.value, found, faults, rows;
+      if (way === "poured") {
+        found = amount(this.have[0].left, ["mass"], "g");
+        return found.fault ? found : { poured: [this.have[0].part.value, found.exact] };
+      }
+      if (way === "have") {
+        rows = this.have.filter(function (row, at) { return at === 0 || row.left.value.trim(); }).map(function (row) {
+          var left = amount(row.left, ["mass", "volume"], "g"), said = {};
+          said[left.dimension] = left.exact;
+          return left.fault ? left : [row.part.value, said];
+        });
+        faults = rows.filter(function (each) { return each.fault; });
+        return faults[0] || { have: rows };
+      }
+      if (!/^[1-9]\d{0,3}$/.test(this.castings.value.trim())) {
+        return { fault: "Castings are counted in whole numbers from 1.", advice: "Type `1` or more.", input: this.castings };
+      }
+      var castings = Number(this.castings.value);
+      if (way === "mold") { return { fill: this.data.molds[Number(this.mold.value)][2], castings: castings }; }
+      found = amount(this.value, [way === "fill" ? "volume" : "mass"], way === "fill" ? "ml" : "g");
+      if (found.fault) { return found; }
+      if (way === "fill") { return { fill: found.exact, castings: castings }; }
+      if (way === "piece") { return { piece: found.exact, castings: castings }; }
+      return { fill: exact.div(found.exact, this.data.clays[Number(this.clay.value)][1]), castings: castings };
+    }
 
-  Calculator.prototype.reckon = function () {
-    this.clear();
-    var wanted = this.wanted();
-    if (wanted.fault) { this.say(wanted); return; }
-    var sheet = batch.sheet(this.mix, wanted, this.data.scales);
-    if (sheet.fault) { this.say(sheet); return; }
-    this.result.appendChild(make("p", extra(this.mix, wanted, sheet), { "class": "words" }));
-    if (sheet.portions > 1) { this.result.appendChild(make("p", sheet.portions + " portions of this, each weighed by itself:", { "data-said": "portions" })); }
-    this.result.appendChild(table(sheet, this.data.scales));
-    this.notes(wanted, sheet).forEach(function (each) {
-      this.result.appendChild(make("p", each.words, Object.assign({ "class": "notice warning" }, each.code ? { "data-code": each.code } : {})));
-    }, this);
-  };
+    say(problem) {
+      this.fault.textContent = (problem.fault + " " + problem.advice).replace(/`/g, "");
+      if (problem.input) { problem.input.setAttribute("aria-invalid", "true"); problem.input.focus(); }
+    }
+
+    reckon() {
+      this.clear();
+      var wanted = this.wanted();
+      if (wanted.fault) { this.say(wanted); return; }
+      var sheet = batch.sheet(this.mix, wanted, this.data.scales);
+      if (sheet.fault) { this.say(sheet); return; }
+      this.result.appendChild(make("p", extra(this.mix, wanted, sheet), { "class": "words" }));
+      if (sheet.portions > 1) { this.result.appendChild(make("p", sheet.portions + " portions of this, each weighed by itself:", { "data-said": "portions" })); }
+      this.result.appendChild(table(sheet, this.data.scales));
+      var result = this.result;
+      this.notes(wanted, sheet).forEach(function (each) {
+        result.appendChild(make("p", each.words, Object.assign({ "class": "notice warning" }, each.code ? { "data-code": each.code } : {})));
+      });
+    }
+
+    /* All the command says of the same batch without a room, each with its code. */
+    notes(wanted, sheet) {
+      var topped = wanted.poured ? this.topped(wanted, sheet) : [];
+      return topped.map(function (words) { return /** @type {Told} */ ({ words: words }); }).concat(sheet.warnings, batch.pastDate(this.mix, today()), this.mix.closing || []);
+    }
+
+    topped(wanted, sheet) {
+      var before = batch.sheet(this.mix, {}, this.data.scales);
+      if (before.fault) { return []; }
+      return batch.adjusted(before, sheet, wanted.poured[0]).map(function (each) {
+        return exact.cmp(each.add, 0) > 0
+          ? each.title + ": if the batch as written is in the cup already, add " + onScale(each.add, each.step) + "."
+          : each.title + ": if the batch as written is in the cup already, it is over by " + onScale(exact.mul(each.add, -1), each.step) + "; pour more of the rest instead.";
+      });
+    }
+  }
 
   function today() {
     var now = new Date();
     return now.getFullYear() + "-" + ("0" + (now.getMonth() + 1)).slice(-2) + "-" + ("0" + now.getDate()).slice(-2);
   }
-
-  /* All the command says of the same batch without a room, each with its code. */
-  Calculator.prototype.notes = function (wanted, sheet) {
-    var plain = [];
-    if (wanted.poured) { plain = plain.concat(this.topped(wanted, sheet)); }
-    return plain.map(function (words) { return { words: words }; }).concat(sheet.warnings, batch.pastDate(this.mix, today()), this.mix.closing || []);
-  };
-
-  Calculator.prototype.topped = function (wanted, sheet) {
-    var before = batch.sheet(this.mix, {}, this.data.scales);
-    if (before.fault) { return []; }
-    return batch.adjusted(before, sheet, wanted.poured[0]).filter(function (each) { return each.add !== null && exact.cmp(each.add, 0) !== 0; }).map(function (each) {
-      return exact.cmp(each.add, 0) > 0
-        ? each.title + ": if the batch as written is in the cup already, add " + onScale(each.add, each.step) + "."
-        : each.title + ": if the batch as written is in the cup already, it is over by " + onScale(exact.mul(each.add, -1), each.step) + "; pour more of the rest instead.";
-    });
-  };
 
   function extra(mix, wanted, sheet) {
     var total = exact.digits(sheet.mass, 4) + " g", castings = wanted.castings || 1, times = castings > 1 ? castings + " x " : "";

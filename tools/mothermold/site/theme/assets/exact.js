@@ -6,8 +6,10 @@
   /* A fraction of a page's own data has some hundred digits at most; a power of ten is bounded by its pattern. */
   var LONGEST = 5000;
 
+  /** @param {bigint} n */
   function abs(n) { return n < ZERO ? -n : n; }
 
+  /** @param {bigint} n @param {bigint} d @returns {Fraction} */
   function made(n, d) {
     if (d === ZERO) { throw new RangeError("division by nothing"); }
     if (d < ZERO) { n = -n; d = -d; }
@@ -16,7 +18,7 @@
     return a > ONE ? { n: n / a, d: d / a } : { n: n, d: d };
   }
 
-  /* "22/7", "1.08", "-3", "1e-7", a number as it prints, or a fraction already made. */
+  /** "22/7", "1.08", "-3", "1e-7", a number as it prints, or a fraction already made. @returns {Fraction} */
   function of(value) {
     if (value !== null && typeof value === "object") { return value; }
     if (String(value).length > LONGEST) { throw new RangeError("a number without end"); }
@@ -27,35 +29,43 @@
     return made(read[1] === "-" ? -n : n, d * BigInt(read[5] || 1));
   }
 
+  /** @type {Exact["add"]} */
   function add(a, b) { a = of(a); b = of(b); return made(a.n * b.d + b.n * a.d, a.d * b.d); }
+  /** @type {Exact["sub"]} */
   function sub(a, b) { a = of(a); b = of(b); return made(a.n * b.d - b.n * a.d, a.d * b.d); }
+  /** @type {Exact["mul"]} */
   function mul(a, b) { a = of(a); b = of(b); return made(a.n * b.n, a.d * b.d); }
+  /** @type {Exact["div"]} */
   function div(a, b) { a = of(a); b = of(b); return made(a.n * b.d, a.d * b.n); }
 
+  /** @type {Exact["cmp"]} */
   function cmp(a, b) {
     a = of(a); b = of(b);
     var left = a.n * b.d, right = b.n * a.d;
     return left < right ? -1 : left > right ? 1 : 0;
   }
 
+  /** @type {Exact["max"]} */
   function max(a, b) { return cmp(a, b) < 0 ? of(b) : of(a); }
 
+  /** @type {Exact["floor"]} */
   function floor(q) {
     q = of(q);
     var whole = q.n / q.d;
     return { n: whole * q.d > q.n ? whole - ONE : whole, d: ONE };
   }
 
+  /** @type {Exact["ceil"]} */
   function ceil(q) {
     q = of(q);
     var down = floor({ n: -q.n, d: q.d });
     return { n: -down.n, d: ONE };
   }
 
-  /* To a scale's step, halves up, as a bench does. */
+  /** To a scale's step, halves up, as a bench does. @type {Exact["roundTo"]} */
   function roundTo(q, step) { return mul(floor(add(div(q, step), { n: ONE, d: TWO })), step); }
 
-  /* The nearest float, also of fractions whose halves are too long for one. */
+  /** The nearest float, also of fractions whose halves are too long for one. @type {Exact["number"]} */
   function number(q) {
     q = of(q);
     if (!q.n) { return 0; }
@@ -68,16 +78,17 @@
     return q.n < ZERO ? -value : value;
   }
 
+  /** @type {Exact["text"]} */
   function text(q) { q = of(q); return q.d === ONE ? String(q.n) : q.n + "/" + q.d; }
 
-  /* With so many places after the point, halves up. */
+  /** With so many places after the point, halves up. @type {Exact["fixed"]} */
   function fixed(q, places) {
     var factor = TEN ** BigInt(places), whole = roundTo(mul(q, { n: factor, d: ONE }), 1).n;
     var digits = String(abs(whole)).padStart(places + 1, "0"), cut = digits.length - places;
     return (whole < ZERO ? "-" : "") + digits.slice(0, cut) + (places ? "." + digits.slice(cut) : "");
   }
 
-  /* With so many digits that matter, never in powers, without needless zeros. */
+  /** With so many digits that matter, never in powers, without needless zeros. @type {Exact["digits"]} */
   function digits(q, count) {
     q = of(q);
     if (!q.n) { return "0"; }

@@ -5,7 +5,20 @@
   var WEIGHTS = { T: 3, S: 2, X: 1 }, SAME = 8, BEGINNING = 6, MEANING = 5, TYPO = 4, NEAR = 3, TEXT = 1, PART = 3, RUN_TOGETHER = 7;
   var SHARE = 4, WHOLLY = 2 * BEGINNING, UNKNOWN = 5;
   var ENDINGS = ["ation", "ness", "ment", "abl", "ag", "ur", "ion", "ish", "iv", "ful", "en", "er", "or", "ly", "al", "y"];
-  var book = window.mothermoldFind, words = null, at = null, small, reading, stemmed = new Map(), waiting = null, own = null, documents = 0;
+  var book = window.mothermoldFind, stemmed = new Map(), documents = 0;
+  /* What the first search makes of the index. */
+  /** @type {string[]} */
+  var words;
+  /** @type {Map<string, number>} */
+  var at;
+  /** @type {Set<string>} */
+  var small;
+  /** @type {Reading} */
+  var reading;
+  /** @type {boolean[]} */
+  var own;
+  /** @type {(() => void)[]} */
+  var waiting;
 
   function has(object, key) { return Object.prototype.hasOwnProperty.call(object, key); }
 
@@ -20,7 +33,7 @@
 
   /* The entries that hold a word, each with what the word weighs there. */
   function places(word, each) {
-    var found = /([0-9a-z]+)([TSX])/g, place = 0, hit, told = book.places[at.get(word)];
+    var found = /([0-9a-z]+)([TSX])/g, place = 0, hit, told = book.places[Number(at.get(word))];
     while ((hit = found.exec(told))) {
       place += parseInt(hit[1], 36);
       each(place, WEIGHTS[hit[2]]);
@@ -36,7 +49,7 @@
 
   /* A word found nowhere as the two it is made of, a phrase before others; else as it is. */
   function apart(word) {
-    var stem = reading.stem(word), best = null;
+    var stem = reading.stem(word), best = /** @type {{ phrase: boolean, shorter: number, parts: string[] } | null} */ (null);
     if (small.has(word) || knows(stem) || word.length < RUN_TOGETHER || words.some(function (each) { return each.startsWith(stem); })) { return [word]; }
     for (var cut = PART; cut <= word.length - PART; cut += 1) {
       var parts = [word.slice(0, cut), word.slice(cut)], stems = parts.map(reading.stem), phrase = has(book.meanings, stems.join(" "));
@@ -68,7 +81,7 @@
   }
 
   function asked(query) {
-    var typed = [].concat.apply([], reading.read(query).map(apart)), stems = typed.map(reading.stem), counts = new Map(), others = new Map();
+    var typed = reading.read(query).flatMap(apart), stems = typed.map(reading.stem), counts = new Map(), others = new Map();
     var longest = new Map(phrases(stems)), start = 0;
     while (start < stems.length) {
       var end = longest.get(start) || start + 1, isSmall = end === start + 1 && small.has(typed[start]);
@@ -137,7 +150,7 @@
     var best = new Map(), held = new Map(), shouted = new Set(), answered = new Map(), found = [];
     fits.forEach(function (fit, each) {
       if (!at.has(each)) { return; }
-      var holders = { fit: fit, places: [], weights: [], count: 0 };
+      var holders = { fit: fit, places: /** @type {number[]} */ ([]), weights: /** @type {number[]} */ ([]), count: 0 };
       places(each, function (place, weight) {
         holders.places.push(place);
         holders.weights.push(weight);
@@ -187,7 +200,7 @@
     return found;
   }
 
-  /* What answers to a query: hits, best first within their kind, { place, score }; unknown words; terms. */
+  /** What answers to a query: hits, best first within their kind, { place, score }; unknown words; terms. @type {Finder["search"]} */
   function search(query) {
     if (!words) { begin(); }
     var every = asked(query), terms = every.filter(function (each) { return each.best.size; });
@@ -202,7 +215,7 @@
       var shouted = terms.every(function (each) { return each.shouted.has(place); }), share = Math.floor(1000 * answered / book.sizes[place]);
       return { place: place, score: score, named: named, shouted: shouted, share: share, kind: kinds[entry[2]] };
     }).sort(function (a, b) {
-      return a.kind - b.kind || b.named - a.named || b.shouted - a.shouted || b.score - a.score || b.share - a.share || a.place - b.place;
+      return a.kind - b.kind || Number(b.named) - Number(a.named) || Number(b.shouted) - Number(a.shouted) || b.score - a.score || b.share - a.share || a.place - b.place;
     });
     return { hits: found, unknown: unknown, terms: terms };
   }
@@ -220,10 +233,10 @@
       var whole = read[place] + stems[place + 1];
       if (at.has(whole) && reading.mayJoin(read[place], word)) { said.push(whole); }
     });
-    return [].concat.apply(said, said.map(function (each) { return rows(each).map(function (row) { return "~" + row; }); }));
+    return said.concat(said.flatMap(function (each) { return rows(each).map(function (row) { return "~" + row; }); }));
   }
 
-  /* By which line of an entry it was found: its title, or the first of those that hold most of what was asked. */
+  /** By which line of an entry it was found: its title, or the first of those that hold most of what was asked. @type {Finder["line"]} */
   function line(terms, place) {
     var lines = window.mothermoldFindLines, best = book.entries[place][1], most = -1;
     if (!lines) { return ""; }
@@ -239,7 +252,7 @@
     return best;
   }
 
-  /* The lines of the book, fetched once somebody searches; `then` is called when they are there. */
+  /** The lines of the book, fetched once somebody searches; `then` is called when they are there. @type {Finder["withLines"]} */
   function withLines(root, then) {
     if (window.mothermoldFindLines) { return; }
     if (!waiting) {
@@ -252,7 +265,7 @@
     waiting.push(then);
   }
 
-  /* The first so many; the last places go to the best of each kind that would be left out. */
+  /** The first so many; the last places go to the best of each kind that would be left out. @type {Finder["leading"]} */
   function leading(found, most) {
     var shown = found.slice(0, most), seen = new Set(), others = [];
     shown.forEach(function (hit) { seen.add(hit.kind); });
@@ -260,7 +273,7 @@
     return shown.slice(0, most - others.length).concat(others);
   }
 
-  /* What stands beside weak answers. */
+  /** What stands beside weak answers. @type {Finder["missing"]} */
   function missing(unknown) { return unknown.length ? "Nothing in the book says: " + unknown.join(", ") + "." : ""; }
 
   if (book) {

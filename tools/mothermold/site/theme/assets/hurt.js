@@ -69,7 +69,7 @@
       forShow: has("effects") || of("shown").some(function (each) { return made.has(each[1]); }) };
   }
 
-  /* The rows that some words call, what fits most of the words first. */
+  /** The rows that some words call, what fits most of the words first. @type {Hurt["called"]} */
   function called(query) {
     var typed = reading.read(query), what = said(typed.map(reading.stem).map(meant)), counted = typed.filter(function (word) { return !small.has(word); }).length;
     if (what.forShow && !what.has("own-harm")) { return []; }
@@ -87,7 +87,7 @@
       return row[0].concat(what.ofAThing ? [] : row[1].concat(alone));
     });
     if (!found.length && !what.ofAThing) { found = fitting(function (row) { return row[3]; }); }
-    return found.map(function (each) { return book.rows.find(function (row) { return row.id === each.name; }); });
+    return found.map(function (each) { return book.rows.filter(function (row) { return row.id === each.name; })[0]; });
   }
 
   function make(name, text, kind, more) {
@@ -98,7 +98,14 @@
     return made;
   }
 
-  var panel = null, body, title, clock = null;
+  /** @type {Part} */
+  var panel;
+  /** @type {Part} */
+  var body;
+  /** @type {Part} */
+  var title;
+  /** @type {{ row: string, end: number, tick: number, tell: () => void }} */
+  var clock;
 
   function built() {
     panel = make("dialog", "", "hurt-panel first-aid", { "aria-labelledby": "hurt-title" });
@@ -128,7 +135,7 @@
     }
     var told = make("dl", "", "numbers");
     book.numbers.forEach(function (each) {
-      var row = make("div"), said = make("dd"), number = /^[+\d][\d ()\/-]{1,24}$/.test(each.said);
+      var row = make("div"), said = make("dd"), number = /^[+\d][\d ()/-]{1,24}$/.test(each.said);
       if (number && (each.key === "call" || each.key === "poison")) { said.appendChild(make("a", each.said, "", { href: "tel:" + each.said.replace(/[^+\d]/g, "") })); }
       else { said.textContent = each.said; }
       row.append(make("dt", each.title), said);
@@ -183,7 +190,7 @@
     });
     var bench = (book.here || []).map(function (tell) { return tell(); });
     if (!bench.length) { told = told.concat(sheets()); }
-    return told.concat.apply(told, bench);
+    return told.concat(bench.flat());
   }
 
   /* For the doctor, where no run tells what was used: all the recipe names, and where the sheets hang. */
@@ -219,6 +226,7 @@
     return button;
   }
 
+  /** @type {Hurt["open"]} */
   function open(id) {
     if (!panel) { built(); }
     var row = id && book.rows.find(function (each) { return each.id === id; });
@@ -229,7 +237,7 @@
   book.open = open;
   if (!window.HTMLDialogElement) { return; }
   document.addEventListener("click", function (event) {
-    var asked = event.target.closest("a.hurt, [data-hurt-open]");
+    var asked = /** @type {Part} */ (event.target).closest("a.hurt, [data-hurt-open]");
     if (!asked || event.ctrlKey || event.metaKey || event.shiftKey) { return; }
     event.preventDefault();
     open(asked.dataset.hurtOpen || "");

@@ -8,8 +8,8 @@
       sheets[name].media = !light ? asked[name] : name === light ? "screen" : "not all";
     });
   }
-  var kept = null;
-  try { kept = window.localStorage.getItem("light"); } catch (refused) { kept = null; }
+  var kept = "";
+  try { kept = window.localStorage.getItem("light") || ""; } catch (refused) { /* as the device decides */ }
   if (["day", "dark", "glare"].indexOf(kept) >= 0) { set(kept); } else { kept = ""; }
   window.mothermoldLight = {
     now: kept,

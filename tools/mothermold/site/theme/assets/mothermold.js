@@ -110,9 +110,9 @@
         go(list.querySelector("[aria-selected='true']") || list.querySelector("li[id]"));
       }
     });
-    list.addEventListener("click", function (event) { go(event.target.closest("li[id]")); });
+    list.addEventListener("click", function (event) { go(/** @type {Part} */ (event.target).closest("li[id]")); });
     document.addEventListener("click", function (event) {
-      if (!event.target.closest(".find")) { close(); }
+      if (!/** @type {Part} */ (event.target).closest(".find")) { close(); }
     });
   }
 
@@ -155,7 +155,7 @@
     after.addEventListener("change", picked);
     window.addEventListener("hashchange", fromHash);
     if (!fromHash()) {
-      var last = pairs[pairs.length - 1].id.match(/\d+/g);
+      var last = pairs[pairs.length - 1].id.slice(1).split("-v");
       before.value = last[0];
       after.value = last[1];
       show();
@@ -173,7 +173,7 @@
     }
     row.hidden = false;
     row.addEventListener("click", function (event) {
-      var button = event.target.closest("button");
+      var button = /** @type {Part} */ (event.target).closest("button");
       if (button) { chosen.set(button.dataset.light); show(); }
     });
     show();

@@ -6,6 +6,7 @@
   var COLDEST = 10, WARMEST = 40, REACH = 15, STALLS_UNDER = 15;
   var FARTHEST = Math.PI / 2, LARGEST = 0.2, HALVINGS = 60;
 
+  /** @returns {any} What stands in the place of an answer. */
   function no(fault, advice) { return { fault: fault, advice: advice }; }
 
   function short(value) { return String(Number(value.toPrecision(4))); }
@@ -25,7 +26,7 @@
         "Take the W/P from the bag; casting plaster has 60 to 70, and over 100 is not worked out here.") : null;
   }
 
-  /* asked: {fill} in ml or {powder} in g, {ratio}, perhaps {powderDensity, waterDensity}. */
+  /** asked: {fill} in ml or {powder} in g, {ratio}, perhaps {powderDensity, waterDensity}. @type {Setting["gypsum"]} */
   function gypsum(asked) {
     var density = asked.powderDensity === undefined ? POWDER : asked.powderDensity;
     var waterDensity = asked.waterDensity === undefined ? WATER : asked.waterDensity;
@@ -33,7 +34,7 @@
     var fault = ratioFault(asked.ratio) || positive([given, density, waterDensity]);
     if (fault) { return fault; }
     var perGram = 1 / density + asked.ratio / 100 / waterDensity;
-    var powder = asked.fill === undefined ? asked.powder : asked.fill / perGram;
+    var powder = asked.fill === undefined ? Number(asked.powder) : asked.fill / perGram;
     var water = powder * asked.ratio / 100, volume = powder * perGram, bound = powder * GAUGING / 100;
     var wet = powder + water, dry = powder + bound;
     var capacity = (100 + GAUGING) * 1.09 + (asked.ratio - GAUGING) * 4.18;
@@ -43,13 +44,13 @@
     };
   }
 
-  /* asked: {demolded} in g, {ratio}. */
+  /** asked: {demolded} in g, {ratio}. @type {Setting["dry"]} */
   function dry(asked) {
     return ratioFault(asked.ratio) || positive([asked.demolded])
       || { target: asked.demolded * (100 + GAUGING) / (100 + asked.ratio) };
   }
 
-  /* asked: {time} in min, {at} and {room} in degC. */
+  /** asked: {time} in min, {at} and {room} in degC. @type {Setting["cure"]} */
   function cure(asked) {
     var fault = positive([asked.time]);
     if (fault) { return fault; }
@@ -80,7 +81,7 @@
     return low;
   }
 
-  /* asked: {shape: "disc" or "band", half, radius, across or null for flat, saddle, tolerance as a share}. */
+  /** asked: {shape: "disc" or "band", half, radius, across or null for flat, saddle, tolerance as a share}. @type {Setting["curve"]} */
   function curve(asked) {
     var lengths = [asked.half, asked.radius].concat(asked.across === null ? [] : [asked.across]);
     var fault = positive(lengths);
@@ -104,7 +105,7 @@
     };
   }
 
-  /* asked: {weight} in g, {density} in g/ml, that of water unless given. */
+  /** asked: {weight} in g, {density} in g/ml, that of water unless given. @type {Setting["cavity"]} */
   function cavity(asked) {
     var density = asked.density === undefined ? WATER_AT_20 : asked.density;
     return positive([asked.weight, density]) || { volume: asked.weight / density };

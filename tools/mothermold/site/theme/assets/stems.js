@@ -13,10 +13,12 @@
       return text.normalize("NFKD").toLowerCase().normalize("NFKD").replace(/\p{Mn}/gu, "").replace(/ß/g, "ss").replace(/ς/g, "σ");
     }
 
+    /** @type {Reading["tokens"]} */
     function tokens(text) {
       return fold(text).replace(/['’`]/g, "").replace(LABEL, "$1$2$3").match(/[\p{L}\p{N}]+/gu) || [];
     }
 
+    /** @type {Reading["stem"]} */
     function stem(word) {
       if (Object.prototype.hasOwnProperty.call(table.forms, word)) { word = table.forms[word]; }
       var whole = word;
@@ -37,7 +39,7 @@
       return spelled(word);
     }
 
-    /* The words of a text, every no said as "not". */
+    /** The words of a text, every no said as "not". @type {Reading["read"]} */
     function read(text) {
       var found = [];
       tokens(text).forEach(function (word) {
@@ -50,7 +52,7 @@
       return found;
     }
 
-    /* Whether two words in a row may be one, as "pin hole", or "F 04". */
+    /** Whether two words in a row may be one, as "pin hole", or "F 04". @type {Reading["mayJoin"]} */
     function mayJoin(one, other) {
       if (one === "not" || other === "not") { return false; }
       return one.length >= 3 && other.length >= 3 || /^\p{L}+$/u.test(one) && /^[0-9]{1,4}[a-z]?$/.test(other);
@@ -66,7 +68,7 @@
       return word;
     }
 
-    /* How many letters are wrong, missing, too many or swapped; more than `most` is not counted out. */
+    /** How many letters are wrong, missing, too many or swapped; more than `most` is not counted out. @type {Reading["slips"]} */
     function slips(one, other, most) {
       if (Math.abs(one.length - other.length) > most) { return most + 1; }
       var before = [], last = [], here, column;

@@ -55,7 +55,7 @@
       return [
         Math.abs(found.wrinkle).toFixed(1) + " mm " + (found.wrinkle > 0 ? "too much, so it wrinkles" : "too little, so it has to stretch"),
         (fields.shape.text === "disc" ? "All around the rim" : "Along each 100 mm of an edge") + ": " + (found.share * 100).toFixed(2) + " %.",
-        "Up to " + Math.floor(2 * found.largest) + " mm wide stays within " + Number((fields.tolerance.value * 100).toPrecision(3)) + " %."
+        "Up to " + Math.floor(2 * Number(found.largest)) + " mm wide stays within " + Number((fields.tolerance.value * 100).toPrecision(3)) + " %."
       ];
     },
     cavity: function (fields) {
@@ -70,7 +70,7 @@
 
   /* The fields by name; null where a needed one is still empty, a fault where one cannot be read. */
   function read(form) {
-    var found = {}, empty = false, fault = null;
+    var found = {}, empty = false, fault = /** @type {Or<Amount> | null} */ (null);
     Array.prototype.forEach.call(form.elements, function (field) {
       if (!field.name) { return; }
       field.removeAttribute("aria-invalid");
