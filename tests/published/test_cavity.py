@@ -49,7 +49,7 @@ def test_without_a_temperature_water_is_at_20_degrees() -> None:
 
 @pytest.mark.parametrize("warmth", ["0", "41", "-5"])
 def test_ice_and_hot_water_are_refused(warmth: str) -> None:
-    with pytest.raises(ReckoningError, match="is not reckoned here"):
+    with pytest.raises(ReckoningError, match="is not worked out here"):
         water_density(Fraction(warmth))
 
 
