@@ -43,7 +43,7 @@ def as_an_editor_reads(value: Any) -> Any:
 
 
 def books() -> list[Document]:
-    return [*read_book(ROOT).every(), *read_book(DATA / "good").every()]
+    return [*read_book(ROOT).documents.every(), *read_book(DATA / "good").documents.every()]
 
 
 @cache

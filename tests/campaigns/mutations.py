@@ -12,11 +12,12 @@ from __future__ import annotations
 
 import argparse
 import json
+import multiprocessing
 import os
 import random
 import re
+import resource
 import shutil
-import subprocess
 import sys
 import tempfile
 from collections import Counter
@@ -26,6 +27,7 @@ from pathlib import Path
 from queue import Queue
 from typing import Final
 
+import pytest
 import yaml
 
 from campaigns.places import Place, places
@@ -35,7 +37,14 @@ _FLOORS: Final = ("reckon", "trade", "view", "compare", "history")
 _NEAR: Final = ("reckon", "published", "quantities", "trade", "compare", "view", "answers", "history")
 _SECONDS: Final = 12.0
 """How long the tests of one place may take together, by the recorded run."""
-_PYTEST: Final = ("-m", "pytest", "-q", "-p", "no:cacheprovider", "-p", "campaigns.reaching")
+_CPU_SECONDS: Final = (1800, 60)
+"""After how much work the recorded run, and the run for one place, is stopped: a change may make a loop endless."""
+# What is loaded before cannot be rewritten; on a busy machine a deadline says nothing, and each run tries the same examples.
+_LOADED_BEFORE: Final = ("-W", "ignore::pytest.PytestAssertRewriteWarning", "--hypothesis-profile=ci")
+_PYTEST: Final = ("-q", "-p", "no:cacheprovider", "-p", "no:xdist", "-p", "campaigns.reaching", *_LOADED_BEFORE)
+# A server of processes that has loaded what no change touches, and nothing of the package.
+_PROCESSES: Final = multiprocessing.get_context("forkserver")
+_LOADED: Final = ["pytest", "hypothesis", "pydantic", "yaml", "git", "jinja2", "markdown_it", "mkdocs", "nh3", "segno"]
 
 Reached = dict[str, tuple[float, list[str]]]
 
@@ -73,29 +82,36 @@ def _copy(folder: Path) -> Path:
     return Path(shutil.copytree(_HOUSE, folder, ignore=left_out))
 
 
-def _run(
-    copy: Path, arguments: list[str], seconds: float | None, **settings: str
-) -> subprocess.CompletedProcess[str] | None:
-    """One run of pytest in a copy; None where it had to be stopped."""
-    paths = os.pathsep.join([str(copy / "tools"), str(copy / "tests")])
-    called = [sys.executable, *_PYTEST, f"--basetemp={copy.parent / (copy.name + '-tmp')}", *arguments]
-    try:
-        return subprocess.run(
-            called,
-            cwd=copy,
-            env=os.environ | {"PYTHONPATH": paths} | settings,
-            capture_output=True,
-            text=True,
-            timeout=seconds,
-            check=False,
-        )
-    except subprocess.TimeoutExpired:
-        return None
+def _child(copy: Path, arguments: list[str], settings: dict[str, str]) -> None:
+    """One run of pytest in a copy, in a process of its own; what it prints goes into a file beside the copy."""
+    limit = _CPU_SECONDS["CHOSEN" in settings]
+    resource.setrlimit(resource.RLIMIT_CPU, (limit, limit))
+    os.chdir(copy)
+    sys.path[:0] = [str(copy / "tools"), str(copy / "tests")]
+    os.environ |= {"PYTHONPATH": os.pathsep.join(sys.path[:2])} | settings
+    with _printed(copy).open("w") as out:
+        os.dup2(out.fileno(), 1)
+        os.dup2(out.fileno(), 2)
+    sys.exit(int(pytest.main([*_PYTEST, f"--basetemp={copy}-tmp", *arguments])))
+
+
+def _printed(copy: Path) -> Path:
+    return copy.with_suffix(".txt")
+
+
+def _run(copy: Path, arguments: list[str], **settings: str) -> int | None:
+    """What pytest ended with in a copy; None where it had to be stopped."""
+    process = _PROCESSES.Process(target=_child, args=(copy, arguments, settings))
+    process.start()
+    process.join()
+    return None if process.exitcode is None or process.exitcode < 0 else process.exitcode
 
 
 def _reached(copy: Path, near: list[str]) -> Reached:
     kept = copy.parent / "reached.json"
-    _run(copy, [f"tests/{name}" for name in near], None, REACHED=str(kept))
+    ended = _run(copy, ["--continue-on-collection-errors", *(f"tests/{name}" for name in near)], REACHED=str(kept))
+    if ended:
+        print(f"What fails without any change is left out:\n{_printed(copy).read_text()[-2000:]}", flush=True)
     return dict(json.loads(kept.read_text()))
 
 
@@ -128,16 +144,19 @@ def _noticed(copy: Path, change: _Change, tests: list[str], tick: int) -> str | 
         # A compiled module is known by its length and its time in whole seconds.
         os.utime(module, (tick, tick))
         files = dict.fromkeys(test.partition("::")[0] for test in tests)
-        done = _run(copy, ["-x", *files], 120, CHOSEN=str(listed))
+        ended = _run(copy, ["-x", *files], CHOSEN=str(listed))
     finally:
         module.write_text(change.text)
         os.utime(module, (tick + 1, tick + 1))
-    if done is None:
+    if ended is None:
         return "time limit"
-    if done.returncode == 0:
+    if ended == 0:
         return None
-    failed = re.search(r"^(?:FAILED|ERROR) (\S+)", done.stdout, re.MULTILINE)
-    return failed.group(1) if failed else f"pytest ended with {done.returncode}"
+    failed = re.search(r"^(?:FAILED|ERROR) (\S+)", _printed(copy).read_text(), re.MULTILINE)
+    if failed:
+        return failed.group(1)
+    assert ended == pytest.ExitCode.USAGE_ERROR, _printed(copy).read_text()
+    return "the package can no longer be loaded"
 
 
 def _unseen() -> dict[tuple[str, str, str], str]:
@@ -157,6 +176,7 @@ def main() -> None:
     options = asked.parse_args()
     sample = _sampled(options.floor or list(_FLOORS), options.places, options.seed)
     unseen = _unseen()
+    _PROCESSES.set_forkserver_preload(_LOADED)
     with tempfile.TemporaryDirectory(prefix="mutations-") as folder:
         copies: Queue[Path] = Queue()
         for number in range(options.at_once):
