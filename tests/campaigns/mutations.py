@@ -35,8 +35,6 @@ from campaigns.places import Place, places
 _HOUSE: Final = Path(__file__).parents[2]
 _FLOORS: Final = ("reckon", "trade", "view", "compare", "history")
 _NEAR: Final = ("reckon", "published", "quantities", "trade", "compare", "view", "answers", "history")
-_SECONDS: Final = 12.0
-"""How long the tests of one place may take together, by the recorded run."""
 _CPU_SECONDS: Final = (1800, 60)
 """After how much work the recorded run, and the run for one place, is stopped: a change may make a loop endless."""
 # What is loaded before cannot be rewritten; on a busy machine a deadline says nothing, and each run tries the same examples.
@@ -77,7 +75,7 @@ def _sampled(floors: list[str], count: int, seed: int) -> list[_Change]:
 
 def _copy(folder: Path) -> Path:
     def left_out(_folder: str, names: list[str]) -> set[str]:
-        return {name for name in names if name in {".git", "__pycache__"} or name.startswith(".")}
+        return {name for name in names if name.startswith(".")}
 
     return Path(shutil.copytree(_HOUSE, folder, ignore=left_out))
 
@@ -115,8 +113,8 @@ def _reached(copy: Path, near: list[str]) -> Reached:
     return dict(json.loads(kept.read_text()))
 
 
-def _covering(change: _Change, reached: Reached) -> list[str]:
-    """The tests to run: those that reach its function, then those that reach its module; nearest and quickest first."""
+def _covering(change: _Change, reached: Reached, left: float) -> list[str]:
+    """The tests to run: those that reach its function, then those that reach its module; nearest and quickest first, ``left`` seconds in all."""
     named = f"test_{Path(change.module).stem}.py"
     exactly = f"{change.module}:{change.place.function}"
     ranked = []
@@ -124,7 +122,7 @@ def _covering(change: _Change, reached: Reached) -> list[str]:
         if any(name.startswith(f"{change.module}:") for name in functions):
             is_far = not test.startswith(f"tests/{change.floor}/")
             ranked.append((exactly not in functions, f"/{named}" not in test, is_far, seconds, test))
-    chosen, left = [], _SECONDS
+    chosen = []
     for *_rank, seconds, test in sorted(ranked):
         if seconds <= left:
             chosen.append(test)
@@ -171,8 +169,11 @@ def main() -> None:
     asked.add_argument("--places", type=int, default=300)
     asked.add_argument("--floor", action="append", choices=_FLOORS, help="only this floor; may be said again")
     asked.add_argument("--at-once", type=int, default=2, help="how many places at the same time")
+    asked.add_argument("--seconds", type=float, default=12, help="how long the tests of one place take at most")
     asked.add_argument("--reached", type=Path, help="a file that keeps which tests reach what, for the next time")
-    asked.add_argument("--near", action="append", choices=_NEAR, help="only the tests of this folder; may be said again")
+    asked.add_argument(
+        "--near", action="append", choices=_NEAR, help="only the tests of this folder; may be said again"
+    )
     options = asked.parse_args()
     sample = _sampled(options.floor or list(_FLOORS), options.places, options.seed)
     unseen = _unseen()
@@ -193,7 +194,9 @@ def main() -> None:
             number, change = numbered
             copy = copies.get()
             try:
-                return change, _noticed(copy, change, _covering(change, reached), 1_000_000_000 + 2 * number)
+                return change, _noticed(
+                    copy, change, _covering(change, reached, options.seconds), 1_000_000_000 + 2 * number
+                )
             finally:
                 copies.put(copy)
 
@@ -204,7 +207,9 @@ def main() -> None:
                 why = unseen.get((change.module, before, after)) if test is None else None
                 verdict = "noticed" if test else "cannot be seen" if why else "NOT NOTICED"
                 totals.setdefault(change.floor, Counter())[verdict] += 1
-                print(f"{verdict:14} {change.where}\n    - {before}\n    + {after}\n    {test or why or ''}", flush=True)
+                print(
+                    f"{verdict:14} {change.where}\n    - {before}\n    + {after}\n    {test or why or ''}", flush=True
+                )
     for floor, counted in totals.items():
         print(f"{floor:8} {counted.total():4} places, {', '.join(f'{n} {word}' for word, n in counted.most_common())}")
 

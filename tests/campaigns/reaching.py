@@ -29,7 +29,7 @@ def _enters(frame: FrameType, _event: str, _what: object) -> None:
     code = frame.f_code
     if code not in _known:
         _package, found, module = code.co_filename.rpartition(_PACKAGE)
-        is_near = found and module.split(os.sep)[0] in _FLOORS
+        is_near = found and Path(module).parts[0] in _FLOORS
         _known[code] = f"{module}:{code.co_firstlineno}" if is_near else None
     if name := _known[code]:
         _here.add(name)

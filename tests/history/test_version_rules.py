@@ -87,14 +87,21 @@ def test_the_second_of_two_side_lines_clashes_with_ours_though_the_first_agrees(
 def test_a_clash_is_settled_by_a_higher_locked_number_only(top: int, severity: str) -> None:
     line = [*([state("c4", recipe(3), "c3")] if top == 3 else []), state("c3", OURS, "c0"), ROOT]
     side = [state("s2", THEIRS, "c0", first=False)]
-    assert codes(listed(line, side, line[0].document.text if line[0].document else None)) == [("version-clash", severity)]
+    assert codes(listed(line, side, line[0].document.text if line[0].document else None)) == [
+        ("version-clash", severity)
+    ]
     draft = [state("c4", recipe(3, "draft"), "c3"), *line[-2:]]
     assert ("version-clash", "error") in codes(listed(draft, side, recipe(3, "draft")))
 
 
 @pytest.mark.parametrize(
     ("newest", "status"),
-    [(recipe(1), "withdrawn"), (recipe(1, "draft"), "withdrawn"), (recipe(3), "locked"), (recipe(2, "retired"), "retired")],
+    [
+        (recipe(1), "withdrawn"),
+        (recipe(1, "draft"), "withdrawn"),
+        (recipe(3), "locked"),
+        (recipe(2, "retired"), "retired"),
+    ],
 )
 def test_a_number_is_withdrawn_where_the_line_went_back_below_it(newest: str, status: str) -> None:
     line = [state("c2", newest, "c1"), state("c1", OURS, "c0"), ROOT]

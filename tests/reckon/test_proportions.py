@@ -6,7 +6,15 @@ from fractions import Fraction
 
 import pytest
 
-from mothermold.reckon.proportions import Tally, Verdict, chance_of_fewer, clean_runs_to_settle, difference, judge, wilson
+from mothermold.reckon.proportions import (
+    Tally,
+    Verdict,
+    chance_of_fewer,
+    clean_runs_to_settle,
+    difference,
+    judge,
+    wilson,
+)
 
 TWENTIETH, FIFTH = Fraction(1, 20), Fraction(1, 5)
 

@@ -189,8 +189,12 @@ def test_sulfur_goes_on_from_stone_to_stone_and_reaches_the_rubber_over_the_seco
         "mold/waste": recipe(
             "mold", [surface("clay", clay)], [STONE], step("pour", use("gypsum-cement", "cast", "clay"), wait="2 h")
         ),
-        "core/head": recipe("core", [STONE], [HEAD_FACE], step("pour", use("gypsum-cement", "cast", "mold-face"), wait="2 h")),
-        "mold/rubber": recipe("mold", [HEAD_FACE], [], step("brush", use("platinum-silicone", "coat", "head-face"), wait="4 h")),
+        "core/head": recipe(
+            "core", [STONE], [HEAD_FACE], step("pour", use("gypsum-cement", "cast", "mold-face"), wait="2 h")
+        ),
+        "mold/rubber": recipe(
+            "mold", [HEAD_FACE], [], step("brush", use("platinum-silicone", "coat", "head-face"), wait="4 h")
+        ),
     }
     build = Build.model_validate({"title": "Nobody", "things": things})
     links = assess_build(build, lambda ref: texts.get(ref.address), MATERIALS)
