@@ -28,6 +28,12 @@ def test_the_opened_lot_is_the_one_in_use_unless_it_is_empty() -> None:
     assert [each.lot for each in lots_in_use(material(lots=[lot("1"), lot("2")]))] == ["1", "2"]
 
 
+def test_half_a_gram_is_left_and_nothing_is_not() -> None:
+    for opened in ({}, {"opened": "2026-01-01"}):
+        held = material(lots=[lot("1", left="0.5 g", **opened), lot("2", left="0 g", **opened)])
+        assert [each.lot for each in lots_in_use(held)] == ["1"]
+
+
 def test_a_lot_is_good_on_its_last_day_and_past_it_the_day_after() -> None:
     held = material(lots=[lot("1", use_by="2026-05-01"), lot("2", use_by="2026-04-30")])
     assert [(each.lot, last) for each, last in past_date(held, TODAY)] == [("2", date(2026, 4, 30))]
@@ -161,7 +167,7 @@ def test_a_part_without_any_lot_is_never_apart_on_either_side() -> None:
 def test_what_is_left_adds_up_over_the_lots_in_use_and_empty_ones_hold_nothing() -> None:
     empty = lot("0", left="0 g", opened="2026-01-01")
     opened = [lot("1", left="100 g", opened="2026-01-01"), lot("2", left="50 g", opened="2026-02-01")]
-    held = stock(material(lots=[empty, *opened, lot("3"), lot("4", left="0 g"), lot("5", left="1 kg")]))
+    held = stock(material(lots=[empty, *opened, lot("3"), lot("4", left="0 g"), lot("5", left="0.5 g")]))
     assert held is not None
     assert (held.amount, held.unit, held.unknown, held.closed) == (150, "g", (), ("3", "5"))
     none = stock(material(lots=[empty]))

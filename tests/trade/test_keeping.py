@@ -77,6 +77,33 @@ def test_the_minutes_a_rule_names_are_enough_and_one_less_is_not(minutes: int, i
     assert (kept.step if kept else None) == ("between" if is_kept else None)
 
 
+@pytest.mark.parametrize(
+    "layer", [replace(BASE, act=replace(LAID, at=replace(LAID.at, thing="mold"))), replace(BASE, act=None)]
+)
+def test_what_another_thing_left_or_was_there_before_has_waited_long_enough(layer: Layer) -> None:
+    kept = keeping(WAITED, act("contact", 2), layer=layer).step()
+    assert kept == (layer.act.at if layer.act else act("contact", 2).at)
+
+
+@pytest.mark.parametrize(("number", "waits", "is_kept"), [(0, DAY, True), (1, DAY, True), (0, DAY - 1, False)])
+def test_the_wait_of_the_pour_itself_dries_it(number: int, waits: int, is_kept: bool) -> None:
+    moment = act("laid", number, waits=Fraction(waits))
+    kept = keeping(Remedy("dried"), act("contact", 2), moment).step()
+    assert (kept.step if kept else None) == ("laid" if is_kept else None)
+
+
+def test_a_day_of_waiting_before_it_was_wet_dries_nothing() -> None:
+    contact = keeping(Remedy("dried"), act("contact", 2), act("laid", 0, waits=Fraction(DAY)))
+    assert replace(contact, since=1).step() is None
+
+
+def test_resin_of_an_earlier_thing_is_cured_and_its_stone_is_not_dry() -> None:
+    layer = replace(BASE, act=replace(LAID, at=replace(LAID.at, thing="mold")))
+    assert keeping(Remedy("cured"), act("contact", 2), layer=layer).step() is not None
+    assert keeping(Remedy("dried"), act("contact", 2), layer=layer).step() is None
+    assert keeping(Remedy("cured"), act("contact", 2)).step() is None
+
+
 def test_the_longest_of_several_waits_is_named() -> None:
     short, long = act("laid", 1, waits=Fraction(5)), act("between", 2, waits=Fraction(10))
     kept = keeping(WAITED, act("contact", 3, minutes=15), short, long).step()
