@@ -292,13 +292,11 @@ def test_a_flat_sheet_takes_premixes_apart_at_the_same_total() -> None:
     assert sum(line.share or 0 for line in flat.lines) == 1
 
 
-def test_a_flat_sheet_that_cannot_be_reckoned_names_the_density() -> None:
-    mix = resolved(
-        "n: {by: volume, parts: [{material: a, parts: 1}, {material: x, parts: 1}]}\nm: {batch: 100 g, parts: [{mix: n, parts: 1}]}",
-        "m",
-        HEAVY,
-    )
-    assert grams(sheet_of(mix)) == {"n": 100}
+@pytest.mark.parametrize("beside", ["", ", {material: b, parts: 1}"])
+def test_a_flat_sheet_that_cannot_be_reckoned_names_the_density(beside: str) -> None:
+    premix = "n: {by: volume, parts: [{material: a, parts: 1}, {material: x, parts: 1}]}"
+    mix = resolved(f"{premix}\nm: {{batch: 100 g, parts: [{{mix: n, parts: 1}}{beside}]}}", "m", HEAVY)
+    assert grams(sheet_of(mix)) == ({"n": 50, "b": 50} if beside else {"n": 100})
     with pytest.raises(ReckoningError) as refused:
         sheet_of(mix, flat=True)
     assert refused.value.code == "missing-density"

@@ -72,3 +72,35 @@ def test_two_logs_that_say_nothing_are_refused(logs: tuple[int, int, int, int], 
 
 def test_the_order_of_two_logs_does_not_matter() -> None:
     assert fitted_q10(6, 23, 4, 30) == pytest.approx(fitted_q10(4, 30, 6, 23))
+
+
+def test_at_the_very_edges_of_the_rooms_anyone_casts_in_two_logs_still_tell() -> None:
+    assert fitted_q10(40, 10, 5, 40) == pytest.approx(2)
+    for cold, warm in ((9.9, 40), (10, 40.1)):
+        with pytest.raises(ReckoningError, match="outside 10 to 40"):
+            fitted_q10(40, cold, 5, warm)
+
+
+def test_two_logs_three_degrees_apart_tell_and_closer_ones_do_not() -> None:
+    assert fitted_q10(8, 20, 4, 23) == pytest.approx(2 ** (10 / 3))
+    assert fitted_q10(4, 23, 8, 20) == pytest.approx(2 ** (10 / 3))
+    with pytest.raises(ReckoningError, match="less than 3 K apart"):
+        fitted_q10(8, 20, 4, 22.9)
+
+
+def test_a_warmer_log_that_is_just_as_long_tells_of_something_else() -> None:
+    for warmer in (8, 9):
+        with pytest.raises(ReckoningError, match="not the shorter one"):
+            fitted_q10(8, 20, warmer, 25)
+    assert fitted_q10(8, 20, 7.9, 25) > 1
+
+
+def test_silicone_stalls_under_fifteen_degrees_and_not_at_them() -> None:
+    assert [stalls(room) for room in (14.9, 15, 15.1)] == [True, False, False]
+
+
+def test_fifteen_degrees_away_is_within_reach_and_further_is_not() -> None:
+    assert at_temperature(6, 23, 38).usual < 6
+    assert at_temperature(6, (20, 25), 10).usual > 6
+    with pytest.raises(ReckoningError, match="more than 15 K"):
+        at_temperature(6, (20, 25.1), 10)

@@ -173,6 +173,35 @@ def test_drying_the_mold_keeps_the_one_and_not_the_other() -> None:
     assert sulfur.open
 
 
+HEAD_FACE = surface("head-face", "gypsum-cement")
+
+
+@pytest.mark.parametrize("clay", ["clay-sulfur", "clay-sulfur-free"])
+def test_sulfur_goes_on_from_stone_to_stone_and_reaches_the_rubber_over_the_second(clay: str) -> None:
+    things = [
+        {"id": "sculpt", "recipe": "sculpt/head@1"},
+        {"id": "waste", "recipe": "mold/waste@1", "from": "sculpt"},
+        {"id": "head", "recipe": "core/head@1", "from": "waste"},
+        {"id": "rubber", "recipe": "mold/rubber@1", "from": "head"},
+    ]
+    texts = {
+        "sculpt/head": recipe("sculpt", [], [surface("clay", clay)], step("model")),
+        "mold/waste": recipe(
+            "mold", [surface("clay", clay)], [STONE], step("pour", use("gypsum-cement", "cast", "clay"), wait="2 h")
+        ),
+        "core/head": recipe(
+            "core", [STONE], [HEAD_FACE], step("pour", use("gypsum-cement", "cast", "mold-face"), wait="2 h")
+        ),
+        "mold/rubber": recipe(
+            "mold", [HEAD_FACE], [], step("brush", use("platinum-silicone", "coat", "head-face"), wait="4 h")
+        ),
+    }
+    build = Build.model_validate({"title": "Nobody", "things": things})
+    links = assess_build(build, lambda ref: texts.get(ref.address), MATERIALS)
+    bitten = finding(links, "rubber", "platinum-on-stone-from-sulfur-clay")
+    assert (bitten is not None and bitten.open) is (clay == "clay-sulfur")
+
+
 def test_a_mold_soaked_again_is_damp_again() -> None:
     soaked = recipe(
         "cast", [STONE], [],

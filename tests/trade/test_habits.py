@@ -15,7 +15,16 @@ from mothermold.model.material import Material
 from mothermold.model.recipe import Recipe
 from mothermold.trade.habits import CODES, find_sheet_slips, find_slips
 
-NAMES = ("gypsum-cement", "water", "platinum-silicone", "adhesive-acrylic", "plaster-bandage")
+NAMES = (
+    "gypsum-cement",
+    "water",
+    "platinum-silicone",
+    "adhesive-acrylic",
+    "plaster-bandage",
+    "wax",
+    "clay-sulfur-free",
+    "sealer",
+)
 MATERIALS = {name: Material.model_validate({"title": name, "families": [name]}) for name in NAMES}
 
 
@@ -111,3 +120,35 @@ def test_a_layer_of_40_ml_is_no_large_pour(area: str, told: bool) -> None:
     }
     lay = {"id": "lay", "title": "Lay it", "wait": "2 h", "uses": [{"mix": "gel", "as": "cast"}]}
     assert ("no-cure-test" in codes("cast", lay, mixes=[mix])) == told
+
+
+@pytest.mark.parametrize(
+    ("material", "role", "told"),
+    [
+        ("sealer", "seal", True), ("sealer", "coat", True), ("sealer", "prime", True), ("adhesive-acrylic", "glue", True),
+        ("sealer", "clean", False), ("wax", "coat", False), ("clay-sulfur-free", "coat", False),
+    ],
+)  # fmt: skip
+def test_what_dries_wants_a_wait_and_clay_or_wax_rubbed_in_does_not(material: str, role: str, told: bool) -> None:
+    laid = {"id": "lay", "title": "Lay it on", "uses": [{"material": material, "as": role, "on": "skin"}]}
+    assert ("no-waiting" in codes("application", laid)) is told
+    for waited in ({"wait": "10 min"}, {"do": "Leave it until it is clear."}):
+        assert "no-waiting" not in codes("application", laid | waited)
+
+
+@pytest.mark.parametrize(
+    ("said", "told"),
+    [
+        ("Rinse the bowl in the sink.", True),
+        ("Never rinse the bowl in the sink.", False),
+        ("Wash up.", False),
+        ("Never rinse the bowl in the sink. Rinse the brushes in the sink.", True),
+    ],
+)
+def test_gypsum_washed_down_is_told_and_a_word_against_it_is_not(said: str, told: bool) -> None:
+    stone = [
+        {"id": "stone", "parts": [{"material": "gypsum-cement", "parts": "100"}, {"material": "water", "parts": "30"}]}
+    ]
+    clean = {"id": "clean", "title": "Clean", "do": said}
+    assert ("gypsum-drain" in codes("mold", clean, mixes=stone)) is told
+    assert "gypsum-drain" not in codes("mold", clean)

@@ -118,7 +118,8 @@ def test_without_a_pot_life_or_a_clock_nothing_is_said() -> None:
     ("at", "done_at", "apart"),
     [
         ("23 degC", "20-25 degC", False), ("23 degC", "20 degC", False), ("23 degC", "15-18 degC", True), ("23 degC", "31 degC", True),
-        ("20-25 degC", "27 degC", False), ("73 degF", "68 degF", False), ("73 degF", "60 degF", True),
+        ("23 degC", "26 degC", False), ("23 degC", "26.1 degC", True), ("23 degC", "19.9 degC", True), ("20-25 degC", "28.1 degC", True),
+        ("20-25 degC", "17 degC", False), ("20-25 degC", "16.9 degC", True), ("20-25 degC", "27 degC", False), ("73 degF", "68 degF", False), ("73 degF", "60 degF", True),
     ],
 )  # fmt: skip
 def test_a_step_at_another_temperature_than_its_mix_is_timed_for_is_a_slip(at: str, done_at: str, apart: bool) -> None:

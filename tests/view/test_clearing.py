@@ -9,7 +9,7 @@ import pytest
 from history.repositories import FIRST, SECOND, start_repository
 from mothermold.trade.skin import PATCH_TEST_DAYS, PATCH_TEST_HOURS
 from mothermold.view.view import open_view
-from view.looks import BUILD, CLEARED, lay_out, said, write
+from view.looks import BUILD, CLEARED, lay_out, said, sheet, write
 
 CODES = ("not-cleared", "cleared-too-late", "read-too-soon", "reading-not-known", "lot-not-cleared")
 DAY = "days:\n  - {day: 2026-03-04, look: full}\n"
@@ -55,6 +55,22 @@ def test_a_clearance_may_name_products_instead_of_sheets(tmp_path: Path) -> None
     write(book, "builds/night-watchman/build", fewer)
     (notice,) = said(book, *CODES)
     assert "for `adhesive-silicone`, `remover-silicone`, `remover-ester` of" in notice.message
+
+
+@pytest.mark.parametrize(
+    ("role", "on", "is_asked"),
+    [
+        ("glue", "back", True), ("attach", "back", True), ("remove", "back", True),
+        ("prime", "back", False), ("paint", "back", False), ("prime", "skin", True), ("paint", "hair", True),
+    ],
+)  # fmt: skip
+def test_what_glues_or_loosens_is_asked_for_wherever_it_lies_and_all_else_on_a_body(
+    tmp_path: Path, role: str, on: str, is_asked: bool
+) -> None:
+    book = lay_out(tmp_path, BUILD + DAY + CLEARED.replace("application: application/face@1, ", ""))
+    sheet(book, "application/face", "adhesive-acrylic", role=role, on=on, piece="face" if on == "back" else "")
+    found = [notice.message for notice in said(book, "not-cleared")]
+    assert any("`adhesive-acrylic`" in message for message in found) is is_asked
 
 
 def test_a_product_that_is_not_in_the_book_is_an_unknown_reference(tmp_path: Path) -> None:

@@ -627,6 +627,22 @@ def test_a_failure_that_never_happened_begins_nowhere(tmp_path: Path) -> None:
     assert list(told(written(tmp_path, recipe(CHEEK, 2), note(noticed=[AT_CHEEK]), *went)).beginnings) == []
 
 
+@pytest.mark.parametrize(
+    ("cheeks", "brows", "begin"),
+    [(1, 1, [CHEEK, BROW]), (1, 2, [BROW]), (2, 1, [CHEEK]), (2, 2, [CHEEK, BROW])],
+)
+def test_one_clean_run_is_a_beginning_only_where_no_other_recipe_has_more(
+    cheeks: int, brows: int, begin: list[str], tmp_path: Path
+) -> None:
+    went = (
+        runs("c1", f"{CHEEK}@1", 0, cheeks), runs("c2", f"{CHEEK}@2", 1, 0),
+        runs("b1", f"{BROW}@1", 0, brows), runs("b2", f"{BROW}@2", 1, 0),
+    )  # fmt: skip
+    seen = note(noticed=[AT_CHEEK, f"{BROW}#open"])
+    found = told(written(tmp_path, recipe(CHEEK, 2), recipe(BROW, 2), seen, *went)).beginnings
+    assert [each.recipe for each in found] == sorted(begin)
+
+
 # Any book
 
 RECIPES = {CHEEK: 4, BROW: 4, SHELL: 4, CORE: 4}
