@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from mothermold.answers.batch import EMPTY, Asked, mix_batch
+from mothermold.answers.batch import EMPTY, BatchAsked, mix_batch
 from mothermold.answers.batch_text import batch_text
 from mothermold.answers.result import Result
 from mothermold.ground.errors import RefusedError
@@ -60,7 +60,7 @@ def book(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 def answer(book: Path, mix: str, *poured: str, **asked: Any) -> Result:
-    return mix_batch(open_view(book, "private"), "cast/cup", mix, Asked(poured=poured, **asked))
+    return mix_batch(open_view(book, "private"), "cast/cup", mix, BatchAsked(poured=poured, **asked))
 
 
 def readings_of(result: Result) -> dict[tuple[str, str], tuple[float, float | None, float | None]]:
@@ -180,7 +180,7 @@ def test_portions_are_weighed_each_in_json_and_text(book: Path) -> None:
     text = RECIPE.replace("left_in_cups: 15 g", "left_in_cups: 15 g, largest_batch: 90 g")
     (book / "recipes/cast/cups.yaml").write_text(text, encoding="utf-8")
     view = open_view(book, "private")
-    found = mix_batch(view, "cast/cups", "base", Asked())
+    found = mix_batch(view, "cast/cups", "base", BatchAsked())
     (portion,) = found.data["portions"]
     assert portion["count"] == 2
     for whole, each in zip(found.data["parts"], portion["parts"], strict=True):
@@ -203,7 +203,7 @@ def test_the_scale_of_a_portion_is_judged_by_itself(book: Path) -> None:
     )
     (book / "recipes/cast/cups.yaml").write_text(text.replace("steps:", mix), encoding="utf-8")
     view = open_view(book, "private")
-    small = mix_batch(view, "cast/cups", "tiny", Asked())
+    small = mix_batch(view, "cast/cups", "tiny", BatchAsked())
     assert small.data["portions"][0]["count"] > 100
     assert "coarse-scale" in [each.code for each in small.notices]
     (book / "recipes/cast/cups.yaml").unlink()

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from mothermold.answers.batch import Asked, mix_batch
+from mothermold.answers.batch import BatchAsked, mix_batch
 from mothermold.answers.batch_room import room_words
 from mothermold.answers.records import last_casting
 from mothermold.ground.errors import RefusedError
@@ -31,12 +31,12 @@ def view_of(book: Path) -> View:
 
 def told(book: Path, **asked: Any) -> list[str]:
     """The codes a batch comes with, but what every book without git is told."""
-    result = mix_batch(view_of(book), "cast/cheek", "base", Asked(**asked))
+    result = mix_batch(view_of(book), "cast/cheek", "base", BatchAsked(**asked))
     return [notice.code for notice in result.notices if notice.file is not None]
 
 
 def total(book: Path, **asked: Any) -> float:
-    return float(mix_batch(view_of(book), "cast/cheek", "base", Asked(**asked)).data["total_g"])
+    return float(mix_batch(view_of(book), "cast/cheek", "base", BatchAsked(**asked)).data["total_g"])
 
 
 # What a mold takes
@@ -67,7 +67,7 @@ def test_a_scrapped_an_unfinished_or_a_trimmed_casting_says_nothing_of_a_mold(ol
     change(book, MOLD, CAVITY, "")
     change(book, RUN, old, new)
     with pytest.raises(RefusedError) as refusal:
-        mix_batch(view_of(book), "cast/cheek", "base", Asked(mold="cheek-mold-1"))
+        mix_batch(view_of(book), "cast/cheek", "base", BatchAsked(mold="cheek-mold-1"))
     assert [notice.code for notice in refusal.value.notices] == ["no-cavity"]
 
 
@@ -86,7 +86,7 @@ def test_no_batch_is_mixed_for_a_mold_out_of_use_and_what_is_known_of_it_is_told
     change(book, MOLD, "repairs: []", repair)
     change(book, MOLD, "state: in use", f"state: {state}")
     with pytest.raises(RefusedError) as refusal:
-        mix_batch(view_of(book), "cast/cheek", "base", Asked(mold="cheek-mold-1"))
+        mix_batch(view_of(book), "cast/cheek", "base", BatchAsked(mold="cheek-mold-1"))
     (notice,) = refusal.value.notices
     assert notice.code == "mold-out-of-use"
     for words in (
@@ -106,7 +106,7 @@ def test_in_place_of_a_broken_mold_another_of_the_recipe_is_named(book: Path) ->
     (book / RUN.replace("03-10", "03-20")).write_text(run.replace("C-01", "C-02"), encoding="utf-8")
     change(book, MOLD, "state: in use", "state: broken")
     with pytest.raises(RefusedError) as refusal:
-        mix_batch(view_of(book), "cast/cheek", "base", Asked(mold="cheek-mold-1"))
+        mix_batch(view_of(book), "cast/cheek", "base", BatchAsked(mold="cheek-mold-1"))
     assert "`--mold cheek-mold-2`" in refusal.value.notices[0].help
 
 
@@ -117,7 +117,7 @@ def test_a_repaired_mold_is_mixed_for_and_a_drying_one_with_a_warning(book: Path
     assert told(book, mold="cheek-mold-1") == ["mold-drying"]
     (notice,) = [
         each
-        for each in mix_batch(view_of(book), "cast/cheek", "base", Asked(mold="cheek-mold-1")).notices
+        for each in mix_batch(view_of(book), "cast/cheek", "base", BatchAsked(mold="cheek-mold-1")).notices
         if each.code == "mold-drying"
     ]
     assert "last weighed on 2026-03-04: 1.4 kg" in notice.message
@@ -135,15 +135,15 @@ def test_a_casting_by_another_recipe_says_nothing_for_this_one(book: Path) -> No
 def test_what_is_in_the_cup_before_the_poured_part_is_told_with_what_must_be_added(book: Path) -> None:
     own = {
         each["material"]: each["weigh"]
-        for each in mix_batch(view_of(book), "cast/cheek", "base", Asked()).data["parts"]
+        for each in mix_batch(view_of(book), "cast/cheek", "base", BatchAsked()).data["parts"]
     }
-    more = mix_batch(view_of(book), "cast/cheek", "base", Asked(poured=("gel-silicone-b=60 g",))).data
+    more = mix_batch(view_of(book), "cast/cheek", "base", BatchAsked(poured=("gel-silicone-b=60 g",))).data
     new = {each["material"]: each["weigh"] for each in more["parts"]}
     ((only),) = more["in_the_cup"]
     assert only["material"] == "softened-a"
     assert only["add_g"] == pytest.approx(new["softened-a"] - own["softened-a"])
     assert only["add_g"] > 0
-    less = mix_batch(view_of(book), "cast/cheek", "base", Asked(poured=("gel-silicone-b=20 g",))).data
+    less = mix_batch(view_of(book), "cast/cheek", "base", BatchAsked(poured=("gel-silicone-b=20 g",))).data
     assert less["in_the_cup"][0]["add_g"] < 0
 
 
@@ -173,7 +173,7 @@ CHEEK = "recipes/cast/cheek.yaml"
 
 def room_of(book: Path, room: str, mix: str = "base") -> tuple[dict[str, Any], dict[str, str]]:
     """The times in a room, and what is said, by code."""
-    result = mix_batch(view_of(book), "cast/cheek", mix, Asked(room=room))
+    result = mix_batch(view_of(book), "cast/cheek", mix, BatchAsked(room=room))
     return result.data["room"], {each.code: each.message for each in result.notices if each.file is not None}
 
 
@@ -190,7 +190,7 @@ def test_a_batch_in_a_room_has_its_times_as_bands_with_the_end_that_counts(book:
         "demold 4 h 54 min to 6 h 19 min (written 4 h at 23 degC): not before the long end" in each
         for each in room_words(room)
     )
-    assert mix_batch(view_of(book), "cast/cheek", "base", Asked()).data["room"] is None
+    assert mix_batch(view_of(book), "cast/cheek", "base", BatchAsked()).data["room"] is None
 
 
 def test_a_pot_life_nobody_wrote_is_said_and_no_silence(book: Path) -> None:
@@ -253,7 +253,7 @@ def test_under_15_degrees_platinum_silicone_is_told_to_stall(book: Path) -> None
 )
 def test_a_room_that_cannot_be_reckoned_with_is_refused(room: str, code: str, book: Path) -> None:
     with pytest.raises(RefusedError) as refusal:
-        mix_batch(view_of(book), "cast/cheek", "base", Asked(room=room))
+        mix_batch(view_of(book), "cast/cheek", "base", BatchAsked(room=room))
     assert [notice.code for notice in refusal.value.notices] == [code]
 
 
@@ -273,7 +273,7 @@ def test_parts_of_a_kit_that_came_on_different_days_under_different_numbers_are_
 
 def test_a_day_that_is_none_is_refused(book: Path) -> None:
     with pytest.raises(RefusedError) as refusal:
-        mix_batch(view_of(book), "cast/cheek", "base", Asked(today="tomorrow"))
+        mix_batch(view_of(book), "cast/cheek", "base", BatchAsked(today="tomorrow"))
     assert [notice.code for notice in refusal.value.notices] == ["bad-date"]
 
 
@@ -283,7 +283,7 @@ A, B, D = (f"recipes/materials/{name}.yaml" for name in ("gel-silicone-a", "gel-
 
 
 def left(book: Path, **asked: Any) -> list[tuple[str, str]]:
-    result = mix_batch(view_of(book), "cast/cheek", "base", Asked(**asked))
+    result = mix_batch(view_of(book), "cast/cheek", "base", BatchAsked(**asked))
     return [(each.code, each.message) for each in result.notices if each.code in ("too-little-left", "left-not-known")]
 
 
@@ -294,7 +294,7 @@ def test_what_is_left_is_told_where_the_batch_needs_more(book: Path) -> None:
     ((code, words),) = [each for each in left(book, fill="800 ml") if "deadener" in each[1]]
     needed = next(
         part["grams"]
-        for part in mix_batch(view_of(book), "cast/cheek", "base", Asked(fill="800 ml", flat=True)).data["parts"]
+        for part in mix_batch(view_of(book), "cast/cheek", "base", BatchAsked(fill="800 ml", flat=True)).data["parts"]
         if part["material"] == "deadener-fluid"
     )
     assert code == "too-little-left"
@@ -306,7 +306,7 @@ def test_what_is_left_is_told_where_the_batch_needs_more(book: Path) -> None:
 
 def test_only_the_open_lot_counts_and_the_closed_one_is_named(book: Path) -> None:
     change(book, A, "left: 640 g", "left: 20 g")
-    result = mix_batch(view_of(book), "cast/cheek", "base", Asked())
+    result = mix_batch(view_of(book), "cast/cheek", "base", BatchAsked())
     (notice,) = [each for each in result.notices if each.code == "too-little-left"]
     assert notice.message.startswith("20 g of `gel-silicone-a` are left,")
     assert "`0030`" in notice.help

@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from mothermold.answers.consequences import Sides, consequences, figure
+from mothermold.answers.consequences import Versus, consequences, figure
 from mothermold.answers.pours import weighs_the_same
 from mothermold.compare.change import Change
 from mothermold.model.material import Material
@@ -30,7 +30,7 @@ def recipe(*steps: dict[str, Any], mixes: tuple[dict[str, Any], ...] = (MIX,)) -
 
 def told(before: Recipe, after: Recipe) -> list[tuple[str, str, str]]:
     cautions = (step_cautions(before, MATERIALS), step_cautions(after, MATERIALS))
-    sides = Sides(before, after, MATERIALS, Fraction(100), ((), ()), cautions)
+    sides = Versus(before, after, MATERIALS, Fraction(100), ((), ()), cautions)
     return [
         (figure(each.before, each.unit), figure(each.after, each.unit), each.sentence)
         for each in consequences(sides)
@@ -74,7 +74,7 @@ SOFT = {"mix": "soft", "parts": "100"}
 
 
 def poured_rows(before: Recipe, after: Recipe) -> dict[str, str]:
-    sides = Sides(before, after, GELS, Fraction(100), ((), ()), ({}, {}))
+    sides = Versus(before, after, GELS, Fraction(100), ((), ()), ({}, {}))
     return {each.what: each.sentence for each in consequences(sides) if each.what.startswith("pour:base")}
 
 
@@ -139,7 +139,7 @@ def test_a_rule_that_is_broken_now_reads_as_one() -> None:
     found = {
         each.sentence
         for sides in (((), (finding,)), ((finding,), ()))
-        for each in consequences(Sides(recipe(), recipe(), MATERIALS, Fraction(100), sides, ({}, {})))  # type: ignore[arg-type]
+        for each in consequences(Versus(recipe(), recipe(), MATERIALS, Fraction(100), sides, ({}, {})))  # type: ignore[arg-type]
         if each.what.startswith("rule:")
     }
 

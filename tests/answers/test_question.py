@@ -7,7 +7,7 @@ from typing import Annotated, Any
 
 import pytest
 
-from mothermold.answers.question import Question, Typed, argument, flag, option
+from mothermold.answers.question import QuestionEntry, Typed, argument, flag, option
 from mothermold.answers.result import Result
 from mothermold.ground.errors import RefusedError, refused
 
@@ -39,7 +39,7 @@ NOTHING: dict[str, Any] = {"recipe": "cast/cheek", "why": None, "fill": None, "c
 
 def ask(**typed: Any) -> Any:
     handed: list[str] = []
-    answer = Question(mix).answer(lambda name: handed.append(name) or f"the {name}", NOTHING | typed)
+    answer = QuestionEntry(mix).answer(lambda name: handed.append(name) or f"the {name}", NOTHING | typed)
     assert answer is not None
     assert handed == ["view"]
     return answer.data
@@ -57,13 +57,13 @@ def test_what_was_typed_is_read() -> None:
 
 def test_a_slip_is_told_before_anything_is_handed_over() -> None:
     with pytest.raises(RefusedError, match="`x` is not a number"):
-        Question(mix).answer(lambda name: pytest.fail(f"{name} was opened"), NOTHING | {"castings": "x"})
+        QuestionEntry(mix).answer(lambda name: pytest.fail(f"{name} was opened"), NOTHING | {"castings": "x"})
 
 
 def test_only_what_has_no_default_must_be_typed() -> None:
-    options = Question(mix).options()
+    options = QuestionEntry(mix).options()
     assert {name: needed for name, (_option, needed) in options.items()} == {
         "recipe": True, "why": False, "fill": False, "castings": False, "flat": False,
     }  # fmt: skip
     assert options["why"][0].names == ("-m", "--why")
-    assert Question(mix).handed == ("view",)
+    assert QuestionEntry(mix).handed == ("view",)

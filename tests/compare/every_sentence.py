@@ -10,7 +10,7 @@ from collections.abc import Iterator
 
 from compare.single_fields import NAMES_ENTRY, fields_of, with_another, without
 from compare.texts import EVERY_FIELD, Tree, read, text_of
-from mothermold.compare.differences import Text, differences
+from mothermold.compare.differences import RecipeText, differences
 from mothermold.compare.sentences import sentence
 
 TITLES = {
@@ -46,7 +46,7 @@ def every_sentence() -> Iterator[str]:
         yield f"{name}, back: {_said(other, EVERYTHING)}"
 
 
-def _said(a: Text, b: Text) -> str:
+def _said(a: RecipeText, b: RecipeText) -> str:
     return " | ".join(sentence(change, TITLES) for change in differences(a, b))
 
 

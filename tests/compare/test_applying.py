@@ -12,7 +12,7 @@ import pytest
 from compare.generated import a_recipe, an_edited_recipe, part_name
 from compare.texts import Tree, read, sample_files, text_of
 from mothermold.compare.applying import apply
-from mothermold.compare.differences import Change, Text, differences
+from mothermold.compare.differences import Change, RecipeText, differences
 from mothermold.model.parts import Part
 from mothermold.model.recipe import Recipe
 
@@ -50,7 +50,7 @@ def orders(tree: Tree) -> list[tuple[str, list[str]]]:
     return found + [(mix["id"], [part_name(part) for part in mix["parts"]]) for mix in mixes]
 
 
-def assert_lossless(a: Text, b: Text) -> list[Change]:
+def assert_lossless(a: RecipeText, b: RecipeText) -> list[Change]:
     before = copy.deepcopy(dict(a.written))
     changes = differences(a, b)
     applied = text_of(apply(a.written, changes))
@@ -109,7 +109,7 @@ def test_of_two_sample_recipes_one_becomes_the_other() -> None:
 # By hand
 
 
-def recipe(steps: list[str] | None = None, parts: list[str] | None = None, uses: list[str] | None = None) -> Text:
+def recipe(steps: list[str] | None = None, parts: list[str] | None = None, uses: list[str] | None = None) -> RecipeText:
     """A recipe of steps by their ids, parts of one mix, uses of one step."""
     tree: Tree = {"title": "A piece", "stage": "cast", "version": "1", "status": "locked"}
     tree["mixes"] = [{"id": "base", "parts": [{"material": name, "parts": "1"} for name in parts or ["gel-a"]]}]
@@ -278,7 +278,7 @@ def test_a_step_under_another_id_is_one_removed_and_one_added() -> None:
 # The same material twice in a step
 
 
-def with_uses(*uses: Tree) -> Text:
+def with_uses(*uses: Tree) -> RecipeText:
     tree = copy.deepcopy(dict(recipe().written))
     tree["steps"][0]["uses"] = list(uses)
     return text_of(tree)
@@ -341,7 +341,7 @@ def test_two_uses_of_a_material_that_change_places_are_one_change_of_order() -> 
 
 
 def test_an_of_follows_through_premixes_at_any_depth() -> None:
-    def nested(material: str, of: str) -> Text:
+    def nested(material: str, of: str) -> RecipeText:
         tree = copy.deepcopy(dict(recipe().written))
         tree["mixes"] = [
             {"id": "inner", "parts": [{"material": material, "parts": "1"}]},
@@ -356,7 +356,7 @@ def test_an_of_follows_through_premixes_at_any_depth() -> None:
 
 
 def test_an_of_keeps_its_name_while_that_still_lies_elsewhere_in_the_premix() -> None:
-    def twice(material: str) -> Text:
+    def twice(material: str) -> RecipeText:
         tree = copy.deepcopy(dict(recipe().written))
         percent = {"material": "gel-b", "percent": "9", "of": "outer/gel-a"}
         tree["mixes"] = [

@@ -10,7 +10,7 @@ import pytest
 from compare.single_fields import NAMES_ENTRY, Field, at, fields_of, with_another, without
 from compare.texts import EVERY_FIELD, Tree, read, sample_files, text_of
 from mothermold.compare.applying import apply
-from mothermold.compare.differences import Change, Text, differences
+from mothermold.compare.differences import Change, RecipeText, differences
 
 # The kinds of section 5 of the contract, by the group a field stands in.
 _TIMED = {"time": "time", "at": "time", "basis": "time"}
@@ -61,7 +61,7 @@ GROUPS = {"gives", "covers", "allowance", "pot_life", "demold", "full_cure", "co
 class Case:
     """A field of a sample recipe."""
 
-    text: Text
+    text: RecipeText
     field: Field
 
     @property
@@ -95,7 +95,7 @@ OPTIONAL = {
 }
 
 
-def applied(a: Text, changes: list[Change], b: Text) -> bool:
+def applied(a: RecipeText, changes: list[Change], b: RecipeText) -> bool:
     """Whether A with the changes is B, as written or at least as meant."""
     tree = apply(a.written, changes)
     return tree == b.written or differences(text_of(tree), b) == []

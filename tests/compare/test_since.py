@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from mothermold.book.document import read_document
-from mothermold.compare.differences import Text
+from mothermold.compare.differences import RecipeText
 from mothermold.compare.since import since
 from mothermold.history.versions import as_text
 from mothermold.view.editions import Edition
@@ -14,7 +14,7 @@ from mothermold.view.view import View
 HEAD = "title: Small piece\nstage: cast\nversion: {number}\nstatus: draft\n"
 
 
-def text(number: int, body: str) -> tuple[int, Text]:
+def text(number: int, body: str) -> tuple[int, RecipeText]:
     document = read_document("recipe", "cast/x", "recipes/cast/x.yaml", (HEAD.format(number=number) + body).encode())
     said = as_text(document)
     assert said is not None, document.notices

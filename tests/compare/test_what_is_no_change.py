@@ -12,14 +12,14 @@ import pytest
 import yaml
 
 from compare.texts import EVERY_FIELD, Tree, read, sample_files, text_of
-from mothermold.compare.differences import Text, differences, same_process
+from mothermold.compare.differences import RecipeText, differences, same_process
 
 FILES = sample_files()
 EVERYTHING = read(EVERY_FIELD.read_bytes())
 every_sample = pytest.mark.parametrize("file", FILES.values(), ids=FILES.keys())
 
 
-def assert_the_same(a: Text, b: Text) -> None:
+def assert_the_same(a: RecipeText, b: RecipeText) -> None:
     assert differences(a, b) == []
     assert differences(b, a) == []
     assert same_process(a, b)
@@ -31,7 +31,7 @@ def changed(**fields: Any) -> Tree:
     return {key: value for key, value in tree.items() if value is not None}
 
 
-def replaced(old: str, new: str) -> Text:
+def replaced(old: str, new: str) -> RecipeText:
     """The text with every field, with other words in one place."""
     words = EVERY_FIELD.read_text(encoding="utf-8")
     assert words.count(old) == 1, old
@@ -277,7 +277,7 @@ def test_surfaces_and_mixes_in_another_order_are_no_change(key: str) -> None:
 # What only follows a replaced part
 
 
-def replaced_everywhere(tree: Tree, mix: str, old: str, new: str, names: dict[str, str]) -> Text:
+def replaced_everywhere(tree: Tree, mix: str, old: str, new: str, names: dict[str, str]) -> RecipeText:
     for entry in tree["mixes"]:
         for part in entry["parts"]:
             if entry["id"] == mix and old in (part.get("material"), part.get("mix")):

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from mothermold.book.document import read_document
-from mothermold.compare.differences import Text
+from mothermold.compare.differences import RecipeText
 from mothermold.model.recipe import Recipe
 
 ROOT = Path(__file__).parents[2]
@@ -19,17 +19,17 @@ Tree = dict[str, Any]
 """A recipe as it is written: keys, lists and the texts of scalars."""
 
 
-def read(words: str | bytes) -> Text:
+def read(words: str | bytes) -> RecipeText:
     """Reads the text of a recipe without faults."""
     data = words.encode() if isinstance(words, str) else words
     document = read_document("recipe", "cast/a-piece", "recipes/cast/a-piece.yaml", data)
     assert isinstance(document.model, Recipe), document.notices
-    return Text(document.model, document.said)
+    return RecipeText(document.model, document.said)
 
 
-def text_of(tree: Tree) -> Text:
+def text_of(tree: Tree) -> RecipeText:
     """What a written tree means; raises where it is no recipe."""
-    return Text(Recipe.model_validate(tree), tree)
+    return RecipeText(Recipe.model_validate(tree), tree)
 
 
 def sample_files() -> dict[str, Path]:

@@ -21,12 +21,12 @@ from mothermold.book.document import Document, read_document
 from mothermold.book.empties import close_ranks, find_empty
 from mothermold.book.files import Place, place_of
 from mothermold.book.library import read_book
-from mothermold.book.tree import Path as Steps
 from mothermold.book.tree import read_tree
 from mothermold.desk.editing import edited, write_changes
 from mothermold.ground.errors import RefusedError
 from mothermold.model.expected import is_list, keys_of, model_in, type_at
 from mothermold.model.kinds import KINDS
+from mothermold.model.walk import KeyPath as Steps
 from view.books import make_book
 
 ROOT = Path(__file__).resolve().parents[2]

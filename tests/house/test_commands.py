@@ -15,7 +15,7 @@ from pathlib import Path
 
 import pytest
 
-from mothermold.answers.question import HANDED, Question
+from mothermold.answers.question import HANDED, QuestionEntry
 from mothermold.cli.commands import COMMANDS, question_of
 from mothermold.cli.main import main
 
@@ -48,7 +48,7 @@ def rows_of(text: str) -> dict[str, str]:
     return rows
 
 
-def typed_names(asked: Question) -> set[str]:
+def typed_names(asked: QuestionEntry) -> set[str]:
     return {
         typed
         for name, (option, _needed) in asked.options().items()

@@ -118,3 +118,23 @@ def test_help_loads_nothing_heavy(words: list[str]) -> None:
         [sys.executable, "-c", program], cwd=ROOT / "tools", capture_output=True, text=True, check=True
     )
     assert done.stdout.strip().endswith("[]")
+
+
+def types_of(path: Path) -> Iterator[str]:
+    """The names of classes and of types given a name, without the stroke that keeps one within its module."""
+    for node in ast.parse(path.read_text(encoding="utf-8")).body:
+        if isinstance(node, ast.ClassDef):
+            yield node.name.lstrip("_")
+        elif isinstance(node, ast.Assign) and isinstance(target := node.targets[0], ast.Name):
+            name = target.id.lstrip("_")
+            if name[:1].isupper() and not name.isupper():
+                yield name
+
+
+def test_no_two_types_have_one_name() -> None:
+    places: dict[str, set[str]] = {}
+    for path in modules():
+        for name in types_of(path):
+            places.setdefault(name, set()).add(path.relative_to(PACKAGE).as_posix())
+    several = {name: sorted(found) for name, found in places.items() if len(found) > 1 and len(name) > 1}
+    assert several == {}

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from mothermold.reckon.cure import Band, Span, at_temperature, fitted_q10, stalls
+from mothermold.reckon.cure import Band, RealSpan, at_temperature, fitted_q10, stalls
 from mothermold.reckon.errors import ReckoningError
 
 
@@ -40,7 +40,7 @@ def test_a_temperature_stated_as_a_range_widens_the_band() -> None:
         (6, 23, float("nan"), "outside 10 to 40"),
     ],
 )
-def test_beyond_its_reach_the_rule_is_refused(time: Span, stated: Span, room: float, said: str) -> None:
+def test_beyond_its_reach_the_rule_is_refused(time: RealSpan, stated: RealSpan, room: float, said: str) -> None:
     with pytest.raises(ReckoningError, match=said) as refusal:
         at_temperature(time, stated, room)
     assert refusal.value.code == ("out-of-range" if said == "not a time" else "beyond-range")

@@ -9,13 +9,13 @@ import pytest
 
 from mothermold.model.settings import Scale
 from mothermold.reckon.batches import Wanted, reckon_batch
-from mothermold.reckon.weighing import COMMON_STEP, Line, round_to, scale_for, scale_words
+from mothermold.reckon.weighing import COMMON_STEP, WeighingLine, round_to, scale_for, scale_words
 from reckon.bench import resolved, scales_of
 
 FINE_AND_BENCH = scales_of(("0.01 g", "200 g"), ("0.1 g", "5 kg"))
 
 
-def lines_of(*weights: str, scales: tuple[Scale, ...] = FINE_AND_BENCH) -> tuple[Line, ...]:
+def lines_of(*weights: str, scales: tuple[Scale, ...] = FINE_AND_BENCH) -> tuple[WeighingLine, ...]:
     """A cup of parts of so many grams."""
     parts = ", ".join(f"{{material: m{at}, parts: {weight}}}" for at, weight in enumerate(weights))
     batch = sum(map(Fraction, weights))

@@ -17,7 +17,7 @@ from browser import Watched, watched
 from playwright.sync_api import Browser
 
 import mothermold.answers.batch as command
-from mothermold.answers.batch import Asked, mix_batch
+from mothermold.answers.batch import BatchAsked, mix_batch
 from mothermold.site.building import build_site
 from mothermold.trade.rules import rules
 from mothermold.view.view import View, open_view
@@ -157,7 +157,7 @@ def seen(book: Path, chromium: Browser, tmp_path_factory: pytest.TempPathFactory
 def said_there(view: View, name: str) -> list[str]:
     """The codes of a batch at the command."""
     case = CASES[name]
-    asked = Asked(mold=case.mold, room=case.room, today="2026-04-18")
+    asked = BatchAsked(mold=case.mold, room=case.room, today="2026-04-18")
     notices = mix_batch(view, f"cast/{name}", "base", asked).notices
     return sorted({each.code for each in notices if each.code in TWINS})
 
@@ -219,7 +219,7 @@ def test_the_bench_says_the_same_or_the_table_tells_why_not(name: str, view: Vie
 def test_what_is_said_of_recipe_and_materials_stands_on_the_first_screen_of_the_bench(
     view: View, seen: Watched
 ) -> None:
-    notices = mix_batch(view, "cast/no-allowance", "base", Asked()).notices
+    notices = mix_batch(view, "cast/no-allowance", "base", BatchAsked()).notices
     of_documents = [each for each in notices if each.file is not None and each.code not in CASES]
     assert of_documents
     seen.open("bench/cast/no-allowance@1.html")
@@ -238,7 +238,7 @@ def test_what_stands_otherwise_is_there(seen: Watched) -> None:
 
 
 def test_page_and_bench_show_the_weights_of_one_portion(view: View, seen: Watched) -> None:
-    data = mix_batch(view, "cast/cups", "base", Asked()).data
+    data = mix_batch(view, "cast/cups", "base", BatchAsked()).data
     (portion,) = data["portions"]
     weights = [part["weigh"] for part in portion["parts"]]
     count, page = portion["count"], seen.page

@@ -20,7 +20,7 @@ from mothermold.reckon.errors import ReckoningError
 from mothermold.reckon.lots import batch_scale, is_given, left_words, needs
 from mothermold.reckon.mixes import Resolved, resolve
 from mothermold.reckon.rounding import by_eye_words, coarse_words, moved_words, ratio_moved, too_coarse
-from mothermold.reckon.weighing import Line, scale_words
+from mothermold.reckon.weighing import WeighingLine, scale_words
 from mothermold.site.batching import mix_data, scales_data
 from mothermold.site.plugin import THEME
 from mothermold.site.rooms import room_data
@@ -167,7 +167,7 @@ def text(value: Fraction | None) -> str:
     return "-" if value is None else str(value)
 
 
-def line_text(line: Line) -> str:
+def line_text(line: WeighingLine) -> str:
     numbers = (line.grams, line.milliliters, line.share, line.weigh, line.reads, line.step)
     return ",".join([line.name, *map(text, numbers), line.scale, line.outside])
 

@@ -15,7 +15,7 @@ from browser import Watched, breaches, too_small, too_wide, watched
 from playwright.sync_api import Browser, Download, Page, expect
 
 from campaigns.seeds import short
-from mothermold.answers.batch import Asked, mix_batch
+from mothermold.answers.batch import BatchAsked, mix_batch
 from mothermold.reckon.cure import at_temperature
 from mothermold.view.view import View, open_view
 
@@ -92,7 +92,7 @@ def sheet_of(page: Page) -> list[tuple[str, str]]:
     return [(row.locator("td").nth(0).inner_text(), row.locator("td").nth(1).inner_text()) for row in rows]
 
 
-def printed(view: View, asked: Asked) -> list[tuple[str, str]]:
+def printed(view: View, asked: BatchAsked) -> list[tuple[str, str]]:
     """The same, of the command."""
     parts = mix_batch(view, "cast/face-piece", "base", asked).data["parts"]
     places = {"fine": 2, "bench": 1}
@@ -144,7 +144,7 @@ def test_a_whole_run_goes_by_taps_and_the_book_reads_it(
 ) -> None:
     page = phone.page
     begin(page, MIX)
-    assert sheet_of(page) == printed(view, Asked(mold="face-mold-2"))
+    assert sheet_of(page) == printed(view, BatchAsked(mold="face-mold-2"))
     tap(page, "mixed")
     tap(page, "start-clock")
     tap(page, "next")
@@ -462,12 +462,12 @@ def test_what_was_poured_rescales_the_rest_as_the_command_does(phone: Watched, v
     page = phone.page
     begin(page, MIX)
     pour(page, "145,2")
-    assert sheet_of(page) == printed(view, Asked(poured=("softened-a=145.2 g",)))
+    assert sheet_of(page) == printed(view, BatchAsked(poured=("softened-a=145.2 g",)))
     tap(page, "mixed")
     assert f"{only(page)['batches']['base']['weighed']}" in page.locator(".sheet-of:visible .noted").inner_text()
     page.locator(".sheet-of:visible summary").click()
     tap(page, "unpour")
-    assert sheet_of(page) == printed(view, Asked(mold="face-mold-2"))
+    assert sheet_of(page) == printed(view, BatchAsked(mold="face-mold-2"))
 
 
 @pytest.mark.parametrize(

@@ -10,7 +10,7 @@ import pytest
 from browser import Watched, breaches, too_small, too_wide, watched
 from playwright.sync_api import Browser, Locator, expect
 
-from mothermold.answers.batch import Asked, mix_batch
+from mothermold.answers.batch import BatchAsked, mix_batch
 from mothermold.model.material import Material
 from mothermold.view.view import View
 
@@ -40,7 +40,7 @@ def weighed(form: Locator) -> list[str]:
     return [text.strip() for text in form.locator("td.weigh").all_inner_texts()]
 
 
-def printed(view: View, asked: Asked) -> list[str]:
+def printed(view: View, asked: BatchAsked) -> list[str]:
     """What the command weighs, as its table would be typed."""
     parts = mix_batch(view, "cast/face-piece", "base", asked).data["parts"]
     return [f"{part['weigh']:g}" for part in parts]
@@ -53,15 +53,15 @@ def choose(form: Locator, way: str) -> None:
 @pytest.mark.parametrize(
     ("way", "typed", "asked"),
     [
-        ("fill", "185 ml", Asked(fill="185 ml")),
-        ("fill", "185,5", Asked(fill="185.5 ml")),
-        ("fill", "6 US fl oz", Asked(fill="6 US fl oz")),
-        ("piece", "214", Asked(piece="214 g")),
-        ("clay", "300 g", Asked(clay="300 g", clay_material="clay-sulfur-free")),
+        ("fill", "185 ml", BatchAsked(fill="185 ml")),
+        ("fill", "185,5", BatchAsked(fill="185.5 ml")),
+        ("fill", "6 US fl oz", BatchAsked(fill="6 US fl oz")),
+        ("piece", "214", BatchAsked(piece="214 g")),
+        ("clay", "300 g", BatchAsked(clay="300 g", clay_material="clay-sulfur-free")),
     ],
 )
 def test_what_is_typed_gives_the_sheet_of_the_command(
-    way: str, typed: str, asked: Asked, phone: Watched, view: View
+    way: str, typed: str, asked: BatchAsked, phone: Watched, view: View
 ) -> None:
     form = base(phone)
     choose(form, way)
@@ -81,7 +81,7 @@ def test_a_mold_of_the_book_and_several_castings_are_chosen(phone: Watched, view
     form.get_by_label("How many castings?").fill("2")
     form.get_by_role("button", name="Work it out").click()
     assert [f"{float(text.split()[0]):g}" for text in weighed(form)[:-1]] == printed(
-        view, Asked(mold="face-mold-2", castings=2)
+        view, BatchAsked(mold="face-mold-2", castings=2)
     )
     words = form.locator(".words").inner_text()
     assert re.match(r"\d+(\.\d)? g: 2 x 207 ml \+ 10 % \+ 15 g left in cups, at 1\.\d+ g/ml\.", words), words
@@ -93,7 +93,7 @@ def test_one_of_several_portions_is_weighed_and_its_scale_named(phone: Watched, 
     form.get_by_label("Which mold?").select_option(label="Face mold 2, 207 ml")
     form.get_by_label("How many castings?").fill("5")
     form.get_by_role("button", name="Work it out").click()
-    (portion,) = mix_batch(view, "cast/face-piece", "base", Asked(mold="face-mold-2", castings=5)).data["portions"]
+    (portion,) = mix_batch(view, "cast/face-piece", "base", BatchAsked(mold="face-mold-2", castings=5)).data["portions"]
     assert portion["count"] == 2
     expect(form.locator("[data-said='portions']")).to_have_text("2 portions of this, each weighed by itself:")
     shown = [float(text.split()[0]) for text in weighed(form)]
@@ -117,7 +117,7 @@ def test_of_what_is_left_the_scarcest_decides(phone: Watched, view: View) -> Non
     form.get_by_label("How much of it?").nth(1).fill("100 g")
     form.get_by_role("button", name="Work it out").click()
     first = form.get_by_label("Part", exact=True).first.input_value()
-    asked = Asked(have=(f"{first}=60 g", "gel-silicone-b=100 g"))
+    asked = BatchAsked(have=(f"{first}=60 g", "gel-silicone-b=100 g"))
     assert [f"{float(text.split()[0]):g}" for text in weighed(form)[:-1]] == printed(view, asked)
     assert "it fills" in form.locator(".words").inner_text()
 
@@ -129,7 +129,7 @@ def test_a_part_already_poured_scales_the_rest_and_says_what_to_add(phone: Watch
     form.get_by_label("How much of it?").first.fill("90 g")
     form.get_by_role("button", name="Work it out").click()
     assert [f"{float(text.split()[0]):g}" for text in weighed(form)[:-1]] == printed(
-        view, Asked(poured=("gel-silicone-b=90 g",))
+        view, BatchAsked(poured=("gel-silicone-b=90 g",))
     )
     expect(form.locator(".result .notice").filter(has_text="in the cup already")).to_have_count(1)
 
@@ -188,7 +188,9 @@ def test_a_mold_page_has_its_cavity_filled_in(phone: Watched, view: View) -> Non
     phone.open(MOLD)
     form = phone.page.locator(".calculator").first
     assert form.get_by_label("How much?").input_value() == "207 ml"
-    assert [f"{float(text.split()[0]):g}" for text in weighed(form)[:-1]] == printed(view, Asked(mold="face-mold-2"))
+    assert [f"{float(text.split()[0]):g}" for text in weighed(form)[:-1]] == printed(
+        view, BatchAsked(mold="face-mold-2")
+    )
     assert too_wide(phone.page) == []
 
 
@@ -207,7 +209,7 @@ def test_without_scripts_and_on_paper_three_sizes_stand_there(chromium: Browser,
         ]
         for column, fill in enumerate(("105 ml", "210 ml", "420 ml")):
             cells = table.locator(f"tbody tr:not(:last-child) td:nth-of-type({column + 1})").all_inner_texts()
-            assert [f"{float(text.split()[0]):g}" for text in cells] == printed(view, Asked(fill=fill))
+            assert [f"{float(text.split()[0]):g}" for text in cells] == printed(view, BatchAsked(fill=fill))
     with watched(chromium, home) as seen:
         seen.page.emulate_media(media="print")
         seen.open(RECIPE)

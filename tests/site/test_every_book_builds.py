@@ -11,8 +11,8 @@ from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
 from campaigns.seeds import seeds
-from mothermold.answers.batch import Asked, mix_batch
-from mothermold.answers.vapor import Asked as Air
+from mothermold.answers.batch import BatchAsked, mix_batch
+from mothermold.answers.vapor import VaporAsked as Air
 from mothermold.answers.vapor import reckon_vapor
 from mothermold.ground.errors import RefusedError
 from mothermold.quantities import QuantityError, parse
@@ -144,10 +144,10 @@ def gives_all_its_pages_and_batches(files: dict[str, str], fill: str) -> None:
         assert made(view) > 5
         assert made(open_view(Path(folder), "public")) > 2
         for asked in (
-            Asked(),
-            Asked(fill=fill),
-            Asked(mold="plate-1"),
-            Asked(castings=9999, fill=fill, room="26 degC"),
+            BatchAsked(),
+            BatchAsked(fill=fill),
+            BatchAsked(mold="plate-1"),
+            BatchAsked(castings=9999, fill=fill, room="26 degC"),
         ):
             with suppress(RefusedError):
                 mix_batch(view, "cast/plate", None, asked)

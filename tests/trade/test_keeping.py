@@ -9,10 +9,10 @@ from typing import Any
 import pytest
 
 from mothermold.trade.keeping import DAY, Keeping, dries, minutes_since
-from mothermold.trade.layers import Act, Contact, Face, Layer, Place
+from mothermold.trade.layers import Act, Contact, Face, Layer, LayerPlace
 from mothermold.trade.rules import Remedy, Rule, rules
 
-NOWHERE = Place("cast/piece", "nowhere", "Nowhere")
+NOWHERE = LayerPlace("cast/piece", "nowhere", "Nowhere")
 NOTHING = Act(
     NOWHERE, 0, frozenset(), frozenset(), "", True, Fraction(0), Fraction(0), Fraction(0), False, None, "", False,
     frozenset(), frozenset(),
@@ -23,7 +23,7 @@ BEFORE = ("laid", "between")
 def act(step: str, number: int, *, thing: str | None = None, minutes: int = 0, **more: Any) -> Act:
     """Something done in a step of one recipe, ``minutes`` after its start and over at once."""
     at = Fraction(minutes)
-    place = Place("cast/piece", step, step.capitalize(), thing)
+    place = LayerPlace("cast/piece", step, step.capitalize(), thing)
     return replace(NOTHING, at=place, number=number, starts=at, works_until=at, **more)
 
 

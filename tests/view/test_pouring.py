@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from mothermold.answers.batch import Asked, mix_batch
+from mothermold.answers.batch import BatchAsked, mix_batch
 from mothermold.view.editions import EDITIONS, Edition
 from mothermold.view.view import open_view
 
@@ -77,7 +77,7 @@ def test_the_batch_says_it_once_and_goes_by_todays_room(book: Path) -> None:
     change(book, SHORT)
 
     def of_batch(**asked: str) -> list[str]:
-        notices = mix_batch(open_view(book, "private"), "cast/cheek", "base", Asked(**asked)).notices
+        notices = mix_batch(open_view(book, "private"), "cast/cheek", "base", BatchAsked(**asked)).notices
         return [each.message for each in notices if each.code == "pot-life-too-short"]
 
     assert len(of_batch()) == 1

@@ -22,7 +22,7 @@ from mothermold.answers.batch_text import batch_text
 from mothermold.answers.question import RECIPE_VERSION, Typed, argument, question
 from mothermold.answers.recipes import find_version, readable
 from mothermold.answers.result import Result, number, reckoning_refused
-from mothermold.answers.wishes import Asked, poured_of, wanted_of
+from mothermold.answers.wishes import BatchAsked, poured_of, wanted_of
 from mothermold.ground.errors import refused
 from mothermold.ground.notices import Notice
 from mothermold.ground.words import nearest
@@ -34,17 +34,17 @@ from mothermold.reckon.errors import ReckoningError
 from mothermold.reckon.mixes import Resolved, resolve
 from mothermold.reckon.poured import as_poured
 from mothermold.reckon.readings import measures_of, readings
-from mothermold.reckon.weighing import Line, scale_words
+from mothermold.reckon.weighing import WeighingLine, scale_words
 from mothermold.trade.rooms import limits_of
 from mothermold.view.view import View
 
-__all__ = ["EMPTY", "Asked", "mix_batch"]
+__all__ = ["EMPTY", "BatchAsked", "mix_batch"]
 
 EMPTY: dict[str, Any] = {
     "recipe": None, "version": None, "mix": None, "fill_ml": None, "total_g": None, "total_ml": None, "parts": [],
     "readings": [], "portions": [],
 }  # fmt: skip
-_AS_WRITTEN: Final = Asked()
+_AS_WRITTEN: Final = BatchAsked()
 
 
 @question("mix", empty=EMPTY, text=batch_text, page="recipes/RECIPE.html")
@@ -52,7 +52,7 @@ def mix_batch(
     view: View,
     recipe: Annotated[str, RECIPE_VERSION],
     mix: Annotated[Typed, argument("MIX", "the mix; default: the only one that is not a premix")] = None,
-    asked: Asked = _AS_WRITTEN,
+    asked: BatchAsked = _AS_WRITTEN,
 ) -> Result:
     """Reckons a batch.
 
@@ -186,11 +186,11 @@ def _choose_mix(recipe: Recipe, asked: str | None) -> Mix:
     return outer[0]
 
 
-def _lines(lines: Sequence[Line], scales: Sequence[Scale]) -> list[dict[str, Any]]:
+def _lines(lines: Sequence[WeighingLine], scales: Sequence[Scale]) -> list[dict[str, Any]]:
     return [_line(line, words) for line, words in zip(lines, scale_words(lines, scales), strict=True)]
 
 
-def _line(line: Line, words: str) -> dict[str, Any]:
+def _line(line: WeighingLine, words: str) -> dict[str, Any]:
     return {
         "material": line.name,
         "grams": number(line.grams),

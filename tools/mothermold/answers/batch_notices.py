@@ -25,7 +25,7 @@ from mothermold.reckon.lots import (
 )
 from mothermold.reckon.mixes import Resolved
 from mothermold.reckon.rounding import by_eye_words, coarse_words, in_digits, moved_words, ratio_moved, too_coarse
-from mothermold.reckon.weighing import Line, scale_for
+from mothermold.reckon.weighing import WeighingLine, scale_for
 from mothermold.trade.pouring import lacks_pot_life, too_much
 from mothermold.view.view import View
 
@@ -77,7 +77,7 @@ def batch_notices(sheet: Sheet, resolved: Resolved, scales: Sequence[Scale], fil
     return told
 
 
-def _finer(line: Line, scales: Sequence[Scale]) -> str:
+def _finer(line: WeighingLine, scales: Sequence[Scale]) -> str:
     """How a part is weighed better: by itself where the cup is too heavy for the scale that could show it."""
     alone = scale_for(line.grams, scales) if line.grams is not None else None
     if alone is not None and alone.step.value < line.step:

@@ -37,7 +37,7 @@ _METHODS: Final = {
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class CavityAsked:
     """What is measured, as typed; exactly one of clay, water, piece and mesh."""
 
     piece: Annotated[Typed, option("Q", "a good casting weighed with its flashing, like '214 g'; the best way")] = None
@@ -87,7 +87,7 @@ def _text(result: Result) -> str:
 
 
 @question("cavity", empty=EMPTY, text=_text, page="sums.html")
-def measure_cavity(asked: Asked) -> Result:
+def measure_cavity(asked: CavityAsked) -> Result:
     """Reckons a cavity.
 
     Args:
@@ -104,7 +104,7 @@ def measure_cavity(asked: Asked) -> Result:
         raise reckoning_refused(problem) from None
 
 
-def _one_way(asked: Asked) -> str:
+def _one_way(asked: CavityAsked) -> str:
     given = [way for way in _GOES_WITH if getattr(asked, way) is not None]
     if not given:
         raise refused(
@@ -135,7 +135,7 @@ def _one_way(asked: Asked) -> str:
     return way
 
 
-def _weighed(asked: Asked, option: str, method: str) -> Result:
+def _weighed(asked: CavityAsked, option: str, method: str) -> Result:
     weight = amount(f"--{option}", str(getattr(asked, option)), "mass")
     if asked.density is None:
         what = "clay" if method == "clay" else "casting"
@@ -148,7 +148,7 @@ def _weighed(asked: Asked, option: str, method: str) -> Result:
     return _answer(method, volume_of(weight.value, density.value))
 
 
-def _water(asked: Asked) -> Result:
+def _water(asked: CavityAsked) -> Result:
     water = amount("--water", str(asked.water), "volume", "mass")
     if water.dimension == "volume":
         if asked.temperature is not None:
@@ -186,13 +186,13 @@ def _record(method: str, volume: float) -> str:
     return f"cavity: {{volume: {shown} ml, how: {method}{more}}}"
 
 
-def _scan(asked: Asked) -> Result:
+def _scan(asked: CavityAsked) -> Result:
     how = {"unit": asked.unit, "thin": asked.thin, "up": asked.up, "picture": asked.picture}
     found = measure_scans(str(asked.mesh), asked.core, **how)
     return _answer("scan", found.volume_ml, found.notices, found.data)
 
 
-_WAYS: Final[Mapping[str, Callable[[Asked], Result]]] = {
+_WAYS: Final[Mapping[str, Callable[[CavityAsked], Result]]] = {
     "clay": lambda asked: _weighed(asked, "clay", "clay"),
     "water": _water,
     "piece": lambda asked: _weighed(asked, "piece", "casting"),

@@ -25,7 +25,7 @@ from mothermold.view.view import View
 
 EMPTY: dict[str, Any] = {"since": None, "day": None, "course": None, "recipes": [], "failures": []}
 
-Texts = Sequence[tuple[datetime, Document | None]]
+SavedTexts = Sequence[tuple[datetime, Document | None]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -178,7 +178,7 @@ def _gone(view: View, versions: Versions, before: Version | None, since: Since) 
     )
 
 
-def _text_then(texts: Texts, last: datetime | None) -> Document | None:
+def _text_then(texts: SavedTexts, last: datetime | None) -> Document | None:
     """The text a document had then."""
     return next((text for moment, text in texts if last is not None and moment <= last), None)
 

@@ -29,7 +29,7 @@ COMMON_FILL: Final = Fraction(100)
 
 
 @dataclass(frozen=True, slots=True)
-class Sides:
+class Versus:
     """The two texts and what is needed to reckon with them.
 
     Attributes:
@@ -74,7 +74,7 @@ def common_fill(before: Recipe, after: Recipe) -> Fraction:
     return COMMON_FILL
 
 
-def consequences(sides: Sides) -> list[Consequence]:
+def consequences(sides: Versus) -> list[Consequence]:
     """All consequences, in order."""
     return [row for rows in CONSEQUENCES for row in rows(sides)]
 
@@ -106,7 +106,7 @@ def figure(value: float | None, unit: str) -> str:
     return minutes_in_words(value) if unit == "min" else f"{value:.1f} {unit}"
 
 
-def _grams(sides: Sides) -> Iterator[Consequence]:
+def _grams(sides: Versus) -> Iterator[Consequence]:
     old = {mix.id: mix for mix in sides.before.mixes}
     new = {mix.id: mix for mix in sides.after.mixes}
     for mix_id in dict.fromkeys((*old, *new)):
@@ -117,7 +117,7 @@ def _grams(sides: Sides) -> Iterator[Consequence]:
             yield Consequence(f"grams:{mix_id}:{part}", left.get(part), right.get(part), "g")
 
 
-def _fill(sides: Sides, old: Mix | None, new: Mix | None) -> Fraction:
+def _fill(sides: Versus, old: Mix | None, new: Mix | None) -> Fraction:
     return next((fill for mix in (new, old) if mix and (fill := own_fill(mix))), sides.fill)
 
 
@@ -135,7 +135,7 @@ def _parts(
     return {line.name: line.grams for line in sheet.lines}
 
 
-def _pours(sides: Sides) -> Iterator[Consequence]:
+def _pours(sides: Versus) -> Iterator[Consequence]:
     """What comes into a pour through a premix, on either side."""
     old, new = ({mix.id: mix for mix in recipe.mixes} for recipe in (sides.before, sides.after))
     for mix_id in dict.fromkeys((*old, *new)):
@@ -157,21 +157,21 @@ def _pours(sides: Sides) -> Iterator[Consequence]:
                 )
 
 
-def _hands_on(sides: Sides) -> Iterator[Consequence]:
+def _hands_on(sides: Versus) -> Iterator[Consequence]:
     yield Consequence("hands_on_min", hands_on_minutes(sides.before), hands_on_minutes(sides.after), "min")
 
 
-def _elapsed(sides: Sides) -> Iterator[Consequence]:
+def _elapsed(sides: Versus) -> Iterator[Consequence]:
     yield Consequence("elapsed_min", elapsed_minutes(sides.before), elapsed_minutes(sides.after), "min")
 
 
-def _rules(sides: Sides) -> Iterator[Consequence]:
+def _rules(sides: Versus) -> Iterator[Consequence]:
     """At how many steps a rule is broken, accepted or not."""
     left, right = (Counter(each.rule.id for each in side if each.open) for side in sides.broken)
     yield from _counted("rule", left, right, {each.rule.id: each.rule.title for side in sides.broken for each in side})
 
 
-def _cautions(sides: Sides) -> Iterator[Consequence]:
+def _cautions(sides: Versus) -> Iterator[Consequence]:
     """At how many steps a caution stands; at none where the recipe has no step yet."""
     left, right = (_at_steps(side) for side in sides.cautions)
     titles = {each.id: each.title for side in sides.cautions for found in side.values() for each in found}
@@ -199,6 +199,6 @@ def _counted(kind: str, left: Counter[str], right: Counter[str], titles: Mapping
         yield Consequence(f"{kind}:{name}", before, after, "steps", titles[name], said)
 
 
-CONSEQUENCES: Final[tuple[Callable[[Sides], Iterator[Consequence]], ...]] = (
+CONSEQUENCES: Final[tuple[Callable[[Versus], Iterator[Consequence]], ...]] = (
     _grams, _pours, _hands_on, _elapsed, _rules, _cautions,
 )  # fmt: skip

@@ -24,7 +24,7 @@ COLD: Final = "Under 15 degC platinum silicone is known to stall: warm the room,
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class CureAsked:
     """What is asked, as typed."""
 
     time: Annotated[Typed, option("Q", "the time as stated, like '6 min' or '30-60 min'")] = None
@@ -50,7 +50,7 @@ def _text(result: Result) -> str:
 
 
 @question("cure", empty=EMPTY, text=_text, page="sums.html")
-def reckon_cure(asked: Asked) -> Result:
+def reckon_cure(asked: CureAsked) -> Result:
     """The band of a time in another room, or with a second logged time Q10.
 
     Raises:
@@ -87,7 +87,7 @@ def reckon_cure(asked: Asked) -> Result:
     )
 
 
-def _fitted(asked: Asked) -> Result:
+def _fitted(asked: CureAsked) -> Result:
     if asked.second is None or asked.second_at is None:
         raise missing("A second time with its own temperature", "--second '4 min' --second-at '30 degC'")
     first, second = one_amount("--time", str(asked.time), "time"), one_amount("--second", asked.second, "time")

@@ -20,7 +20,7 @@ BOUND: Final = "Heads are not spheres: use the radii right at the place, and rea
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class CurveAsked:
     """What is asked, as typed; exactly one of the first two."""
 
     disc: Annotated[Typed, option("Q", "a round piece, how wide, like '60 mm'")] = None
@@ -46,7 +46,7 @@ def _text(result: Result) -> str:
 
 
 @question("curve", empty=EMPTY, text=_text, page="sums.html")
-def reckon_curve(asked: Asked) -> Result:
+def reckon_curve(asked: CurveAsked) -> Result:
     """Excess or stretch at the edge of a flat disc or band, and the largest one that lies down.
 
     Raises:

@@ -6,7 +6,7 @@ import textwrap
 from dataclasses import replace
 from typing import Annotated, Any, Final
 
-from mothermold.answers.consequences import Sides, common_fill, consequences, figure, name_of
+from mothermold.answers.consequences import Versus, common_fill, consequences, figure, name_of
 from mothermold.answers.difference_words import changes_between
 from mothermold.answers.evidence import CAUTIONS, evidence_crossed, verdict_text
 from mothermold.answers.question import RECIPE, Typed, argument, question
@@ -91,7 +91,7 @@ def explain_difference(
     broken = (view.ruling.alone(versions.address, old.recipe), view.ruling.alone(versions.address, new.recipe))
     cautions = (view.ruling.cautions(old.recipe), view.ruling.cautions(new.recipe))
     fill = common_fill(old.recipe, new.recipe)
-    sides = Sides(old.recipe, new.recipe, view.models(Material), fill, broken, cautions)
+    sides = Versus(old.recipe, new.recipe, view.models(Material), fill, broken, cautions)
     lower, higher = sorted((before.number, after.number))
     data = {
         "recipe": versions.address,

@@ -5,13 +5,13 @@ from __future__ import annotations
 from mothermold.answers.pours import weighs_the_same
 from mothermold.answers.result import title_words
 from mothermold.compare.change import Change
-from mothermold.compare.differences import Text, differences
+from mothermold.compare.differences import RecipeText, differences
 from mothermold.compare.sentences import sentence
 from mothermold.model.material import Material
 from mothermold.view.view import View
 
 
-def changes_between(view: View, old: Text, new: Text) -> list[tuple[Change, str]]:
+def changes_between(view: View, old: RecipeText, new: RecipeText) -> list[tuple[Change, str]]:
     """Every change with its sentence."""
     titles = title_words(view, "failure") | title_words(view)
     titles |= {entry.id: entry.title for entry in (*old.recipe.steps, *new.recipe.steps)}
@@ -24,6 +24,6 @@ def changes_between(view: View, old: Text, new: Text) -> list[tuple[Change, str]
     return found
 
 
-def change_sentences(view: View, old: Text, new: Text) -> list[str]:
+def change_sentences(view: View, old: RecipeText, new: RecipeText) -> list[str]:
     """The sentences of all changes but mere wording: what could have brought something about."""
     return [said for change, said in changes_between(view, old, new) if change.kind != "wording"]

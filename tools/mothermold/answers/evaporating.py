@@ -10,6 +10,7 @@ from mothermold.book.document import Document
 from mothermold.ground.notices import Notice
 from mothermold.model.material import Material
 from mothermold.model.recipe import Mix, Recipe, Step, Use
+from mothermold.model.walk import KeyPath
 from mothermold.quantities import Quantity
 from mothermold.quantities.wording import plain_number
 from mothermold.reckon.batches import Wanted, reckon_batch
@@ -19,8 +20,6 @@ from mothermold.reckon.nesting import materials_inside
 from mothermold.trade.substances import Substance, substance_of
 from mothermold.trade.vapors import GivesOff, gives_off
 from mothermold.trade.vocabulary import family_words
-
-_Path = tuple[str | int, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,7 +123,7 @@ class Air:
                 self._leave_out(NotKnown(row.step, row.name, "no figures for it are at hand"))
             self.found.append(row)
 
-    def _of(self, name: str, step: Step, path: _Path) -> Iterator[tuple[str, Substance | None, float, Usual | None]]:
+    def _of(self, name: str, step: Step, path: KeyPath) -> Iterator[tuple[str, Substance | None, float, Usual | None]]:
         """What a material gives off: what it is called, the substance, the share of its weight, and whose usual value it is."""
         material = self.materials.get(name)
         if material is None:
@@ -146,12 +145,12 @@ class Air:
         if row not in self.not_known:
             self.not_known.append(row)
 
-    def _doubtful(self, name: str, step: Step, path: _Path, why: str) -> None:
+    def _doubtful(self, name: str, step: Step, path: KeyPath, why: str) -> None:
         if all(row.material != name or row.why != why for row in self.not_known):
             self.notices.append(_not_known(self.document, name, why, path))
         self._leave_out(NotKnown(str(step.id), name, why))
 
-    def _unknown_amount(self, name: str, step: Step, path: _Path) -> None:
+    def _unknown_amount(self, name: str, step: Step, path: KeyPath) -> None:
         self.notices.append(_unknown_amount(self.document, name, path))
         self._leave_out(NotKnown(str(step.id), name, "how much of it is used is not known"))
 
@@ -228,7 +227,7 @@ def _grams(amount: Quantity | None, material: Material | None) -> Fraction | Non
     return None
 
 
-def _unknown_amount(document: Document, name: str, path: _Path) -> Notice:
+def _unknown_amount(document: Document, name: str, path: KeyPath) -> Notice:
     return document.notice(
         "vapor-untold",
         f"How much of `{name}` is used here is not known, so its vapor is not in the estimate.",
@@ -258,7 +257,7 @@ def _no_figures(document: Document, name: str, index: int) -> Notice:
     )
 
 
-def _not_known(document: Document, name: str, why: str, path: _Path) -> Notice:
+def _not_known(document: Document, name: str, why: str, path: KeyPath) -> Notice:
     return document.notice(
         "vapor-unknown",
         f"What `{name}` gives off is not known, so it is not in the estimate ({why}).",

@@ -27,7 +27,7 @@ ROUGH: Final = "The dry weight is rough. The gate before sealing is two equal we
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class GypsumAsked:
     """What is asked, as typed; exactly one of the first three."""
 
     fill: Annotated[Typed, option("Q", "the volume to fill, like '2.5 l'")] = None
@@ -57,7 +57,7 @@ def _text(result: Result) -> str:
 
 
 @question("gypsum", empty=EMPTY, text=_text, page="sums.html")
-def reckon_gypsum(asked: Asked) -> Result:
+def reckon_gypsum(asked: GypsumAsked) -> Result:
     """Powder, water and slurry, or the dry weight to expect.
 
     Raises:

@@ -18,7 +18,7 @@ from mothermold.reckon.readings import readings
 
 
 @dataclass(frozen=True, slots=True)
-class Poured:
+class PouredPart:
     """A material in a pour.
 
     Attributes:
@@ -40,7 +40,7 @@ def wanted_at(resolved: Resolved, fill: Fraction) -> Wanted:
     return Wanted() if batch_only or resolved.fixed else Wanted(fill=fill)
 
 
-def poured(recipe: Recipe, mix_id: str, fill: Fraction, materials: Mapping[str, Material]) -> dict[str, Poured]:
+def poured(recipe: Recipe, mix_id: str, fill: Fraction, materials: Mapping[str, Material]) -> dict[str, PouredPart]:
     """The materials of a pour by name, taken apart through all premixes; none where it cannot be reckoned."""
     try:
         resolved = resolve(recipe.mixes, mix_id, materials)
@@ -54,11 +54,11 @@ def poured(recipe: Recipe, mix_id: str, fill: Fraction, materials: Mapping[str, 
     for line in lines:
         share = shares.get(line.name)
         of = tuple(share.of) if share else ()
-        found[line.name] = Poured(line.grams, share.percent if share else None, of, line.name in within)
+        found[line.name] = PouredPart(line.grams, share.percent if share else None, of, line.name in within)
     return found
 
 
-def pour_sentence(title: str, was: Poured | None, now: Poured | None, materials: Mapping[str, Material]) -> str:
+def pour_sentence(title: str, was: PouredPart | None, now: PouredPart | None, materials: Mapping[str, Material]) -> str:
     """What became of a material in a pour; nothing where it weighs what it weighed, or cannot be weighed on a side."""
     if was is None or now is None or was.grams is None or now.grams is None or was.grams == now.grams:
         return ""

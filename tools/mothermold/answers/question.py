@@ -64,7 +64,7 @@ RECIPE_VERSION: Final = argument("RECIPE", "the recipe, like cast/cheek-piece or
 
 
 @dataclass(frozen=True, slots=True)
-class Question:
+class QuestionEntry:
     """A command as its module declares it.
 
     Attributes:
@@ -102,7 +102,7 @@ class Question:
         return self.ask(**{name: hand(name) for name in self.handed}, **given)
 
 
-_DECLARED: Final[dict[str, Question]] = {}
+_DECLARED: Final[dict[str, QuestionEntry]] = {}
 
 
 def question(
@@ -111,7 +111,7 @@ def question(
     """Declares what answers a command; the function stays as it is."""
 
     def declare(ask: Callable[_P, Result]) -> Callable[_P, Result]:
-        _DECLARED[name] = Question(ask, text, empty, page, has_notices)
+        _DECLARED[name] = QuestionEntry(ask, text, empty, page, has_notices)
         return ask
 
     return declare
@@ -121,13 +121,13 @@ def deed(name: str) -> Callable[[Callable[_P, None]], Callable[_P, None]]:
     """Declares what a command does that says itself what it did."""
 
     def declare(do: Callable[_P, None]) -> Callable[_P, None]:
-        _DECLARED[name] = Question(do)
+        _DECLARED[name] = QuestionEntry(do)
         return do
 
     return declare
 
 
-def declared(name: str) -> Question:
+def declared(name: str) -> QuestionEntry:
     """What a module that was imported declares."""
     return _DECLARED[name]
 

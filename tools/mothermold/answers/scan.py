@@ -16,7 +16,7 @@ from mothermold.ground.notices import Notice
 from mothermold.ground.writing import write_text
 from mothermold.reckon.meshes import UNITS_MM, Solid, need_scan_parts, read_solid, refuse_large
 from mothermold.reckon.places import EDGE_MM, Up
-from mothermold.reckon.scans import FILM_MM, Cavity, subtract
+from mothermold.reckon.scans import FILM_MM, ScannedCavity, subtract
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +66,7 @@ def measure_scans(
     return Scanned(cavity.volume_ml, _cavity_data(cavity), told)
 
 
-def _cavity_data(cavity: Cavity) -> dict[str, Any]:
+def _cavity_data(cavity: ScannedCavity) -> dict[str, Any]:
     found = cavity.thickness
     return {
         "area_cm2": cavity.area_cm2,
@@ -153,7 +153,7 @@ def _told(solid: Solid) -> list[Notice]:
     return told
 
 
-def _about(cavity: Cavity, thin: float, *, drawn: bool) -> list[Notice]:
+def _about(cavity: ScannedCavity, thin: float, *, drawn: bool) -> list[Notice]:
     told = []
     spots = [place for place in cavity.places if place.kind == "thin"]
     if spots:

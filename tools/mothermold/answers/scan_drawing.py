@@ -9,8 +9,8 @@ import html
 from collections.abc import Sequence
 from typing import Any, Final
 
-from mothermold.reckon.places import Place, Up
-from mothermold.reckon.scans import Cavity
+from mothermold.reckon.places import MeshPlace, Up
+from mothermold.reckon.scans import ScannedCavity
 
 _ROWS: Final = 60
 _MARGIN: Final = 12.0
@@ -19,7 +19,7 @@ _TEXT: Final = 5.0
 _MOST_MARKS: Final = 20
 
 
-def draw_places(cavity: Cavity, title: str, thin_mm: float, up: Up) -> str:
+def draw_places(cavity: ScannedCavity, title: str, thin_mm: float, up: Up) -> str:
     """The drawing as SVG, in millimeters of the scan.
 
     Args:
@@ -70,7 +70,7 @@ def draw_places(cavity: Cavity, title: str, thin_mm: float, up: Up) -> str:
     )
 
 
-def _one(place: Place) -> Any:
+def _one(place: MeshPlace) -> Any:
     import numpy as np  # noqa: PLC0415 - an extra
 
     return np.array([place.center])
@@ -96,7 +96,7 @@ def _outline(across: Any, height: Any, top: float, bottom: float) -> Sequence[tu
     return down + [(float(most[each]), level) for each, level in zip(rows, levels, strict=True)][::-1]
 
 
-def _mark(place: Place, number: int, x: float, y: float) -> str:
+def _mark(place: MeshPlace, number: int, x: float, y: float) -> str:
     if place.kind == "thin":
         shape = f"M {x:.1f} {y - 3.5:.1f} L {x + 3.5:.1f} {y + 2.5:.1f} L {x - 3.5:.1f} {y + 2.5:.1f} Z"
     else:
@@ -105,7 +105,7 @@ def _mark(place: Place, number: int, x: float, y: float) -> str:
     return drawn + _text(x + 4.5, y + 2, str(number), bold=True)
 
 
-def _legend(places: Sequence[Place], thin_mm: float) -> list[str]:
+def _legend(places: Sequence[MeshPlace], thin_mm: float) -> list[str]:
     lines = [
         f"{number} {'triangle: thin' if place.kind == 'thin' else 'square: opening'}, {place.where}"
         + (f", least {place.least:.2f} mm" if place.kind == "thin" else "")

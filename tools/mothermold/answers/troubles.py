@@ -12,7 +12,7 @@ from mothermold.model.scalars import Harm
 from mothermold.reckon.proportions import Verdict
 from mothermold.view.view import View
 
-Answer = Literal["open"] | Verdict
+FixAnswer = Literal["open"] | Verdict
 HARMS: Final[tuple[str, ...]] = get_args(Harm)
 """What a failure can cost, the least first."""
 _BEST: Final[tuple[Verdict, ...]] = ("held", "likely", "worse", "no better", "too few runs")
@@ -20,9 +20,9 @@ _BEST: Final[tuple[Verdict, ...]] = ("held", "likely", "worse", "no better", "to
 HOLDS: Final = frozenset({"held", "likely"})
 """Of a fix: it answers the failure."""
 _DID_NOT_HOLD: Final = frozenset({"worse", "no better"})
-ANSWERS: Final[tuple[Answer, ...]] = ("open", "worse", "no better", "too few runs", "likely", "held")
+ANSWERS: Final[tuple[FixAnswer, ...]] = ("open", "worse", "no better", "too few runs", "likely", "held")
 """What can be said of a failure's fixes, what is worst first."""
-ANSWER_WORDS: Final[dict[Answer, str]] = {
+ANSWER_WORDS: Final[dict[FixAnswer, str]] = {
     "open": "no fix yet", "worse": "worse since", "no better": "no better so far", "too few runs": "too few runs to say",
     "likely": "fix likely holds", "held": "fix held",
 }  # fmt: skip
@@ -45,7 +45,7 @@ class Trouble:
     failure: Failure
     times: int
     harm: str
-    answer: Answer
+    answer: FixAnswer
 
     @property
     def did_not_hold(self) -> bool:
@@ -72,7 +72,7 @@ def _trouble(view: View, name: str, failure: Failure) -> Trouble:
     # Of each recipe its newest fix alone: that it held once says little where it had to be fixed again.
     newest = {fix.recipe: fix for fix in view.evidence.of(name).fixes}
     verdicts = sorted((fix.verdict for fix in newest.values()), key=_BEST.index)
-    answer: Answer = verdicts[0] if verdicts else "too few runs" if failure.fixes else "open"
+    answer: FixAnswer = verdicts[0] if verdicts else "too few runs" if failure.fixes else "open"
     worst = max(harms, key=HARMS.index, default="")
     if worst == HARMS[-1] and answer in HOLDS:
         # Faces that went well are no proof for the next person's.

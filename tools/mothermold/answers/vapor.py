@@ -32,7 +32,7 @@ LONG: Final = ("PEL 8 h", "REL 10 h")
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class VaporAsked:
     """What is asked, as typed."""
 
     room: Annotated[Typed, option("Q", "the room, like '42 m3'")] = None
@@ -41,7 +41,7 @@ class Asked:
 
 
 @question("vapor", empty=EMPTY, text=vapor_text)
-def reckon_vapor(view: View, recipe: Annotated[str, RECIPE_VERSION], asked: Asked) -> Result:
+def reckon_vapor(view: View, recipe: Annotated[str, RECIPE_VERSION], asked: VaporAsked) -> Result:
     """The vapor of each step of a recipe, each in a room that was clean before.
 
     Args:

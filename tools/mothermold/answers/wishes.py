@@ -35,7 +35,7 @@ def _castings(text: str) -> int:
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class BatchAsked:
     """What someone asks a batch for, as typed; at most one of fill, mold, piece, clay, have and poured."""
 
     fill: Annotated[Typed, option("Q", "the cavity, like '185 ml'")] = None
@@ -53,7 +53,7 @@ class Asked:
     ] = None
 
 
-def wanted_of(view: View, recipe: str, asked: Asked, materials: Mapping[str, Material]) -> tuple[Wanted, str]:
+def wanted_of(view: View, recipe: str, asked: BatchAsked, materials: Mapping[str, Material]) -> tuple[Wanted, str]:
     """What a batch is for, read; and in a sentence what it goes by where the mold's own record did not say.
 
     Raises:
@@ -91,7 +91,7 @@ def wanted_of(view: View, recipe: str, asked: Asked, materials: Mapping[str, Mat
     return Wanted(castings=castings), ""
 
 
-def poured_of(asked: Asked) -> dict[str, Fraction]:
+def poured_of(asked: BatchAsked) -> dict[str, Fraction]:
     """A batch with its own weights: grams by part; empty where less than two were given, for one scales the rest.
 
     Raises:
@@ -108,7 +108,7 @@ def poured_of(asked: Asked) -> dict[str, Fraction]:
     return found
 
 
-def _clay(asked: Asked, materials: Mapping[str, Material]) -> Fraction:
+def _clay(asked: BatchAsked, materials: Mapping[str, Material]) -> Fraction:
     weight = amount("--clay", str(asked.clay), "mass")
     if asked.clay_material is None:
         raise refused(

@@ -6,12 +6,12 @@ from collections.abc import Iterator
 from typing import Final
 
 from mothermold.book.document import Document
-from mothermold.book.tree import Path
 from mothermold.book.unknown import unknown_family, unknown_word
 from mothermold.ground.notices import Notice
-from mothermold.model.additions import OwnRule, Words
+from mothermold.model.additions import AddedNames, OwnRule
 from mothermold.model.recipe import BODY_SURFACES
 from mothermold.model.settings import Settings
+from mothermold.model.walk import KeyPath
 from mothermold.trade.rules import rules
 from mothermold.trade.unused import ADVISED
 from mothermold.trade.vocabulary import Vocabulary
@@ -41,7 +41,7 @@ def _ids(document: Document, added: tuple[OwnRule, ...]) -> Iterator[Notice]:
         taken.setdefault(str(rule.id), "Another rule of this book")
 
 
-def _rule(document: Document, rule: OwnRule, path: Path, words: Vocabulary) -> Iterator[Notice]:
+def _rule(document: Document, rule: OwnRule, path: KeyPath, words: Vocabulary) -> Iterator[Notice]:
     for key in ("title", "happens", "instead"):
         if not getattr(rule, key):
             advice = "Type it in a few words: a finding says it at the step."
@@ -79,7 +79,7 @@ def _rule(document: Document, rule: OwnRule, path: Path, words: Vocabulary) -> I
 
 
 def _families(
-    document: Document, path: Path, families: Words, known: tuple[str, ...], *, needed: bool = False
+    document: Document, path: KeyPath, families: AddedNames, known: tuple[str, ...], *, needed: bool = False
 ) -> Iterator[Notice]:
     if needed and not families:
         advice = "Type at least one family in it, such as `[platinum-silicone]`."
@@ -89,7 +89,7 @@ def _families(
             yield unknown_family(document, (*path, index), family, known)
 
 
-def _roles(document: Document, path: Path, roles: Words, words: Vocabulary) -> Iterator[Notice]:
+def _roles(document: Document, path: KeyPath, roles: AddedNames, words: Vocabulary) -> Iterator[Notice]:
     for index, role in enumerate(roles):
         if role not in words.roles:
             yield unknown_word(document, (*path, index), role, "a use", words.roles, addition="as")

@@ -15,11 +15,12 @@ from typing_extensions import TypeVar
 from mothermold.book.characters import decode, find_character_faults
 from mothermold.book.empties import close_ranks, find_empty, without_empty
 from mothermold.book.faults import empty_value, missing_key, place_of_key, place_of_value, refusals
-from mothermold.book.tree import Path, Raw, Tree, read_tree
+from mothermold.book.tree import Raw, Tree, read_tree
 from mothermold.ground.notices import Notice, Severity
 from mothermold.ground.spans import Span
 from mothermold.model.kinds import KINDS
 from mothermold.model.parts import Part
+from mothermold.model.walk import KeyPath
 
 MOST_TOLD: Final = 100
 """How many things are said of one file; nobody reads more before mending the first."""
@@ -60,16 +61,16 @@ class Document(Generic[Said_co]):
         """The raw tree of a readable document."""
         return self.tree.raw if isinstance(self.tree.raw, dict) else {}
 
-    def at_key(self, path: Path) -> Span:
+    def at_key(self, path: KeyPath) -> Span:
         """Where a key stands."""
         return place_of_key(self.tree, path)
 
-    def at_value(self, path: Path) -> Span:
+    def at_value(self, path: KeyPath) -> Span:
         """Where a value stands."""
         return place_of_value(self.tree, path)
 
     def notice(
-        self, code: str, message: str, advice: str, path: Path, *, severity: Severity = "error", on_key: bool = False
+        self, code: str, message: str, advice: str, path: KeyPath, *, severity: Severity = "error", on_key: bool = False
     ) -> Notice:
         """A notice about a place in this document."""
         span = self.at_key(path) if on_key else self.at_value(path)
@@ -240,7 +241,7 @@ def _validate_draft(
     return raw, None
 
 
-def _fill(raw: Any, owner: Path, key: str) -> None:
+def _fill(raw: Any, owner: KeyPath, key: str) -> None:
     group = raw
     for step in owner:
         group = group[step] if not isinstance(group, list) or int(step) < len(group) else {}

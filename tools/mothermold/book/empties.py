@@ -6,10 +6,11 @@ from bisect import bisect_left
 from collections import defaultdict
 from typing import Any
 
-from mothermold.book.tree import Path, Tree
+from mothermold.book.tree import Tree
+from mothermold.model.walk import KeyPath
 
 
-def find_empty(raw: Any, path: Path = ()) -> list[Path]:
+def find_empty(raw: Any, path: KeyPath = ()) -> list[KeyPath]:
     """The paths of all keys and entries without a value."""
     if raw is None:
         return [path]
@@ -26,16 +27,16 @@ def without_empty(raw: Any) -> Any:
     return raw
 
 
-def close_ranks(tree: Tree, empty: list[Path]) -> None:
+def close_ranks(tree: Tree, empty: list[KeyPath]) -> None:
     """Takes empty entries out of the lists of a tree, so that every entry is found under the number it is used by."""
-    gone: dict[Path, list[int]] = defaultdict(list)
+    gone: dict[KeyPath, list[int]] = defaultdict(list)
     for path in empty:
         if path and isinstance(path[-1], int):
             gone[path[:-1]].append(path[-1])
     if not gone:
         return
 
-    def moved(path: Path) -> Path | None:
+    def moved(path: KeyPath) -> KeyPath | None:
         steps = list(path)
         for index, step in enumerate(path):
             left_out = gone.get(path[:index])

@@ -9,11 +9,12 @@ from typing import Any, Final
 from pydantic import BaseModel, ValidationError
 
 from mothermold.book.near import is_one_slip
-from mothermold.book.tree import Path, Tree
+from mothermold.book.tree import Tree
 from mothermold.ground.notices import Notice, Severity
 from mothermold.ground.spans import Span
 from mothermold.ground.words import nearest
 from mothermold.model.expected import example_of, is_list, keys_of, model_in, type_at
+from mothermold.model.walk import KeyPath
 
 _START: Final = Span(1, 1, 1, 1)
 
@@ -29,12 +30,12 @@ _ONE: Final[dict[str, str]] = {
 }  # fmt: skip
 
 
-def place_of_key(tree: Tree, path: Path) -> Span:
+def place_of_key(tree: Tree, path: KeyPath) -> Span:
     """Where the key stands; of a list's entry, where the entry starts."""
     return tree.keys.get(path) or place_of_value(tree, path)
 
 
-def place_of_value(tree: Tree, path: Path) -> Span:
+def place_of_value(tree: Tree, path: KeyPath) -> Span:
     """Where the value stands, or the nearest group it would belong to."""
     while path:
         if path in tree.values:
@@ -52,10 +53,10 @@ def refusals(error: ValidationError, tree: Tree, model: type[BaseModel], hints: 
         model: Its kind's model.
         hints: What to type for top-level keys where the file's own place tells it.
     """
-    unknown: list[Path] = []
-    missing: list[Path] = []
+    unknown: list[KeyPath] = []
+    missing: list[KeyPath] = []
     notices: list[Notice] = []
-    said: set[Path] = set()
+    said: set[KeyPath] = set()
     for refusal in error.errors(include_url=False):
         path = _path_in_tree(refusal["loc"], tree, last_may_lack=refusal["type"] == "missing")
         if path in said or _is_doubted(path, tree):
@@ -77,13 +78,13 @@ def refusals(error: ValidationError, tree: Tree, model: type[BaseModel], hints: 
     return notices
 
 
-def _is_doubted(path: Path, tree: Tree) -> bool:
+def _is_doubted(path: KeyPath, tree: Tree) -> bool:
     return any(path[:length] in tree.doubted for length in range(len(path) + 1))
 
 
-def _path_in_tree(location: Sequence[str | int], tree: Tree, *, last_may_lack: bool) -> Path:
+def _path_in_tree(location: Sequence[str | int], tree: Tree, *, last_may_lack: bool) -> KeyPath:
     # The model names branches of its own between the keys of the document; only what stands there counts.
-    path: Path = ()
+    path: KeyPath = ()
     for index, step in enumerate(location):
         longer = (*path, step)
         if longer in tree.keys or longer in tree.values or (last_may_lack and index == len(location) - 1):
@@ -92,7 +93,7 @@ def _path_in_tree(location: Sequence[str | int], tree: Tree, *, last_may_lack: b
 
 
 def missing_key(
-    path: Path, tree: Tree, model: type[BaseModel], *, hints: Mapping[str, str], severity: Severity = "error"
+    path: KeyPath, tree: Tree, model: type[BaseModel], *, hints: Mapping[str, str], severity: Severity = "error"
 ) -> Notice:
     """The notice that a required key is missing; placed on the first key of the group that lacks it."""
     owner, key = path[:-1], str(path[-1])
@@ -108,7 +109,7 @@ def missing_key(
     )
 
 
-def _named(owner: Path) -> str:
+def _named(owner: KeyPath) -> str:
     if not owner:
         return "The document"
     words = [str(step) for step in owner if isinstance(step, str)]
@@ -118,7 +119,7 @@ def _named(owner: Path) -> str:
     return f"`{last}`"
 
 
-def _bad_value(refusal: Any, path: Path, tree: Tree, model: type[BaseModel]) -> Notice:
+def _bad_value(refusal: Any, path: KeyPath, tree: Tree, model: type[BaseModel]) -> Notice:
     kind, context = refusal["type"], refusal.get("ctx", {})
     span = place_of_value(tree, path)
     value = _value_at(tree.raw, path)
@@ -140,7 +141,7 @@ def _bad_value(refusal: Any, path: Path, tree: Tree, model: type[BaseModel]) -> 
     return _wrong_shape(value, path, model, span)
 
 
-def _wrong_shape(value: Any, path: Path, model: type[BaseModel], span: Span) -> Notice:
+def _wrong_shape(value: Any, path: KeyPath, model: type[BaseModel], span: Span) -> Notice:
     given = "a list" if isinstance(value, list) else "a group of keys" if isinstance(value, dict) else "a plain text"
     target = type_at(model, path)
     example = example_of(model, path)
@@ -171,15 +172,15 @@ def _parted(value: Any) -> str:
     return ""
 
 
-def _label(path: Path) -> str:
+def _label(path: KeyPath) -> str:
     return f"`{_last_key(path)}`" if path and isinstance(path[-1], str) else f"An entry of `{_last_key(path)}`"
 
 
-def _last_key(path: Path) -> str:
+def _last_key(path: KeyPath) -> str:
     return next((step for step in reversed(path) if isinstance(step, str)), "document")
 
 
-def _example_advice(model: type[BaseModel], path: Path) -> str:
+def _example_advice(model: type[BaseModel], path: KeyPath) -> str:
     example = example_of(model, path)
     key = _last_key(path)
     return (
@@ -189,7 +190,7 @@ def _example_advice(model: type[BaseModel], path: Path) -> str:
     )
 
 
-def empty_value(path: Path, tree: Tree, model: type[BaseModel], *, severity: Severity = "error") -> Notice:
+def empty_value(path: KeyPath, tree: Tree, model: type[BaseModel], *, severity: Severity = "error") -> Notice:
     """The notice that a key has nothing behind it."""
     span = place_of_key(tree, path)
     return Notice(
@@ -202,10 +203,10 @@ def empty_value(path: Path, tree: Tree, model: type[BaseModel], *, severity: Sev
     )
 
 
-def _unknown_keys(paths: list[Path], tree: Tree, model: type[BaseModel]) -> tuple[list[Path], list[Notice]]:
-    misplaced: list[Path] = []
+def _unknown_keys(paths: list[KeyPath], tree: Tree, model: type[BaseModel]) -> tuple[list[KeyPath], list[Notice]]:
+    misplaced: list[KeyPath] = []
     notices: list[Notice] = []
-    slipped: set[Path] = set()
+    slipped: set[KeyPath] = set()
     for path in paths[_MOST_WEIGHED:]:
         key = f"`{path[-1]!s}` is not known here."
         notices.append(_note("unknown-key", key, "Delete it.", place_of_key(tree, path)))
@@ -234,7 +235,7 @@ def _unknown_keys(paths: list[Path], tree: Tree, model: type[BaseModel]) -> tupl
     return misplaced, notices
 
 
-def _level_of(key: str, owner: Path, tree: Tree, model: type[BaseModel]) -> str | None:
+def _level_of(key: str, owner: KeyPath, tree: Tree, model: type[BaseModel]) -> str | None:
     for length in range(len(owner) - 1, -1, -1):
         outer = owner[:length]
         group = model_in(type_at(model, outer))
@@ -259,7 +260,7 @@ def _below(model: type[BaseModel], key: str) -> str | None:
     return None
 
 
-def _meant_key(path: Path, tree: Tree, known: list[str]) -> str | None:
+def _meant_key(path: KeyPath, tree: Tree, known: list[str]) -> str | None:
     """The known key that was probably meant: one slip of the fingers away, or else much alike."""
     written = str(path[-1])
     group = _value_at(tree.raw, path[:-1])
@@ -269,13 +270,13 @@ def _meant_key(path: Path, tree: Tree, known: list[str]) -> str | None:
     return nearest(written, slips, cutoff=0.0) or nearest(written, free) or nearest(written, known)
 
 
-def _was_mistyped(path: Path, unknown: list[Path], tree: Tree, model: type[BaseModel]) -> bool:
+def _was_mistyped(path: KeyPath, unknown: list[KeyPath], tree: Tree, model: type[BaseModel]) -> bool:
     known = list(keys_of(model_in(type_at(model, path[:-1])) or model))
     unknown = unknown[:_MOST_WEIGHED]
     return any(other[:-1] == path[:-1] and _meant_key(other, tree, known) == path[-1] for other in unknown)
 
 
-def _value_at(raw: Any, path: Path) -> Any:
+def _value_at(raw: Any, path: KeyPath) -> Any:
     for step in path:
         try:
             raw = raw[step]

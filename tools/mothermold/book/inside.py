@@ -7,7 +7,6 @@ from typing import Any, Final
 
 from mothermold.book.adding import find_addition_faults
 from mothermold.book.document import Document
-from mothermold.book.tree import Path
 from mothermold.book.unknown import unknown_family, unknown_names, unknown_word
 from mothermold.ground.notices import Notice, Severity
 from mothermold.ground.words import offer
@@ -18,6 +17,7 @@ from mothermold.model.names import MixName
 from mothermold.model.parts import Part
 from mothermold.model.recipe import Mix, Recipe, Step, Surface
 from mothermold.model.run import Run
+from mothermold.model.walk import KeyPath
 from mothermold.reckon.formula import find_formula_faults
 from mothermold.reckon.work import Work, WorkStep, work_of
 from mothermold.trade.vocabulary import Vocabulary
@@ -52,7 +52,7 @@ def _recipe(document: Document, recipe: Recipe, words: Vocabulary) -> Iterator[N
     for fault in find_formula_faults(recipe.mixes):
         on_key = fault.code == "both-given"
         to_do: Severity = "advice" if recipe.status == "draft" and fault.code in _TO_DO else "error"
-        path: Path = ("mixes", *fault.path)
+        path: KeyPath = ("mixes", *fault.path)
         yield document.notice(fault.code, fault.message, fault.advice, path, severity=to_do, on_key=on_key)
     for index, mix in enumerate(recipe.mixes):
         yield from _one_size(document, mix, index)
@@ -95,7 +95,7 @@ def _needed_when_done(document: Document, recipe: Recipe) -> Iterator[Notice]:
         )
 
 
-def _repeated(document: Document, said: Part, at: Path = ()) -> Iterator[Notice]:
+def _repeated(document: Document, said: Part, at: KeyPath = ()) -> Iterator[Notice]:
     """Ids that stand twice in one list."""
     for key, entries in said:
         seen: set[str | None] = set()
@@ -112,7 +112,7 @@ def _repeated(document: Document, said: Part, at: Path = ()) -> Iterator[Notice]
 
 
 def _surfaces(document: Document, recipe: Recipe) -> Iterator[Notice]:
-    listed: list[tuple[Path, Surface]] = [(("surfaces", i), s) for i, s in enumerate(recipe.surfaces)]
+    listed: list[tuple[KeyPath, Surface]] = [(("surfaces", i), s) for i, s in enumerate(recipe.surfaces)]
     if recipe.gives:
         listed += [(("gives", "surfaces", i), s) for i, s in enumerate(recipe.gives.surfaces)]
     for path, surface in listed:
@@ -151,9 +151,9 @@ def _one_size(document: Document, mix: Mix, index: int) -> Iterator[Notice]:
         )
 
 
-def _order(document: Document, work: Work, each: WorkStep, path: Path) -> Iterator[Notice]:
+def _order(document: Document, work: Work, each: WorkStep, path: KeyPath) -> Iterator[Notice]:
     step, once = each.step.id, len(work.named) == len(work.steps)
-    named: list[tuple[Path, str]] = [((*path, "after", index), name) for index, name in enumerate(each.step.after)]
+    named: list[tuple[KeyPath, str]] = [((*path, "after", index), name) for index, name in enumerate(each.step.after)]
     # What closes a circle counts for nothing; two steps of one name are told as that.
     circles = {place for place, name in named if name not in each.after} if once else set()
     if each.step.within is not None:
@@ -170,7 +170,7 @@ def _order(document: Document, work: Work, each: WorkStep, path: Path) -> Iterat
             yield document.notice("step-circle", message, f"Take `{name}` out here{instead}.", place)
 
 
-def _step(document: Document, recipe: Recipe, step: Step, path: Path, words: Vocabulary) -> Iterator[Notice]:
+def _step(document: Document, recipe: Recipe, step: Step, path: KeyPath, words: Vocabulary) -> Iterator[Notice]:
     if step.wait is not None and step.until is not None:
         keys = list(document.raw["steps"][path[-1]])
         second = max(("wait", "until"), key=keys.index)
@@ -202,7 +202,7 @@ def _step(document: Document, recipe: Recipe, step: Step, path: Path, words: Voc
             )
 
 
-def _uses(document: Document, recipe: Recipe, step: Step, path: Path, words: Vocabulary) -> Iterator[Notice]:
+def _uses(document: Document, recipe: Recipe, step: Step, path: KeyPath, words: Vocabulary) -> Iterator[Notice]:
     for index, use in enumerate(step.uses):
         here = (*path, "uses", index)
         if not use.name:

@@ -35,7 +35,7 @@ def find_layout_fault(text: str, problem: Any) -> Notice:
     mark = getattr(problem, "problem_mark", None) or getattr(problem, "context_mark", None)
     last = mark.line + 1 if mark else _LAST_LINE
     lines = text.split("\n")
-    for notice, number in itertools.islice(_Reading(lines).faults(), _MOST_SUSPECTS):
+    for notice, number in itertools.islice(_LayoutReading(lines).faults(), _MOST_SUSPECTS):
         if number > last + 1:
             break
         if number >= last - 1 or _stumbles("\n".join(lines[: number + 1])):
@@ -76,7 +76,7 @@ class _Level:
     dashes: bool = False
 
 
-class _Reading:
+class _LayoutReading:
     """Goes down the lines and remembers what is open: levels, brackets, quotes and block texts."""
 
     def __init__(self, lines: list[str]) -> None:

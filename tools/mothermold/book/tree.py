@@ -16,11 +16,11 @@ from mothermold.book.layout import find_layout_fault
 from mothermold.book.plain import Plain, find_cut, find_swallowed, judge_stray
 from mothermold.ground.notices import Notice
 from mothermold.ground.spans import Span
+from mothermold.model.walk import KeyPath
 
 DEEPEST: Final = 30
 _SIGN: Final = re.compile(r"[^ ]")
 
-Path = tuple[str | int, ...]
 Raw = Any
 """A raw tree: dict, list, the text of a scalar, or None where a value is empty."""
 
@@ -40,10 +40,10 @@ class Tree:
     """
 
     raw: Raw = None
-    keys: dict[Path, Span] = field(default_factory=dict)
-    values: dict[Path, Span] = field(default_factory=dict)
+    keys: dict[KeyPath, Span] = field(default_factory=dict)
+    values: dict[KeyPath, Span] = field(default_factory=dict)
     notices: list[Notice] = field(default_factory=list)
-    doubted: set[Path] = field(default_factory=set)
+    doubted: set[KeyPath] = field(default_factory=set)
 
 
 class _StopReadingError(Exception):
@@ -97,7 +97,7 @@ class _Builder:
     def _next(self) -> Any:
         return self.loader.get_event()
 
-    def _value(self, path: Path, depth: int) -> Raw:
+    def _value(self, path: KeyPath, depth: int) -> Raw:
         event = self._next()
         self._refuse_extras(event)
         if depth > DEEPEST:
@@ -113,7 +113,7 @@ class _Builder:
             return self._list(event, path, depth)
         return self._group(event, path, depth)
 
-    def _scalar(self, event: Any, path: Path) -> str | None:
+    def _scalar(self, event: Any, path: KeyPath) -> str | None:
         plain = event.style not in ("'", '"', "|", ">")
         self.tree.values[path] = self._span(event.start_mark, event.end_mark)
         if plain:
@@ -122,7 +122,7 @@ class _Builder:
                 return None
         return str(event.value)
 
-    def _look_at(self, event: Any, path: Path) -> None:
+    def _look_at(self, event: Any, path: KeyPath) -> None:
         start, end = event.start_mark, event.end_mark
         plain = Plain(self.lines, event.value, start.line, start.column, end.line, end.column, self.brackets > 0)
         if cut := find_cut(plain):
@@ -135,7 +135,7 @@ class _Builder:
             return
         self.tree.doubted.add(path)
 
-    def _list(self, event: Any, path: Path, depth: int) -> list[Raw]:
+    def _list(self, event: Any, path: KeyPath, depth: int) -> list[Raw]:
         found: list[Raw] = []
         self.brackets += bool(event.flow_style)
         while not isinstance(self._peek(), yaml.SequenceEndEvent):
@@ -144,7 +144,7 @@ class _Builder:
         self.tree.values[path] = self._span(event.start_mark, self._next().end_mark)
         return found
 
-    def _group(self, event: Any, path: Path, depth: int) -> dict[str, Raw]:
+    def _group(self, event: Any, path: KeyPath, depth: int) -> dict[str, Raw]:
         found: dict[str, Raw] = {}
         repeated = False
         self.brackets += bool(event.flow_style)
@@ -193,7 +193,7 @@ class _Builder:
             line, column = line + 1, 0
         return ""
 
-    def _stray(self, found: dict[str, Raw], key: Any, path: Path) -> None:
+    def _stray(self, found: dict[str, Raw], key: Any, path: KeyPath) -> None:
         before = next(reversed(found), None)
         place = self.tree.values.get((*path, before)) if before is not None else None
         at = self._span(key.start_mark, key.end_mark)
@@ -202,7 +202,7 @@ class _Builder:
         spot = place if on_value and place is not None else at
         self._note(code, message, advice, spot.line - 1, spot.column)
 
-    def _repeated(self, key: Any, here: Path, span: Span) -> None:
+    def _repeated(self, key: Any, here: KeyPath, span: Span) -> None:
         first = self.tree.keys[here]
         item = isinstance(here[-2], int) if len(here) > 1 else False
         advice = (

@@ -5,16 +5,15 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Mapping
 
 from mothermold.book.document import Document
-from mothermold.book.tree import Path
 from mothermold.ground.notices import Notice
 from mothermold.ground.words import offer
 from mothermold.model.names import LocalName
 from mothermold.model.parts import Part
-from mothermold.model.walk import walk
+from mothermold.model.walk import KeyPath, walk
 
 
 def unknown_word(
-    document: Document, path: Path, word: str, what: str, known: Collection[str], *, addition: str
+    document: Document, path: KeyPath, word: str, what: str, known: Collection[str], *, addition: str
 ) -> Notice:
     """The notice of a use, a stage, equipment or an action that is not known."""
     otherwise = f"Type one of {', '.join(f'`{each}`' for each in known)}, or add it to `adds: {{{addition}: [{word}]}}` in book.yaml."
@@ -23,7 +22,7 @@ def unknown_word(
     )
 
 
-def unknown_family(document: Document, path: Path, family: str, known: Collection[str]) -> Notice:
+def unknown_family(document: Document, path: KeyPath, family: str, known: Collection[str]) -> Notice:
     """The notice of a family that is not known."""
     otherwise = f"Add it to `adds: {{families: [{family}]}}` in book.yaml; `mothermold about unknown-family` lists those that are known."
     advice = offer(family, known, otherwise)
@@ -31,7 +30,7 @@ def unknown_family(document: Document, path: Path, family: str, known: Collectio
 
 
 def unknown_names(
-    document: Document, said: Part, known: Mapping[type[LocalName], Collection[str]], of: str, at: Path = ()
+    document: Document, said: Part, known: Mapping[type[LocalName], Collection[str]], of: str, at: KeyPath = ()
 ) -> Iterator[Notice]:
     """The notices of local names nobody bears, in whichever field of a document or group they stand."""
     for path, name in walk(said, at):

@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
-from mothermold.answers.question import Question
+from mothermold.answers.question import QuestionEntry
 from mothermold.cli.asked import Call
 from mothermold.desk.asking import StoppedError
 from mothermold.ground.errors import CannotRunError, RefusedError
@@ -17,7 +17,7 @@ from mothermold.ground.rendering import as_data, as_text
 from mothermold.ground.words import shorter
 
 
-def run(question: Question, typed: Mapping[str, Any]) -> int:
+def run(question: QuestionEntry, typed: Mapping[str, Any]) -> int:
     """Runs one command; prints; returns the exit code."""
     call = Call(typed)
     try:
@@ -52,7 +52,7 @@ def run(question: Question, typed: Mapping[str, Any]) -> int:
     return 0 if told.ok else 1
 
 
-def _print_json(question: Question, data: Mapping[str, Any], notices: Sequence[Notice]) -> None:
+def _print_json(question: QuestionEntry, data: Mapping[str, Any], notices: Sequence[Notice]) -> None:
     ordered: list[Notice] = in_order(notices)
     beside = {"notices": [as_data(notice) for notice in ordered]} if question.has_notices else {}
     sys.stdout.write(json.dumps({**data, **beside}, ensure_ascii=False, indent=2) + "\n")

@@ -11,7 +11,7 @@ from mothermold.compare.fields import RECIPE_FIELDS, Entries, Group, Node
 from mothermold.compare.following import followed, renames
 from mothermold.compare.pairing import numbered
 
-Raw = Any
+Bare = Any
 
 
 def apply(written: Mapping[str, Any], changes: Sequence[Change]) -> dict[str, Any]:
@@ -79,7 +79,7 @@ def _by_first(pending: _Pending) -> dict[str, _Pending]:
     return found
 
 
-def _set(tree: dict[str, Any], key: str, value: Raw) -> None:
+def _set(tree: dict[str, Any], key: str, value: Bare) -> None:
     if value is None:
         tree.pop(key, None)
     else:

@@ -9,6 +9,9 @@ from typing import Any, Literal
 from mothermold.model.traits import ChangeKind
 
 Action = Literal["added", "removed", "changed", "moved"]
+FieldPath = tuple[str, ...]
+"""Keys and ids from the top of a recipe."""
+
 Written = Any
 """A value as the document has it: text, list or dict of such, None when absent."""
 

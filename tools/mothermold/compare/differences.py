@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from mothermold.compare.change import Action, Change, Written
+from mothermold.compare.change import Action, Change, FieldPath, Written
 from mothermold.compare.fields import RECIPE_FIELDS, Entries, Group, Leaf, Node
 from mothermold.compare.following import followed, renames
 from mothermold.compare.pairing import bare, entry_keys, pair
@@ -18,25 +18,25 @@ from mothermold.model.parts import Part
 from mothermold.model.recipe import Mix, Recipe
 from mothermold.model.traits import ChangeKind
 
-__all__ = ["Action", "Change", "Text", "Written", "bare", "differences", "same_process"]
+__all__ = ["Action", "Change", "RecipeText", "Written", "bare", "differences", "same_process"]
 
 
 @dataclass(frozen=True, slots=True)
-class Text:
+class RecipeText:
     """A text of a recipe: what it means and how it is written."""
 
     recipe: Recipe
     written: Mapping[str, Any]
 
 
-def differences(a: Text, b: Text) -> list[Change]:
+def differences(a: RecipeText, b: RecipeText) -> list[Change]:
     """All changes from A to B over the process fields, title, watch and pictures; wording last."""
-    sides = _Sides(a.recipe, b.recipe, a.written, b.written)
+    sides = _BothSides(a.recipe, b.recipe, a.written, b.written)
     found = list(_fields(RECIPE_FIELDS, sides, (), {}))
     return sorted(found, key=lambda change: change.kind == "wording")
 
 
-def same_process(a: Text, b: Text) -> bool:
+def same_process(a: RecipeText, b: RecipeText) -> bool:
     """Whether two texts are the same version: equal in everything a number counts."""
     return all(change.note for change in differences(a, b))
 
@@ -46,7 +46,7 @@ _Renames = Mapping[str, Mapping[str, str]]
 
 
 @dataclass(frozen=True, slots=True)
-class _Sides:
+class _BothSides:
     """One field on both sides: what it means in A and B, and how it is written there."""
 
     old: Any
@@ -54,24 +54,21 @@ class _Sides:
     before: Written
     after: Written
 
-    def entry(self, left: int, right: int) -> _Sides:
+    def entry(self, left: int, right: int) -> _BothSides:
         """An entry of A's list and the one of B's list it pairs with."""
-        return _Sides(self.old[left], self.new[right], self.before[left], self.after[right])
+        return _BothSides(self.old[left], self.new[right], self.before[left], self.after[right])
 
 
-_Path = tuple[str, ...]
-
-
-def _fields(fields: Mapping[str, Node], sides: _Sides, path: _Path, names: _Renames) -> Iterator[Change]:
+def _fields(fields: Mapping[str, Node], sides: _BothSides, path: FieldPath, names: _Renames) -> Iterator[Change]:
     may_follow = _may_follow(path, names)
     for key, node in fields.items():
         old, new = _value(sides.old, node), _value(sides.new, node)
         if may_follow or old != new:
-            inner = _Sides(old, new, _written(sides.before, key), _written(sides.after, key))
+            inner = _BothSides(old, new, _written(sides.before, key), _written(sides.after, key))
             yield from _COMPARE[type(node)](node, inner, (*path, key), names)
 
 
-def _may_follow(path: _Path, names: _Renames) -> bool:
+def _may_follow(path: FieldPath, names: _Renames) -> bool:
     """Whether an `of` here that stayed as it was may have had to follow a replaced part."""
     return len(path) > 1 and path[0] == "mixes" and bool(names.get(path[1]))
 
@@ -89,7 +86,7 @@ def _written(group: Any, key: str) -> Written:
     return group.get(key) if group is not None else None
 
 
-def _leaf(node: Leaf, sides: _Sides, path: _Path, names: _Renames) -> Iterator[Change]:
+def _leaf(node: Leaf, sides: _BothSides, path: FieldPath, names: _Renames) -> Iterator[Change]:
     old, new = sides.old, sides.new
     if path[-1] == "of":
         old = tuple(followed(name, names.get(path[1], {})) for name in old)
@@ -100,7 +97,7 @@ def _leaf(node: Leaf, sides: _Sides, path: _Path, names: _Renames) -> Iterator[C
     yield Change(kind, action, path, sides.before, sides.after, note=node.note)
 
 
-def _group(node: Group, sides: _Sides, path: _Path, names: _Renames) -> Iterator[Change]:
+def _group(node: Group, sides: _BothSides, path: FieldPath, names: _Renames) -> Iterator[Change]:
     if sides.old is None and sides.new is None:
         return
     if sides.old is None or sides.new is None:
@@ -110,7 +107,7 @@ def _group(node: Group, sides: _Sides, path: _Path, names: _Renames) -> Iterator
     yield from _fields(node.fields, sides, path, names)
 
 
-def _entries(node: Entries, sides: _Sides, path: _Path, names: _Renames) -> Iterator[Change]:
+def _entries(node: Entries, sides: _BothSides, path: FieldPath, names: _Renames) -> Iterator[Change]:
     old, new, before, after = sides.old, sides.new, sides.before, sides.after
     left, right = entry_keys(node.key, old, new)
     pairing = pair(left, right, replaceable=node.replaceable)

@@ -5,13 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from itertools import pairwise
 
-from mothermold.compare.change import Change
-from mothermold.compare.differences import Text, differences
-
-Path = tuple[str, ...]
+from mothermold.compare.change import Change, FieldPath
+from mothermold.compare.differences import RecipeText, differences
 
 
-def since(texts: Sequence[tuple[int, Text]]) -> Mapping[Path, int]:
+def since(texts: Sequence[tuple[int, RecipeText]]) -> Mapping[FieldPath, int]:
     """For every path changed after the first version, the version that last changed it.
 
     A path that is missing was never changed. An entry counts as changed when anything in it was, but its notes. A part
@@ -23,10 +21,10 @@ def since(texts: Sequence[tuple[int, Text]]) -> Mapping[Path, int]:
     return since_each(texts)[texts[-1][0]] if texts else {}
 
 
-def since_each(texts: Sequence[tuple[int, Text]]) -> dict[int, Mapping[Path, int]]:
+def since_each(texts: Sequence[tuple[int, RecipeText]]) -> dict[int, Mapping[FieldPath, int]]:
     """The same for every version, by its number, in one pass."""
-    found: dict[Path, int] = {}
-    each: dict[int, Mapping[Path, int]] = {number: {} for number, _ in texts[:1]}
+    found: dict[FieldPath, int] = {}
+    each: dict[int, Mapping[FieldPath, int]] = {number: {} for number, _ in texts[:1]}
     for (_, before), (number, after) in pairwise(texts):
         for change in differences(before, after):
             if change.note and len(change.path) > 1:
@@ -41,7 +39,7 @@ def since_each(texts: Sequence[tuple[int, Text]]) -> dict[int, Mapping[Path, int
     return each
 
 
-def _marked(change: Change) -> list[Path]:
+def _marked(change: Change) -> list[FieldPath]:
     path = change.path
     if change.replaces:
         path = (*path[:-1], str(change.after.get("material") or change.after.get("mix")))

@@ -36,7 +36,7 @@ LARGEST: Final = 1_000_000
 _ENDINGS: Final = (".yaml", ".yml", ".yaml.txt", ".yml.txt")
 _COMMENT: Final = re.compile(r"(?m)(?:^|\s)#.*$")
 
-Deed = Literal["new", "renewed", "known"]
+BringDeed = Literal["new", "renewed", "known"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +52,7 @@ class Brought:
 
     name: str
     file: str
-    deed: Deed | None
+    deed: BringDeed | None
     notices: tuple[Notice, ...]
 
 

@@ -14,7 +14,7 @@ from mothermold.desk.telling import Told, kind_of, sentences_between, title_of
 from mothermold.ground.errors import refused
 from mothermold.ground.reading import read_bytes
 from mothermold.history.ledger import Ledger
-from mothermold.history.saving import Changed
+from mothermold.history.saving import ChangedFile
 from mothermold.model.run import Run
 from mothermold.view.view import View
 
@@ -31,7 +31,7 @@ class Item:
         original: The same with its own line ends.
     """
 
-    changed: Changed
+    changed: ChangedFile
     place: Place | None
     old: Document | None
     new: Document | None
@@ -43,21 +43,21 @@ class Item:
         return self.changed.file
 
 
-def read_items(root: Path, ledger: Ledger, changes: Iterable[Changed]) -> list[Item]:
+def read_items(root: Path, ledger: Ledger, changes: Iterable[ChangedFile]) -> list[Item]:
     """Reads what changed as documents, where it is one."""
     documents = {each: place for each in changes if (place := _place(each)) is not None}
     blobs = ledger.blobs(blob for each in documents for blob in (each.before, each.after))
     return [_item(root, each, documents.get(each), blobs) for each in changes]
 
 
-def _place(changed: Changed) -> Place | None:
+def _place(changed: ChangedFile) -> Place | None:
     if not changed.file.startswith(f"{RECIPES}/") or not changed.file.endswith((".yaml", ".yml")):
         return None
     place = place_of(changed.file)
     return place if isinstance(place, Place) else None
 
 
-def _item(root: Path, changed: Changed, place: Place | None, blobs: Mapping[str, bytes]) -> Item:
+def _item(root: Path, changed: ChangedFile, place: Place | None, blobs: Mapping[str, bytes]) -> Item:
     if place is None:
         return Item(changed, None, None, None, "")
     old = new = None
@@ -121,7 +121,7 @@ def told_of(item: Item, plans: Mapping[str, Plan], view: View, answered: Mapping
     )  # fmt: skip
 
 
-def told_of_note(note: Answered, changed: Changed | None = None) -> Told:
+def told_of_note(note: Answered, changed: ChangedFile | None = None) -> Told:
     """What is told of a failure note that says from now on what answers it.
 
     Args:

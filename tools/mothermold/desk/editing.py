@@ -16,7 +16,7 @@ from typing import Final
 
 from mothermold.book.characters import find_character_faults
 from mothermold.book.document import Document
-from mothermold.book.tree import Path, Raw
+from mothermold.book.tree import Raw
 from mothermold.desk.splices import Splice, add_item, add_key, remove, set_value
 from mothermold.desk.standing import Standing
 from mothermold.ground.errors import CannotRunError, RefusedError, refused
@@ -24,9 +24,10 @@ from mothermold.ground.notices import Notice
 from mothermold.ground.writing import write_text
 from mothermold.model.expected import keys_of, model_in, type_at
 from mothermold.model.kinds import KINDS
+from mothermold.model.walk import KeyPath
 
 Value = str | Sequence[str] | None
-Changes = Mapping[Path, Value]
+Changes = Mapping[KeyPath, Value]
 _LINE_END: Final = re.compile(r"\r\n|\r|\n")
 _MARK: Final = "\ufeff"
 
@@ -45,7 +46,7 @@ def edited(document: Document, changes: Changes, *, original: str | None = None)
         RefusedError: ``not-edited`` where the change cannot be made without touching more.
     """
     whole = document.text if original is None else original
-    text = _Text(whole)
+    text = _EditedText(whole)
     if text.text != document.text:
         raise RefusedError(_refusal(document, ()))
     expected = copy.deepcopy(document.tree.raw)
@@ -73,7 +74,7 @@ def write_changes(root: FilePath, document: Document, changes: Changes) -> bool:
         original = file.read_bytes().decode("utf-8")
     except (OSError, UnicodeDecodeError) as problem:
         raise CannotRunError(f"{file} could not be read: {problem}.") from problem
-    if _Text(original).text != document.text:
+    if _EditedText(original).text != document.text:
         raise refused(
             "changed-meanwhile",
             f"{file.name} was changed by someone else since it was read.",
@@ -85,7 +86,7 @@ def write_changes(root: FilePath, document: Document, changes: Changes) -> bool:
     return new != original
 
 
-class _Text:
+class _EditedText:
     """A text whose line ends are unified, and the ends its lines really have."""
 
     def __init__(self, whole: str) -> None:
@@ -110,10 +111,10 @@ class _Text:
         return self.mark + re.sub("\n", lambda _match: next(ends), self.text)
 
 
-_Deed = tuple[str, Path, Value]
+_Deed = tuple[str, KeyPath, Value]
 
 
-def _in_turn(document: Document, changes: Changes) -> list[tuple[Path, Value]]:
+def _in_turn(document: Document, changes: Changes) -> list[tuple[KeyPath, Value]]:
     """What is set first, then what is added, then what goes, the last first: so that every path stays right."""
     there = [(path, value) for path, value in changes.items() if value is not None and _is_there(document, path)]
     new = [(path, value) for path, value in changes.items() if value is not None and not _is_there(document, path)]
@@ -123,11 +124,11 @@ def _in_turn(document: Document, changes: Changes) -> list[tuple[Path, Value]]:
     return [*there, *new, *((path, None) for path in reversed(gone))]
 
 
-def _is_there(document: Document, path: Path) -> bool:
+def _is_there(document: Document, path: KeyPath) -> bool:
     return path in document.tree.values
 
 
-def _deeds(said: Raw, path: Path, value: Value) -> Iterator[_Deed]:
+def _deeds(said: Raw, path: KeyPath, value: Value) -> Iterator[_Deed]:
     """The single cuts a change is made of."""
     holder = _at(said, path[:-1])
     step = path[-1]
@@ -151,7 +152,7 @@ def _are_texts(values: Sequence[Raw]) -> bool:
     return all(isinstance(each, str) for each in values)
 
 
-def _list_deeds(old: list[str], new: list[str], path: Path) -> Iterator[_Deed]:
+def _list_deeds(old: list[str], new: list[str], path: KeyPath) -> Iterator[_Deed]:
     # From the end, so that the places before stay what they are; what comes is put in before anything goes.
     for tag, first, last, start, end in reversed(SequenceMatcher(None, old, new, autojunk=False).get_opcodes()):
         if tag == "equal":
@@ -165,7 +166,7 @@ def _list_deeds(old: list[str], new: list[str], path: Path) -> Iterator[_Deed]:
             yield "remove", (*path, place), None
 
 
-def _splice(document: Document, standing: Standing, deed: str, path: Path, value: Value) -> Splice:
+def _splice(document: Document, standing: Standing, deed: str, path: KeyPath, value: Value) -> Splice:
     if deed == "remove":
         return remove(standing, path)
     assert value is not None
@@ -178,7 +179,7 @@ def _splice(document: Document, standing: Standing, deed: str, path: Path, value
     return set_value(standing, path, value)
 
 
-def _order(document: Document, owner: Path) -> list[str]:
+def _order(document: Document, owner: KeyPath) -> list[str]:
     """The order in which the keys of a group are written."""
     model = KINDS[document.kind].model
     group = model_in(type_at(model, owner)) if owner else model
@@ -190,7 +191,7 @@ def _order(document: Document, owner: Path) -> list[str]:
     return order
 
 
-def _told(said: Raw, path: Path, value: Value) -> Raw:
+def _told(said: Raw, path: KeyPath, value: Value) -> Raw:
     """What the document says after a change."""
     holder, step = _at(said, path[:-1]), path[-1]
     if value is None:
@@ -202,7 +203,7 @@ def _told(said: Raw, path: Path, value: Value) -> Raw:
     return said
 
 
-def _at(said: Raw, path: Path) -> Raw:
+def _at(said: Raw, path: KeyPath) -> Raw:
     for step in path:
         said = said[step]
     return said
@@ -217,7 +218,7 @@ def _says(text: str, expected: Raw, document: Document) -> bool:
     return not after - before and not any(find_character_faults(text))
 
 
-def _refusal(document: Document, path: Path) -> Notice:
+def _refusal(document: Document, path: KeyPath) -> Notice:
     where = ".".join(str(step + 1) if isinstance(step, int) else step for step in path)
     return document.notice(
         "not-edited",

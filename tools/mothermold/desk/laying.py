@@ -8,7 +8,7 @@ from typing import Any
 from mothermold.desk.founding import modelines
 from mothermold.desk.scalars import WIDTH, entry_lines, on_a_line
 
-Tree = Mapping[str, Any]
+PlainTree = Mapping[str, Any]
 
 
 class Braced(dict[str, Any]):
@@ -19,7 +19,7 @@ class Lines(list[str]):
     """A list of sentences: each stands on a line of its own, however short it is."""
 
 
-def laid_out(kind: str, file: str, tree: Tree) -> str:
+def laid_out(kind: str, file: str, tree: PlainTree) -> str:
     """The whole text of a document; keys without a value are left out.
 
     Args:
@@ -30,11 +30,11 @@ def laid_out(kind: str, file: str, tree: Tree) -> str:
     return modelines(kind, file) + "\n".join([*_group(tree, 0), ""])
 
 
-def _group(tree: Tree, indent: int) -> list[str]:
+def _group(tree: PlainTree, indent: int) -> list[str]:
     return [line for key, value in _said(tree) for line in _entry(key, value, indent)]
 
 
-def _said(tree: Tree) -> list[tuple[str, Any]]:
+def _said(tree: PlainTree) -> list[tuple[str, Any]]:
     # An empty list is an answer where a list has to stand; an empty text or group is none.
     return [(key, value) for key, value in tree.items() if value or value == []]
 
@@ -55,7 +55,7 @@ def _entry(key: str, value: Any, indent: int) -> list[str]:
     return [f"{pad}{key}:", *(line for each in value for line in _listed(each, indent + 2))]
 
 
-def _listed(group: Tree, indent: int) -> list[str]:
+def _listed(group: PlainTree, indent: int) -> list[str]:
     pad = " " * indent
     if braced := _braced(group, indent + 2):
         return [f"{pad}- {braced}"]
@@ -63,7 +63,7 @@ def _listed(group: Tree, indent: int) -> list[str]:
     return [f"{pad}- {first.lstrip()}", *rest]
 
 
-def _braced(group: Tree, column: int) -> str:
+def _braced(group: PlainTree, column: int) -> str:
     if not isinstance(group, Braced):
         return ""
     written = ", ".join(f"{key}: {_short(value)}" for key, value in _said(group))

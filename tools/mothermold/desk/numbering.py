@@ -9,17 +9,17 @@ from typing import Final
 from mothermold.answers.result import title_words
 from mothermold.book.document import read_document
 from mothermold.book.inside import find_inside_faults
-from mothermold.book.tree import Path
 from mothermold.compare.differences import same_process
 from mothermold.desk.asking import Asking, Offer
 from mothermold.desk.editing import Value, edited
-from mothermold.desk.telling import Step, sentences_between, title_of
+from mothermold.desk.telling import SaveStep, sentences_between, title_of
 from mothermold.desk.weighing import Case, Weighed
 from mothermold.ground.errors import refused
 from mothermold.ground.notices import Notice
 from mothermold.ground.words import offer
 from mothermold.history.versions import as_text
 from mothermold.model.recipe import Recipe
+from mothermold.model.walk import KeyPath
 from mothermold.view.view import View
 
 _NEXT: Final = "next"
@@ -58,11 +58,11 @@ class Plan:
     """
 
     weighed: Weighed
-    step: Step
+    step: SaveStep
     version: int
     status: str
     why: str
-    changes: Mapping[Path, Value]
+    changes: Mapping[KeyPath, Value]
     answers: tuple[str, ...] = ()
 
     @property
@@ -111,7 +111,7 @@ def _locked(talk: _Talk) -> Plan:
         talk.asking.say(f"  - {line}")
     if talk.wish.keep_number or (talk.asks and _is_slip(talk, number, following)):
         talk.asking.say(f"  It stays version {number}, whose text is corrected.")
-        changes: dict[Path, Value] = {("status",): "locked"} if reopened else {}
+        changes: dict[KeyPath, Value] = {("status",): "locked"} if reopened else {}
         return Plan(weighed, "corrected", number, "locked" if reopened else recipe.status, "", changes)
     why = _why(talk, following)
     fixes = _fixes(talk)
@@ -188,7 +188,7 @@ def _raised(talk: _Talk) -> Plan:
     return Plan(weighed, "number", number, recipe.status, why, changes, _answers(weighed))
 
 
-def _number(talk: _Talk) -> tuple[int, dict[Path, Value]]:
+def _number(talk: _Talk) -> tuple[int, dict[KeyPath, Value]]:
     """The number typed by hand, or the next one where a later one was not meant, and what that changes."""
     typed, following = talk.recipe.version, talk.weighed.skipped
     if following and talk.asks:

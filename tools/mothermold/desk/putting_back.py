@@ -9,12 +9,12 @@ from pathlib import Path
 from typing import Final
 
 from mothermold.desk.asking import Asking, StoppedError
-from mothermold.desk.saving import Clock, now
+from mothermold.desk.saving import TellsTime, now
 from mothermold.ground.errors import refused
 from mothermold.ground.reading import read_bytes
 from mothermold.ground.writing import place_bytes, write_text
 from mothermold.history.ledger import open_ledger
-from mothermold.history.saving import Changed, changes_between, look
+from mothermold.history.saving import ChangedFile, changes_between, look
 from mothermold.history.withdrawing import file_before
 from mothermold.view.view import open_view
 
@@ -24,7 +24,7 @@ _FILE: Final = "100"
 _PROGRAM: Final = "100755"
 
 
-def put_back(root: Path, asking: Asking, *, asks: bool, clock: Clock = now) -> None:
+def put_back(root: Path, asking: Asking, *, asks: bool, clock: TellsTime = now) -> None:
     """Takes back what was changed since the last save; files that were never saved stay as they are.
 
     Args:
@@ -72,7 +72,7 @@ def put_back(root: Path, asking: Asking, *, asks: bool, clock: Clock = now) -> N
         asking.say(f"What they said before lies in {where}, which no save takes in.")
 
 
-def _refuse_blocked(root: Path, changed: Sequence[Changed]) -> None:
+def _refuse_blocked(root: Path, changed: Sequence[ChangedFile]) -> None:
     for each in changed:
         path = root / each.file
         above = [folder for folder in path.parents if folder.is_relative_to(root) and folder != root]
@@ -91,7 +91,7 @@ def _free_folder(top: Path, moment: datetime) -> Path:
     return next(top / each for each in names if not (top / each).exists())
 
 
-def _put(path: Path, here: bytes | None, saved: bytes, changed: Changed) -> None:
+def _put(path: Path, here: bytes | None, saved: bytes, changed: ChangedFile) -> None:
     if _bytes(path) != here:
         raise refused(
             "changed-meanwhile",

@@ -36,7 +36,7 @@ _MAY_SETTLE: Final = frozenset({"missing-key", "version-missing"})
 # Withdrawn numbers are no measure for what is new.
 _SHOWN: Final = ("locked", "retired")
 
-Clock = Callable[[View], datetime]
+TellsTime = Callable[[View], datetime]
 
 
 def now(view: View) -> datetime:
@@ -44,7 +44,7 @@ def now(view: View) -> datetime:
     return datetime.now(view.settings.zone)
 
 
-def save_book(root: Path, wish: Wish, asking: Asking, *, asks: bool, clock: Clock = now) -> None:
+def save_book(root: Path, wish: Wish, asking: Asking, *, asks: bool, clock: TellsTime = now) -> None:
     """Saves what changed in a book since its last save, and tells what it did.
 
     Args:

@@ -14,7 +14,7 @@ from typing import Final, Literal
 from mothermold.book.characters import find_character_faults
 from mothermold.book.tree import Raw, read_tree
 
-Place = Literal["key", "item", "line", "braces"]
+ScalarPlace = Literal["key", "item", "line", "braces"]
 """Behind a key, behind the dash of a list, alone on a line, or inside braces or brackets."""
 
 WIDTH: Final = 120
@@ -28,7 +28,7 @@ _HIDDEN: Final = re.compile(
 _UNUSUAL: Final = re.compile(rf"{_HIDDEN.pattern}|[^\x20-\x7e]")
 
 
-def on_a_line(text: str, place: Place, *, quote: str = "") -> str:
+def on_a_line(text: str, place: ScalarPlace, *, quote: str = "") -> str:
     """The text as written on one line; always possible.
 
     Args:
@@ -64,10 +64,10 @@ def _escape(match: re.Match[str]) -> str:
 
 
 @lru_cache(maxsize=4096)
-def _reads_back(way: str, text: str, place: Place) -> bool:
+def _reads_back(way: str, text: str, place: ScalarPlace) -> bool:
     if "\n" in way:
         return False
-    trials: dict[Place, tuple[str, Raw]] = {
+    trials: dict[ScalarPlace, tuple[str, Raw]] = {
         "key": (f"k: {way}\n", {"k": text}),
         "item": (f"k:\n  - {way}\n", {"k": [text]}),
         "line": (f"k:\n  {way}\n", {"k": text}),
@@ -130,7 +130,7 @@ def is_long(text: str, column: int) -> bool:
     return "\n" in text.strip() or (column + len(text) > _LONGEST_LINE and " " in text.strip())
 
 
-def written_value(value: str | Sequence[str], indent: int, column: int, place: Place) -> tuple[str, list[str]]:
+def written_value(value: str | Sequence[str], indent: int, column: int, place: ScalarPlace) -> tuple[str, list[str]]:
     """A value as written: what stands on the line itself, and the lines below it.
 
     Args:
@@ -158,6 +158,6 @@ def entry_lines(opening: str, value: str | Sequence[str], indent: int) -> list[s
         value: Its value.
         indent: How many spaces stand before it.
     """
-    place: Place = "item" if opening == "- " else "key"
+    place: ScalarPlace = "item" if opening == "- " else "key"
     first, below = written_value(value, indent, indent + len(opening), place)
     return [" " * indent + (opening + first).rstrip(), *below]

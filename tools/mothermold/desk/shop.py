@@ -23,7 +23,7 @@ def _lot_state(lot: Lot) -> str:
 
 
 @dataclass(frozen=True, slots=True)
-class Trouble:
+class UnnotedTrouble:
     """What went wrong in a run, told in free words.
 
     Attributes:
@@ -155,10 +155,10 @@ class Shop:
         """The runs, newest first, with what was done."""
         return [Offer(name, run.title or run.recipe or run.kind) for name, run in self._runs()]
 
-    def troubles(self) -> list[Trouble]:
+    def troubles(self) -> list[UnnotedTrouble]:
         """What went wrong in runs and has no note yet, newest first."""
         return [
-            Trouble(name, run, run_title(self.view, run), place)
+            UnnotedTrouble(name, run, run_title(self.view, run), place)
             for name, run in self._runs()
             for place, entry in enumerate(run.went_wrong)
             if entry.failure is None and entry.what

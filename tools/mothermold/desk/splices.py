@@ -6,9 +6,9 @@ import re
 from collections.abc import Sequence
 from typing import Final, NamedTuple
 
-from mothermold.book.tree import Path
-from mothermold.desk.scalars import Place, as_block, entry_lines, is_long, on_a_line, written_value
+from mothermold.desk.scalars import ScalarPlace, as_block, entry_lines, is_long, on_a_line, written_value
 from mothermold.desk.standing import Standing
+from mothermold.model.walk import KeyPath
 
 _BLOCK_SIGN: Final = re.compile(r"([|>])[+-]?\d?[+-]?")
 
@@ -21,7 +21,7 @@ class Splice(NamedTuple):
     text: str
 
 
-def set_value(standing: Standing, path: Path, value: str | Sequence[str]) -> Splice:
+def set_value(standing: Standing, path: KeyPath, value: str | Sequence[str]) -> Splice:
     """Another value where one stands, or stands empty."""
     if standing.inside_braces(path):
         return _in_braces(standing, path, value)
@@ -52,7 +52,7 @@ def _column(standing: Standing, start: int) -> int:
     return start - (standing.text.rfind("\n", 0, start) + 1)
 
 
-def _place(standing: Standing, path: Path) -> Place:
+def _place(standing: Standing, path: KeyPath) -> ScalarPlace:
     start = standing.value_start(path)
     if not standing.text[start - _column(standing, start) : start].strip():
         return "line"
@@ -60,7 +60,7 @@ def _place(standing: Standing, path: Path) -> Place:
 
 
 def _kept_in_style(
-    value: str | Sequence[str], old: str, indent: int, column: int, place: Place
+    value: str | Sequence[str], old: str, indent: int, column: int, place: ScalarPlace
 ) -> tuple[str, list[str]]:
     quote = old[:1] if old[:1] in ("'", '"') else ""
     if isinstance(value, str) and quote and not is_long(value.replace("\n", " "), column):
@@ -77,7 +77,7 @@ def _joined(first: str, rest: str, below: Sequence[str]) -> str:
     return "\n".join([first + rest, *below])
 
 
-def _in_braces(standing: Standing, path: Path, value: str | Sequence[str]) -> Splice:
+def _in_braces(standing: Standing, path: KeyPath, value: str | Sequence[str]) -> Splice:
     start, end = standing.value_start(path), standing.value_end(path)
     old = standing.text[start:end]
     if isinstance(value, str):
@@ -88,7 +88,7 @@ def _in_braces(standing: Standing, path: Path, value: str | Sequence[str]) -> Sp
     return Splice(start, end, space + new)
 
 
-def _instead_of_block(standing: Standing, path: Path, sign: re.Match[str], value: str | Sequence[str]) -> Splice:
+def _instead_of_block(standing: Standing, path: KeyPath, sign: re.Match[str], value: str | Sequence[str]) -> Splice:
     indent = standing.column(path)
     old = Splice(standing.value_start(path), standing.value_end(path), "")
     head, *body = standing.text[old.start : old.end].split("\n")
@@ -101,7 +101,7 @@ def _instead_of_block(standing: Standing, path: Path, sign: re.Match[str], value
     return Splice(start, old.end, _joined(first, comment, below))
 
 
-def _instead_of_group(standing: Standing, path: Path, value: str | Sequence[str]) -> Splice:
+def _instead_of_group(standing: Standing, path: KeyPath, value: str | Sequence[str]) -> Splice:
     indent = standing.column(path)
     if standing.is_braced(path):
         start, end = standing.value_start(path), standing.value_end(path)
@@ -111,7 +111,7 @@ def _instead_of_group(standing: Standing, path: Path, value: str | Sequence[str]
     return _emptied(standing, path, first, below)
 
 
-def _emptied(standing: Standing, path: Path, first: str, below: Sequence[str] = ()) -> Splice:
+def _emptied(standing: Standing, path: KeyPath, first: str, below: Sequence[str] = ()) -> Splice:
     """Something short instead of a group written below its key; what is said behind the key's colon stays."""
     mark = standing.behind_mark(path)
     inner = standing.below(path)
@@ -125,7 +125,7 @@ def _emptied(standing: Standing, path: Path, first: str, below: Sequence[str] = 
     return Splice(mark, end, _joined(f" {first}" if first else "", rest, [*kept, *below]))
 
 
-def add_key(standing: Standing, path: Path, value: str | Sequence[str], order: Sequence[str]) -> Splice:
+def add_key(standing: Standing, path: KeyPath, value: str | Sequence[str], order: Sequence[str]) -> Splice:
     """A key that is not there yet, at its place in the order its kind is written in."""
     owner, key = path[:-1], str(path[-1])
     siblings = standing.below(owner)
@@ -141,7 +141,7 @@ def add_key(standing: Standing, path: Path, value: str | Sequence[str], order: S
     return _after(standing, siblings[gap - 1], lines)
 
 
-def add_item(standing: Standing, path: Path, value: str) -> Splice:
+def add_item(standing: Standing, path: KeyPath, value: str) -> Splice:
     """An entry put into a list before the one that stands at its place, or behind the last."""
     owner, place = path[:-1], int(path[-1])
     siblings = standing.below(owner)
@@ -168,12 +168,12 @@ def _gap(there: Sequence[str], key: str, order: Sequence[str]) -> int:
     return min(range(len(there) + 1), key=wrong)
 
 
-def _after(standing: Standing, path: Path, lines: Sequence[str]) -> Splice:
+def _after(standing: Standing, path: KeyPath, lines: Sequence[str]) -> Splice:
     end = standing.line_end(standing.last_own_line(path))
     return Splice(end, end, "".join(f"\n{line}" for line in lines))
 
 
-def _into_braces(standing: Standing, owner: Path, siblings: Sequence[Path], gap: int, written: str) -> Splice:
+def _into_braces(standing: Standing, owner: KeyPath, siblings: Sequence[KeyPath], gap: int, written: str) -> Splice:
     if not siblings:
         start = standing.value_start(owner) + 1
         return Splice(start, start, written)
@@ -184,7 +184,7 @@ def _into_braces(standing: Standing, owner: Path, siblings: Sequence[Path], gap:
     return Splice(end, end, f", {written}")
 
 
-def remove(standing: Standing, path: Path) -> Splice:
+def remove(standing: Standing, path: KeyPath) -> Splice:
     """An entry goes, with the comments that belong to it."""
     owner = path[:-1]
     siblings = standing.below(owner)
@@ -209,7 +209,7 @@ def remove(standing: Standing, path: Path) -> Splice:
     return Splice(start, standing.line_end(last), "")
 
 
-def _out_of_braces(standing: Standing, siblings: Sequence[Path], place: int) -> Splice:
+def _out_of_braces(standing: Standing, siblings: Sequence[KeyPath], place: int) -> Splice:
     text, path = standing.text, siblings[place]
     start, end = standing.key_start(path), standing.value_end(path)
     line_start = text.rfind("\n", 0, start) + 1

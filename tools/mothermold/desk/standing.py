@@ -11,7 +11,8 @@ from itertools import accumulate, takewhile
 from typing import Final
 
 from mothermold.book.empties import close_ranks, find_empty
-from mothermold.book.tree import Path, Raw, read_tree
+from mothermold.book.tree import Raw, read_tree
+from mothermold.model.walk import KeyPath
 
 _OPENING: Final = ("{", "[")
 
@@ -26,7 +27,7 @@ class Standing:
         close_ranks(self.tree, find_empty(self.tree.raw))
         self._starts = [0, *accumulate(len(line) + 1 for line in self.lines)]
 
-    def raw(self, path: Path) -> Raw:
+    def raw(self, path: KeyPath) -> Raw:
         """What stands at a path; raises a LookupError or TypeError where nothing does."""
         value = self.tree.raw
         for step in path:
@@ -41,52 +42,52 @@ class Standing:
         """The position behind the last character of a line."""
         return self._starts[line] + len(self.lines[line])
 
-    def value_start(self, path: Path) -> int:
+    def value_start(self, path: KeyPath) -> int:
         """The position at which a value begins."""
         span = self.tree.values[path]
         return self.offset(span.line - 1, span.column - 1)
 
-    def value_end(self, path: Path) -> int:
+    def value_end(self, path: KeyPath) -> int:
         """The position behind a value that is no block of keys or entries."""
         span = self.tree.values[path]
         return self.offset(span.end_line - 1, span.end_column - 1)
 
-    def key_start(self, path: Path) -> int:
+    def key_start(self, path: KeyPath) -> int:
         """The position at which an entry begins: its key, or in brackets the value itself."""
         span = self.tree.keys.get(path) or self.tree.values[path]
         return self.offset(span.line - 1, span.column - 1)
 
-    def behind_mark(self, path: Path) -> int:
+    def behind_mark(self, path: KeyPath) -> int:
         """The position behind the colon of a key, or behind the dash of a list's entry."""
         if isinstance(path[-1], int):
             return self.offset(self.line(path), self.column(path) + 1)
         span = self.tree.keys[path]
         return self.text.index(":", self.offset(span.end_line - 1, span.end_column - 1)) + 1
 
-    def is_group(self, path: Path) -> bool:
+    def is_group(self, path: KeyPath) -> bool:
         """Whether keys or entries stand below, in whichever way they are written."""
         return isinstance(self.raw(path), dict | list)
 
-    def is_braced(self, path: Path) -> bool:
+    def is_braced(self, path: KeyPath) -> bool:
         """Whether keys or entries stand there in braces or brackets."""
         return self.is_group(path) and self.text[self.value_start(path) :][:1] in _OPENING
 
-    def inside_braces(self, path: Path) -> bool:
+    def inside_braces(self, path: KeyPath) -> bool:
         """Whether an entry stands inside braces or brackets."""
         return any(self.is_braced(path[:length]) for length in range(len(path)))
 
-    def below(self, path: Path) -> list[Path]:
+    def below(self, path: KeyPath) -> list[KeyPath]:
         """The entries of a group, in order."""
         group = self.raw(path)
         return [(*path, step) for step in (group if isinstance(group, dict) else range(len(group)))]
 
-    def column(self, path: Path) -> int:
+    def column(self, path: KeyPath) -> int:
         """The column of an entry: of its key, or of its dash."""
         if isinstance(path[-1], int):
             return self.tree.values[path[:-1]].column - 1
         return self.tree.keys[path].column - 1
 
-    def line(self, path: Path) -> int:
+    def line(self, path: KeyPath) -> int:
         """The line an entry begins on."""
         if not isinstance(path[-1], int):
             return self.tree.keys[path].line - 1
@@ -100,18 +101,18 @@ class Standing:
         text = self.lines[line]
         return text[column : column + 1] == "-" and not text[:column].strip(" -")
 
-    def last_line(self, path: Path) -> int:
+    def last_line(self, path: KeyPath) -> int:
         """The last line on which anything of an entry stands, its comments left aside."""
         if self.is_group(path) and self.raw(path) and not self.is_braced(path):
             return max(self.last_line(each) for each in self.below(path))
         return self.tree.values[path].end_line - 1
 
-    def first_own_line(self, path: Path) -> int:
+    def first_own_line(self, path: KeyPath) -> int:
         """The first line that belongs to an entry: that of the comments right above it, or its own."""
         line = self.line(path)
         return line - self._leading(line)
 
-    def last_own_line(self, path: Path) -> int:
+    def last_own_line(self, path: KeyPath) -> int:
         """The last line that belongs to an entry, with the comments behind it that belong to no other."""
         last = self.last_line(path)
         column = self.column(path)

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
-from mothermold.book.tree import Path
 from mothermold.desk.editing import Value
 from mothermold.desk.fixing import Answered
 from mothermold.desk.numbering import Plan
 from mothermold.ground.notices import Notice, count, in_order
+from mothermold.model.walk import KeyPath
 
 
 def written(plans: Iterable[Plan], notes: Iterable[Answered]) -> Iterator[str]:
@@ -20,7 +20,7 @@ def written(plans: Iterable[Plan], notes: Iterable[Answered]) -> Iterator[str]:
         yield from (f"{note.file}: {deed}" for deed in note.deeds)
 
 
-def _becomes(changes: Mapping[Path, Value]) -> str:
+def _becomes(changes: Mapping[KeyPath, Value]) -> str:
     said = {str(path[0]): value for path, value in changes.items()}
     put = [key for key in ("why", "fixes") if said.get(key)]
     parts = [f"version becomes {said['version']}"] if "version" in said else []

@@ -12,7 +12,7 @@ from typing import Final, Literal
 
 from mothermold.answers.difference_words import changes_between
 from mothermold.book.document import Document
-from mothermold.history.saving import Action
+from mothermold.history.saving import FileAction
 from mothermold.history.versions import as_text
 from mothermold.model.kinds import KINDS
 from mothermold.view.view import View
@@ -21,7 +21,7 @@ WIDTH: Final = 72
 # A message is read, a list of files is not.
 _MOST_LINES: Final = 60
 
-Step = Literal["number", "corrected", "draft", "notes", "none"]
+SaveStep = Literal["number", "corrected", "draft", "notes", "none"]
 """What a save does to a recipe: gives it a number, keeps one for other words, or none of these."""
 
 # What is saved beside documents comes last.
@@ -57,13 +57,13 @@ class Told:
         retired: Whether a recipe is no longer used from now on.
     """
 
-    action: Action
+    action: FileAction
     kind: str
     file: str
     title: str
     address: str = ""
     earlier: str = ""
-    step: Step = "none"
+    step: SaveStep = "none"
     version: int = 0
     why: str = ""
     sentences: tuple[str, ...] = ()
@@ -143,7 +143,7 @@ _UNNUMBERED: Final = 4
 
 
 def _rank(told: Told) -> int:
-    ranks: dict[Step, int] = {"number": 0, "corrected": 1, "draft": _UNNUMBERED, "notes": 5, "none": 6}
+    ranks: dict[SaveStep, int] = {"number": 0, "corrected": 1, "draft": _UNNUMBERED, "notes": 5, "none": 6}
     return 2 if told.action == "deleted" else 3 if told.action == "renamed" or told.retired else ranks[told.step]
 
 

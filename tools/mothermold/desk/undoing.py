@@ -10,11 +10,11 @@ from typing import Final
 from mothermold.book.files import RECIPES
 from mothermold.desk.asking import Asking, StoppedError
 from mothermold.desk.founding import FOLDERS
-from mothermold.desk.saving import Clock, now
+from mothermold.desk.saving import TellsTime, now
 from mothermold.ground.errors import CannotRunError, MothermoldError, refused
 from mothermold.ground.writing import place_bytes
 from mothermold.history.ledger import Ledger, open_ledger
-from mothermold.history.saving import Changed, look, save
+from mothermold.history.saving import ChangedFile, look, save
 from mothermold.history.withdrawing import LastSave, file_before, last_save, tree_before, unsaved_among
 from mothermold.view.view import open_view
 
@@ -26,7 +26,7 @@ _MOST: Final = 20
 _DEEDS: Final[dict[str, str]] = {"new": "goes away again", "deleted": "comes back"}
 
 
-def undo_save(root: Path, asking: Asking, *, asks: bool, clock: Clock = now) -> None:
+def undo_save(root: Path, asking: Asking, *, asks: bool, clock: TellsTime = now) -> None:
     """Withdraws the last save and tells what it did.
 
     Args:
@@ -77,7 +77,7 @@ def _title(before: str) -> str:
     return f"{_WITHDRAW}{before.removeprefix(_BRING_BACK)}"
 
 
-def _deed(changed: Changed, title: str) -> str:
+def _deed(changed: ChangedFile, title: str) -> str:
     if changed.action in _DEEDS:
         return _DEEDS[changed.action]
     return "comes back as it was saved" if title.startswith(_BRING_BACK) else "as it was before"
@@ -130,7 +130,7 @@ def _remove(root: Path, file: str) -> None:
         raise CannotRunError(f"{path} could not be removed: {problem.strerror or problem}.") from problem
 
 
-def _recipes(changes: Iterable[Changed]) -> list[str]:
+def _recipes(changes: Iterable[ChangedFile]) -> list[str]:
     """The addresses of the recipes that were changed."""
     files = [PurePosixPath(each.file) for each in changes if each.file.startswith(f"{RECIPES}/")]
     other = {"materials", "failures", "runs", "molds", "builds", "courses"}

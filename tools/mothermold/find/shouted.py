@@ -32,7 +32,7 @@ Ways = tuple[tuple[str, ...], ...]
 
 
 @dataclass(frozen=True, slots=True)
-class Words:
+class HurtWords:
     """The table in stems, as command and page read a query by it.
 
     Attributes:
@@ -63,7 +63,7 @@ class Words:
 
 
 @lru_cache(maxsize=1)
-def shouted_words() -> Words:
+def shouted_words() -> HurtWords:
     """The table of ``trade/hurt.yaml``, every word by its stem."""
     common = thesaurus()
     groups = {name: _phrases(words, common) for name, words in hurt_words().items()}
@@ -82,7 +82,7 @@ def shouted_words() -> Words:
     forms = dict(zip(common.forms, common.stems(common.forms), strict=True))
     meant = {each: each for each in near} | {form: stem for form, stem in forms.items() if stem in near}
     known = frozenset(common_words.union(*every.values()))
-    return Words(groups, _by_first_word(groups), rows, known, meant, common.small)
+    return HurtWords(groups, _by_first_word(groups), rows, known, meant, common.small)
 
 
 def _by_first_word(groups: Mapping[str, frozenset[str]]) -> dict[str, list[tuple[list[str], list[str]]]]:
@@ -110,7 +110,7 @@ def shouted(query: str) -> list[Hurt]:
     table, common = shouted_words(), thesaurus()
     typed = common.words(query)
     stems = [_meant(each, table) for each in common.stems(typed)]
-    said = _Said(stems, table)
+    said = _Query(stems, table)
     if said.for_show and not said.has("own-harm"):
         return []
     counted = sum(1 for word in typed if word not in common.small)
@@ -131,7 +131,7 @@ def _weight(word: str) -> int:
     return 0 if word in _WHO else word.count(" ") + 1
 
 
-def _meant(stem: str, table: Words) -> str:
+def _meant(stem: str, table: HurtWords) -> str:
     """A word that is none the table or the trade knows, as the one it may be a slip of; a finger hits the first letter."""
     most = 0 if len(stem) < _ONE_SLIP_FROM else 1 if len(stem) < _TWO_SLIPS_FROM else 2
     if not most or stem in table.known:
@@ -144,10 +144,10 @@ def _meant(stem: str, table: Words) -> str:
     return table.near[near[0][1]] if near else stem
 
 
-class _Said:
+class _Query:
     """What a query says, by groups of words."""
 
-    def __init__(self, stems: Sequence[str], table: Words) -> None:
+    def __init__(self, stems: Sequence[str], table: HurtWords) -> None:
         self._places: dict[str, list[tuple[int, int]]] = defaultdict(list)
         for start, first in enumerate(stems):
             for phrase, names in table.starts.get(first, ()):

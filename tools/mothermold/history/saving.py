@@ -20,15 +20,15 @@ from mothermold.history.ledger import Ledger
 from mothermold.history.left_out import nested_histories, not_laid_out
 from mothermold.history.plumbing import NOBODY, named
 
-Action = Literal["new", "changed", "deleted", "renamed"]
+FileAction = Literal["new", "changed", "deleted", "renamed"]
 
-_ACTIONS: Final[dict[str, Action]] = {"A": "new", "D": "deleted", "R": "renamed"}
+_ACTIONS: Final[dict[str, FileAction]] = {"A": "new", "D": "deleted", "R": "renamed"}
 _LINK: Final = "160000"
 _FILE: Final = "100"
 
 
 @dataclass(frozen=True, slots=True)
-class Changed:
+class ChangedFile:
     """A file that changed.
 
     Attributes:
@@ -40,7 +40,7 @@ class Changed:
         modes: How it is kept, before and after, as git writes it.
     """
 
-    action: Action
+    action: FileAction
     file: str
     earlier: str
     before: str
@@ -58,7 +58,7 @@ class Snapshot:
     """
 
     tree: str
-    changes: tuple[Changed, ...]
+    changes: tuple[ChangedFile, ...]
 
 
 def look(ledger: Ledger) -> Snapshot:
@@ -71,7 +71,7 @@ def look_again(ledger: Ledger, earlier: Snapshot, files: Iterable[str]) -> Snaps
     return _snapshot(ledger, earlier.tree, [f"{ledger.prefix}{file}" for file in files])
 
 
-def changes_between(ledger: Ledger, old: str, new: str, *, renames: bool = True) -> tuple[Changed, ...]:
+def changes_between(ledger: Ledger, old: str, new: str, *, renames: bool = True) -> tuple[ChangedFile, ...]:
     """What differs in the book's folder between two trees or commits."""
     how = ("--find-renames=60%", "-l2000") if renames else ("--no-renames",)
     out = ledger.git.run("diff-tree", "-r", "-z", "--raw", "--no-abbrev", *how, old, new, "--", ledger.scope)
@@ -147,7 +147,7 @@ def _add(ledger: Ledger, scopes: list[str], index: Path) -> None:
     )
 
 
-def _mended(ledger: Ledger, touched: Iterable[Changed]) -> Iterator[tuple[str, str, str]]:
+def _mended(ledger: Ledger, touched: Iterable[ChangedFile]) -> Iterator[tuple[str, str, str]]:
     """What must be kept otherwise than git would: another history as it was, what is not laid out, a document as it is read."""
     touched = list(touched)
     documents = [each for each in touched if _is_document(each) and each.modes[1].startswith(_FILE)]
@@ -168,7 +168,7 @@ def _mended(ledger: Ledger, touched: Iterable[Changed]) -> Iterator[tuple[str, s
             yield each.modes[1], blob, f"{ledger.prefix}{each.file}"
 
 
-def _is_document(changed: Changed) -> bool:
+def _is_document(changed: ChangedFile) -> bool:
     return changed.file.startswith(f"{RECIPES}/") and changed.file.endswith((".yaml", ".yml"))
 
 
@@ -184,7 +184,7 @@ def _set(ledger: Ledger, index: Path, entries: Iterable[tuple[str, str, str]]) -
         ledger.git.run("update-index", "-z", "--index-info", given=lines, index=index)
 
 
-def _entries(out: bytes, prefix: str) -> Iterator[Changed]:
+def _entries(out: bytes, prefix: str) -> Iterator[ChangedFile]:
     fields = iter(out.decode("utf-8", "surrogateescape").split("\0"))
     for entry in fields:
         if not entry.startswith(":"):
@@ -193,4 +193,4 @@ def _entries(out: bytes, prefix: str) -> Iterator[Changed]:
         action = _ACTIONS.get(letter[0], "changed")
         earlier = next(fields)
         file = next(fields) if action == "renamed" else earlier
-        yield Changed(action, file[len(prefix) :], earlier[len(prefix) :], before, after, (old_mode, new_mode))
+        yield ChangedFile(action, file[len(prefix) :], earlier[len(prefix) :], before, after, (old_mode, new_mode))

@@ -6,18 +6,18 @@ The rules stand in the project's contract on versions; this module applies them 
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import Literal
 
 from mothermold.book.document import Document
-from mothermold.compare.differences import Text, differences, same_process
+from mothermold.compare.differences import RecipeText, differences, same_process
 from mothermold.ground.notices import Notice
 from mothermold.history.repository import Commit
 from mothermold.model.recipe import Recipe
 
-Status = Literal["draft", "locked", "retired", "withdrawn", "deleted"]
+VersionStatus = Literal["draft", "locked", "retired", "withdrawn", "deleted"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +53,7 @@ class Version:
     """
 
     number: int
-    status: Status
+    status: VersionStatus
     document: Document
     commit: str | None = None
     moment: datetime | None = None
@@ -117,6 +117,10 @@ class Versions:
         return next((row for row in self.rows if row.number == number), None)
 
 
+FindVersions = Callable[[str], Versions | None]
+"""Finds the versions of a recipe by its address."""
+
+
 def said_version(document: Document) -> tuple[int | None, str | None]:
     """The number and status a text carries, also where the rest of it cannot be read."""
     version, status = document.raw.get("version"), document.raw.get("status")
@@ -124,9 +128,9 @@ def said_version(document: Document) -> tuple[int | None, str | None]:
     return number, status if isinstance(status, str) else None
 
 
-def as_text(document: Document) -> Text | None:
+def as_text(document: Document) -> RecipeText | None:
     """The recipe's text for comparing; None where it cannot be read."""
-    return Text(document.model, document.said) if isinstance(document.model, Recipe) else None
+    return RecipeText(document.model, document.said) if isinstance(document.model, Recipe) else None
 
 
 def same_text(one: Document, other: Document) -> bool:
@@ -169,7 +173,7 @@ def list_versions(
             unsaved = not _saved(working, now, (*line, *side))
             rows[now] = Version(now, "draft", working, working_tree=unsaved, saved_draft=_last_saved(now, line))
         elif now_status in ("locked", "retired"):
-            status: Status = "retired" if now_status == "retired" else "locked"
+            status: VersionStatus = "retired" if now_status == "retired" else "locked"
             rows[now] = _with_working(rows.get(now), working, now, status, (*line, *side))
             saved = rows[now].saved
             if saved is not None and working.model is not None and not _same_version(saved, working):
@@ -189,7 +193,7 @@ def _row(
     carrying = ours or theirs
     newest, oldest = carrying[0], carrying[-1]
     assert newest.document is not None
-    status: Status = "retired" if newest.status == "retired" else "locked"
+    status: VersionStatus = "retired" if newest.status == "retired" else "locked"
     if gone:
         status = "deleted"
     elif ours and _went_back(number, line):
@@ -263,7 +267,7 @@ def _last_saved(number: int, line: Sequence[State]) -> Document | None:
 
 
 def _with_working(
-    row: Version | None, working: Document, number: int, status: Status, states: Sequence[State]
+    row: Version | None, working: Document, number: int, status: VersionStatus, states: Sequence[State]
 ) -> Version:
     unsaved = not _saved(working, number, [state for state in states if state.done])
     if row is None:

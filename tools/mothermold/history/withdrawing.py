@@ -9,7 +9,7 @@ from typing import Final
 from mothermold.book.files import RECIPES, SETTINGS_FILE
 from mothermold.ground.errors import RefusedError, refused
 from mothermold.history.ledger import Ledger
-from mothermold.history.saving import Changed, Snapshot, changes_between, tree_with
+from mothermold.history.saving import ChangedFile, Snapshot, changes_between, tree_with
 
 _GONE: Final = "0"
 
@@ -28,7 +28,7 @@ class LastSave:
     commit: str
     before: str
     message: str
-    changes: tuple[Changed, ...]
+    changes: tuple[ChangedFile, ...]
 
     @property
     def title(self) -> str:
@@ -83,7 +83,7 @@ def tree_before(ledger: Ledger, last: LastSave) -> str:
     return tree_with(ledger, ledger.base, entries)
 
 
-def file_before(ledger: Ledger, commit: str, changed: Changed) -> bytes:
+def file_before(ledger: Ledger, commit: str, changed: ChangedFile) -> bytes:
     """The bytes a changed file had in the book's folder at the commit it is compared with."""
     kept = ledger.blobs([changed.before])[changed.before]
     place = f"{commit}:{ledger.prefix}{changed.file}"

@@ -8,30 +8,30 @@ from mothermold.model.names import Name
 from mothermold.model.parts import Part, many, must, some
 from mothermold.model.scalars import ONE_OR_MANY, Duration, Text
 
-Words = Annotated[tuple[Name, ...], ONE_OR_MANY]
-Weight = Literal["can hurt", "stops the job", "damages the result", "is a nuisance"]
+AddedNames = Annotated[tuple[Name, ...], ONE_OR_MANY]
+Gravity = Literal["can hurt", "stops the job", "damages the result", "is a nuisance"]
 
 
 class RuleUse(Part):
     """The use an own rule is about."""
 
-    families: Words = must("It holds something of one of these families.", ["bio-gel"])
-    as_: Words = many("It is used as one of these; default: those that leave a layer of their own.", ["cast"])
-    stages: Words = many("In recipes of these stages; default: any.", ["cast"])
+    families: AddedNames = must("It holds something of one of these families.", ["bio-gel"])
+    as_: AddedNames = many("It is used as one of these; default: those that leave a layer of their own.", ["cast"])
+    stages: AddedNames = many("In recipes of these stages; default: any.", ["cast"])
 
 
 class RuleMeets(Part):
     """What the use of an own rule meets."""
 
-    families: Words = must("Something of one of these families, or `skin`, or `hair`.", ["natural-latex"])
-    as_: Words = many("Laid in the work as one of these; default: any, and what was there before.", ["coat"])
+    families: AddedNames = must("Something of one of these families, or `skin`, or `hair`.", ["natural-latex"])
+    as_: AddedNames = many("Laid in the work as one of these; default: any, and what was there before.", ["coat"])
 
 
 class RuleRemedy(Part):
     """One way to keep an own rule; all that stands in it must have been done."""
 
-    layer: Words = many("A layer of one of these families lies between.", ["barrier"])
-    done: Words = many("Something of one of these families was used on the surface since.", ["soap"])
+    layer: AddedNames = many("A layer of one of these families lies between.", ["barrier"])
+    done: AddedNames = many("Something of one of these families was used on the surface since.", ["soap"])
     waited: Duration | None = some("So long since what is met was laid.", "30 min")
 
 
@@ -40,7 +40,7 @@ class OwnRule(Part):
 
     id: Name = must("Its name, which follows its findings.", "bio-gel-on-latex")
     title: Text = must("What must not be, in a few words.", "Bio gel on latex")
-    weighs: Weight = must("How bad it is.", "damages the result")
+    weighs: Gravity = must("How bad it is.", "damages the result")
     use: RuleUse = must("What is used.", {"families": ["bio-gel"], "as": ["cast"]})
     meets: RuleMeets | None = some(
         "What it meets; without it the use itself is the matter.", {"families": ["natural-latex"]}
@@ -55,10 +55,10 @@ class OwnRule(Part):
 class OwnWords(Part):
     """Words and rules this book adds to the common ones."""
 
-    stages: Words = many("Stages of the work.", ["restoration"])
-    families: Words = many("Chemistry classes.", ["bio-gel"])
-    as_: Words = many("What a use is for.", ["burnish"])
-    with_: Words = many("Equipment and actions.", ["ultrasonic-bath"])
+    stages: AddedNames = many("Stages of the work.", ["restoration"])
+    families: AddedNames = many("Chemistry classes.", ["bio-gel"])
+    as_: AddedNames = many("What a use is for.", ["burnish"])
+    with_: AddedNames = many("Equipment and actions.", ["ultrasonic-bath"])
     same_words: tuple[tuple[Text, ...], ...] = many(
         "Rows of words with one meaning: whoever searches for one finds the others. They are in every edition.",
         [["gunk", "residue"]],

@@ -5,11 +5,22 @@ from __future__ import annotations
 from typing import Annotated, Final, Literal
 
 from mothermold.model.names import LocalName, LookName, Name, RecipeRef, ThingName
-from mothermold.model.parts import Accept, Codes, Color, Document, Materials, Part, UsedLot, many, must, some
-from mothermold.model.scalars import ONE_OR_MANY, Clock, Code, Day, Positive, Prose, Text, Whole, YesNo
+from mothermold.model.parts import (
+    Accept,
+    Codes,
+    Color,
+    DocumentModel,
+    Materials,
+    Part,
+    RecipeRefs,
+    UsedLot,
+    many,
+    must,
+    some,
+)
+from mothermold.model.scalars import ONE_OR_MANY, Clock, Code, Day, Positive, Prose, Text, WholeNumber, YesNo
 
-Recipes = Annotated[tuple[RecipeRef, ...], ONE_OR_MANY]
-Place = tuple[str, int]
+SheetPlace = tuple[str, int]
 """Where a look or a clearance names a recipe: the stage, and which of its recipes there, from 0."""
 
 STAGES_WORN: Final = ("application", "wear", "removal")
@@ -54,19 +65,19 @@ class Look(Part):
     id: Name = must("The look's name in the build.", "full")
     wearer: Code | None = some("Who wears it.", "W1")
     pieces: tuple[LookPiece, ...] = must("Its pieces in gluing order.", [{"thing": "face"}])
-    application: Recipes = many("How it goes on, in order.", ["application/full@2"], pinned=True)
-    wear: Recipes = many("How it is kept through the day.", ["wear/full@1"], pinned=True)
-    removal: Recipes = many("How it comes off, in order: something for every glue.", ["removal/full@1"], pinned=True)
-    spares: Whole | None = some("Whole sets to spare for the run of days.", 1)
+    application: RecipeRefs = many("How it goes on, in order.", ["application/full@2"], pinned=True)
+    wear: RecipeRefs = many("How it is kept through the day.", ["wear/full@1"], pinned=True)
+    removal: RecipeRefs = many("How it comes off, in order: something for every glue.", ["removal/full@1"], pinned=True)
+    spares: WholeNumber | None = some("Whole sets to spare for the run of days.", 1)
     supplied: tuple[Supplied, ...] = many("What others bring.", [{"what": "contact lenses"}])
     targets: tuple[Target, ...] = many("The colors wanted.", [{"zone": "cheeks"}])
 
     @property
-    def recipes(self) -> dict[Place, RecipeRef]:
+    def recipes(self) -> dict[SheetPlace, RecipeRef]:
         """The recipes it names, by place, in the order they are done."""
         return _recipes(self)
 
-    def called(self, place: Place) -> str:
+    def called(self, place: SheetPlace) -> str:
         """A place in words: the removal, or which of several. A recipe's name may be hidden from who reads the look."""
         stage, number = place
         return f"{stage} {number + 1}" if len(getattr(self, stage)) > 1 else f"the {stage}"
@@ -94,9 +105,9 @@ class Clearance(Part):
     """A patch test that was read and was clear; the facts lie outside the book."""
 
     wearer: Code = must("The wearer's code.", "W1")
-    application: Recipes = many("The applications whose products it covers.", ["application/full@2"], pinned=True)
-    wear: Recipes = many("The care through the day whose products it covers.", ["wear/full@1"], pinned=True)
-    removal: Recipes = many("The removals whose products it covers.", ["removal/full@1"], pinned=True)
+    application: RecipeRefs = many("The applications whose products it covers.", ["application/full@2"], pinned=True)
+    wear: RecipeRefs = many("The care through the day whose products it covers.", ["wear/full@1"], pinned=True)
+    removal: RecipeRefs = many("The removals whose products it covers.", ["removal/full@1"], pinned=True)
     products: Materials = many("Further products it covers.", ["adhesive-acrylic"])
     lots: tuple[UsedLot, ...] = many(
         "The lots that were tried.", [{"material": "adhesive-acrylic", "lot": "20E5"}], own=True
@@ -105,16 +116,16 @@ class Clearance(Part):
     on: Day | None = some("When it was read; 48 hours after it was put on, or later.", "2026-04-02")
 
     @property
-    def recipes(self) -> dict[Place, RecipeRef]:
+    def recipes(self) -> dict[SheetPlace, RecipeRef]:
         """The recipes whose products it covers, by place."""
         return _recipes(self)
 
 
-def _recipes(each: Look | Clearance) -> dict[Place, RecipeRef]:
+def _recipes(each: Look | Clearance) -> dict[SheetPlace, RecipeRef]:
     return {(stage, index): ref for stage in STAGES_WORN for index, ref in enumerate(getattr(each, stage))}
 
 
-class Build(Document):
+class Build(DocumentModel):
     """A character, from head cast to the last day."""
 
     title: Text = must("The character's name.", "The ferryman")

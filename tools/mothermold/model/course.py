@@ -2,13 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Annotated
-
-from mothermold.model.names import CourseRef, RecipeRef
-from mothermold.model.parts import Document, Part, many, must, some
-from mothermold.model.scalars import ONE_OR_MANY, Positive, Prose, Text
-
-Recipes = Annotated[tuple[RecipeRef, ...], ONE_OR_MANY]
+from mothermold.model.names import CourseRef
+from mothermold.model.parts import DocumentModel, Part, RecipeRefs, many, must, some
+from mothermold.model.scalars import Positive, Prose, Text
 
 
 class Question(Part):
@@ -22,18 +18,18 @@ class Session(Part):
     """One meeting of the class."""
 
     title: Text | None = some("What it is about.", "Encapsulating and casting")
-    prepares: Recipes = many("What must be ready beforehand.", ["mold/face-mold@2"])
-    covers: Recipes = many("What is taught.", ["cast/cheek-piece@3"])
+    prepares: RecipeRefs = many("What must be ready beforehand.", ["mold/face-mold@2"])
+    covers: RecipeRefs = many("What is taught.", ["cast/cheek-piece@3"])
     tables: Positive | None = some("At how many tables.", 4)
     questions: tuple[Question, ...] = many("Questions and answers.", [{"question": "Why stipple?"}])
 
 
-class Course(Document):
+class Course(DocumentModel):
     """Recipes pinned to versions for a class."""
 
     title: Text = must("What the course is called.", "Silicone pieces, first term")
     term: Text | None = some("When it is given.", "fall 2026")
-    pins: Recipes = must("The recipe versions taught.", ["cast/cheek-piece@3"], pinned=True)
+    pins: RecipeRefs = must("The recipe versions taught.", ["cast/cheek-piece@3"], pinned=True)
     sessions: tuple[Session, ...] = many("Its meetings.", [{"title": "Encapsulating and casting"}])
     students: Positive | None = some("How many take part.", 12)
     previous: CourseRef | None = some("The course it continues or repeats.", "silicone-spring-2026")

@@ -9,7 +9,7 @@ from typing import Any
 
 from pydantic import BaseModel
 
-from mothermold.model.walk import Path
+from mothermold.model.walk import KeyPath
 
 Model = type[BaseModel]
 
@@ -19,7 +19,7 @@ def keys_of(model: Model) -> dict[str, Any]:
     return {field.alias or name: field for name, field in model.model_fields.items()}
 
 
-def type_at(model: Model, path: Path) -> Any:
+def type_at(model: Model, path: KeyPath) -> Any:
     """The annotation a path leads to, or None where it leads nowhere."""
     target: Any = model
     for step in path:
@@ -34,7 +34,7 @@ def type_at(model: Model, path: Path) -> Any:
     return target
 
 
-def example_of(model: Model, path: Path) -> str:
+def example_of(model: Model, path: KeyPath) -> str:
     """The example of the field a path leads to, where it is short enough to type on a line."""
     keys = [index for index, step in enumerate(path) if isinstance(step, str)]
     if not keys:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Annotated, Literal
 
 from mothermold.model.names import Name, RecipeRef
-from mothermold.model.parts import Document, Part, Proses, many, must, some
+from mothermold.model.parts import DocumentModel, Part, Proses, many, must, some
 from mothermold.model.scalars import ONE_OR_MANY, Harm, Prose, Text
 
 
@@ -23,7 +23,7 @@ class Fix(Part):
     in_: RecipeRef | None = some("The recipe version that carries it.", "mold/face-mold@3", pinned=True)
 
 
-class Failure(Document):
+class Failure(DocumentModel):
     """Something that went wrong, told so that it is found and got out of."""
 
     title: Text = must("What happened, in a few words.", "Mold cracked while being opened")

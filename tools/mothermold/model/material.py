@@ -7,7 +7,7 @@ from typing import Annotated
 from pydantic import BeforeValidator
 
 from mothermold.model.names import Name
-from mothermold.model.parts import Document, Materials, Part, many, must, some
+from mothermold.model.parts import DocumentModel, Materials, Part, many, must, some
 from mothermold.model.scalars import (
     ONE_OR_MANY,
     Amount,
@@ -70,7 +70,7 @@ class SafetySheet(Part):
     dated: Day | None = some("Its date.", "2025-11-02")
 
 
-class Material(Document):
+class Material(DocumentModel):
     """Something used, with what must be known about it."""
 
     title: Text = must("What it is, without a brand.", "Deadener fluid for platinum gel")

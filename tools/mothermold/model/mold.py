@@ -8,7 +8,7 @@ from typing import Annotated, Any, Literal
 from pydantic import PlainValidator, WithJsonSchema
 
 from mothermold.model.names import RunRef, plain_text
-from mothermold.model.parts import Document, Part, Repair, many, must, some
+from mothermold.model.parts import DocumentModel, Part, Repair, many, must, some
 from mothermold.model.scalars import Code, Day, Mass, Positive, Text, Volume, read_day
 
 
@@ -47,7 +47,7 @@ class Weight(Part):
     state: Text | None = some("In which state.", "dry")
 
 
-class Mold(Document):
+class Mold(DocumentModel):
     """One mold that exists, or existed."""
 
     title: Text = must("Its name.", "Face mold 1")

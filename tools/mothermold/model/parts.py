@@ -6,7 +6,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
-from mothermold.model.names import FailureRef, MaterialRef
+from mothermold.model.names import FailureRef, MaterialRef, RecipeRef
 from mothermold.model.scalars import (
     ONE_OR_MANY,
     Code,
@@ -54,7 +54,7 @@ class Part(BaseModel):
     )
 
 
-class Document(Part):
+class DocumentModel(Part):
     """What every kind of document may say about itself."""
 
     format: Positive = some("The number of the file format; default: 1.", 1, 1, change="never")
@@ -71,7 +71,8 @@ class Picture(Part):
     as_: Literal["good", "bad"] | None = some("Whether it shows how it should look or how it should not.", "good")
 
 
-View = Literal["front", "left 3/4", "right 3/4", "left", "right", "back", "detail"]
+RecipeRefs = Annotated[tuple[RecipeRef, ...], ONE_OR_MANY]
+FaceView = Literal["front", "left 3/4", "right 3/4", "left", "right", "back", "detail"]
 
 
 class Photo(Part):
@@ -80,7 +81,7 @@ class Photo(Part):
     file: Text = must("The photo's file name.", "2026-04-18-face-3.jpg")
     alt: Text | None = some("What can be seen, for those who cannot see it.", "The piece in the open mold")
     caption: Text | None = some("What it shows and why it is kept.", "Third casting, chin edge.")
-    view: View | None = some("From where the face is seen.", "detail")
+    view: FaceView | None = some("From where the face is seen.", "detail")
 
 
 class Coats(Part):

@@ -17,7 +17,19 @@ from mothermold.model.names import (
     SurfaceName,
     ThingName,
 )
-from mothermold.model.parts import Accept, Coats, Document, Failures, Part, Picture, Proses, Timed, many, must, some
+from mothermold.model.parts import (
+    Accept,
+    Coats,
+    DocumentModel,
+    Failures,
+    Part,
+    Picture,
+    Proses,
+    Timed,
+    many,
+    must,
+    some,
+)
 from mothermold.model.scalars import (
     ONE_OR_MANY,
     Amount,
@@ -220,7 +232,7 @@ class Step(Part):
     )
 
 
-class Recipe(Document):
+class Recipe(DocumentModel):
     """How to do one job at one stage."""
 
     title: Text = must(

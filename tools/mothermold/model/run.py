@@ -16,7 +16,7 @@ from mothermold.model.names import (
     StepName,
     ThingName,
 )
-from mothermold.model.parts import Codes, Color, Document, Part, Photo, UsedLot, many, must, some
+from mothermold.model.parts import Codes, Color, DocumentModel, Part, Photo, UsedLot, many, must, some
 from mothermold.model.scalars import (
     ONE_OR_MANY,
     Clock,
@@ -146,7 +146,7 @@ class Cup(Part):
 Asks = Literal["inhibition", "color", "softness", "cure", "paint", "lace", "adhesive"]
 
 
-class Run(Document):
+class Run(DocumentModel):
     """One doing of one recipe version, or a test on a draft."""
 
     id: Name = must("The run's id, also its file's name.", "r-2026-04-18-face-3")

@@ -113,7 +113,7 @@ def _at_least_one(value: Any) -> int:
     return number
 
 
-Whole = Annotated[int, PlainValidator(_whole), WithJsonSchema({"type": "integer", "minimum": 0})]
+WholeNumber = Annotated[int, PlainValidator(_whole), WithJsonSchema({"type": "integer", "minimum": 0})]
 Positive = Annotated[int, PlainValidator(_at_least_one), WithJsonSchema({"type": "integer", "minimum": 1})]
 
 
@@ -224,7 +224,7 @@ def _read_hours(value: Any) -> str:
 Hours = Annotated[str, PlainValidator(_read_hours), WithJsonSchema({"type": "string"})]
 
 
-class Measured:
+class QuantityOf:
     """Marks a quantity field with the dimensions that make sense in it."""
 
     def __init__(self, *wanted: Dimension, default: Dimension | None = None, signed: bool = False) -> None:
@@ -247,18 +247,18 @@ class Measured:
         return {"type": ["string", "number"]} if self.default or "number" in self.wanted else {"type": "string"}
 
 
-Mass = Annotated[Quantity, Measured("mass")]
-Volume = Annotated[Quantity, Measured("volume")]
-MassOrVolume = Annotated[Quantity, Measured("mass", "volume")]
-Duration = Annotated[Quantity, Measured("time")]
-Length = Annotated[Quantity, Measured("length")]
-Area = Annotated[Quantity, Measured("area")]
-Density = Annotated[Quantity, Measured("density")]
-Temperature = Annotated[Quantity, Measured("temperature")]
-Percent = Annotated[Quantity, Measured("share", default="share")]
-Number = Annotated[Quantity, Measured("number")]
-SignedNumber = Annotated[Quantity, Measured("number", signed=True)]
-_AMOUNT: Final = Measured("mass", "volume", "length", "area", "pieces", "rolls", "sheets", "pairs", "drops")
+Mass = Annotated[Quantity, QuantityOf("mass")]
+Volume = Annotated[Quantity, QuantityOf("volume")]
+MassOrVolume = Annotated[Quantity, QuantityOf("mass", "volume")]
+Duration = Annotated[Quantity, QuantityOf("time")]
+Length = Annotated[Quantity, QuantityOf("length")]
+Area = Annotated[Quantity, QuantityOf("area")]
+Density = Annotated[Quantity, QuantityOf("density")]
+Temperature = Annotated[Quantity, QuantityOf("temperature")]
+Percent = Annotated[Quantity, QuantityOf("share", default="share")]
+Number = Annotated[Quantity, QuantityOf("number")]
+SignedNumber = Annotated[Quantity, QuantityOf("number", signed=True)]
+_AMOUNT: Final = QuantityOf("mass", "volume", "length", "area", "pieces", "rolls", "sheets", "pairs", "drops")
 Amount = Annotated[Quantity, _AMOUNT]
 
 
@@ -271,7 +271,7 @@ def _amount_or_words(value: Any) -> Quantity | str:
 AmountOrWords = Annotated[Quantity | str, PlainValidator(_amount_or_words), WithJsonSchema({"type": "string"})]
 Measurement = Annotated[
     Quantity,
-    Measured("mass", "volume", "length", "area", "time", "temperature", "share", "density", "pieces", signed=True),
+    QuantityOf("mass", "volume", "length", "area", "time", "temperature", "share", "density", "pieces", signed=True),
 ]
 
 

@@ -7,10 +7,10 @@ from typing import Any
 
 from pydantic import BaseModel
 
-Path = tuple[str | int, ...]
+KeyPath = tuple[str | int, ...]
 
 
-def walk(value: Any, path: Path = ()) -> Iterator[tuple[Path, Any]]:
+def walk(value: Any, path: KeyPath = ()) -> Iterator[tuple[KeyPath, Any]]:
     """All single values below a document or group, with their paths of keys and list positions."""
     if isinstance(value, BaseModel):
         for name, field in type(value).model_fields.items():

@@ -19,7 +19,7 @@ from mothermold.quantities import Quantity
 from mothermold.reckon.errors import ReckoningError, missing_density
 from mothermold.reckon.mixes import Resolved, by_eye
 from mothermold.reckon.rounding import in_digits
-from mothermold.reckon.weighing import Line, weighed_out
+from mothermold.reckon.weighing import WeighingLine, weighed_out
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,8 +60,8 @@ class Sheet:
     mass: Fraction | None
     volume: Fraction | None
     portions: int
-    lines: tuple[Line, ...]
-    portion: tuple[Line, ...]
+    lines: tuple[WeighingLine, ...]
+    portion: tuple[WeighingLine, ...]
     plain: bool
 
 

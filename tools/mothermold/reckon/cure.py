@@ -18,8 +18,8 @@ from typing import Final
 from mothermold.quantities.wording import plain_number
 from mothermold.reckon.errors import ReckoningError
 
-Number = Fraction | float
-Span = Number | tuple[Number, Number]
+Real = Fraction | float
+RealSpan = Real | tuple[Real, Real]
 
 # Usual range of Q10 (S47) and the rule of thumb (S46).
 Q10_SHORT: Final = 1.5
@@ -50,7 +50,7 @@ class Band:
     long: float
 
 
-def at_temperature(time: Span, stated_at: Span, wanted: Number) -> Band:
+def at_temperature(time: RealSpan, stated_at: RealSpan, wanted: Real) -> Band:
     """How long a stated time becomes in another temperature.
 
     Args:
@@ -78,12 +78,12 @@ def at_temperature(time: Span, stated_at: Span, wanted: Number) -> Band:
     return Band(min(times), (low + high) / 2 * _slower(Q10_USUAL, (cold + warm) / 2, wanted), max(times))
 
 
-def stalls(wanted: Number) -> bool:
+def stalls(wanted: Real) -> bool:
     """Whether a room is so cold that platinum silicone is known to stall in it (under 15 degC; common practice)."""
     return float(wanted) < STALLS_UNDER
 
 
-def fitted_q10(first: Number, first_at: Number, second: Number, second_at: Number) -> float:
+def fitted_q10(first: Real, first_at: Real, second: Real, second_at: Real) -> float:
     """Q10 from two logged times of one mix: (t1/t2) ** (10/(T2 - T1)).
 
     Args:
@@ -116,17 +116,17 @@ def fitted_q10(first: Number, first_at: Number, second: Number, second_at: Numbe
     return q10
 
 
-def _slower(q10: float, stated: float, wanted: Number) -> float:
+def _slower(q10: float, stated: float, wanted: Real) -> float:
     factor: float = q10 ** ((stated - float(wanted)) / 10)
     return factor
 
 
-def _ends(span: Span) -> tuple[float, float]:
+def _ends(span: RealSpan) -> tuple[float, float]:
     low, high = span if isinstance(span, tuple) else (span, span)
     return min(float(low), float(high)), max(float(low), float(high))
 
 
-def _refuse(low: float, cold: float, warm: float, wanted: Number) -> None:
+def _refuse(low: float, cold: float, warm: float, wanted: Real) -> None:
     _refuse_time(low)
     _refuse_room(wanted)
     far = max(abs(float(wanted) - cold), abs(float(wanted) - warm))
@@ -146,7 +146,7 @@ def _refuse_time(time: float) -> None:
         )
 
 
-def _refuse_room(temperature: Number) -> None:
+def _refuse_room(temperature: Real) -> None:
     if not COLDEST <= float(temperature) <= WARMEST:
         raise ReckoningError(
             "beyond-range",

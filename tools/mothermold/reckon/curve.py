@@ -20,7 +20,7 @@ from typing import Final, Literal
 
 from mothermold.reckon.errors import ReckoningError
 
-Surface = Literal["dome", "flat", "saddle"]
+CurvedSurface = Literal["dome", "flat", "saddle"]
 Shape = Literal["disc", "band"]
 # What is usually lost in stretch and edge: 2 %, common practice, no source.
 TOLERANCE: Final = 0.02
@@ -44,7 +44,7 @@ class Fit:
         largest: The largest half-size in mm within the tolerance; None where any size fits.
     """
 
-    surface: Surface
+    surface: CurvedSurface
     radius: float | None
     share: float
     about: float
@@ -96,7 +96,7 @@ def fit(
     return _curved(shape, half, one, "saddle" if saddle else "dome", tolerance)
 
 
-def _curved(shape: Shape, half: float, radius: float, surface: Surface, tolerance: float) -> Fit:
+def _curved(shape: Shape, half: float, radius: float, surface: CurvedSurface, tolerance: float) -> Fit:
     share = _disc if shape == "disc" else _band
     sign = 1 if surface == "saddle" else -1
     ratio = half / radius

@@ -19,7 +19,7 @@ _MOST_OPENINGS: Final = 12
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class MeshPlace:
     """A place to look at.
 
     Attributes:
@@ -86,7 +86,7 @@ def find_edges(points: Any, faces: Any, free: Any) -> list[Edge]:
     return sorted(loops, key=lambda loop: -loop.length)
 
 
-class Words:
+class PlaceWords:
     """Says where a point lies on the wearer, by thirds of the free surface's extent."""
 
     def __init__(self, points: Any, up: Up, middle: Any) -> None:
@@ -110,8 +110,8 @@ class Words:
 
 
 def find_thin(
-    sampled: tuple[Any, Any], limit: float, gap: float, loops: list[Edge], words: Words
-) -> tuple[list[Place], float]:
+    sampled: tuple[Any, Any], limit: float, gap: float, loops: list[Edge], words: PlaceWords
+) -> tuple[list[MeshPlace], float]:
     """Thin places away from the edges, and the share of the surface that is thin at them."""
     import numpy as np  # noqa: PLC0415
     from scipy.sparse.csgraph import connected_components  # noqa: PLC0415
@@ -138,7 +138,7 @@ def find_thin(
     return places, float((thin & near).mean())
 
 
-def find_openings(loops: list[Edge], words: Words) -> list[Place]:
+def find_openings(loops: list[Edge], words: PlaceWords) -> list[MeshPlace]:
     """Edges other than the longest, each as a place."""
     return [
         _place("opening", loop.points, share=0.0, least=0.0, words=words)
@@ -147,8 +147,8 @@ def find_openings(loops: list[Edge], words: Words) -> list[Place]:
     ]
 
 
-def _place(kind: Literal["thin", "opening"], own: Any, *, share: float, least: float, words: Words) -> Place:
+def _place(kind: Literal["thin", "opening"], own: Any, *, share: float, least: float, words: PlaceWords) -> MeshPlace:
     center = own.mean(axis=0)
     x, y, z = (float(each) for each in center + words.middle)
     across = float((own.max(axis=0) - own.min(axis=0)).max())
-    return Place(kind, (x, y, z), share, least, across, words.where(center))
+    return MeshPlace(kind, (x, y, z), share, least, across, words.where(center))

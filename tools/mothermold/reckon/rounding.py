@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
-from mothermold.reckon.weighing import Line, round_to
+from mothermold.reckon.weighing import WeighingLine, round_to
 
 TOLERATED: Final = Fraction(1, 100)
 """How far rounding may move a part of itself, or one part against another."""
@@ -33,14 +33,14 @@ class Moved:
     by: Fraction
 
 
-def too_coarse(line: Line) -> bool:
+def too_coarse(line: WeighingLine) -> bool:
     """Whether the scale shows a part's weight off by more than is tolerated; a part below its step always is."""
     if not line.grams or line.weigh is None:
         return False
     return abs(line.weigh - line.grams) > TOLERATED * line.grams
 
 
-def ratio_moved(lines: Sequence[Line]) -> Moved | None:
+def ratio_moved(lines: Sequence[WeighingLine]) -> Moved | None:
     """The worst pair of a sheet where rounding moves a ratio by more than is tolerated.
 
     ``(weigh a / weigh b) / (grams a / grams b) - 1``, the largest over all pairs. A part that is too coarse moves its

@@ -13,7 +13,7 @@ from typing import Any, Final
 
 from mothermold.reckon.errors import ReckoningError
 from mothermold.reckon.meshes import Solid, signed_volume
-from mothermold.reckon.places import Place, Up, Words, find_edges, find_openings, find_thin
+from mothermold.reckon.places import MeshPlace, PlaceWords, Up, find_edges, find_openings, find_thin
 
 _POINTS: Final = 8000
 # Nearer than this the sculpture lies on the core; it is the rounding of scans and no cavity.
@@ -34,7 +34,7 @@ class Thickness:
 
 
 @dataclass(frozen=True, slots=True)
-class Cavity:
+class ScannedCavity:
     """What lies between sculpture and core.
 
     Attributes:
@@ -53,13 +53,13 @@ class Cavity:
     area_cm2: float
     thickness: Thickness
     thin_at_edges: float
-    places: tuple[Place, ...]
+    places: tuple[MeshPlace, ...]
     gap_mm: float
     points: Any
     film: float
 
 
-def subtract(sculpture: Solid, core: Solid, thin_mm: float = 1.0, up: Up = "y") -> Cavity:
+def subtract(sculpture: Solid, core: Solid, thin_mm: float = 1.0, up: Up = "y") -> ScannedCavity:
     """Reckons the cavity between a sculpture and its core.
 
     Args:
@@ -94,12 +94,12 @@ def subtract(sculpture: Solid, core: Solid, thin_mm: float = 1.0, up: Up = "y") 
     sampled, distances = sampled[kept], distances[kept]
     gap = float(np.sqrt(area / _POINTS))
     loops = find_edges(points, faces, free)
-    words = Words(sampled, up, middle)
+    words = PlaceWords(sampled, up, middle)
     places, at_edges = find_thin((sampled, distances), thin_mm, gap, loops, words)
     film = float((distances < FILM_MM).mean())
     film = film if film >= _MOST_FILM else 0.0
     least, median, p95 = (float(each) for each in (distances.min(), np.median(distances), np.percentile(distances, 95)))
-    return Cavity(
+    return ScannedCavity(
         volume_ml=volume,
         area_cm2=area * float(kept.mean()) / 100,
         thickness=Thickness(least, median, p95),

@@ -41,12 +41,12 @@ def minutes_to_close(
         The longest of all cups; None where no step starts the clock, or where a step on the way does not say how long it takes.
     """
     work = work_of(recipe)
-    cups = [_Cup(work, first, mix, pot_life) for first in work.steps if first.step.starts == mix]
+    cups = [_MixedCup(work, first, mix, pot_life) for first in work.steps if first.step.starts == mix]
     known = [minutes for cup in cups if (minutes := cup.closed(closes)) is not None]
     return max(known, default=None)
 
 
-class _Cup:
+class _MixedCup:
     """One cup of a mix on its way through the steps, from the one that starts its clock."""
 
     def __init__(self, work: Work, first: WorkStep, mix: str, pot_life: Fraction | None) -> None:

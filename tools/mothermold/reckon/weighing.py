@@ -21,7 +21,7 @@ COMMON_STEP: Final = Fraction(1, 10)
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class WeighingLine:
     """One line of the sheet, in pouring order.
 
     Attributes:
@@ -49,7 +49,7 @@ class Line:
 
 def weighed_out(
     parts: Sequence[ResolvedPart], factor: Fraction, mass: Fraction | None, scales: Sequence[Scale]
-) -> tuple[Line, ...]:
+) -> tuple[WeighingLine, ...]:
     """The lines of a sheet.
 
     Args:
@@ -77,8 +77,8 @@ def _poured(
     mass: Fraction | None,
     scales: Sequence[Scale],
     coarsest: dict[Fraction, Fraction],
-) -> tuple[Line, ...]:
-    lines: list[Line] = []
+) -> tuple[WeighingLine, ...]:
+    lines: list[WeighingLine] = []
     held = reads = Fraction(0)
     for part in parts:
         grams = part.mass * factor if part.mass is not None else None
@@ -94,7 +94,7 @@ def _poured(
         volume = part.volume * factor if part.volume is not None else None
         share = grams / mass if grams is not None and mass else None
         name = str(scale.id) if scale is not None else ""
-        lines.append(Line(part.name, grams, volume, share, weigh, read, step, name, part.outside))
+        lines.append(WeighingLine(part.name, grams, volume, share, weigh, read, step, name, part.outside))
     return tuple(lines)
 
 
@@ -124,7 +124,7 @@ def scale_for(
     return min(fit, key=lambda scale: scale.step.value, default=None)
 
 
-def scale_words(lines: Sequence[Line], scales: Sequence[Scale]) -> list[str]:
+def scale_words(lines: Sequence[WeighingLine], scales: Sequence[Scale]) -> list[str]:
     """What is said before each line of a sheet about its scale: where the cup moves to another, or none carries it.
 
     Nothing is said where one scale does for the whole cup, nor where the book names no scale.

@@ -48,7 +48,7 @@ class FixShown:
 
 
 @dataclass(frozen=True, slots=True)
-class Band:
+class RateBar:
     """A stretch of runs of one version, in units of the chart."""
 
     at: int
@@ -62,7 +62,7 @@ class Strip:
 
     recipe: str
     at: int
-    bands: Sequence[Band]
+    bands: Sequence[RateBar]
 
 
 @dataclass(frozen=True, slots=True)
@@ -184,7 +184,7 @@ def _chart(view: View, record: FailureRecord, runs: Sequence[tuple[Run, bool]]) 
         for number, group in groupby(lineage.version_behind(run, recipe) for run, _failed in shown):
             count = len(list(group))
             if number is not None:
-                bands.append(Band(place * _DOT, count * _DOT, f"v{number}"))
+                bands.append(RateBar(place * _DOT, count * _DOT, f"v{number}"))
             place += count
         if bands:
             strips.append(Strip(recipe, 48 + len(strips) * 2 * _STRIP, bands))

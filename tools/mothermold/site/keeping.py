@@ -39,7 +39,7 @@ _SHOWN: Final = re.compile(r'\ssrc="(?:\./|\.\./)*([^":]+)"')
 
 
 @dataclass(frozen=True, slots=True)
-class Kept:
+class KeptFile:
     """A file of a site as far as keeping it matters.
 
     Attributes:
@@ -55,22 +55,22 @@ class Kept:
     shows: tuple[str, ...] = ()
 
 
-def kept_file(address: str, data: bytes) -> Kept:
+def kept_file(address: str, data: bytes) -> KeptFile:
     """What the list says of a file."""
     shows: tuple[str, ...] = ()
     if address.endswith(".html"):
         found = _SHOWN.findall(data.decode(errors="replace"))
         shows = tuple(dict.fromkeys(posixpath.normpath(unquote(each)) for each in found))
-    return Kept(address, len(data), hashlib.sha256(data).hexdigest()[:16], shows)
+    return KeptFile(address, len(data), hashlib.sha256(data).hexdigest()[:16], shows)
 
 
-def build_name(files: Iterable[Kept]) -> str:
+def build_name(files: Iterable[KeptFile]) -> str:
     """The name of a build: a digest over all its files, the same for the same site."""
     said = "".join(f"{file.address}\0{file.digest}\n" for file in sorted(files, key=lambda file: file.address))
     return hashlib.sha256(said.encode()).hexdigest()[:16]
 
 
-def kept_first(files: Collection[Kept]) -> list[str]:
+def kept_first(files: Collection[KeptFile]) -> list[str]:
     """The addresses kept at the first visit, the most needed first, within the limits.
 
     Assets come first, then home, the lists and what else lies at the top, bench pages, failure notes, recipes, the
@@ -100,7 +100,7 @@ def _place(address: str) -> int | None:
     return _FIRST.index(place) if place in _FIRST else None
 
 
-def keeping_worker(files: Collection[Kept], edition: Edition) -> str:
+def keeping_worker(files: Collection[KeptFile], edition: Edition) -> str:
     """The worker that keeps a site on a device, with its list; the last file of a site to be written."""
     listed = [file for file in sorted(files, key=lambda file: file.address) if file.address not in _NEVER]
     first = kept_first(listed)

@@ -18,7 +18,7 @@ from mothermold.reckon.readings import Reading, readings
 from mothermold.reckon.weighing import scale_words
 from mothermold.site.calculators import Calculator, calculator
 from mothermold.site.rooms import closing_told
-from mothermold.site.sinces import Since
+from mothermold.site.sinces import SinceRow
 from mothermold.site.wording import Rows, amount_words, rows_of, spoken
 from mothermold.trade.pouring import lacks_pot_life
 from mothermold.view.view import View
@@ -53,14 +53,14 @@ class MixShown:
     readings: Mapping[str, Sequence[Reading]]
     inside: Sequence[tuple[str, Sequence[Reading]]]
     ratio: str
-    since: Since | None
+    since: SinceRow | None
     rest: Rows
     calculator: Calculator | None
     lacks_pot_life: bool
 
 
 def mixes_shown(
-    view: View, recipe: Recipe, as_said: Sequence[Mapping[str, Any]], sinces: Sequence[Since | None]
+    view: View, recipe: Recipe, as_said: Sequence[Mapping[str, Any]], sinces: Sequence[SinceRow | None]
 ) -> list[MixShown]:
     """All mixes of a recipe, reckoned with today's materials and weighed on the book's scales."""
     titles = title_words(view) | {mix.id: mix.title or spoken(mix.id) for mix in recipe.mixes}
@@ -80,7 +80,7 @@ class _Bench:
     scales: Sequence[Scale]
 
 
-def _mix_shown(recipe: Recipe, mix: Mix, bench: _Bench, as_said: Mapping[str, Any], since: Since | None) -> MixShown:
+def _mix_shown(recipe: Recipe, mix: Mix, bench: _Bench, as_said: Mapping[str, Any], since: SinceRow | None) -> MixShown:
     sheet: Sheet | None = None
     fault = ratio = grown = ""
     sizes: Calculator | None = None

@@ -57,7 +57,7 @@ _LOST: Final = Path(__file__).with_name("lost")
 
 
 @dataclass(frozen=True, slots=True)
-class Wanted:
+class WantedSite:
     """What our own commands ask of the builder; by ``mkdocs build`` itself nothing is asked."""
 
     book: Path
@@ -65,7 +65,7 @@ class Wanted:
     forget: bool = False
 
 
-_wanted: Wanted | None = None
+_wanted: WantedSite | None = None
 _LOG: Final = logging.getLogger("mkdocs.plugins.mothermold")
 
 
@@ -265,7 +265,7 @@ def _is_theirs(path: Path, config: MkDocsConfig) -> bool:
 def _configured(book: Path, edition: Edition, *, forget: bool = False) -> Iterator[str]:
     """The path of a configuration: the book's own mkdocs.yml, or a plain one where it has none."""
     global _wanted  # noqa: PLW0603 - MkDocs makes the plugin itself; there is no other way to hand it something
-    _wanted = Wanted(book, edition, forget)
+    _wanted = WantedSite(book, edition, forget)
     os.environ.setdefault("NO_MKDOCS_2_WARNING", "1")
     try:
         with tempfile.TemporaryDirectory(prefix="mothermold-") as folder:

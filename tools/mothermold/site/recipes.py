@@ -10,7 +10,8 @@ from mothermold.answers.records import record_of, runs_of
 from mothermold.answers.result import title_words
 from mothermold.book.coming_off import lacks_way_off
 from mothermold.book.document import Document
-from mothermold.compare.since import Path, since_each
+from mothermold.compare.change import FieldPath
+from mothermold.compare.since import since_each
 from mothermold.history.versions import Version, Versions, as_text
 from mothermold.model.material import Material
 from mothermold.model.recipe import Recipe
@@ -61,7 +62,7 @@ def _page(  # noqa: PLR0917 - one page, all it is made of
     row: Version,
     page: str,
     head: Document | None,
-    history: Mapping[int, Mapping[Path, int]],
+    history: Mapping[int, Mapping[FieldPath, int]],
     at_bench: Collection[int],
     *,
     main: bool,

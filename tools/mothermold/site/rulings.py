@@ -44,7 +44,7 @@ class FindingShown:
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
+class ToldRules:
     """The findings of a recipe or a build: those that bite or are accepted, the rules that are kept, idle acceptances."""
 
     open: Sequence[FindingShown]
@@ -56,12 +56,12 @@ class Told:
         return [each for each in self.open if each.step == step]
 
 
-def along_recipe(view: View, address: str, recipe: Recipe) -> Told:
+def along_recipe(view: View, address: str, recipe: Recipe) -> ToldRules:
     """What the rules say along one recipe version."""
     return _told(view.ruling.of_recipe(address, recipe), title_words(view), recipe.accepts)
 
 
-def along_build(view: View, name: str, build: Build) -> Told:
+def along_build(view: View, name: str, build: Build) -> ToldRules:
     """What they say along the things of a build, where one thing meets what another left."""
     titles = title_words(view)
     findings = [finding for link in view.ruling.builds.get(name, ()) for finding in link.findings]
@@ -69,7 +69,7 @@ def along_build(view: View, name: str, build: Build) -> Told:
     return _told(across, titles, build.accepts)
 
 
-def _told(findings: Sequence[Finding], titles: Mapping[str, str], accepts: Sequence[Accept]) -> Told:
+def _told(findings: Sequence[Finding], titles: Mapping[str, str], accepts: Sequence[Accept]) -> ToldRules:
     shown = [_shown(each, titles) for each in findings if each.open]
     kept: dict[tuple[str, str], FindingShown] = {}
     for each in findings:
@@ -78,7 +78,7 @@ def _told(findings: Sequence[Finding], titles: Mapping[str, str], accepts: Seque
             words = _shown(each, titles)
             kept.setdefault((each.rule.id, words.kept), words)
     said = {(each.rule.id, each.because) for each in shown}
-    return Told(
+    return ToldRules(
         shown,
         list(kept.values()),
         [each for each in accepts if (each.rule, str(each.because)) not in said and each.rule not in ADVISED],

@@ -10,7 +10,7 @@ Reasons = Mapping[int, str | None]
 
 
 @dataclass(frozen=True, slots=True)
-class Since:
+class SinceRow:
     """A note in the margin.
 
     Attributes:
@@ -24,7 +24,7 @@ class Since:
     words: str
 
 
-def since_notes(changed: Sequence[int | None], number: int, reasons: Reasons) -> list[Since | None]:
+def since_notes(changed: Sequence[int | None], number: int, reasons: Reasons) -> list[SinceRow | None]:
     """The notes of things that stand one below the other.
 
     Args:
@@ -33,17 +33,17 @@ def since_notes(changed: Sequence[int | None], number: int, reasons: Reasons) ->
         reasons: The reasons of all versions.
     """
     told: set[int] = set()
-    notes: list[Since | None] = []
+    notes: list[SinceRow | None] = []
     for version in changed:
         if version is None:
             notes.append(None)
             continue
         why = reasons.get(version)
         if version == number:
-            notes.append(Since(version, None, "new or changed in this version"))
+            notes.append(SinceRow(version, None, "new or changed in this version"))
         elif version in told:
-            notes.append(Since(version, None, "as above"))
+            notes.append(SinceRow(version, None, "as above"))
         else:
-            notes.append(Since(version, why, "" if why else "no reason is written"))
+            notes.append(SinceRow(version, why, "" if why else "no reason is written"))
             told.add(version)
     return notes

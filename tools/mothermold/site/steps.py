@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from mothermold.compare.since import Path
+from mothermold.compare.change import FieldPath
 from mothermold.model.recipe import Recipe, Step, Use
 from mothermold.reckon.work import work_of
 from mothermold.site.addresses import picture_page
-from mothermold.site.sinces import Reasons, Since, since_notes
+from mothermold.site.sinces import Reasons, SinceRow, since_notes
 from mothermold.site.wording import coats_words, use_words, waiting_words
 from mothermold.trade.cautions import Caution
 from mothermold.view.view import View
@@ -36,12 +36,12 @@ class StepShown:
     coats: str
     uses: Sequence[tuple[Use, str]]
     pictures: Sequence[PictureShown]
-    since: Since | None
+    since: SinceRow | None
     cautions: Sequence[Caution]
 
 
 def steps_shown(
-    view: View, recipe: Recipe, number: int, changed: Mapping[Path, int], reasons: Reasons
+    view: View, recipe: Recipe, number: int, changed: Mapping[FieldPath, int], reasons: Reasons
 ) -> list[StepShown]:
     """All steps of a recipe in order; a reason that stands at several is said at the first."""
     sinces = since_notes([changed.get(("steps", step.id)) for step in recipe.steps], number, reasons)

@@ -11,7 +11,7 @@ from mothermold.model.parts import Coats
 from mothermold.model.recipe import MixPart, Use
 from mothermold.quantities.wording import minutes_in_words, percent_words
 from mothermold.reckon.work import WorkStep
-from mothermold.trade.cautions import Sheet
+from mothermold.trade.cautions import HungSheet
 from mothermold.trade.vocabulary import ROLES
 from mothermold.view.view import View
 
@@ -46,9 +46,9 @@ def held_words(holder: str) -> str:
     return VALUES["holds"].get(holder, f"the {holder}")
 
 
-def sheets_by_place(sheets: Iterable[Sheet]) -> list[tuple[str | None, list[Sheet]]]:
+def sheets_by_place(sheets: Iterable[HungSheet]) -> list[tuple[str | None, list[HungSheet]]]:
     """The makers' sheets by where they hang, in order of use; last those the book knows no place of."""
-    found: dict[str | None, list[Sheet]] = {}
+    found: dict[str | None, list[HungSheet]] = {}
     for sheet in sheets:
         found.setdefault(sheet.where, []).append(sheet)
     return sorted(found.items(), key=lambda place: place[0] is None)

@@ -72,7 +72,7 @@ class Caution:
 
 
 @dataclass(frozen=True, slots=True)
-class Sheet:
+class HungSheet:
     """The maker's safety data sheet of a material: where it hangs and its date, None where the book does not say."""
 
     material: str
@@ -82,7 +82,7 @@ class Sheet:
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class CautionRow:
     """A caution and what calls for it.
 
     Attributes:
@@ -146,7 +146,7 @@ def material_cautions(material: Material) -> tuple[Caution, ...]:
     )
 
 
-def sheets(recipe: Recipe, materials: Mapping[str, Material]) -> tuple[Sheet, ...]:
+def sheets(recipe: Recipe, materials: Mapping[str, Material]) -> tuple[HungSheet, ...]:
     """The maker's sheets to read first, in order of use; through mixes, and without water and the like."""
     mixes: dict[str, Mix] = {mix.id: mix for mix in recipe.mixes}
     names = [name for step in recipe.steps for use in step.uses for name in materials_used(use, mixes)]
@@ -154,7 +154,7 @@ def sheets(recipe: Recipe, materials: Mapping[str, Material]) -> tuple[Sheet, ..
     names += [name for idle in idle_stuff(recipe, materials) for name in idle]
     used = ((name, materials[name]) for name in dict.fromkeys(names) if name in materials)
     return tuple(
-        Sheet(
+        HungSheet(
             name,
             material.title,
             material.sds.where if material.sds else None,
@@ -165,7 +165,7 @@ def sheets(recipe: Recipe, materials: Mapping[str, Material]) -> tuple[Sheet, ..
     )
 
 
-def read_rows(text: str) -> tuple[Row, ...]:
+def read_rows(text: str) -> tuple[CautionRow, ...]:
     """The table of cautions, worst first.
 
     Raises:
@@ -176,7 +176,7 @@ def read_rows(text: str) -> tuple[Row, ...]:
     return tuple(_row(name, row, statements) for name, row in told["cautions"].items())
 
 
-def _row(name: str, row: Mapping[str, Any], statements: Mapping[str, str]) -> Row:
+def _row(name: str, row: Mapping[str, Any], statements: Mapping[str, str]) -> CautionRow:
     codes, pictograms = tuple(row.get("statements", ())), tuple(row.get("pictograms", ()))
     if without := [code for code in codes if code not in statements]:
         raise ValueError(f"{name}: no text for {', '.join(without)}")
@@ -189,7 +189,7 @@ def _row(name: str, row: Mapping[str, Any], statements: Mapping[str, str]) -> Ro
                 raise ValueError(f"{name}: {key} cannot be {', '.join(sorted(strange))}")
     told = tuple((code, statements[code]) for code in codes)
     any_of = [{key: frozenset(words) for key, words in wanted.items()} for wanted in row["for"]]
-    return Row(
+    return CautionRow(
         Caution(name, row["title"], tuple(row["words"]), pictograms, told, row["source"]),
         frozenset(stage for wanted in any_of if set(wanted) == {"stages"} for stage in wanted["stages"]),
         tuple(wanted for wanted in any_of if set(wanted) != {"stages"}),
@@ -197,7 +197,7 @@ def _row(name: str, row: Mapping[str, Any], statements: Mapping[str, str]) -> Ro
 
 
 @lru_cache(maxsize=1)
-def _rows() -> tuple[Row, ...]:
+def _rows() -> tuple[CautionRow, ...]:
     return read_rows(_FILE.read_text(encoding="utf-8"))
 
 
@@ -205,7 +205,7 @@ def _fits(wanted: _Facts, facts: _Facts) -> bool:
     return all(words & facts.get(key, frozenset()) for key, words in wanted.items())
 
 
-def _may_fit(row: Row, stage: str, facts: _Facts) -> bool:
+def _may_fit(row: CautionRow, stage: str, facts: _Facts) -> bool:
     """Whether a row may be called for by something of which only its families and what evaporates of it are known."""
     not_known = _NOT_KNOWN_ON_SOMEONE if stage in _ON_SOMEONE else _NOT_KNOWN
     asked = [{key: words for key, words in each.items() if key not in not_known} for each in row.any_of]

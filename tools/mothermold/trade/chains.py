@@ -14,7 +14,7 @@ from mothermold.trade.layers import Act, Doing, Face, Layer
 from mothermold.trade.rules import BODIES, Rule
 from mothermold.trade.tracing import trace
 
-Texts = Callable[[RecipeRef], Recipe | None]
+ReadsRecipe = Callable[[RecipeRef], Recipe | None]
 """The text of the recipe version a build names; None where the book does not hold it."""
 
 
@@ -49,7 +49,7 @@ def assess_recipe(
 
 def assess_build(
     build: Build,
-    texts: Texts,
+    texts: ReadsRecipe,
     materials: Mapping[str, Material],
     tests: Sequence[Tried] = (),
     own: Sequence[Rule] = (),
@@ -61,7 +61,7 @@ def assess_build(
 @dataclass
 class _Chain:
     build: Build
-    texts: Texts
+    texts: ReadsRecipe
     materials: Mapping[str, Material]
     tests: Sequence[Tried]
     own: Sequence[Rule]

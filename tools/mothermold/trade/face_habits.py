@@ -10,7 +10,7 @@ from typing import Final
 
 from mothermold.model.recipe import Use
 from mothermold.trade.skin import PATCH_TEST_HOURS
-from mothermold.trade.slips import Habit, Reading, Slip, sentences, spoken, step_words
+from mothermold.trade.slips import Habit, RecipeReading, Slip, sentences, spoken, step_words
 from mothermold.trade.vocabulary import ON_A_FACE
 
 _VAPORS: Final = frozenset(
@@ -38,12 +38,12 @@ _WARM_WATER: Final = spoken(r"(?:warm|hot|hand warm|lukewarm) water|water (?:\w+
 _NO: Final = spoken(r"no|not|never|without|nor|neither")
 
 
-def _touches_the_face(read: Reading, use: Use) -> bool:
+def _touches_the_face(read: RecipeReading, use: Use) -> bool:
     pieces = {surface.id for surface in read.recipe.surfaces}
     return "skin" in use.on or (read.recipe.stage in ON_A_FACE and bool(pieces & set(use.on)))
 
 
-def _solvent_near_eyes(read: Reading) -> Iterator[Slip]:
+def _solvent_near_eyes(read: RecipeReading) -> Iterator[Slip]:
     for index, step in enumerate(read.recipe.steps):
         words = step_words(step)
         if not _EYES.search(words) or _EYES_KEPT.search(words):
@@ -59,7 +59,7 @@ def _solvent_near_eyes(read: Reading) -> Iterator[Slip]:
                 break
 
 
-def _no_patch_test(read: Reading) -> Iterator[Slip]:
+def _no_patch_test(read: RecipeReading) -> Iterator[Slip]:
     if read.recipe.stage != "application" or read.says(_PATCH):
         return
     for index, step in enumerate(read.recipe.steps):
@@ -74,7 +74,7 @@ def _no_patch_test(read: Reading) -> Iterator[Slip]:
                 return
 
 
-def _no_removal(read: Reading) -> Iterator[Slip]:
+def _no_removal(read: RecipeReading) -> Iterator[Slip]:
     if read.recipe.stage != "application" or read.says(_COMES_OFF) or _COMES_OFF.search(read.recipe.why or ""):
         return
     yield Slip(
@@ -85,7 +85,7 @@ def _no_removal(read: Reading) -> Iterator[Slip]:
     )
 
 
-def _one_brush_two_faces(read: Reading) -> Iterator[Slip]:
+def _one_brush_two_faces(read: RecipeReading) -> Iterator[Slip]:
     if read.recipe.stage not in ON_A_FACE or read.says(_OWN_BRUSHES):
         return
     if any(_touches_the_face(read, use) for step in read.recipe.steps for use in step.uses):
@@ -97,7 +97,7 @@ def _one_brush_two_faces(read: Reading) -> Iterator[Slip]:
         )
 
 
-def _bandage_too_hot(read: Reading) -> Iterator[Slip]:
+def _bandage_too_hot(read: RecipeReading) -> Iterator[Slip]:
     """Dip water for bandage on somebody: study of the heat of casts in orthopedics, abstract, as in the caution."""
     for index, step in enumerate(read.recipe.steps):
         bandage = any(
@@ -116,7 +116,7 @@ def _bandage_too_hot(read: Reading) -> Iterator[Slip]:
             )
 
 
-def _straws(read: Reading) -> Iterator[Slip]:
+def _straws(read: RecipeReading) -> Iterator[Slip]:
     if read.recipe.stage != "lifecast":
         return
     for path, text in read.texts():

@@ -11,7 +11,7 @@ from mothermold.model.recipe import Recipe
 from mothermold.reckon.errors import ReckoningError
 from mothermold.reckon.mixes import resolve
 from mothermold.trade.keeping import Keeping, dries, minutes_since, same_work
-from mothermold.trade.layers import RESINS, Act, Contact, Face, Layer, Place, damp_since
+from mothermold.trade.layers import RESINS, Act, Contact, Face, Layer, LayerPlace, damp_since
 from mothermold.trade.rules import Met, Rule, Used, rules
 
 
@@ -42,12 +42,12 @@ class Finding:
     """
 
     rule: Rule
-    at: Place
+    at: LayerPlace
     used: str
     meets: str
     surface: str
-    since: Place | None = None
-    kept_by: Place | None = None
+    since: LayerPlace | None = None
+    kept_by: LayerPlace | None = None
     tested: str | None = None
     failed: str | None = None
     accepted: str | None = None

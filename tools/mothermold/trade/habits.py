@@ -14,7 +14,7 @@ from typing import Final
 from mothermold.model.material import Material
 from mothermold.model.recipe import Mix, Recipe, Step, Use
 from mothermold.trade.face_habits import FACE_HABITS
-from mothermold.trade.slips import Habit, Reading, Slip, sentences, spoken, step_words
+from mothermold.trade.slips import Habit, RecipeReading, Slip, sentences, spoken, step_words
 
 CODES: Final = frozenset(
     {
@@ -65,7 +65,7 @@ _OTHER_HEATED: Final = spoken(r"fillers?|flock\w*|resins?|latex|clays?|tools?")
 _STONE: Final = spoken(r"stones?|plasters?|gypsum")
 
 
-def _by_eye(read: Reading) -> Iterator[Slip]:
+def _by_eye(read: RecipeReading) -> Iterator[Slip]:
     for index, mix in enumerate(read.recipe.mixes):
         for number, part in enumerate(mix.parts):
             said = part.match or (part.amount if isinstance(part.amount, str) else None)
@@ -78,7 +78,7 @@ def _by_eye(read: Reading) -> Iterator[Slip]:
                 )
 
 
-def _no_allowance(read: Reading) -> Iterator[Slip]:
+def _no_allowance(read: RecipeReading) -> Iterator[Slip]:
     for index, mix in enumerate(read.recipe.mixes):
         if (mix.fills or mix.covers) and mix.allowance is None:
             yield Slip(
@@ -89,7 +89,7 @@ def _no_allowance(read: Reading) -> Iterator[Slip]:
             )
 
 
-def _no_way_to_open(read: Reading) -> Iterator[Slip]:
+def _no_way_to_open(read: RecipeReading) -> Iterator[Slip]:
     if read.recipe.stage != "mold":
         return
     halves = read.recipe.gives is not None and len(read.recipe.gives.surfaces) > 1
@@ -102,7 +102,7 @@ def _no_way_to_open(read: Reading) -> Iterator[Slip]:
         )
 
 
-def _no_bolt_count(read: Reading) -> Iterator[Slip]:
+def _no_bolt_count(read: RecipeReading) -> Iterator[Slip]:
     if read.recipe.stage not in ("core", "mold", "cast") or read.says(_COUNTED):
         return
     for index, step in enumerate(read.recipe.steps):
@@ -133,7 +133,7 @@ def _grams(mix: Mix) -> Fraction:
     return Fraction(0)
 
 
-def _no_cure_test(read: Reading) -> Iterator[Slip]:
+def _no_cure_test(read: RecipeReading) -> Iterator[Slip]:
     if read.says(_TRIED) or any(use.as_ == "test" for step in read.recipe.steps for use in step.uses):
         return
     mixes = {mix.id: mix for mix in read.recipe.mixes}
@@ -150,7 +150,7 @@ def _no_cure_test(read: Reading) -> Iterator[Slip]:
                 return
 
 
-def _no_waiting(read: Reading) -> Iterator[Slip]:
+def _no_waiting(read: RecipeReading) -> Iterator[Slip]:
     for index, step in enumerate(read.recipe.steps):
         following = read.recipe.steps[index + 1] if index + 1 < len(read.recipe.steps) else None
         words = step_words(step)
@@ -182,7 +182,7 @@ def _no_waiting(read: Reading) -> Iterator[Slip]:
                 )
 
 
-def _dries(read: Reading, use: Use) -> bool:
+def _dries(read: RecipeReading, use: Use) -> bool:
     # Clay and wax rubbed in as a first coat have nothing to wait for.
     return use.as_ in ("glue", "seal", "coat", "prime") and not any(
         family == "wax" or family.startswith("clay") for family in read.families(use)
@@ -193,7 +193,7 @@ def _waits(step: Step) -> bool:
     return bool(step.wait or step.until or (step.coats and step.coats.last))
 
 
-def _gypsum_drain(read: Reading) -> Iterator[Slip]:
+def _gypsum_drain(read: RecipeReading) -> Iterator[Slip]:
     if not any(_is_gypsum(read, mix) for mix in read.recipe.mixes):
         return
     for path, text in read.texts():
@@ -206,12 +206,12 @@ def _gypsum_drain(read: Reading) -> Iterator[Slip]:
             )
 
 
-def _is_gypsum(read: Reading, mix: Mix) -> bool:
+def _is_gypsum(read: RecipeReading, mix: Mix) -> bool:
     families = read.families(mix)
     return "water" in families and bool(GYPSUM & families)
 
 
-def _gypsum_too_hot(read: Reading) -> Iterator[Slip]:
+def _gypsum_too_hot(read: RecipeReading) -> Iterator[Slip]:
     surfaces = {
         surface.id: surface.material
         for surface in (*read.recipe.surfaces, *(read.recipe.gives.surfaces if read.recipe.gives else ()))
@@ -256,7 +256,7 @@ def find_slips(recipe: Recipe, materials: Mapping[str, Material]) -> Iterator[Sl
     """
     for habit in _HABITS:
         if recipe.status == "locked" or (recipe.status == "draft" and habit.safety):
-            yield from habit.look(Reading(recipe, materials))
+            yield from habit.look(RecipeReading(recipe, materials))
 
 
 def find_sheet_slips(material: Material, today: date | None) -> Iterator[Slip]:

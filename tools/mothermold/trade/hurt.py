@@ -20,7 +20,7 @@ BODY: Final = frozenset({"hand", "torso", "eyes", "nose-and-mouth", "face", "ski
 
 
 @dataclass(frozen=True, slots=True)
-class Said:
+class SourcedLine:
     """One line of first aid, and where it is from."""
 
     words: str
@@ -28,7 +28,7 @@ class Said:
 
 
 @dataclass(frozen=True, slots=True)
-class Clock:
+class TreatmentClock:
     """A treatment that is a time: how many minutes, and of what."""
 
     minutes: int
@@ -69,11 +69,11 @@ class Hurt:
 
     id: str
     title: str
-    acts: tuple[Said, ...]
-    clock: Clock | None
-    never: tuple[Said, ...]
-    call: tuple[Said, ...]
-    more: Said | None
+    acts: tuple[SourcedLine, ...]
+    clock: TreatmentClock | None
+    never: tuple[SourcedLine, ...]
+    call: tuple[SourcedLine, ...]
+    more: SourcedLine | None
     called: Called
 
     @property
@@ -126,7 +126,7 @@ def _hurt(name: str, row: Mapping[str, Any], sources: Mapping[str, str]) -> Hurt
         name,
         row["title"],
         acts,
-        Clock(clock["minutes"], clock["what"]) if clock else None,
+        TreatmentClock(clock["minutes"], clock["what"]) if clock else None,
         _lines(name, row.get("never", ()), "not", sources),
         _lines(name, row["call"], "when", sources),
         next(iter(_lines(name, [row["more"]], "words", sources)), None) if "more" in row else None,
@@ -143,7 +143,9 @@ def _ways(called: Mapping[str, Any], how: str) -> tuple[tuple[str, ...], ...]:
     return tuple(tuple(map(str, way)) for way in called.get(how, ()))
 
 
-def _lines(name: str, rows: Sequence[Mapping[str, Any]], key: str, sources: Mapping[str, str]) -> tuple[Said, ...]:
+def _lines(
+    name: str, rows: Sequence[Mapping[str, Any]], key: str, sources: Mapping[str, str]
+) -> tuple[SourcedLine, ...]:
     if strange := [each for row in rows for each in row["source"] if each not in sources]:
         raise ValueError(f"{name}: no such source: {', '.join(strange)}")
-    return tuple(Said(row[key], tuple(sources[each] for each in row["source"])) for row in rows)
+    return tuple(SourcedLine(row[key], tuple(sources[each] for each in row["source"])) for row in rows)

@@ -8,7 +8,7 @@ from fractions import Fraction
 from typing import Final
 
 from mothermold.model.recipe import BODY_SURFACES
-from mothermold.trade.layers import Act, Contact, Layer, Place
+from mothermold.trade.layers import Act, Contact, Layer, LayerPlace
 from mothermold.trade.rules import Remedy, Rule
 from mothermold.trade.skin import PATCH_TEST_HOURS
 
@@ -43,7 +43,7 @@ class Keeping:
     layer: Layer
     since: int
 
-    def step(self) -> Place | None:
+    def step(self) -> LayerPlace | None:
         """The step that keeps the rule; None where none does."""
         for way in self.rule.kept_by:
             steps = [self._kept(remedy) for remedy in way]
@@ -51,7 +51,7 @@ class Keeping:
                 return steps[0]
         return None
 
-    def trial(self) -> Place | None:
+    def trial(self) -> LayerPlace | None:
         """A spot tried a day before, of the same on the same; a patch on a body the hours a patch test takes."""
         rule, layer = self.rule, self.layer
         body = self.contact.surface in BODY_SURFACES
@@ -66,7 +66,7 @@ class Keeping:
                 return done.at
         return None
 
-    def _kept(self, remedy: Remedy) -> Place | None:
+    def _kept(self, remedy: Remedy) -> LayerPlace | None:
         """The step that applies a remedy between what is met and the contact."""
         if remedy.kind == "layer":
             layers = self.contact.face.layers
@@ -82,7 +82,7 @@ class Keeping:
             return self._dried(remedy.kind)
         return next((each.at for each in self._done(remedy)), None)
 
-    def _dried(self, kind: str) -> Place | None:
+    def _dried(self, kind: str) -> LayerPlace | None:
         """The step that dried stone or cured resin."""
         face, laid = self.contact.face, self.layer.act
         steps = [
@@ -119,7 +119,7 @@ class Keeping:
             return True
         return done.at.step in act.sure or (done.at.step == act.at.step and done.number < act.number)
 
-    def _longest_wait(self) -> Place:
+    def _longest_wait(self) -> LayerPlace:
         step = self.contact.act.at.step
         between = [
             each

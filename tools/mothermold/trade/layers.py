@@ -19,7 +19,7 @@ _WETTING: Final = frozenset({"soak", "clean", "degrease"})
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class LayerPlace:
     """A step of a recipe, of a thing of a build where there is one; and which of its uses, None for the step as a whole."""
 
     recipe: str
@@ -52,7 +52,7 @@ class Act:
         sure: The steps of its recipe that are certainly done before it.
     """
 
-    at: Place
+    at: LayerPlace
     number: int
     families: frozenset[str]
     materials: frozenset[str]

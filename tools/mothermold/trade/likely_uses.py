@@ -11,7 +11,7 @@ from typing import Final
 
 from mothermold.model.material import Material
 from mothermold.model.recipe import BODY_SURFACES, Mix, Recipe
-from mothermold.trade.slips import Reading, spoken
+from mothermold.trade.slips import RecipeReading, spoken
 
 SETTING: Final = frozenset(
     {"platinum-silicone", "tin-silicone", "polyurethane-resin", "polyurethane-rubber", "polyester-resin", "epoxy",
@@ -97,7 +97,7 @@ def likely_use(recipe: Recipe, mix: Mix, materials: Mapping[str, Material]) -> L
         mix: The mix.
         materials: The book's materials by name, for their families.
     """
-    families = Reading(recipe, materials).families(mix)
+    families = RecipeReading(recipe, materials).families(mix)
     told = [role for role, words in _BY_WORDS if words.search(f"{mix.id} {mix.title or ''}")]
     made = [role for role, of in _BY_FAMILY.items() if families & of]
     role = next(iter([*told, *made]), "cast")

@@ -13,6 +13,7 @@ from typing import Final
 from mothermold.model.material import Material
 from mothermold.model.parts import Timed
 from mothermold.model.recipe import Mix, Recipe, Step
+from mothermold.model.walk import KeyPath
 from mothermold.quantities import Quantity
 from mothermold.quantities.wording import minutes_in_words, plain_number
 from mothermold.reckon.cure import APART, at_temperature
@@ -23,7 +24,7 @@ from mothermold.reckon.nesting import materials_inside
 from mothermold.reckon.readings import maximum_words, over_maximum
 from mothermold.reckon.times import minutes_to_close
 from mothermold.trade.habits import closes_the_mold
-from mothermold.trade.slips import Place, Slip
+from mothermold.trade.slips import Slip
 
 SETTING: Final = frozenset(
     {
@@ -152,5 +153,5 @@ def _gap(one: Quantity, other: Quantity) -> Fraction:
     return max(one.low - other.high, other.low - one.high, Fraction(0))
 
 
-def _place(recipe: Recipe, mix: Mix) -> Place:
+def _place(recipe: Recipe, mix: Mix) -> KeyPath:
     return ("mixes", next(index for index, each in enumerate(recipe.mixes) if each.id == mix.id))

@@ -18,7 +18,7 @@ from mothermold.ground.reading import read_table
 
 if TYPE_CHECKING:
     # `about` tells the rules and needs no document.
-    from mothermold.model.additions import Weight
+    from mothermold.model.additions import Gravity
 
 _FILE: Final = Path(__file__).with_name("rules.yaml")
 
@@ -127,7 +127,7 @@ class Rule:
 
     id: str
     title: str
-    weighs: Weight
+    weighs: Gravity
     severe: bool
     used: Used
     met: Met | None

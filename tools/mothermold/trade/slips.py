@@ -9,9 +9,9 @@ from typing import Final
 
 from mothermold.model.material import Material
 from mothermold.model.recipe import Mix, Recipe, Step, Use
+from mothermold.model.walk import KeyPath
 from mothermold.reckon.nesting import materials_inside, materials_used
 
-Place = tuple[str | int, ...]
 _SENTENCE_END: Final = re.compile(r"(?<=[.!?])\s+")
 
 
@@ -29,7 +29,7 @@ class Slip:
     code: str
     message: str
     help: str
-    path: Place
+    path: KeyPath
 
 
 def spoken(words: str) -> re.Pattern[str]:
@@ -38,7 +38,7 @@ def spoken(words: str) -> re.Pattern[str]:
 
 
 @dataclass(frozen=True, slots=True)
-class Reading:
+class RecipeReading:
     """A recipe with what must be known to read it.
 
     Attributes:
@@ -49,7 +49,7 @@ class Reading:
     recipe: Recipe
     materials: Mapping[str, Material]
 
-    def texts(self) -> Iterator[tuple[Place, str]]:
+    def texts(self) -> Iterator[tuple[KeyPath, str]]:
         """What the recipe says in words, except why it was changed."""
         for index, need in enumerate(self.recipe.needs):
             yield ("needs", index), need
@@ -88,7 +88,7 @@ class Habit:
         safety: Whether somebody can be hurt where it is missed: then a draft is told of it too.
     """
 
-    look: Callable[[Reading], Iterator[Slip]]
+    look: Callable[[RecipeReading], Iterator[Slip]]
     safety: bool = False
 
 

@@ -15,7 +15,7 @@ from mothermold.model.material import Material
 from mothermold.model.recipe import BODY_SURFACES, Surface, Use
 from mothermold.reckon.nesting import materials_used
 from mothermold.reckon.work import WorkStep, work_of
-from mothermold.trade.layers import Act, Contact, Doing, Face, Layer, Place
+from mothermold.trade.layers import Act, Contact, Doing, Face, Layer, LayerPlace
 from mothermold.trade.rules import BODIES
 
 LAYING: Final = BODIES | {"seal", "prime", "release", "glue", "attach", "paint", "powder", "protect"}
@@ -106,7 +106,7 @@ class _Tracing:
         step, rests = each.step, each.rests(use)
         names = materials_used(use, each.mixes) if use is not None else []
         return Act(
-            Place(self.doing.address, step.id, step.title, self.doing.thing, each.place, index),
+            LayerPlace(self.doing.address, step.id, step.title, self.doing.thing, each.place, index),
             len(self.course),
             self._families(names),
             frozenset(names),

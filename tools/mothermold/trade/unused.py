@@ -11,11 +11,12 @@ from typing import Final
 
 from mothermold.model.material import Material
 from mothermold.model.recipe import BODY_SURFACES, Mix, Recipe, Surface, Use
+from mothermold.model.walk import KeyPath
 from mothermold.reckon.nesting import materials_inside, mixes_inside
 from mothermold.trade.habits import CODES
 from mothermold.trade.likely_uses import likely_use
 from mothermold.trade.rules import Rule
-from mothermold.trade.slips import Place, Reading, Slip
+from mothermold.trade.slips import RecipeReading, Slip
 from mothermold.trade.tracing import LAYING
 
 UNUSED: Final = frozenset({"mix-unused", "material-unused"})
@@ -102,9 +103,9 @@ def _materials(recipe: Recipe, materials: Mapping[str, Material]) -> Iterator[Sl
             )
 
 
-def _surfaces_not_named(recipe: Recipe, materials: Mapping[str, Material]) -> Iterator[tuple[Place, Surface]]:
+def _surfaces_not_named(recipe: Recipe, materials: Mapping[str, Material]) -> Iterator[tuple[KeyPath, Surface]]:
     """The surfaces of a material that no step names; of those a recipe gives, the ones of a family no step uses."""
-    read = Reading(recipe, materials)
+    read = RecipeReading(recipe, materials)
     uses = [use for step in recipe.steps for use in step.uses]
     named = {str(name) for use in uses for name in use.on}
     given = recipe.gives.surfaces if recipe.gives else ()
@@ -124,7 +125,7 @@ def _surfaces_not_named(recipe: Recipe, materials: Mapping[str, Material]) -> It
 def _laid_on_nothing(recipe: Recipe, materials: Mapping[str, Material], rules: list[Rule]) -> Iterator[Slip]:
     if not recipe.surfaces:
         return
-    read = Reading(recipe, materials)
+    read = RecipeReading(recipe, materials)
     for index, step in enumerate(recipe.steps):
         for number, use in enumerate(step.uses):
             if use.on or use.as_ not in _LAID or not _matters(recipe, use, read.families(use), rules):

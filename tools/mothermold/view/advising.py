@@ -12,8 +12,8 @@ from mothermold.ground.notices import Notice, Severity
 from mothermold.model.build import Build
 from mothermold.model.names import RecipeRef
 from mothermold.model.recipe import Recipe
+from mothermold.model.walk import KeyPath
 from mothermold.trade.habits import find_sheet_slips, find_slips
-from mothermold.trade.slips import Place
 from mothermold.trade.unused import UNUSED, find_unused
 from mothermold.view.ruling import Ruling, is_sound
 
@@ -65,7 +65,7 @@ def find_advice(book: Book, ruling: Ruling, today: date | None, told: Iterable[N
             yield document.notice(slip.code, slip.message, slip.help, slip.path, severity="advice")
 
 
-def _step_of(recipe: Recipe, path: Place) -> str:
+def _step_of(recipe: Recipe, path: KeyPath) -> str:
     """The step a place lies in; nothing where it lies elsewhere."""
     return next((str(recipe.steps[at].id) for at in path[1:2] if path[0] == "steps" and isinstance(at, int)), "")
 

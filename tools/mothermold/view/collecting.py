@@ -14,7 +14,7 @@ from mothermold.history.timeline import History
 from mothermold.history.versions import Version, Versions
 from mothermold.model.course import Course
 from mothermold.model.names import RecipeAddress, Reference
-from mothermold.model.walk import Path
+from mothermold.model.walk import KeyPath
 from mothermold.view.editions import (
     Edition,
     PlacedName,
@@ -160,7 +160,7 @@ class Collector:
     def _collect(self, document: Document) -> Document | None:
         return collect(document, lambda path, value: self._hides(document, path, value))
 
-    def _hides(self, document: Document, path: Path, value: str) -> bool:
+    def _hides(self, document: Document, path: KeyPath, value: str) -> bool:
         if document.kind == "book" and path[0] == "emergency":
             # Where the shop is and whom it calls is nobody else's business.
             return self.edition == "public"

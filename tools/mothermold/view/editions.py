@@ -27,13 +27,13 @@ from mothermold.model.names import (
     StepName,
     SurfaceName,
 )
-from mothermold.model.parts import Document as Visible
+from mothermold.model.parts import DocumentModel as Visible
 from mothermold.model.parts import Part
 from mothermold.model.recipe import Recipe
 from mothermold.model.run import Run
 from mothermold.model.scalars import Visibility
 from mothermold.model.traits import places
-from mothermold.model.walk import Path, walk
+from mothermold.model.walk import KeyPath, walk
 from mothermold.view.citations import without_runs
 
 Edition = Literal["private", "class", "public"]
@@ -41,7 +41,7 @@ EDITIONS: Final[tuple[Edition, ...]] = get_args(Edition)
 
 _WIDTH: Final[dict[str, int]] = {"private": 0, "class": 1, "public": 2}
 
-Hides = Callable[[Path, str], bool]
+Hides = Callable[[KeyPath, str], bool]
 """Whether an edition hides what a document names in a place."""
 
 PlacedName = tuple[str, str, str]
@@ -58,13 +58,13 @@ def visibility_of(document: Document) -> Visibility:
     return document.model.visibility if isinstance(document.model, Visible) else "private"
 
 
-def kept_back(document: Document) -> Iterator[Path]:
+def kept_back(document: Document) -> Iterator[KeyPath]:
     """Where a document says what no class and no public reads, though it is open to them: lots, prices, answers."""
     for keys in places(KINDS[document.kind].model, "own"):
         yield from _places(document.said, keys)
 
 
-def _places(said: Any, keys: tuple[str, ...], here: Path = ()) -> Iterator[Path]:
+def _places(said: Any, keys: tuple[str, ...], here: KeyPath = ()) -> Iterator[KeyPath]:
     if isinstance(said, list):
         for index, entry in enumerate(said):
             yield from _places(entry, keys, (*here, index))
@@ -90,7 +90,7 @@ def collect(document: Document, hides: Hides) -> Document | None:
     kind = KINDS[document.kind].model
     own = dict.fromkeys(kept_back(document), _GONE)
     cuts = own | dict(_cut(document.said, path, kind) for path, _value in hidden)
-    moved: dict[Path, Path] = {}
+    moved: dict[KeyPath, KeyPath] = {}
     said = _rest(document.said, (), (), _Cutting(cuts, hides, moved))
     shown = model if said == document.said else _validated(said, kind)
     if shown is None:
@@ -120,12 +120,12 @@ _GONE: Final = object()
 class _Cutting:
     """What is taken out of a document: places with what stands there instead, and runs cited in its prose."""
 
-    cuts: dict[Path, Any]
+    cuts: dict[KeyPath, Any]
     hides: Hides
-    moved: dict[Path, Path]
+    moved: dict[KeyPath, KeyPath]
 
 
-def _rest(value: Any, here: Path, there: Path, cutting: _Cutting) -> Any:
+def _rest(value: Any, here: KeyPath, there: KeyPath, cutting: _Cutting) -> Any:
     """What is left of a value; notes where each thing that stays stood and where it stands now."""
     cutting.moved[here] = there
     if here in cutting.cuts:
@@ -141,7 +141,7 @@ def _rest(value: Any, here: Path, there: Path, cutting: _Cutting) -> Any:
     return value
 
 
-def _cut(said: Any, path: Path, kind: type[Part]) -> tuple[Path, Any]:
+def _cut(said: Any, path: KeyPath, kind: type[Part]) -> tuple[KeyPath, Any]:
     """Where to cut so that a value goes, and what stands there instead.
 
     The entry around it goes with it where the entry cannot do without.
@@ -161,7 +161,7 @@ def _cut(said: Any, path: Path, kind: type[Part]) -> tuple[Path, Any]:
             path = path[:-1]
 
 
-def _value_at(said: Any, path: Path) -> Any:
+def _value_at(said: Any, path: KeyPath) -> Any:
     for step in path:
         try:
             said = said[step]
@@ -174,7 +174,7 @@ def _value_at(said: Any, path: Path) -> Any:
 _ONE_OF: Final[tuple[frozenset[str], ...]] = (frozenset({"failure", "what"}), frozenset({"material", "mix"}))
 
 
-def _needed(kind: type[Part], path: Path, holder: dict[str, Any]) -> bool:
+def _needed(kind: type[Part], path: KeyPath, holder: dict[str, Any]) -> bool:
     key = str(path[-1])
     group = model_in(type_at(kind, path[:-1]))
     if group is not None and (field := keys_of(group).get(key)) is not None and field.is_required():
@@ -196,7 +196,7 @@ def names_brought(document: Document, build: str) -> Iterator[PlacedName]:
         yield from (("piece", build, kept.piece) for kept in model.kept)
 
 
-def name_used(document: Document, path: Path, value: str, build: str) -> PlacedName | None:
+def name_used(document: Document, path: KeyPath, value: str, build: str) -> PlacedName | None:
     """The name a document uses in a place, as ``names_brought`` has it; None where it uses none."""
     model = document.model
     if isinstance(value, StepName | MixName):
@@ -209,7 +209,7 @@ def name_used(document: Document, path: Path, value: str, build: str) -> PlacedN
     return None
 
 
-def reference_in(path: Path, value: str) -> Reference | None:
+def reference_in(path: KeyPath, value: str) -> Reference | None:
     """What a value names: it is a reference, or an accepted finding says where it bites."""
     if isinstance(value, Reference):
         return value

@@ -15,11 +15,12 @@ from itertools import pairwise
 from typing import Final, get_args
 
 from mothermold.book.shelves import Shelves
+from mothermold.history.versions import FindVersions
 from mothermold.model.failure import Failure
 from mothermold.model.run import Run
 from mothermold.model.scalars import Harm
 from mothermold.reckon.proportions import Tally, Verdict, clean_runs_to_settle, judge
-from mothermold.view.lineage import Lineage, Lookup, counts
+from mothermold.view.lineage import Lineage, counts
 
 _HURT: Final = get_args(Harm)[-1]
 _IN_USE: Final = frozenset({"locked", "retired", "deleted"})
@@ -108,7 +109,7 @@ class FailureRecord:
 
 
 @dataclass(frozen=True, slots=True)
-class _Standing:
+class _BeforeOrAfter:
     """How the counted runs of one recipe stand to another that may lie behind them; the same for every failure.
 
     Attributes:
@@ -131,11 +132,11 @@ class Evidence:
         recipes: The addresses of all recipes.
     """
 
-    def __init__(self, documents: Shelves, versions: Lookup, recipes: Sequence[str]) -> None:
+    def __init__(self, documents: Shelves, versions: FindVersions, recipes: Sequence[str]) -> None:
         self._documents, self._versions, self._recipes = documents, versions, recipes
         self.lineage = Lineage(documents, versions)
         self._known: dict[str, FailureRecord] = {}
-        self._standings: dict[tuple[str, str], _Standing] = {}
+        self._standings: dict[tuple[str, str], _BeforeOrAfter] = {}
         self._stages: dict[tuple[str, str], frozenset[str]] = {}
 
     def of(self, failure: str) -> FailureRecord:
@@ -213,7 +214,7 @@ class Evidence:
                 found.setdefault(self.lineage.today(run.recipe.address), {})[str(run.id)] = run
         return {place: list(runs.values()) for place, runs in found.items()}
 
-    def _standing(self, place: str, recipe: str) -> _Standing:
+    def _standing(self, place: str, recipe: str) -> _BeforeOrAfter:
         if (place, recipe) not in self._standings:
             runs: Counter[int] = Counter()
             makings: dict[int, set[str]] = {}
@@ -227,7 +228,7 @@ class Evidence:
                 elif not self.lineage.is_of_another(run, recipe):
                     unknown.append(str(run.id))
             kept = {number: frozenset(names) for number, names in makings.items()}
-            self._standings[place, recipe] = _Standing(runs, kept, tuple(unknown))
+            self._standings[place, recipe] = _BeforeOrAfter(runs, kept, tuple(unknown))
         return self._standings[place, recipe]
 
     def _tallies(self, places: Iterable[str], recipe: str, failed: Mapping[str, Sequence[Run]]) -> dict[int, Tally]:

@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from functools import cached_property
 
 from mothermold.book.shelves import Shelves
-from mothermold.history.versions import Versions
+from mothermold.history.versions import FindVersions
 from mothermold.model.mold import Mold
 from mothermold.model.names import RunRef
 from mothermold.model.run import Run, WentWrong
-
-Lookup = Callable[[str], Versions | None]
 
 
 def counts(run: Run) -> bool:
@@ -27,7 +25,7 @@ class Lineage:
         versions: Looks up the versions of a recipe by its address, also by an earlier one.
     """
 
-    def __init__(self, documents: Shelves, versions: Lookup) -> None:
+    def __init__(self, documents: Shelves, versions: FindVersions) -> None:
         self._documents, self._versions = documents, versions
         self._generations: dict[str, Sequence[Sequence[Run]]] = {}
         self._behind: dict[tuple[str, str], Run | None] = {}

@@ -17,9 +17,9 @@ from mothermold.history.timeline import History
 from mothermold.model.kinds import KINDS
 from mothermold.model.names import RecipeAddress, Reference
 from mothermold.model.recipe import Recipe
-from mothermold.model.walk import Path, walk
+from mothermold.model.walk import KeyPath, walk
 
-Name = tuple[str, str]
+DocumentName = tuple[str, str]
 """A document's kind and address."""
 
 _UNDO: Final = "`mothermold undo --unsaved` brings it back"
@@ -45,10 +45,10 @@ class _Gone:
 
     kind: str
     address: str
-    spoken: list[tuple[Document, Path]] = field(default_factory=list)
+    spoken: list[tuple[Document, KeyPath]] = field(default_factory=list)
 
     @property
-    def name(self) -> Name:
+    def name(self) -> DocumentName:
         return self.kind, self.address
 
     @property
@@ -99,13 +99,13 @@ def keep_house(notices: Iterable[Notice], book: Book, history: History) -> House
     return Housekeeping([*kept, *find_strays(strays, book.documents.every()), *history.log.left_out], touched)
 
 
-def _at(document: Document, path: Path) -> tuple[int | None, int | None]:
+def _at(document: Document, path: KeyPath) -> tuple[int | None, int | None]:
     span = document.at_value(path)
     return span.line, span.column
 
 
 def _all_gone(book: Book, history: History) -> list[_Gone]:
-    found: dict[Name, _Gone] = {}
+    found: dict[DocumentName, _Gone] = {}
     for document in book.documents.every():
         if document.model is None:
             continue
@@ -199,8 +199,8 @@ def _home(document: Document) -> str | None:
     return home_of(document)
 
 
-def _by_name(files: Iterable[tuple[str, str]]) -> dict[Name, str]:
-    found: dict[Name, str] = {}
+def _by_name(files: Iterable[tuple[str, str]]) -> dict[DocumentName, str]:
+    found: dict[DocumentName, str] = {}
     for meant, file in files:
         place = place_of(meant) if meant.startswith(f"{RECIPES}/") else None
         if isinstance(place, Place):
@@ -208,7 +208,7 @@ def _by_name(files: Iterable[tuple[str, str]]) -> dict[Name, str]:
     return found
 
 
-def _speakers(spoken: Iterable[tuple[Document, Path]]) -> str:
+def _speakers(spoken: Iterable[tuple[Document, KeyPath]]) -> str:
     kinds = Counter({document.file: document.kind for document, _path in spoken}.values())
     counted = [
         f"{number} {KINDS[kind].called if number == 1 else KINDS[kind].several}" for kind, number in kinds.items()

@@ -6,7 +6,7 @@ books holds the two to one answer.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Final, TypeVar
 
@@ -14,14 +14,13 @@ from mothermold.book.document import Document
 from mothermold.book.files import RECIPES
 from mothermold.book.shelves import Shelves
 from mothermold.ground.notices import Notice
-from mothermold.history.versions import Version, Versions, said_version
+from mothermold.history.versions import FindVersions, Version, Versions, said_version
 from mothermold.model.course import Course
 from mothermold.model.names import FailureRef, MaterialRef, RecipeRef, Reference
 from mothermold.model.recipe import Recipe
 from mothermold.model.walk import walk
 from mothermold.view.editions import EDITIONS, Edition, admits, visibility_of
 
-Find = Callable[[str], Versions | None]
 _Named = TypeVar("_Named", bound=Reference)
 
 READERS: Final[Mapping[str, str]] = {"private": "you", "class": "the class", "public": "the public"}
@@ -90,7 +89,7 @@ def _once(documents: Iterable[Document]) -> tuple[Document, ...]:
 class Opening:
     """Asks what one edition lacks."""
 
-    def __init__(self, documents: Shelves, versions: Find, edition: Edition) -> None:
+    def __init__(self, documents: Shelves, versions: FindVersions, edition: Edition) -> None:
         self.documents, self.versions, self.edition = documents, versions, edition
 
     def course(self, document: Document[Course]) -> Needs:
@@ -211,7 +210,7 @@ def reason(needs: Needs) -> str:
     return ", ".join(told) or "it is open in the file and not saved that way yet"
 
 
-def find_open_faults(documents: Shelves, versions: Find, faulty: Iterable[str | None]) -> Iterator[Notice]:
+def find_open_faults(documents: Shelves, versions: FindVersions, faulty: Iterable[str | None]) -> Iterator[Notice]:
     """What recipes and courses open to a class or the public lack to be shown there, with every name: for the owner."""
     skipped = set(faulty)
     openings = {edition: Opening(documents, versions, edition) for edition in EDITIONS}

@@ -17,7 +17,7 @@ from mothermold.model.names import RecipeAddress, RecipeRef
 from mothermold.model.recipe import Recipe
 from mothermold.model.run import Run
 from mothermold.model.traits import places
-from mothermold.model.walk import Path, walk
+from mothermold.model.walk import KeyPath, walk
 
 _FIXES: Final = "fixes"
 
@@ -39,7 +39,7 @@ def find_pin_faults(book: Book, history: History) -> Iterator[Notice]:
 
 
 def _reference(
-    document: Document, path: Path, reference: RecipeRef, history: History, cited: dict[str, set[int]]
+    document: Document, path: KeyPath, reference: RecipeRef, history: History, cited: dict[str, set[int]]
 ) -> Iterator[Notice]:
     versions = history.versions(reference.address)
     file_there = versions.address in history.book.documents.on("recipe")
@@ -85,7 +85,7 @@ def _may_cite_drafts(document: Document) -> bool:
 
 
 def _no_such_version(
-    document: Document, path: Path, reference: RecipeRef, versions: Versions, cited: dict[str, set[int]]
+    document: Document, path: KeyPath, reference: RecipeRef, versions: Versions, cited: dict[str, set[int]]
 ) -> Iterator[Notice]:
     assert reference.version is not None
     if reference.version < versions.highest and versions.address == reference.address:
@@ -120,7 +120,7 @@ def _earlier_texts(book: Book, cited: dict[str, set[int]]) -> Iterator[Notice]:
 
 
 def _step(
-    document: Document, path: Path, reference: RecipeRef, recipe: Recipe | None, rows: list[Version]
+    document: Document, path: KeyPath, reference: RecipeRef, recipe: Recipe | None, rows: list[Version]
 ) -> Iterator[Notice]:
     if reference.step is None or recipe is None:
         return

@@ -18,7 +18,7 @@ from mothermold.ground.errors import CannotRunError
 from mothermold.ground.notices import Notice
 from mothermold.ground.reading import read_bytes
 from mothermold.ground.words import in_words, offer
-from mothermold.history.versions import Versions
+from mothermold.history.versions import FindVersions
 from mothermold.model.build import STAGES_WORN, Build
 from mothermold.model.material import Material
 from mothermold.model.names import MaterialRef, RecipeRef
@@ -26,7 +26,7 @@ from mothermold.model.parts import Accept
 from mothermold.model.recipe import Recipe
 from mothermold.model.run import Run
 from mothermold.model.settings import Settings
-from mothermold.model.walk import Path as Place
+from mothermold.model.walk import KeyPath as Place
 from mothermold.model.walk import walk
 from mothermold.trade.cautions import Caution, step_cautions
 from mothermold.trade.chains import Link, assess_build, assess_recipe
@@ -34,8 +34,6 @@ from mothermold.trade.findings import Finding, Tried
 from mothermold.trade.own_rules import own_rules
 from mothermold.trade.rules import Rule, rules
 from mothermold.trade.unused import ADVISED
-
-Lookup = Callable[[str], Versions | None]
 
 
 class Ruling:
@@ -50,7 +48,7 @@ class Ruling:
         own: The rules the book adds, by id.
     """
 
-    def __init__(self, documents: Shelves, versions: Lookup) -> None:
+    def __init__(self, documents: Shelves, versions: FindVersions) -> None:
         self.documents, self._versions = documents, versions
         settings = next(iter(documents.models(Settings).values()), None)
         self.own = own_rules(settings.adds) if settings is not None else {}

@@ -15,7 +15,7 @@ from mothermold.ground.words import in_words
 from mothermold.model.build import Build, Look
 from mothermold.model.names import RecipeRef
 from mothermold.model.recipe import Recipe
-from mothermold.model.walk import Path
+from mothermold.model.walk import KeyPath
 from mothermold.trade.skin import Glue, comes_off, glues_of, removers
 from mothermold.view.ruling import Ruling, is_sound
 
@@ -32,7 +32,7 @@ def find_glue_faults(documents: Shelves, ruling: Ruling, faulty: Collection[str 
                     today = documents.on("recipe").get(ruling.today(ref).address)
                     text = ruling.text(ref) if today is None or today.model is not None else None
                     words = look.called((stage, number))
-                    sheets.append(_Sheet(("looks", index, stage, number), stage, ref, text, words))
+                    sheets.append(_LookSheet(("looks", index, stage, number), stage, ref, text, words))
                 missing = {str(each.ref.address) for each in sheets if each.text is None}
                 # A slip is told where it is. What follows from a sheet that cannot be read at all is told once, in one look.
                 sound = is_sound(documents, map(ruling.today, look.recipes.values()), faulty)
@@ -42,10 +42,10 @@ def find_glue_faults(documents: Shelves, ruling: Ruling, faulty: Collection[str 
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class _Sheet:
+class _LookSheet:
     """A recipe of a look: where it is named, for which stage, its text, or None where that cannot be read, and in words."""
 
-    path: Path
+    path: KeyPath
     stage: str
     ref: RecipeRef
     text: Recipe | None
@@ -58,13 +58,13 @@ class _Sheet:
 
 
 @dataclass(frozen=True, slots=True)
-class _Verdict:
+class _GlueVerdict:
     """What is wrong with a glue: how bad, the end of the sentence, what to do, and where."""
 
     severity: Severity
     words: str
     advice: str
-    path: Path
+    path: KeyPath
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,10 +73,10 @@ class _Judging:
     build: Build
     look: Look
     ruling: Ruling
-    sheets: list[_Sheet]
+    sheets: list[_LookSheet]
 
     def notices(self) -> Iterator[Notice]:
-        told: dict[tuple[str, _Verdict], list[str]] = {}
+        told: dict[tuple[str, _GlueVerdict], list[str]] = {}
         for sheet in self.sheets:
             if sheet.stage == "removal":
                 continue
@@ -84,7 +84,7 @@ class _Judging:
                 yield self._notice(
                     f"Which glue {sheet.words} of the look `{self.look.id}` puts on skin is not known, "
                     "so whether it comes off again is not known either.",
-                    _Verdict(
+                    _GlueVerdict(
                         "advice",
                         "",
                         "That sheet is not in the book, or has a slip of its own: mend that first.",
@@ -98,12 +98,12 @@ class _Judging:
         for (name, verdict), steps in told.items():
             yield self._notice(f"`{name}` goes on skin in {in_words(steps)}{verdict.words}.", verdict)
 
-    def _verdict(self, glue: Glue, sheet: _Sheet) -> _Verdict | None:
+    def _verdict(self, glue: Glue, sheet: _LookSheet) -> _GlueVerdict | None:
         """What is wrong with one glue at one step; None where it comes off."""
         removals = [each for each in self.sheets if each.stage == "removal"]
         path = removals[0].path[:3] if removals else sheet.path
         if not glue.kind:
-            return _Verdict(
+            return _GlueVerdict(
                 "advice",
                 "; what takes it off again is not known",
                 "Type in its material the family of glue it is, as `adhesive-acrylic`; else try it on an arm to see how it comes off.",
@@ -116,27 +116,27 @@ class _Judging:
             return None
         words = removers()[glue.kind].words
         if unread := [each for each in removals if each.text is None]:
-            return _Verdict(
+            return _GlueVerdict(
                 "advice",
                 "; whether it comes off again is not known",
                 f"{unread[0].words.capitalize()} is not in the book, or has a slip of its own: mend that first.",
                 unread[0].path,
             )
         if not takes and (maybe := [each for each in removals if found.get(each) == "ask"]):
-            return _Verdict(
+            return _GlueVerdict(
                 "advice",
                 f"; whether {in_words([each.ref for each in maybe])} takes it off is not known",
                 f"Read the remover's label: where it names this glue, type that family in its material; else use {words}.",
                 maybe[0].path,
             )
-        return _Verdict(
+        return _GlueVerdict(
             "warning",
             f", and {self._why(removals, takes, left_on)}",
             f"Add a removal with {words} under `removal:`, patch tested too; never pull.",
             path,
         )
 
-    def _why(self, removals: list[_Sheet], takes: list[_Sheet], left_on: list[str]) -> str:
+    def _why(self, removals: list[_LookSheet], takes: list[_LookSheet], left_on: list[str]) -> str:
         if not removals:
             return f"the look `{self.look.id}` has no removal"
         if left_on:
@@ -147,7 +147,7 @@ class _Judging:
         verb = "does" if len(removals) == 1 else "do"
         return f"{in_words([each.ref for each in removals])} {verb} not take it off"
 
-    def _pieces_left_on(self, glue: Glue, removals: list[_Sheet]) -> list[str]:
+    def _pieces_left_on(self, glue: Glue, removals: list[_LookSheet]) -> list[str]:
         """The pieces it holds of which no removal of these speaks; a removal that names no piece means all of them."""
         if not removals or not all(each.pieces for each in removals):
             return []
@@ -159,7 +159,7 @@ class _Judging:
         """Whether a thing is one of these, or made of one, or one of them of it: a painted face is the face."""
         return any(name in self.build.behind(each) or each in self.build.behind(name) for each in others)
 
-    def _notice(self, message: str, verdict: _Verdict) -> Notice:
+    def _notice(self, message: str, verdict: _GlueVerdict) -> Notice:
         return self.document.notice(
             "glue-without-removal", message, verdict.advice, verdict.path, severity=verdict.severity
         )

@@ -10,7 +10,7 @@ from typing import Any, Final
 from mothermold.desk.asking import Asking, Offer
 from mothermold.desk.drafts.questions import Draft, lines, name_for
 from mothermold.desk.laying import Lines, laid_out
-from mothermold.desk.shop import Shop, Trouble
+from mothermold.desk.shop import Shop, UnnotedTrouble
 from mothermold.find.stems import folded
 from mothermold.model.scalars import Harm
 
@@ -59,7 +59,7 @@ def ask_failure(asking: Asking, shop: Shop) -> Draft:
     return Draft("failure", name, _file(name), laid_out("failure", _file(name), tree), told)
 
 
-def _told_of(asking: Asking, shop: Shop, words: str) -> tuple[Trouble, ...]:
+def _told_of(asking: Asking, shop: Shop, words: str) -> tuple[UnnotedTrouble, ...]:
     """The entries of runs that tell of the same, as whoever is asked says."""
     troubles = shop.troubles()
     near = _nearest_first(words, troubles)
@@ -71,7 +71,7 @@ def _told_of(asking: Asking, shop: Shop, words: str) -> tuple[Trouble, ...]:
     return tuple(found)
 
 
-def _nearest_first(words: str, troubles: Sequence[Trouble]) -> list[Trouble]:
+def _nearest_first(words: str, troubles: Sequence[UnnotedTrouble]) -> list[UnnotedTrouble]:
     """Those that share a word, the most first; of equals the newer first, as they come."""
     # The beginning of a word stands for all its forms.
     stems = {word[:5] for word in _WORD.findall(folded(words)) if len(word) > 2 and not _COMMON.fullmatch(word)}
@@ -83,7 +83,7 @@ def _nearest_first(words: str, troubles: Sequence[Trouble]) -> list[Trouble]:
     return [troubles[place] for place in order if shared[place]]
 
 
-def _place(trouble: Trouble) -> str:
+def _place(trouble: UnnotedTrouble) -> str:
     """The recipe of a run, with the step where it went wrong."""
     recipe, step = trouble.run.recipe, trouble.run.went_wrong[trouble.place].step
     address = recipe.address if recipe else ""

@@ -26,20 +26,20 @@ _IN_WORDS: Final = re.compile(
     r"(?i)\b(half|quarter|third|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|fifteen|twenty|thirty|forty|fifty|"
     r"sixty|seventy|eighty|ninety|hundred|thousand|dozen|percent)\b"
 )
-Mix = dict[str, Any]
+MixTree = dict[str, Any]
 
 
-def ask_mixes(asking: Asking, shop: Shop) -> list[Mix]:
+def ask_mixes(asking: Asking, shop: Shop) -> list[MixTree]:
     """Asks for one mix after the other."""
     materials = shop.titled("material")
     if not materials:
         asking.say("The book has no material yet, so no mix can name one; `mothermold new material` makes one.")
         return []
-    mixes: list[Mix] = []
+    mixes: list[MixTree] = []
     question = "The first mix, in a few words (like Base silicone; Enter for none)"
     while title := asking.text(question, check=unworded):
         taken = [*(offer.value for offer in materials), *(str(mix["id"]) for mix in mixes)]
-        mix: Mix = {"id": short_id(title, taken, f"mix-{len(mixes) + 1}"), "title": title, "by": ""}
+        mix: MixTree = {"id": short_id(title, taken, f"mix-{len(mixes) + 1}"), "title": title, "by": ""}
         mix["parts"] = _parts(asking, materials, mixes)
         if not mix["parts"]:
             asking.say("A mix without parts is left out.")
@@ -52,7 +52,7 @@ def ask_mixes(asking: Asking, shop: Shop) -> list[Mix]:
     return mixes
 
 
-def _parts(asking: Asking, materials: Sequence[Offer], before: Sequence[Mix]) -> list[Braced]:
+def _parts(asking: Asking, materials: Sequence[Offer], before: Sequence[MixTree]) -> list[Braced]:
     # Nothing is left out of the list once it is in the mix, so that each keeps its number.
     offers = [*materials, *(Offer(mix["id"], f"{mix['title']}, mixed before") for mix in before)]
     premixes = [mix["id"] for mix in before]
@@ -89,7 +89,7 @@ def _amount_fault(answer: str) -> str:
     return fits("recipe", "mixes", 0, "parts", 0, _key(answer))(answer)
 
 
-def _finish(asking: Asking, shop: Shop, mixes: Sequence[Mix], mix: Mix) -> None:
+def _finish(asking: Asking, shop: Shop, mixes: Sequence[MixTree], mix: MixTree) -> None:
     mix["by"] = asking.choose("Measured by", [Offer("weight"), Offer("volume")], default="weight")
     _bases(asking, shop, mixes, mix)
     mix["fills"] = measured(asking, "How much one pour fills (like 185 ml)", "ml", fits("recipe", "mixes", 0, "fills"))
@@ -101,7 +101,7 @@ def _finish(asking: Asking, shop: Shop, mixes: Sequence[Mix], mix: Mix) -> None:
         mix["batch"] = measured(asking, "How much is mixed in all (like 500 g)", "g", batch)
 
 
-def _bases(asking: Asking, shop: Shop, mixes: Sequence[Mix], mix: Mix) -> None:
+def _bases(asking: Asking, shop: Shop, mixes: Sequence[MixTree], mix: MixTree) -> None:
     """Asks of what each percent is, now that all parts are known, until that can be reckoned; says what it means."""
     parts = {_name(part): part for part in mix["parts"]}
     shares = {name: part for name, part in parts.items() if "percent" in part}
@@ -125,7 +125,7 @@ def _bases(asking: Asking, shop: Shop, mixes: Sequence[Mix], mix: Mix) -> None:
             asking.say(f"  That is {on_scale(grams / total * 100, 0.1)} g of {name} in 100 g of the mix.")
 
 
-def _reckoned(shop: Shop, mixes: Sequence[Mix], mix: Mix) -> tuple[str, Resolved | None]:
+def _reckoned(shop: Shop, mixes: Sequence[MixTree], mix: MixTree) -> tuple[str, Resolved | None]:
     """What is wrong with a percent of a mix, and the mix in exact proportions where those are known."""
     head = {"title": "x", "stage": "cast", "version": "1", "status": "draft"}
     text = laid_out("recipe", "recipes/cast/x.yaml", {**head, "mixes": list(mixes)})

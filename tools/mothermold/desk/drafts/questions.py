@@ -8,13 +8,13 @@ from dataclasses import dataclass
 from typing import Any
 
 from mothermold.book.document import read_document
-from mothermold.book.tree import Path
 from mothermold.desk.asking import Asking
 from mothermold.desk.drafts.likely import Doubt
 from mothermold.desk.laying import laid_out
 from mothermold.desk.matching import plain_name
-from mothermold.desk.shop import Shop, Trouble
+from mothermold.desk.shop import Shop, UnnotedTrouble
 from mothermold.model.names import name_fault
+from mothermold.model.walk import KeyPath
 
 Check = Callable[[str], str]
 
@@ -35,7 +35,7 @@ class Draft:
     address: str
     file: str
     text: str
-    names: tuple[Trouble, ...] = ()
+    names: tuple[UnnotedTrouble, ...] = ()
 
 
 def draft(kind: str, address: str, file: str, tree: dict[str, Any]) -> Draft:
@@ -56,7 +56,7 @@ def fits(kind: str, *path: str | int) -> Check:
     return check
 
 
-def _nested(path: Path, answer: str) -> Any:
+def _nested(path: KeyPath, answer: str) -> Any:
     if not path:
         return answer
     inner = _nested(path[1:], answer)

@@ -7,7 +7,6 @@ from typing import Any, Final
 
 from mothermold.answers.recipes import find_version, readable
 from mothermold.book.document import Document
-from mothermold.book.tree import Path
 from mothermold.desk.asking import Asking, Offer
 from mothermold.desk.drafts.likely import doubt
 from mothermold.desk.drafts.mixing import ask_mixes
@@ -16,6 +15,7 @@ from mothermold.desk.drafts.using import ask_uses
 from mothermold.desk.editing import Value, edited
 from mothermold.desk.founding import modelines
 from mothermold.desk.shop import Shop
+from mothermold.model.walk import KeyPath
 
 _NOTHING: Final = "nothing"
 # What belongs to the recipe that is copied and not to the one begun.
@@ -71,7 +71,7 @@ def _by_number(offers: list[Offer]) -> list[Offer]:
 
 
 def _copy(source: Document, stage: str, title: str, file: str) -> str:
-    changes: dict[Path, Value] = {
+    changes: dict[KeyPath, Value] = {
         ("title",): title,
         ("stage",): stage,
         ("version",): "1",

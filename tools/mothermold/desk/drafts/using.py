@@ -16,14 +16,14 @@ from mothermold.desk.shop import Shop
 from mothermold.model.material import Material
 from mothermold.model.recipe import BODY_SURFACES, Mix, Recipe
 from mothermold.trade.likely_uses import MIXING, SETTING, likely_step, likely_use
-from mothermold.trade.slips import Reading
+from mothermold.trade.slips import RecipeReading
 
 _NO_STEP: Final = "none"
 _NOTHING: Final = "nothing"
-Tree = dict[str, Any]
+RecipeTree = dict[str, Any]
 
 
-def ask_uses(asking: Asking, shop: Shop, recipe: Tree) -> Tree:
+def ask_uses(asking: Asking, shop: Shop, recipe: RecipeTree) -> RecipeTree:
     """Asks where each mix goes; what goes into another mix goes where that one does.
 
     Args:
@@ -34,7 +34,7 @@ def ask_uses(asking: Asking, shop: Shop, recipe: Tree) -> Tree:
     Returns:
         The same with what was answered: surfaces, uses of its steps, pot lives of its mixes.
     """
-    told: Tree = {
+    told: RecipeTree = {
         **recipe,
         "surfaces": [],
         "mixes": [dict(each) for each in recipe["mixes"]],
@@ -47,19 +47,19 @@ def ask_uses(asking: Asking, shop: Shop, recipe: Tree) -> Tree:
             continue
         known = next(each for each in read.mixes if each.id == mix["id"])
         place = _use(asking, shop, read, known, told) if told["steps"] else None
-        if SETTING & Reading(read, shop.view.models(Material)).families(known):
+        if SETTING & RecipeReading(read, shop.view.models(Material)).families(known):
             mix["pot_life"] = _pot_life(asking, known)
             if mix["pot_life"] and place is not None:
                 _place_of_mixing(told["steps"], place)["starts"] = mix["id"]
     return _said(told)
 
 
-def _said(told: Tree) -> Tree:
+def _said(told: RecipeTree) -> RecipeTree:
     """The same without its empty lists, which would be written."""
     return {key: value for key, value in told.items() if value != []}
 
 
-def _read(told: Tree) -> Recipe | None:
+def _read(told: RecipeTree) -> Recipe | None:
     """What was answered so far as a recipe; nothing where it does not hold together yet."""
     text = laid_out("recipe", "recipes/cast/x.yaml", _said(told))
     model = read_document("recipe", "cast/x", "recipes/cast/x.yaml", text.encode()).model
@@ -70,7 +70,7 @@ def _called(mix: Mix) -> str:
     return f"“{mix.title or mix.id}”"
 
 
-def _use(asking: Asking, shop: Shop, recipe: Recipe, mix: Mix, told: Tree) -> int | None:
+def _use(asking: Asking, shop: Shop, recipe: Recipe, mix: Mix, told: RecipeTree) -> int | None:
     """Asks for the use of one mix and writes it; the place of its step, None where none uses it yet."""
     steps, surfaces = told["steps"], told["surfaces"]
     likely = likely_use(recipe, mix, shop.view.models(Material))
@@ -93,7 +93,7 @@ def _use(asking: Asking, shop: Shop, recipe: Recipe, mix: Mix, told: Tree) -> in
     return place
 
 
-def _surface(asking: Asking, likely: str, surfaces: Sequence[Tree]) -> str:
+def _surface(asking: Asking, likely: str, surfaces: Sequence[RecipeTree]) -> str:
     names = dict.fromkeys([likely, *(each["id"] for each in surfaces), *sorted(BODY_SURFACES)])
     offers = [*map(Offer, names), Offer(_NOTHING, "it goes on no surface")]
     while True:
@@ -104,7 +104,7 @@ def _surface(asking: Asking, likely: str, surfaces: Sequence[Tree]) -> str:
         asking.say(f"  {wrong}")
 
 
-def _pot_life(asking: Asking, mix: Mix) -> Tree:
+def _pot_life(asking: Asking, mix: Mix) -> RecipeTree:
     def fault(answer: str) -> str:
         time, at = _parted(answer)
         return fits("recipe", "mixes", 0, "pot_life", "time")(time) or (
@@ -122,7 +122,7 @@ def _parted(answer: str) -> tuple[str, str]:
     return (f"{time} min" if time.isdecimal() else time), (f"{at} degC" if at.isdecimal() else at)
 
 
-def _place_of_mixing(steps: Sequence[Tree], place: int) -> Tree:
+def _place_of_mixing(steps: Sequence[RecipeTree], place: int) -> RecipeTree:
     """Where part B meets part A: the step before the use that is called so, else the one of the use."""
     before = (step for step in steps[:place] if MIXING.search(str(step["title"])) and not step.get("starts"))
     return next(before, steps[place])

@@ -39,7 +39,7 @@ _FONT: Final = re.compile(r'url\("(fonts/[\w.-]+\.woff2)"\)')
 
 
 @dataclass(frozen=True, slots=True)
-class _Recipe:
+class _CarriedRecipe:
     """A recipe in the file: its versions, the one shown, its page, and its bench view where it has steps."""
 
     versions: Versions
@@ -119,16 +119,16 @@ def chosen(view: View, asked: Sequence[str]) -> list[str]:
     return sorted(found, key=lambda address: (order.get(address.split("/")[0], len(order)), address))
 
 
-def _recipe(view: View, address: str) -> _Recipe:
+def _recipe(view: View, address: str) -> _CarriedRecipe:
     versions = view.versions(address)
     assert versions is not None
     row = versions.current or versions.rows[-1]
     wanted = bench_page(versions.address, row.number)
     bench = next((page for page in bench_pages(view, address) if page.address == wanted), None)
-    return _Recipe(versions, row, next(recipe_pages(view, address)), bench)
+    return _CarriedRecipe(versions, row, next(recipe_pages(view, address)), bench)
 
 
-def _places(recipes: Iterable[_Recipe]) -> dict[str, str]:
+def _places(recipes: Iterable[_CarriedRecipe]) -> dict[str, str]:
     found = {HOME: "recipes", HUBS["recipe"][0]: "recipes", HURT[0]: "hurt"}
     for each in recipes:
         address, number = each.versions.address, each.row.number
@@ -138,8 +138,8 @@ def _places(recipes: Iterable[_Recipe]) -> dict[str, str]:
     return found
 
 
-def _by_stage(recipes: Iterable[_Recipe]) -> dict[str, list[_Recipe]]:
-    found: dict[str, list[_Recipe]] = {}
+def _by_stage(recipes: Iterable[_CarriedRecipe]) -> dict[str, list[_CarriedRecipe]]:
+    found: dict[str, list[_CarriedRecipe]] = {}
     for each in recipes:
         found.setdefault(each.versions.address.split("/")[0], []).append(each)
     return found

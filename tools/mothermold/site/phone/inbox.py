@@ -30,7 +30,7 @@ class InboxFullError(MothermoldError):
 
 
 @dataclass(frozen=True, slots=True)
-class Kept:
+class KeptRun:
     """What became of a run that came in.
 
     Attributes:
@@ -69,7 +69,7 @@ class Inbox:
         """How many runs lie in the inbox."""
         return sum(1 for path in self._files() if path.suffix == ".yaml")
 
-    def keep(self, text: str) -> Kept:
+    def keep(self, text: str) -> KeptRun:
         """Writes a run into a file of its own; never over another.
 
         Args:
@@ -85,13 +85,13 @@ class Inbox:
             for name in _names(text):
                 path = self.folder / name
                 if not path.is_symlink() and path.is_file() and path.read_bytes() == data:
-                    return Kept(name, new=False)
+                    return KeptRun(name, new=False)
                 if not path.is_symlink() and not path.exists():
                     break
             self._refuse_full(len(data))
             self._lay_out()
             write_text(path, text)
-            return Kept(name, new=True)
+            return KeptRun(name, new=True)
 
     def _lay_out(self) -> None:
         # What nobody has looked at yet is not part of the book, so it does not enter its history with the next save.
