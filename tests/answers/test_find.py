@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 
 import pytest
@@ -39,6 +40,39 @@ def test_the_shape_of_an_answer(book: Path, capsys: pytest.CaptureFixture[str]) 
     assert told["unknown"] == []
     assert first["line"] == "Air pocket at the cheek"
     assert all(each["line"] for each in told["results"])
+
+
+@pytest.fixture
+def crowded(tmp_path: Path) -> Path:
+    """Thirty failures and one material of one word."""
+    (tmp_path / "recipes" / "failures").mkdir(parents=True)
+    (tmp_path / "recipes" / "materials").mkdir()
+    (tmp_path / "recipes" / "book.yaml").write_text("title: Crowded\ncurrency: EUR\ntime_zone: Europe/Berlin\n")
+    for number in range(30):
+        note = f"title: Zorblat rim {number}\nseen_at: cast\nsymptoms: [zorblat]\n"
+        (tmp_path / "recipes" / "failures" / f"zorblat-{number}.yaml").write_text(note)
+    (tmp_path / "recipes" / "materials" / "zorblat.yaml").write_text("title: Zorblat filler\nfamilies: [filler]\n")
+    return tmp_path
+
+
+def test_of_many_hits_twelve_are_told_and_the_best_of_each_kind_is_among_them(
+    crowded: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["-C", str(crowded), "find", "zorblat"]) == 0
+    told = capsys.readouterr().out
+    assert len(re.findall(r"^failure ", told, re.M)) == 11
+    assert len(re.findall(r"^material ", told, re.M)) == 1
+    assert "And 19 more: add a word, narrow it down as with --stage cast, or type --all." in told
+
+
+def test_all_hits_are_told_where_all_are_asked_for_and_always_handed_over(
+    crowded: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["-C", str(crowded), "find", "zorblat", "--all"]) == 0
+    told = capsys.readouterr().out
+    assert len(re.findall(r"^failure ", told, re.M)) == 30
+    assert "more" not in told
+    assert len(found(crowded, capsys, "zorblat")) == 31
 
 
 def test_nothing_found_is_an_answer(book: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -277,7 +277,7 @@ def test_nothing_evaporates_only_where_every_material_is_known_for_it_and_that_i
     assert (told["steps"], told["not_known"]) == ([], [])
     assert [each["material"] for each in told["gives_off_nothing"]] == ["stone", "tap-water"]
     assert (
-        "Nothing in it is known to evaporate. This rests on: `stone` (gypsum-cement): powder and water `tap-water` (water): water"
+        "Nothing in it is known to evaporate. This rests on: `stone` (gypsum cement): powder and water `tap-water` (water): water"
         in said(book, capsys)
     )
     material(book, "glue", "adhesive-acrylic")

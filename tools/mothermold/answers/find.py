@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Annotated, Any, Final
 
 from mothermold.answers.findable import Sides, findable
-from mothermold.answers.question import Typed, argument, option, question
+from mothermold.answers.question import Typed, argument, flag, option, question
 from mothermold.answers.result import Result, notices_text
 from mothermold.answers.troubles import ANSWER_WORDS, ANSWERS, HARMS
 from mothermold.find.ranking import nearest_line, search
@@ -18,7 +18,9 @@ from mothermold.ground.words import offer
 from mothermold.trade.hurt import Hurt
 from mothermold.view.view import View
 
-EMPTY: dict[str, Any] = {"query": None, "unknown": [], "results": []}
+EMPTY: dict[str, Any] = {"query": None, "unknown": [], "results": [], "more": 0}
+MOST_TOLD: Final = 12
+"""How many hits are told in words, as in the box of every page; more than that is a wall."""
 _FIRST: Final = 1_000_000
 
 
@@ -36,6 +38,7 @@ class Narrowed:
             "only failures that are open, or whose fix did so: held, likely, 'too few runs', 'no better', worse",
         ),
     ] = None
+    all: Annotated[bool, flag("every hit, not the first 12")] = False
 
     def admits(self, sides: Sides) -> bool:
         """Whether something that was found fits all that is asked for."""
@@ -55,7 +58,7 @@ def _text(result: Result) -> str:
     lines = [line for hit in results if hit["kind"] == "hurt" for line in _first_aid_lines(hit)]
     if result.data["unknown"]:
         lines.append(f"Nothing in the book says: {', '.join(result.data['unknown'])}")
-    for place, hit in enumerate(results):
+    for place, hit in enumerate(results if not result.data["more"] else _leading(results)):
         if hit["kind"] == "hurt":
             continue
         # That a fix is too young to tell is no news in a list.
@@ -70,7 +73,20 @@ def _text(result: Result) -> str:
             lines += textwrap.wrap(f"-  {warning}", 96, initial_indent=" " * 10, subsequent_indent=" " * 13)
     if not result.data["results"]:
         lines += ["Nothing found. Try other words."]
+    if more := result.data["more"]:
+        lines += ["", f"And {more} more: add a word, narrow it down as with --stage cast, or type --all."]
     return "\n".join(lines) + "\n" + notices_text(result)
+
+
+def _leading(results: Sequence[Mapping[str, Any]]) -> list[Mapping[str, Any]]:
+    """The first so many after first aid; the last places go to the best of each kind that would be left out, as on the site."""
+    hurt = [hit for hit in results if hit["kind"] == "hurt"]
+    rest = results[len(hurt) :]
+    told = {hit["kind"] for hit in rest[:MOST_TOLD]}
+    # The best of each kind: the one told last is the first that was found.
+    best = {hit["kind"]: hit for hit in reversed(rest) if hit["kind"] not in told}
+    others = list(reversed(best.values()))
+    return [*hurt, *rest[: MOST_TOLD - len(others)], *others]
 
 
 def _first_aid_lines(hit: Mapping[str, Any]) -> list[str]:
@@ -110,6 +126,7 @@ def find_documents(
     query = " ".join(words).strip()
     book = findable(view)
     results = [_first_aid(hurt, query) for hurt in shouted(query)]
+    aid = len(results)
     answer = search(query, book.index)
     for hit in answer.hits:
         sides = book.sides_of(hit.entry)
@@ -130,7 +147,8 @@ def find_documents(
                     "answer": sides.answer or None,
                 }
             )
-    return Result({"query": query, "unknown": list(answer.unknown), "results": results})
+    more = 0 if to.all else max(len(results) - aid - MOST_TOLD, 0)
+    return Result({"query": query, "unknown": list(answer.unknown), "results": results, "more": more})
 
 
 def _first_aid(hurt: Hurt, query: str) -> dict[str, Any]:

@@ -7,6 +7,7 @@ from typing import Any, Final
 
 from mothermold.answers.result import Result, cautions_text, notices_text
 from mothermold.quantities.wording import bench_minutes
+from mothermold.trade.vocabulary import family_words
 
 BURNING_SHARE: Final = 10.0
 """Percent of the lower explosive limit from which on a room's average is said to be near it."""
@@ -27,7 +28,7 @@ def _lines(data: Mapping[str, Any]) -> list[str]:
             else "  No step uses a material, so nothing can be said."
         )
         lines += [
-            f"      `{each['material']}` ({', '.join(each['families'])}): {each['why']}"
+            f"      `{each['material']}` ({', '.join(map(family_words, each['families']))}): {each['why']}"
             for each in data["gives_off_nothing"]
         ]
     for row in data["steps"]:

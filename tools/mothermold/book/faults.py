@@ -9,7 +9,7 @@ from typing import Any, Final
 from pydantic import BaseModel, ValidationError
 
 from mothermold.book.near import is_one_slip
-from mothermold.book.tree import Tree
+from mothermold.book.tree import Tree, value_at
 from mothermold.ground.notices import Notice, Severity
 from mothermold.ground.spans import Span
 from mothermold.ground.words import nearest
@@ -122,7 +122,7 @@ def _named(owner: KeyPath) -> str:
 def _bad_value(refusal: Any, path: KeyPath, tree: Tree, model: type[BaseModel]) -> Notice:
     kind, context = refusal["type"], refusal.get("ctx", {})
     span = place_of_value(tree, path)
-    value = _value_at(tree.raw, path)
+    value = value_at(tree.raw, path)
     if value is None:
         span = place_of_key(tree, path)
         return _note("empty-value", f"{_label(path)} has no value.", _example_advice(model, path), span)
@@ -239,7 +239,7 @@ def _level_of(key: str, owner: KeyPath, tree: Tree, model: type[BaseModel]) -> s
     for length in range(len(owner) - 1, -1, -1):
         outer = owner[:length]
         group = model_in(type_at(model, outer))
-        if isinstance(_value_at(tree.raw, outer), dict) and group is not None and key in keys_of(group):
+        if isinstance(value_at(tree.raw, outer), dict) and group is not None and key in keys_of(group):
             return f"to {_named(outer).replace('This ', 'the ').replace('The document', 'the document itself')}"
     here = model_in(type_at(model, owner)) or model
     return _below(here, key) or _below(model, key)
@@ -263,7 +263,7 @@ def _below(model: type[BaseModel], key: str) -> str | None:
 def _meant_key(path: KeyPath, tree: Tree, known: list[str]) -> str | None:
     """The known key that was probably meant: one slip of the fingers away, or else much alike."""
     written = str(path[-1])
-    group = _value_at(tree.raw, path[:-1])
+    group = value_at(tree.raw, path[:-1])
     # What already stands in the group was not meant a second time, unless nothing else is near.
     free = [word for word in known if not isinstance(group, dict) or word not in group]
     slips = [word for word in free if is_one_slip(written, word)]
@@ -274,15 +274,6 @@ def _was_mistyped(path: KeyPath, unknown: list[KeyPath], tree: Tree, model: type
     known = list(keys_of(model_in(type_at(model, path[:-1])) or model))
     unknown = unknown[:_MOST_WEIGHED]
     return any(other[:-1] == path[:-1] and _meant_key(other, tree, known) == path[-1] for other in unknown)
-
-
-def _value_at(raw: Any, path: KeyPath) -> Any:
-    for step in path:
-        try:
-            raw = raw[step]
-        except (KeyError, IndexError, TypeError):
-            return None
-    return raw
 
 
 def _note(code: str, message: str, advice: str, span: Span) -> Notice:

@@ -252,3 +252,13 @@ class _Builder:
     def _stop(self, code: str, message: str, advice: str, mark: Any) -> None:
         self._note(code, message, advice, mark.line, mark.column + 1)
         raise _StopReadingError
+
+
+def value_at(raw: Any, path: KeyPath) -> Any:
+    """What stands at a path of raw text; nothing where the path leads nowhere."""
+    for step in path:
+        try:
+            raw = raw[step]
+        except (KeyError, IndexError, TypeError):
+            return None
+    return raw

@@ -14,6 +14,7 @@ from typing import Any, Final, Literal, get_args
 from pydantic import ValidationError
 
 from mothermold.book.document import Document
+from mothermold.book.tree import value_at
 from mothermold.model.build import Build
 from mothermold.model.expected import keys_of, model_in, type_at
 from mothermold.model.kinds import KINDS
@@ -147,7 +148,7 @@ def _cut(said: Any, path: KeyPath, kind: type[Part]) -> tuple[KeyPath, Any]:
     The entry around it goes with it where the entry cannot do without.
     """
     while True:
-        holder = _value_at(said, path[:-1])
+        holder = value_at(said, path[:-1])
         if isinstance(holder, list):
             return path, _GONE
         if not isinstance(holder, dict) or path[-1] not in holder:
@@ -159,15 +160,6 @@ def _cut(said: Any, path: KeyPath, kind: type[Part]) -> tuple[KeyPath, Any]:
             return path, "unknown" if path == ("made",) else []
         else:
             path = path[:-1]
-
-
-def _value_at(said: Any, path: KeyPath) -> Any:
-    for step in path:
-        try:
-            said = said[step]
-        except (KeyError, IndexError, TypeError):
-            return None
-    return said
 
 
 # Groups that need one of several keys, none of which is required by itself.
