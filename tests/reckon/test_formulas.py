@@ -241,3 +241,10 @@ def test_a_long_chain_of_premixes_is_reckoned_like_a_short_one() -> None:
     chain = [f"m{n}: {{parts: [{{mix: m{n + 1}, parts: 2}}]}}" for n in range(1500)]
     text = "\n".join([*chain, f"m1500: {{parts: [{MAIN}]}}"])
     assert {part.name: part.mass for part in resolved(text, "m0").materials} == {"a": 2}
+
+
+@pytest.mark.parametrize("of", ["total", "the-rest", "b", "nobody"])
+def test_an_of_without_a_percent_is_a_fault_and_stops_nothing(of: str) -> None:
+    faults = _faults(f"m: {{parts: [{{material: a, parts: 1, of: {of}}}, {{material: b, parts: 1}}]}}")
+    assert {fault.path[:3] for fault in faults} == {(0, "parts", 0)}
+    assert len(faults) == 1
