@@ -243,8 +243,8 @@ def test_a_long_chain_of_premixes_is_reckoned_like_a_short_one() -> None:
     assert {part.name: part.mass for part in resolved(text, "m0").materials} == {"a": 2}
 
 
-@pytest.mark.parametrize("of", ["total", "the-rest", "b", "nobody"])
-def test_an_of_without_a_percent_is_a_fault_and_stops_nothing(of: str) -> None:
-    faults = _faults(f"m: {{parts: [{{material: a, parts: 1, of: {of}}}, {{material: b, parts: 1}}]}}")
-    assert {fault.path[:3] for fault in faults} == {(0, "parts", 0)}
-    assert len(faults) == 1
+@pytest.mark.parametrize("of", ["total", "the-rest", "b"])
+def test_a_part_in_parts_is_read_as_that_whatever_its_of_says(of: str) -> None:
+    text = f"m: {{parts: [{{material: a, parts: 1, of: {of}}}, {{material: b, parts: 3}}]}}"
+    assert _faults(text) == []
+    assert masses(resolved(text, "m")) == {"a": 1, "b": 3}
