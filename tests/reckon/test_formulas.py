@@ -241,3 +241,10 @@ def test_a_long_chain_of_premixes_is_reckoned_like_a_short_one() -> None:
     chain = [f"m{n}: {{parts: [{{mix: m{n + 1}, parts: 2}}]}}" for n in range(1500)]
     text = "\n".join([*chain, f"m1500: {{parts: [{MAIN}]}}"])
     assert {part.name: part.mass for part in resolved(text, "m0").materials} == {"a": 2}
+
+
+@pytest.mark.parametrize("of", ["total", "the-rest", "b"])
+def test_a_part_in_parts_is_read_as_that_whatever_its_of_says(of: str) -> None:
+    text = f"m: {{parts: [{{material: a, parts: 1, of: {of}}}, {{material: b, parts: 3}}]}}"
+    assert _faults(text) == []
+    assert masses(resolved(text, "m")) == {"a": 1, "b": 3}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
 from typing import Any
 
 import pytest
@@ -10,7 +11,7 @@ from mothermold.answers.meanings import meanings
 from mothermold.model.material import Material
 from mothermold.model.recipe import Recipe
 from mothermold.site.rooms import closing_told
-from mothermold.trade.pouring import find_pour_slips, lacks_pot_life
+from mothermold.trade.pouring import find_pour_slips, lacks_pot_life, sets_too_soon
 
 FAMILIES: dict[str, dict[str, Any]] = {
     "a": {"families": ["platinum-silicone"], "kit": ["b"]},
@@ -93,6 +94,19 @@ STEPS = ({"hands_on": "3 min", "starts": "gel"}, pour(hands_on="5 min", wait="4 
 def test_work_from_b_to_closed_longer_than_the_short_end_is_a_slip(pot_life: str, short: bool) -> None:
     assert codes([short_of(pot_life)], *STEPS) == ["pot-life-too-short"] * short
     assert codes([short_of(pot_life)], *STEPS, status="draft") == ["pot-life-too-short"] * short
+
+
+def test_a_pot_life_is_told_with_the_temperature_it_is_written_for_or_that_of_the_room() -> None:
+    def said(pot_life: dict[str, str], room: int | None = None) -> str:
+        recipe = made([gel(pot_life=pot_life)], *STEPS)
+        (slip,) = sets_too_soon(recipe, recipe.mixes[0], None if room is None else Fraction(room))
+        return slip.message.partition("may end after ")[2]
+
+    assert said({"time": "7 min", "at": "23 degC"}) == "7 min at 23 degC."
+    assert said({"time": "7 min"}) == "7 min."
+    assert said({"time": "7 min"}, room=30) == "7 min."
+    assert said({"time": "7 min", "at": "23 degC"}, room=23) == "7 min at 23 degC."
+    assert said({"time": "14 min", "at": "23 degC"}, room=33).endswith(" at 33 degC.")
 
 
 def test_closing_right_after_the_pour_belongs_to_it() -> None:

@@ -89,3 +89,43 @@ def test_a_glue_of_two_kinds_needs_what_takes_both_off() -> None:
 def test_cleaning_is_not_taking_off() -> None:
     (glue,) = glues_of(recipe("application", {"material": "adhesive-acrylic", "as": "glue", "on": "skin"}), MATERIALS)
     assert comes_off(glue, recipe("removal", {"material": "alcohol", "as": "clean", "on": "skin"}), MATERIALS) == "no"
+
+
+def test_a_glue_holds_the_pieces_its_surfaces_belong_to_and_no_other() -> None:
+    surfaces = [{"id": "back", "from": "nose"}, {"id": "rim", "from": "brow"}, {"id": "lace", "material": "lace"}]
+
+    def pieces(*on: str) -> frozenset[str]:
+        glued = {"material": "adhesive-acrylic", "as": "glue", "on": list(on)}
+        (glue,) = glues_of(recipe("application", glued, surfaces=surfaces), MATERIALS)
+        return glue.pieces
+
+    assert pieces("back") == {"nose"}
+    assert pieces("back", "rim") == {"nose", "brow"}
+    assert pieces("lace") == frozenset()
+    assert pieces("skin") == frozenset()
+
+
+@pytest.mark.parametrize(
+    ("role", "on", "is_glue"),
+    [
+        ("glue", "back", True), ("attach", "back", True), ("seal", "skin", True), ("prime", "hair", True),
+        ("seal", "back", False), ("prime", "back", False), ("clean", "skin", False),
+    ],
+)  # fmt: skip
+def test_what_seals_or_primes_is_a_glue_on_a_body_only(role: str, on: str, is_glue: bool) -> None:
+    surfaces = [{"id": "back", "from": "nose"}]
+    laid = recipe("application", {"material": "adhesive-acrylic", "as": role, "on": on}, surfaces=surfaces)
+    assert bool(list(glues_of(laid, MATERIALS))) is is_glue
+
+
+@pytest.mark.parametrize(
+    ("glued_on", "removed_on", "found"),
+    [
+        ("skin", "skin", "yes"), ("skin", "hair", "no"), ("hair", "hair", "yes"), ("hair", "skin", "yes"),
+        (["skin", "hair"], "hair", "no"), ("skin", ["skin", "hair"], "yes"),
+    ],
+)  # fmt: skip
+def test_what_works_on_hair_alone_takes_nothing_off_skin(glued_on: object, removed_on: object, found: str) -> None:
+    (glue,) = glues_of(recipe("application", {"material": "adhesive-acrylic", "as": "glue", "on": glued_on}), MATERIALS)
+    removal = recipe("removal", {"material": "remover-ester", "as": "soak", "on": removed_on})
+    assert comes_off(glue, removal, MATERIALS) == found

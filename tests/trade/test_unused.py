@@ -136,3 +136,8 @@ def test_a_guess_comes_from_words_families_and_stage(stage: str, mix: dict[str, 
 )
 def test_the_step_is_guessed_by_its_title(titles: list[str], role: str, words: str, step_guessed: str) -> None:
     assert likely_step({f"s{place}": title for place, title in enumerate(titles)}, role, words) == step_guessed
+
+
+def test_a_mix_that_names_itself_is_not_used_by_that() -> None:
+    round_about = {"id": "round", "parts": [{"mix": "round", "parts": "1"}, {"material": "gel-a", "parts": "1"}]}
+    assert "mix-unused" in codes(step(), mixes=[round_about])

@@ -93,6 +93,35 @@ def test_it_can_be_accepted_with_a_reason(book: Path) -> None:
     assert codes(book) == []
 
 
+@pytest.mark.parametrize(
+    ("rule", "where", "left"),
+    [
+        ("by-eye", "cast/ear", ["mix-unused", "mix-unused"]),
+        ("mix-unused", "cast/cheek", ["mix-unused", "mix-unused", "by-eye"]),
+        ("mix-unused", "cast/ear@2", ["mix-unused", "mix-unused", "by-eye"]),
+        ("mix-unused", "cast/ear@1", ["by-eye"]),
+    ],
+)
+def test_what_is_accepted_is_this_very_rule_in_this_very_recipe(
+    book: Path, rule: str, where: str, left: list[str]
+) -> None:
+    accepts = f"accepts:\n  - {{rule: {rule}, where: {where}, because: Both are for the class to compare.}}\n"
+    write(book, "cast/ear", EAR.format(status="locked") + accepts)
+    assert [code for code, _severity in codes(book) if code in ("mix-unused", "by-eye")] == left
+
+
+@pytest.mark.parametrize(("status", "is_used"), [("locked", True), ("retired", False)])
+def test_a_recipe_that_cannot_be_read_uses_its_materials_unless_it_is_retired(
+    book: Path, status: str, is_used: bool
+) -> None:
+    write(book, "materials/glue", GLUE)
+    torn = BROW.format(status=status).replace("stage: application", "stage: application\nhardness: 5")
+    write(book, "application/brow", torn)
+    found = {notice.code for notice in told(book)}
+    assert "unknown-key" in found
+    assert ("no-sheet" in found) is is_used
+
+
 def test_it_is_no_slip_so_what_a_locked_recipe_changed_is_still_told(book: Path, tmp_path: Path) -> None:
     write(book, "cast/ear", EAR.format(status="locked"))
     repository = start_repository(tmp_path / "kept")
