@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Final, NamedTuple
 
 import pytest
+from markdown_it import MarkdownIt
 
 from history.repositories import leave_home
 from mothermold.cli.commands import COMMANDS
@@ -19,8 +20,6 @@ ROOT: Final = Path(__file__).resolve().parents[2]
 GUIDE: Final = ROOT / "tools" / "mothermold" / "guide"
 TEXTS: Final = {path.name: path.read_text(encoding="utf-8") for path in (ROOT / "README.md", *sorted(GUIDE.glob("*.md")))}
 README: Final = TEXTS["README.md"]
-# A block of the terminal: between fences without a language, or set in by four blanks.
-BLOCK: Final = re.compile(r"^```\n((?:(?!```)[^\n]*\n)+)```$|((?:^ {4}\S[^\n]*\n)(?:^ {4}[^\n]*\n)*)", re.M)
 RECIPE: Final = "recipes/cast/face-piece.yaml"
 
 
@@ -40,14 +39,16 @@ class Typed(NamedTuple):
 
 
 def typed(name: str) -> Iterator[Typed]:
-    for fenced, indented in BLOCK.findall(TEXTS[name]):
+    for block in MarkdownIt("commonmark").parse(TEXTS[name]):
+        # A block of the terminal lies between fences without a language, or is set in.
+        if block.type != "code_block" and (block.type != "fence" or block.info):
+            continue
         found: list[tuple[str, list[str]]] = []
-        for line in (fenced or indented).splitlines():
-            said = line.removeprefix("    ")
-            if said.startswith(("$ ", "mothermold ")):
-                found.append((said.removeprefix("$ "), []))
+        for line in block.content.splitlines():
+            if line.startswith(("$ ", "mothermold ")):
+                found.append((line.removeprefix("$ "), []))
             elif found:
-                found[-1][1].append(said.strip())
+                found[-1][1].append(line.strip())
         yield from (Typed(name, line, tuple(told)) for line, told in found)
 
 
@@ -87,9 +88,18 @@ def test_an_excerpt_is_what_the_program_prints(
     each: Typed, sample_book: Path, asked_at_once: None, capsys: pytest.CaptureFixture[str]
 ) -> None:
     assert main(["-C", str(sample_book), *each.words]) == 0
-    printed = [line.strip() for line in capsys.readouterr().out.splitlines()]
+    # Columns may stand closer: a phone is narrower than a terminal.
+    printed = [line.split() for line in capsys.readouterr().out.splitlines()]
     for line in each.told:
-        assert line in printed, f"{each} does not print: {line}"
+        assert line.split() in printed, f"{each} does not print: {line}"
+
+
+def test_help_is_there_as_it_is_written(capsys: pytest.CaptureFixture[str]) -> None:
+    (each,) = [each for each in ALL if each.words[0] not in COMMANDS]
+    with pytest.raises(SystemExit) as ended:
+        main(each.words)
+    assert ended.value.code == 0
+    assert COMMANDS.keys() <= set(capsys.readouterr().out.split())
 
 
 def options(command: str, capsys: pytest.CaptureFixture[str]) -> set[str]:
