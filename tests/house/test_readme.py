@@ -18,7 +18,9 @@ from mothermold.trade.rules import rules
 
 ROOT: Final = Path(__file__).resolve().parents[2]
 GUIDE: Final = ROOT / "tools" / "mothermold" / "guide"
-TEXTS: Final = {path.name: path.read_text(encoding="utf-8") for path in (ROOT / "README.md", *sorted(GUIDE.glob("*.md")))}
+TEXTS: Final = {
+    path.name: path.read_text(encoding="utf-8") for path in (ROOT / "README.md", *sorted(GUIDE.glob("*.md")))
+}
 README: Final = TEXTS["README.md"]
 RECIPE: Final = "recipes/cast/face-piece.yaml"
 

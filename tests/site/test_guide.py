@@ -58,7 +58,9 @@ def test_one_turns_from_page_to_page_through_the_whole_guide(sample_view: Open) 
 def test_what_is_typed_stands_apart_from_what_is_printed_and_has_no_sign_before_it(sample_view: Open) -> None:
     (page,) = [page for page in guide_pages(sample_view("public")) if "when-something" in page.address]
     assert "<kbd>mothermold evidence stiff-rim-at-the-jaw</kbd>\n  mold/face-mold@3: fix held" in page.body
-    assert not [page.address for page in guide_pages(sample_view("public")) if "<kbd>$" in page.body or "\n$ " in page.body]
+    assert not [
+        page.address for page in guide_pages(sample_view("public")) if "<kbd>$" in page.body or "\n$ " in page.body
+    ]
 
 
 def test_every_part_of_a_page_can_be_linked_to(sample_view: Open) -> None:
