@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 import shlex
 from collections.abc import Iterator
@@ -204,6 +205,28 @@ def test_what_is_built_is_built_as_it_is_written(
     out = tmp_path / ("book.html" if "--one-file" in each.words else "site")
     assert main(["-C", str(book), *each.words, "--out", str(out)]) == 0
     assert (out if out.suffix else out / "index.html").is_file()
+
+
+def test_every_example_of_a_file_is_read_without_a_slip(
+    own_sample_book: Path, nobody: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    blocks = [each.content for text in TEXTS.values() for each in MarkdownIt().parse(text) if each.info == "yaml"]
+    files = {each.partition(":")[0]: each for each in blocks}
+    assert files.keys() == {"title", "stage", "adds", "emergency", "accepts"}
+    assert len(files) == len(blocks)
+    recipes = own_sample_book / "recipes"
+    (recipes / "materials" / "of-the-guide.yaml").write_text(files["title"], encoding="utf-8")
+    (recipes / "cast" / "of-the-guide.yaml").write_text(files["stage"], encoding="utf-8")
+    (recipes / "book.yaml").write_text(f"title: Of the guide\n{files['adds']}{files['emergency']}", encoding="utf-8")
+    path = own_sample_book / RECIPE
+    text, found = re.subn(r"^accepts:\n(?:[ #].*\n)+", lambda _: files["accepts"], path.read_text("utf-8"), flags=re.M)
+    assert found == 1
+    path.write_text(text, encoding="utf-8")
+    assert main(["-C", str(own_sample_book), "check", "--format", "json"]) == 0
+    data = json.loads(capsys.readouterr().out)
+    told = [each for each in data["notices"] if "of-the-guide" in each["file"] or each["file"] == "recipes/book.yaml"]
+    assert not [each for each in told if each["severity"] == "error"]
+    assert not [each for each in data["notices"] if each["code"] == "film-on-wet-release" and each["file"] == RECIPE]
 
 
 # Tables, paths and counts
