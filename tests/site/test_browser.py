@@ -40,6 +40,8 @@ PAGES = {
     "notices": "notices.html",
     "sums": "sums.html",
     "rules": "rules.html",
+    "guide": "guide.html",
+    "page of the guide": "guide/every-command.html",
     "not here": "404.html",
     "hand-written": ABOUT,
 } | {title: address for kind, (address, title) in HUBS.items() if kind != "course"}

@@ -34,7 +34,9 @@ from mothermold.cli.commands import COMMANDS, question_of
 from mothermold.compare.words import changed_words
 from mothermold.model.failure import Failure
 from mothermold.model.material import Material
+from mothermold.site.addresses import chapter_page
 from mothermold.site.compare import MOST
+from mothermold.site.guide import chapters
 from mothermold.site.page import Page
 from mothermold.site.pages import all_pages, expected_addresses
 from mothermold.site.source import without_comments
@@ -467,6 +469,8 @@ def test_a_broken_settings_file_leaves_every_page_standing(text: str, tmp_path: 
         "find.html",
         "hurt.html",
         "sums.html",
+        "guide.html",
+        *map(chapter_page, chapters()),
     }
 
 

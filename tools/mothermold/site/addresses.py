@@ -21,14 +21,15 @@ FINDER: Final = ("find.html", "Find a fix")
 SUMS: Final = ("sums.html", "Sums at the bench")
 RULES: Final = ("rules.html", "What must not touch what")
 FIRST_EVENING: Final = ("first-evening.html", "Your first evening")
+GUIDE: Final = ("guide.html", "The guide")
 HURT: Final = ("hurt.html", "Somebody is hurt")
 OFFLINE: Final = ("offline.html", "Not kept on this device yet")
 """What a device without signal shows for a page it does not keep; nothing leads there."""
 
 
 def leaves(view: View) -> list[tuple[str, str]]:
-    """The pages that are no hub, as they stand at the foot of every page; the guide is the owner's alone."""
-    found = [HURT, FINDER, SUMS, RULES, (NOTICES, "Notices")]
+    """The pages that are no hub, as they stand at the foot of every page; the last two are the owner's alone."""
+    found = [HURT, FINDER, SUMS, RULES, (NOTICES, "Notices"), GUIDE]
     return [*found, FIRST_EVENING, ABOUT] if view.edition == "private" else found
 
 
@@ -45,6 +46,11 @@ def version_page(address: str, number: int) -> str:
 def bench_page(address: str, number: int) -> str:
     """The bench view of one version of a recipe."""
     return f"bench/{address}@{number}.html"
+
+
+def chapter_page(name: str) -> str:
+    """A chapter of the guide."""
+    return f"guide/{name}.html"
 
 
 def picture_page(file: str) -> str:

@@ -5,7 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from mothermold.site import bench, compare, documents, finding, guide, hubs, hurt, recipes, rulings, sums
-from mothermold.site.addresses import HOME, HUBS, OFFLINE, bench_page, compare_page, leaves, page_of, version_page
+from mothermold.site.addresses import (
+    HOME,
+    HUBS,
+    OFFLINE,
+    bench_page,
+    chapter_page,
+    compare_page,
+    leaves,
+    page_of,
+    version_page,
+)
 from mothermold.site.page import Page
 from mothermold.view.view import View
 
@@ -22,6 +32,7 @@ def all_pages(view: View) -> Iterator[Page]:
     yield rulings.rules_page(view)
     yield hubs.notices(view)
     yield guide.offline(view)
+    yield from guide.guide_pages(view)
     if view.edition == "private":
         yield guide.about(view)
         yield guide.first_evening(view)
@@ -36,7 +47,7 @@ def all_pages(view: View) -> Iterator[Page]:
 
 def expected_addresses(view: View) -> set[str]:
     """The addresses an edition must have, reckoned without making a page: an empty site can never pass for whole."""
-    found = {HOME, OFFLINE[0], *(address for address, _ in leaves(view))}
+    found = {HOME, OFFLINE[0], *(address for address, _ in leaves(view)), *map(chapter_page, guide.chapters())}
     found |= {HUBS[kind][0] for kind in HUBS if view.on(kind) or (kind == "recipe" and view.recipes)}
     found |= {page_of(kind, name) for kind in HUBS for name in view.on(kind)}
     for address in view.recipes:
