@@ -19,11 +19,11 @@ MODEL = '''"""A swatch: a sample of a color, kept to match the next one by."""
 
 from __future__ import annotations
 
-from mothermold.model.parts import Document, must, some
+from mothermold.model.parts import DocumentModel, must, some
 from mothermold.model.scalars import Prose, Text
 
 
-class Swatch(Document):
+class Swatch(DocumentModel):
     """A sample of a color."""
 
     title: Text = must("What it is called.", "Cheek, second coat")
