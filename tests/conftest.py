@@ -13,6 +13,7 @@ from functools import cache
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
 
 from mothermold.desk.replaying import replay_story
 from mothermold.site.building import build_site
@@ -20,6 +21,10 @@ from mothermold.view import view as opening
 from mothermold.view.editions import Edition
 from mothermold.view.view import View, open_view
 from shelf import Shelf
+
+# How fast a machine is, is no matter of a test.
+settings.register_profile("any machine", deadline=None)
+settings.load_profile("any machine")
 
 GOOD = Path(__file__).parent / "data" / "good"
 
