@@ -18,6 +18,7 @@ import mothermold
 from mothermold.answers.meanings import Meaning, meanings, rule_meanings
 from mothermold.cli.main import main
 from mothermold.ground.notices import SEVERITIES, Notice
+from mothermold.model.names import LocalName
 from mothermold.view.view import open_view
 
 GOOD = Path(__file__).parents[1] / "data" / "good"
@@ -62,7 +63,8 @@ def used_codes() -> set[str]:
         text = path.read_text(encoding="utf-8")
         for match in (*SAID.finditer(text), *CHOSEN.finditer(text)):
             found |= set(CODE.findall(match["first"] or match.groupdict().get("second") or ""))
-    return found
+    # A local name nobody bears is told by what it names.
+    return found | {f"unknown-{each.WORD}" for each in LocalName.__subclasses__()}
 
 
 def name(meaning: Meaning) -> str:

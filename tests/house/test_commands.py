@@ -158,9 +158,9 @@ def copy(tmp_path_factory: pytest.TempPathFactory) -> Path:
     copy = tmp_path_factory.mktemp("copy") / "mothermold"
     shutil.copytree(PACKAGE, copy, ignore=shutil.ignore_patterns("story", "__pycache__"))
     table = (copy / "cli" / "commands.py").read_text(encoding="utf-8")
-    last = '    "schema": Row('
+    last = '    "schema": CommandRow('
     rows = "".join(
-        f'    "{name}": Row("answers.{name}", "how much a cast {name}"),\n' for name in ("shrinks", "dwindles")
+        f'    "{name}": CommandRow("answers.{name}", "how much a cast {name}"),\n' for name in ("shrinks", "dwindles")
     )
     assert table.count(last) == 1
     (copy / "cli" / "commands.py").write_text(table.replace(last, rows + last), encoding="utf-8")

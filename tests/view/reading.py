@@ -86,14 +86,18 @@ def printed(view: View, *, hidden_recipes: tuple[str, ...] = ()) -> Iterator[tup
         for row in listed.rows:
             asked = f"{address}@{row.number}"
             yield from _asked(
-                "mix", lambda asked=asked: batch.mix_batch(view, asked, "base", batch.Asked(fill="100 ml"))
+                "mix", lambda asked=asked: batch.mix_batch(view, asked, "base", batch.BatchAsked(fill="100 ml"))
             )
-            yield from _asked("mix", lambda asked=asked: batch.mix_batch(view, asked, "no-such-mix", batch.Asked()))
             yield from _asked(
-                "mix", lambda asked=asked: batch.mix_batch(view, asked, "base", batch.Asked(mold="old", flat=True))
+                "mix", lambda asked=asked: batch.mix_batch(view, asked, "no-such-mix", batch.BatchAsked())
+            )
+            yield from _asked(
+                "mix", lambda asked=asked: batch.mix_batch(view, asked, "base", batch.BatchAsked(mold="old", flat=True))
             )
         # What nobody can have: the answer may offer what is near, and only what may be seen.
-        yield from _asked("mix", lambda address=address: batch.mix_batch(view, f"{address}@99", None, batch.Asked()))
+        yield from _asked(
+            "mix", lambda address=address: batch.mix_batch(view, f"{address}@99", None, batch.BatchAsked())
+        )
         yield from _asked(
             "versions", lambda address=address: versions.list_versions(view, address[:-1]), echo=address[:-1]
         )

@@ -19,6 +19,7 @@ DEVICE_NAMES: Final = frozenset(
     {"con", "prn", "aux", "nul"} | {f"{port}{digit}" for port in ("com", "lpt") for digit in "123456789"}
 )
 _REFERENCE: Final = re.compile(r"(?P<path>[^@#]*)(?:@(?P<version>[^#]*))?(?:#(?P<step>.*))?", re.DOTALL)
+_VERSION: Final = re.compile(r"[1-9][0-9]{0,5}")
 
 
 def name_fault(name: str) -> str | None:
@@ -171,7 +172,9 @@ class Reference(Typed):
     def version(self) -> int | None:
         """The version pinned with ``@``, where one is."""
         match = _REFERENCE.fullmatch(self)
-        return int(match["version"]) if match and match["version"] else None
+        # Where an accepted finding bites is free text, and may say anything there.
+        number = match["version"] if match else None
+        return int(number) if number and _VERSION.fullmatch(number) else None
 
     @property
     def step(self) -> str | None:
@@ -193,7 +196,7 @@ class Reference(Typed):
         pieces = path.split("/")
         fine = not any(name_fault(piece) for piece in pieces) and (cls.FOLDERS or len(pieces) == 1)
         fine &= not (cls.FOLDERS and len(pieces) < 2)
-        fine &= version is None or (cls.PINS and re.fullmatch(r"[1-9]\d{0,5}", version) is not None)
+        fine &= version is None or (cls.PINS and _VERSION.fullmatch(version) is not None)
         fine &= step is None or (cls.PINS and name_fault(step) is None)
         if not fine:
             raise _bad_reference(text, cls._mended(pieces, version, step), f"a {cls.KIND}")
