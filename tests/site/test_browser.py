@@ -16,7 +16,7 @@ from browser import THEMES, WIDTHS, Theme, Watched, breaches, served, too_small,
 from playwright.sync_api import Browser, expect
 
 from campaigns.seeds import short
-from mothermold.answers.find import find_documents
+from mothermold.answers.find import find_documents, leading
 from mothermold.site.addresses import HUBS, page_of
 from mothermold.site.building import build_site
 from mothermold.view.view import open_view
@@ -265,14 +265,6 @@ def test_escape_closes_the_list_and_what_nobody_wrote_is_said_to_be_missing(owne
     expect(box).to_be_focused()
 
 
-def leading(hits: list[dict[str, Any]], most: int) -> list[dict[str, Any]]:
-    """The first so many; the last places go to the best of each kind that would be left out."""
-    kinds = dict.fromkeys(hit["kind"] for hit in hits)
-    best = [next(hit for hit in hits if hit["kind"] == kind) for kind in kinds]
-    others = [hit for hit in best if hit["kind"] not in {each["kind"] for each in hits[:most]}]
-    return hits[: max(most - len(others), 0)] + others
-
-
 def test_the_box_lists_what_the_command_finds_in_the_same_order(owner: Watched, sites: Sites) -> None:
     view = open_view(sites.private.parent.parent / "book", "private")
     owner.open("index.html")
@@ -290,7 +282,7 @@ def test_the_box_lists_what_the_command_finds_in_the_same_order(owner: Watched, 
         "x",
     ):
         hits = [hit for hit in find_documents(view, [query]).data["results"] if hit["kind"] != "hurt"]
-        shown_first = leading(hits, 12)
+        shown_first = leading(hits)
         wanted = [f"./{page_of(hit['kind'], hit['id'])}" for hit in shown_first if hit["kind"] in FOLDERS]
         box.fill(query)
         listed = found.evaluate(

@@ -58,7 +58,7 @@ def _text(result: Result) -> str:
     lines = [line for hit in results if hit["kind"] == "hurt" for line in _first_aid_lines(hit)]
     if result.data["unknown"]:
         lines.append(f"Nothing in the book says: {', '.join(result.data['unknown'])}")
-    for place, hit in enumerate(results if not result.data["more"] else _leading(results)):
+    for place, hit in enumerate(results if not result.data["more"] else leading(results)):
         if hit["kind"] == "hurt":
             continue
         # That a fix is too young to tell is no news in a list.
@@ -78,7 +78,7 @@ def _text(result: Result) -> str:
     return "\n".join(lines) + "\n" + notices_text(result)
 
 
-def _leading(results: Sequence[Mapping[str, Any]]) -> list[Mapping[str, Any]]:
+def leading(results: Sequence[Mapping[str, Any]]) -> list[Mapping[str, Any]]:
     """The first so many after first aid; the last places go to the best of each kind that would be left out, as on the site."""
     hurt = [hit for hit in results if hit["kind"] == "hurt"]
     rest = results[len(hurt) :]

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from datetime import datetime
-from importlib import import_module
-from importlib.util import find_spec
 from pathlib import Path
 from typing import Final
 
@@ -23,7 +21,7 @@ from mothermold.ground.errors import CannotRunError
 from mothermold.ground.notices import Notice
 from mothermold.ground.rendering import as_text
 from mothermold.ground.writing import write_text
-from mothermold.model.kinds import KINDS, Kind
+from mothermold.model.kinds import KINDS, Kind, own_module
 from mothermold.view.view import open_view
 
 STARTED: Final[Mapping[str, str]] = {word: kind.begun for word, kind in KINDS.items() if kind.begun}
@@ -89,10 +87,10 @@ def _asked(asking: Asking, shop: Shop, kind: Kind, source: str | None) -> Draft:
     """Asks by the kind's own questions, which lie in the module of its name; by its fields where it has none."""
     if source is not None:
         return ask_recipe(asking, shop, source)
-    own = f"mothermold.desk.drafts.{kind.word}"
-    if find_spec(own) is None:
+    own = own_module(f"mothermold.desk.drafts.{kind.word}")
+    if own is None:
         return ask_plainly(asking, shop, kind)
-    asked: Draft = getattr(import_module(own), f"ask_{kind.word}")(asking, shop)
+    asked: Draft = getattr(own, f"ask_{kind.word}")(asking, shop)
     return asked
 
 

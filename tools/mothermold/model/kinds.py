@@ -8,6 +8,9 @@ every kind gets: a page of its fields, a question for each field it needs.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from importlib import import_module
+from importlib.util import find_spec
+from types import ModuleType
 from typing import Final
 
 from mothermold.model.build import Build
@@ -101,6 +104,11 @@ FOLDERS: Final[dict[str, str]] = {kind.folder: word for word, kind in KINDS.item
 PAGED: Final[tuple[Kind, ...]] = tuple(kind for kind in KINDS.values() if kind.has_pages)
 
 _BY_MODEL: Final[dict[type[Part], Kind]] = {kind.model: kind for kind in KINDS.values()}
+
+
+def own_module(name: str) -> ModuleType | None:
+    """The module a floor has for one kind, by its full name; None where the kind makes do with what every kind gets."""
+    return import_module(name) if find_spec(name) is not None else None
 
 
 def kind_of(model: type[Part]) -> Kind:

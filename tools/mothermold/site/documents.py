@@ -3,16 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
-from importlib import import_module
-from importlib.util import find_spec
 from typing import Any
 
 from mothermold.answers.records import run_title
 from mothermold.answers.result import title_words
 from mothermold.book.document import Document
-from mothermold.model.kinds import KINDS, Kind
+from mothermold.model.kinds import KINDS, Kind, own_module
 from mothermold.model.run import Run
 from mothermold.site.addresses import page_of
 from mothermold.site.page import Page, has_template, render
@@ -27,19 +25,19 @@ class _Own:
     Attributes:
         shown: The keys that stand at a place of their own; all others stand in rows.
         details: What the template needs beside the document.
+        template: Its template.
     """
 
     shown: tuple[str, ...] = ("title",)
     details: Callable[[View, Document[Any]], dict[str, Any]] = lambda _view, _document: {}
+    template: str = "document.html"
 
 
 @cache
 def _own(kind: Kind) -> _Own:
-    name = f"mothermold.site.{kind.plural}"
-    if find_spec(name) is None:
-        return _Own()
-    module = import_module(name)
-    return _Own(module.SHOWN, module.details)
+    template, module = f"{kind.word}.html", own_module(f"mothermold.site.{kind.plural}")
+    own = _Own(module.SHOWN, module.details) if module is not None else _Own()
+    return replace(own, template=template) if has_template(template) else own
 
 
 def document_page(view: View, word: str, address: str) -> Page:
@@ -51,10 +49,10 @@ def document_page(view: View, word: str, address: str) -> Page:
         return render(view, "unreadable.html", page, address, document=document, called=kind.called, notices=notices)
     model = document.model
     title = run_title(view, model) if isinstance(model, Run) else getattr(model, "title", None) or address
-    own, template = _own(kind), f"{word}.html"
+    own = _own(kind)
     return render(
         view,
-        template if has_template(template) else "document.html",
+        own.template,
         page,
         title,
         kind=kind,
