@@ -11,16 +11,24 @@ import shutil
 from collections.abc import Callable, Iterator
 from functools import cache
 from pathlib import Path
+from typing import TYPE_CHECKING, Any, Final
 
 import pytest
 from hypothesis import settings
 
-from mothermold.desk.replaying import replay_story
-from mothermold.site.building import build_site
+from mothermold.desk.story import replay_story
+from mothermold.publish.building import build_site
 from mothermold.view import view as opening
 from mothermold.view.editions import Edition
 from mothermold.view.view import View, open_view
 from shelf import Shelf
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser
+
+    from browser import Watched
+
+PHONE: Final[dict[str, Any]] = {"viewport": {"width": 390, "height": 844}, "accept_downloads": True}
 
 # How fast a machine is, is no matter of a test.
 settings.register_profile("any machine", deadline=None)
@@ -31,7 +39,7 @@ GOOD = Path(__file__).parent / "data" / "good"
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     """The pages in their browsers first: nothing long is left over for one worker alone at the end."""
-    items.sort(key=lambda item: item.path.parent.name != "site")
+    items.sort(key=lambda item: item.path.parent.name not in ("pages", "publish", "serve"))
 
 
 def pytest_collection_finish() -> None:
@@ -92,3 +100,43 @@ def built_sample(sample_book: Path, shelf: Shelf) -> Callable[[Edition], Path]:
         return shelf.made(f"sample-site-{edition}", lambda folder: build_site(sample_book, edition, folder))
 
     return cache(built)
+
+
+@pytest.fixture(scope="session")
+def view(sample_view: Callable[[Edition], View]) -> View:
+    """The owner's edition of the sample book."""
+    return sample_view("private")
+
+
+@pytest.fixture(scope="session")
+def sample_site(built_sample: Callable[[Edition], Path]) -> Path:
+    """The same as a folder of pages."""
+    return built_sample("private")
+
+
+@pytest.fixture(scope="session")
+def chromium() -> Iterator[Browser]:
+    """One browser for all."""
+    from browser import open_browser  # noqa: PLC0415 - most tests need none, and it is long to import
+
+    with open_browser() as browser:
+        yield browser
+
+
+@pytest.fixture(scope="module")
+def lent(chromium: Browser, sample_site: Path) -> Iterator[Watched]:
+    """These pages on a phone that the tests of a file lend to each other, each leaving in it what it likes."""
+    from browser import watched  # noqa: PLC0415
+
+    with watched(chromium, f"{sample_site.as_uri()}/", **PHONE) as seen:
+        yield seen
+
+
+@pytest.fixture
+def forgetful(lent: Watched) -> Watched:
+    """The same, which keeps nothing any more of what an earlier test left in it."""
+    # From a picture of the site: the store is that of all its pages, and none of their scripts runs meanwhile.
+    lent.page.goto(f"{lent.home}pictures/mold-section.svg")
+    lent.page.evaluate("localStorage.clear()")
+    lent.faults.clear()
+    return lent

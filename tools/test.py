@@ -56,7 +56,7 @@ def _scripts(python: str) -> list[tuple[str, list[str]]]:
     types = [*node, str(modules / "typescript" / "bin" / "tsc"), "--project"]
     lint = [*node, str(modules / "eslint" / "bin" / "eslint.js"), "--max-warnings", "0"]
     return [
-        ("Scripts: lint", [*lint, "--config", str(JAVASCRIPT / "eslint.config.js"), "tools/mothermold/site"]),
+        ("Scripts: lint", [*lint, "--config", str(JAVASCRIPT / "eslint.config.js"), "tools/mothermold/publish"]),
         ("Scripts: types", [*types, str(JAVASCRIPT)]),
         ("Scripts: types of the workers", [*types, str(JAVASCRIPT / "workers")]),
     ]

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from mothermold.answers.bench_sums import SUMS, sum_entries
 
-PAGE = Path(__file__).parents[2] / "tools/mothermold/site/templates/sums.html"
+PAGE = Path(__file__).parents[2] / "tools/mothermold/pages/templates/sums.html"
 
 
 def test_each_sum_has_its_place_on_the_page_and_the_page_has_no_other_section() -> None:

@@ -10,8 +10,8 @@ import pytest
 from mothermold.answers.evidence import fix_words, weigh_evidence
 from mothermold.answers.troubles import troubles
 from mothermold.cli.commands import question_of
+from mothermold.pages.documents import document_page
 from mothermold.reckon.proportions import Tally
-from mothermold.site.documents import document_page
 from mothermold.view.evidence import FixRecord
 from mothermold.view.view import View, open_view
 

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from mothermold.answers.pieces import Piece, pieces_of
-from mothermold.site.documents import document_page
+from mothermold.pages.documents import document_page
 from mothermold.view.view import View, open_view
 from view.looks import BUILD, lay_out, sheet, write
 

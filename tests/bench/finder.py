@@ -23,9 +23,9 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[2] / "tools"))
 from mothermold.answers.findable import KINDS, Findable, Sides
 from mothermold.find.index import Entry, build_index
 from mothermold.find.ranking import search
-from mothermold.site.finding import carried_script
+from mothermold.pages.finder import carried_script
 
-ASSETS = Path(__file__).resolve().parents[2] / "tools/mothermold/site/theme/assets"
+ASSETS = Path(__file__).resolve().parents[2] / "tools/mothermold/publish/theme/assets"
 PAGE = '<!doctype html><meta charset="utf-8"><meta name="viewport" content="width=device-width"><title>Bench</title><body data-root="./">'
 TIMES = 7
 READY = """async (query) => {

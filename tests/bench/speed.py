@@ -25,8 +25,8 @@ from mothermold.compare.differences import differences
 from mothermold.history.repository import read_log
 from mothermold.history.timeline import open_history
 from mothermold.history.versions import as_text
-from mothermold.site.building import build_site
-from mothermold.site.pages import all_pages
+from mothermold.pages.all_pages import all_pages
+from mothermold.publish.building import build_site
 from mothermold.view.view import open_view
 
 STEP = """\

@@ -11,7 +11,7 @@ import pytest
 from mothermold.book.library import read_book
 from mothermold.book.pictures import FOLDER, Drawing, read_drawing
 from mothermold.cli.main import main
-from mothermold.desk.foreseeing import foresee
+from mothermold.desk.check_ahead import foresee
 from mothermold.view.view import open_view
 
 GOOD = Path(__file__).parents[1] / "data" / "good"

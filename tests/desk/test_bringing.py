@@ -11,8 +11,8 @@ import pytest
 from desk.answering import Scripted, files
 from mothermold.cli.main import main
 from mothermold.desk import bringing
-from mothermold.desk.adding import first_difference
 from mothermold.desk.bringing import bring_runs
+from mothermold.desk.only_adds import first_difference
 from mothermold.ground.errors import CannotRunError, RefusedError
 from mothermold.view.view import open_view
 

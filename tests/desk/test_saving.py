@@ -28,8 +28,8 @@ from mothermold.cli.main import main
 from mothermold.desk.asking import StoppedError
 from mothermold.desk.founding import found_book
 from mothermold.desk.numbering import Wish
+from mothermold.desk.save_message import Told, cut, first_line
 from mothermold.desk.saving import save_book
-from mothermold.desk.telling import Told, cut, first_line
 from mothermold.ground.errors import CannotRunError, RefusedError
 from mothermold.history.plumbing import Plumbing
 from mothermold.view.view import open_view

@@ -16,10 +16,10 @@ PACKAGE = ROOT / "tools" / "mothermold"
 
 # From the top down: a floor may import itself and what stands below it.
 FLOORS = (
-    "cli", "site", "desk", "answers", "view", "history", "book", "compare", "find", "trade", "reckon", "model", "quantities", "ground",
+    "cli", "serve", "publish", "pages", "desk", "answers", "view", "history", "book", "compare", "find", "trade", "reckon", "model", "quantities", "ground",
 )  # fmt: skip
 # What may be imported in which floor only.
-KEPT_IN = {"git": ("history",), "argparse": ("cli",), "mkdocs": ("site",), "pydantic": ("model", "book", "view")}
+KEPT_IN = {"git": ("history",), "argparse": ("cli",), "mkdocs": ("publish",), "pydantic": ("model", "book", "view")}
 
 
 def modules() -> list[Path]:

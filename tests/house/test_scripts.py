@@ -27,7 +27,7 @@ def test_the_lock_names_neither_where_a_package_lies_nor_who_lives_of_it() -> No
 
 def test_each_global_of_the_scripts_is_typed_once() -> None:
     typed = re.findall(r"^  (mothermold\w+):", (FOLDER / "shared.d.ts").read_text(encoding="utf-8"), re.M)
-    assets = ROOT / "tools" / "mothermold" / "site" / "theme" / "assets"
+    assets = ROOT / "tools" / "mothermold" / "publish" / "theme" / "assets"
     used = {
         name for path in assets.glob("*.js") for name in re.findall(r"window\.(mothermold\w+)", path.read_text("utf-8"))
     }

@@ -19,7 +19,7 @@ from mothermold.trade import cautions as trade
 from mothermold.trade.cautions import NO_STEP, PICTOGRAMS, read_rows, recipe_cautions, sheets, step_cautions
 
 ROOT = Path(__file__).parents[2]
-DRAWINGS = ROOT / "tools/mothermold/site/templates/icons/ghs"
+DRAWINGS = ROOT / "tools/mothermold/pages/templates/icons/ghs"
 TABLE = Path(trade.__file__).with_name("cautions.yaml").read_text(encoding="utf-8")
 ROWS = {row.caution.id: row.caution for row in read_rows(TABLE)}
 

@@ -10,7 +10,7 @@ import pytest
 from mothermold.answers.meanings import meanings
 from mothermold.model.material import Material
 from mothermold.model.recipe import Recipe
-from mothermold.site.rooms import closing_told
+from mothermold.pages.room_data import closing_told
 from mothermold.trade.pouring import find_pour_slips, lacks_pot_life, sets_too_soon
 
 FAMILIES: dict[str, dict[str, Any]] = {

@@ -24,9 +24,9 @@ TABLES = [
     *PACKAGE.glob("trade/*.yaml"),
     *PACKAGE.glob("answers/*.yaml"),
     *PACKAGE.glob("trade/*habits.py"),
-    *PACKAGE.glob("view/clearing.py"),
+    *PACKAGE.glob("view/patch_tests.py"),
     *PACKAGE.glob("desk/drafts/*.py"),
-    *PACKAGE.glob("site/templates/*.html"),
+    *PACKAGE.glob("pages/templates/*.html"),
 ]
 
 

@@ -8,9 +8,9 @@ import pytest
 
 from mothermold.model.material import Material
 from mothermold.model.recipe import Recipe
+from mothermold.trade.habit_reading import Slip
 from mothermold.trade.likely_uses import likely_step, likely_use
 from mothermold.trade.rules import rules
-from mothermold.trade.slips import Slip
 from mothermold.trade.unused import find_unused, idle_stuff
 
 MATERIALS = {

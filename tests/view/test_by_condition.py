@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from mothermold.answers.evidence import CAUTIONS, weigh_evidence
-from mothermold.site.documents import document_page
+from mothermold.pages.documents import document_page
 from mothermold.view.view import open_view
 from view.evidence_books import note, recipe, run, written
 

@@ -20,7 +20,7 @@ from mothermold.model.names import LookName, MaterialRef, RecipeAddress, RecipeR
 from mothermold.model.recipe import Recipe
 from mothermold.model.run import Run
 from mothermold.model.walk import walk
-from mothermold.view.opening import Opening, reason
+from mothermold.view.needs import Opening, reason
 from mothermold.view.view import View
 from view.books import PRICE, GeneratedBook, make_book
 from view.filling import part_models

@@ -66,7 +66,7 @@ interface Units {
 interface Amount { value: number; exact: Fraction; dimension: string; text: string }
 interface Amounts { read(typed: string, wanted: string[], given?: { unit?: string }): Or<Amount> }
 
-/* A mix as site/batching.py gives it; calculator.js fills in what is empty. */
+/* A mix as pages/batching.py gives it; calculator.js fills in what is empty. */
 interface MixPart { name: string; title: string; premix?: boolean; share: string | null; volume_share: string | null; outside?: string }
 interface Stock { name: string; title: string; amount: string; unit: string; share?: string | null; unknown?: string[]; premixes?: string[]; through?: string[] }
 interface Mix {
@@ -162,7 +162,7 @@ interface Keep {
   key: string;
 }
 
-/* What site/bench.py lays down for one recipe, and for the whole book. */
+/* What pages/bench.py lays down for one recipe, and for the whole book. */
 interface BenchStep {
   id: string; title: string; starts: string | null; mixes: string[]; watch: string[]; materials: string[];
   timers: { name: string; minutes: number; mix?: string | null }[];

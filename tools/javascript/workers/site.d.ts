@@ -1,4 +1,4 @@
-/* What a worker of a site has around it; SITE is the line that site/keeping.py writes in front: what one build holds, each
+/* What a worker of a site has around it; SITE is the line that publish/offline.py writes in front: what one build holds, each
    address with its digest. */
 export {};
 declare global {

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from typing import Any, Final
 
-from mothermold.book.adding import find_addition_faults
 from mothermold.book.document import Document
+from mothermold.book.own_rule_faults import find_addition_faults
 from mothermold.book.unknown import unknown_family, unknown_names, unknown_word
 from mothermold.ground.notices import Notice, Severity
 from mothermold.ground.words import offer

@@ -14,8 +14,8 @@ from typing import Any, Final
 
 import yaml
 
+from mothermold.book.line_faults import find_line_fault, too_many_closed, unclosed
 from mothermold.book.lines import BLOCK_TEXT, Line, take_apart
-from mothermold.book.slips import find_line_fault, too_many_closed, unclosed
 from mothermold.ground.notices import Notice
 
 _LOADER: Final[Any] = getattr(yaml, "CSafeLoader", yaml.SafeLoader)

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Annotated, Final
 
-from mothermold.answers import opening
+from mothermold.answers import open_needs
 from mothermold.answers.question import Option, Typed, argument, deed, flag, option, question
 from mothermold.answers.result import Result, notices_text
 from mothermold.cli.asked import Call, say
@@ -89,7 +89,7 @@ def bring(
 
 
 def _open_text(result: Result) -> str:
-    told = opening.lines_of(result.data)
+    told = open_needs.lines_of(result.data)
     if result.data["opened"]:
         told += ["", "Nothing else in them was touched. `mothermold save` keeps it; only then is it seen."]
     elif result.data["opens"]:
@@ -102,7 +102,7 @@ _DOCUMENT: Final[Option] = argument(
 )
 
 
-@question("open", empty=opening.EMPTY, text=_open_text)
+@question("open", empty=open_needs.EMPTY, text=_open_text)
 def open_document(
     call: Call,
     document: Annotated[str, _DOCUMENT],

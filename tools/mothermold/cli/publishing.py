@@ -8,10 +8,10 @@ from typing import Annotated, Final
 
 from mothermold.answers.question import Typed, argument, deed, flag, option
 from mothermold.cli.asked import FOR, Call, say
-from mothermold.desk.replaying import replay_story
+from mothermold.desk.story import replay_story
 from mothermold.ground.errors import CannotRunError
 from mothermold.ground.rendering import as_text
-from mothermold.site import building
+from mothermold.publish import building
 from mothermold.view.editions import Edition
 from mothermold.view.view import View, open_view
 
@@ -41,7 +41,7 @@ def build(
         return
     if strict or forget:
         raise CannotRunError("--strict and --forget belong to the site; leave them out with --one-file.")
-    from mothermold.site.carried.placing import build_one_file  # noqa: PLC0415 - only this needs it
+    from mothermold.publish.carried.placing import build_one_file  # noqa: PLC0415 - only this needs it
 
     view = call.view(edition)
     say(build_one_file(view, one_file, place))
@@ -87,7 +87,7 @@ def serve(
             raise CannotRunError("--host and --port go with `serve --phone`; without it this computer alone is served.")
         _serve_book(book, edition)
         return
-    from mothermold.site.phone.serving import serve_phone  # noqa: PLC0415 - the site builder is heavy
+    from mothermold.serve.serving import serve_phone  # noqa: PLC0415 - the site builder is heavy
 
     serve_phone(book, edition, say, host=host, port=_port(port))
 
@@ -101,7 +101,7 @@ def _port(asked: str | None) -> int | None:
 
 
 def _serve_book(book: Path, edition: Edition) -> None:
-    from mothermold.site.plugin import serve_book  # noqa: PLC0415 - the site builder is heavy
+    from mothermold.publish.plugin import serve_book  # noqa: PLC0415 - the site builder is heavy
 
     say(f"Making the pages of the {edition} edition ...")
     serve_book(book, edition, building.free_address())

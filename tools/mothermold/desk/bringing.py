@@ -16,9 +16,9 @@ from typing import Final, Literal
 
 from mothermold.book.document import Document, read_document
 from mothermold.book.files import build_of
-from mothermold.desk.adding import first_difference
 from mothermold.desk.asking import Asking
-from mothermold.desk.foreseeing import foresee
+from mothermold.desk.check_ahead import foresee
+from mothermold.desk.only_adds import first_difference
 from mothermold.ground.errors import CannotRunError, RefusedError, refused
 from mothermold.ground.notices import Notice
 from mothermold.ground.reading import read_bytes

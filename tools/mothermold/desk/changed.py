@@ -8,9 +8,9 @@ from pathlib import Path
 
 from mothermold.book.document import Document, read_document
 from mothermold.book.files import RECIPES, Place, place_of
-from mothermold.desk.fixing import Answered
+from mothermold.desk.answered_notes import Answered
 from mothermold.desk.numbering import Plan
-from mothermold.desk.telling import Told, kind_of, sentences_between, title_of
+from mothermold.desk.save_message import Told, kind_of, sentences_between, title_of
 from mothermold.ground.errors import refused
 from mothermold.ground.reading import read_bytes
 from mothermold.history.ledger import Ledger
@@ -112,9 +112,9 @@ def told_of(item: Item, plans: Mapping[str, Plan], view: View, answered: Mapping
     made = plans.get(changed.file)
     if made is None:
         return Told(changed.action, "recipe", changed.file, title, place.address, earlier=earlier)
-    before = made.weighed.before if made.step != "notes" else item.old
+    before = made.changed.before if made.step != "notes" else item.old
     retired = made.status == "retired" and _status(item.old) != "retired"
-    said = sentences_between(view, before, made.weighed.document)
+    said = sentences_between(view, before, made.changed.document)
     return Told(
         changed.action, "recipe", changed.file, title, place.address, earlier=earlier, step=made.step,
         version=made.version, why=made.why, sentences=said, retired=retired,

@@ -17,8 +17,8 @@ from typing import Final
 from mothermold.book.characters import find_character_faults
 from mothermold.book.document import Document
 from mothermold.book.tree import Raw
+from mothermold.desk.entries import Standing
 from mothermold.desk.splices import Splice, add_item, add_key, remove, set_value
-from mothermold.desk.standing import Standing
 from mothermold.ground.errors import CannotRunError, RefusedError, refused
 from mothermold.ground.notices import Notice
 from mothermold.ground.writing import write_text

@@ -11,9 +11,9 @@ from mothermold.book.document import read_document
 from mothermold.book.inside import find_inside_faults
 from mothermold.compare.differences import same_process
 from mothermold.desk.asking import Asking, Offer
+from mothermold.desk.changed_recipe import Case, ChangedRecipe
 from mothermold.desk.editing import Value, edited
-from mothermold.desk.telling import SaveStep, sentences_between, title_of
-from mothermold.desk.weighing import Case, Weighed
+from mothermold.desk.save_message import SaveStep, sentences_between, title_of
 from mothermold.ground.errors import refused
 from mothermold.ground.notices import Notice
 from mothermold.ground.words import offer
@@ -48,7 +48,7 @@ class Plan:
     """How a recipe is saved.
 
     Attributes:
-        weighed: The recipe.
+        changed: The recipe.
         step: What the save does to it.
         version: The number it is saved under.
         status: draft, locked or retired.
@@ -57,7 +57,7 @@ class Plan:
         answers: The failure notes this number says for the first time that it answers.
     """
 
-    weighed: Weighed
+    changed: ChangedRecipe
     step: SaveStep
     version: int
     status: str
@@ -68,24 +68,24 @@ class Plan:
     @property
     def text(self) -> str:
         """The file's text after its changes."""
-        weighed = self.weighed
-        return edited(weighed.document, self.changes, original=weighed.original) if self.changes else weighed.original
+        changed = self.changed
+        return edited(changed.document, self.changes, original=changed.original) if self.changes else changed.original
 
 
-def plan(weighed: Weighed, view: View, wish: Wish, asking: Asking, *, asks: bool) -> Plan:
+def plan(changed: ChangedRecipe, view: View, wish: Wish, asking: Asking, *, asks: bool) -> Plan:
     """Decides how a recipe is saved, asking where that may be asked.
 
     Raises:
         RefusedError: ``needs-why``, or ``unknown-reference`` for a failure note that is not there.
     """
-    return _PLANS[weighed.case](_Talk(weighed, view, wish, asking, asks))
+    return _PLANS[changed.case](_Talk(changed, view, wish, asking, asks))
 
 
 @dataclass(frozen=True, slots=True)
 class _Talk:
     """A recipe to be saved, and whoever can be asked about it."""
 
-    weighed: Weighed
+    changed: ChangedRecipe
     view: View
     wish: Wish
     asking: Asking
@@ -93,17 +93,17 @@ class _Talk:
 
     @property
     def address(self) -> str:
-        return self.weighed.document.address
+        return self.changed.document.address
 
     @property
     def recipe(self) -> Recipe:
-        return self.weighed.recipe
+        return self.changed.recipe
 
 
 def _locked(talk: _Talk) -> Plan:
-    weighed, recipe = talk.weighed, talk.recipe
-    number, following = recipe.version, weighed.next_number
-    what = sentences_between(talk.view, weighed.before, weighed.document)
+    changed, recipe = talk.changed, talk.recipe
+    number, following = recipe.version, changed.next_number
+    what = sentences_between(talk.view, changed.before, changed.document)
     reopened = recipe.status == "draft"
     said = "it was made a draft again" if reopened else "what it says was changed"
     talk.asking.say(f"{talk.address}: version {number} is locked, and {said} since it was saved.")
@@ -112,7 +112,7 @@ def _locked(talk: _Talk) -> Plan:
     if talk.wish.keep_number or (talk.asks and _is_slip(talk, number, following)):
         talk.asking.say(f"  It stays version {number}, whose text is corrected.")
         changes: dict[KeyPath, Value] = {("status",): "locked"} if reopened else {}
-        return Plan(weighed, "corrected", number, "locked" if reopened else recipe.status, "", changes)
+        return Plan(changed, "corrected", number, "locked" if reopened else recipe.status, "", changes)
     why = _why(talk, following)
     fixes = _fixes(talk)
     finished = (
@@ -129,8 +129,8 @@ def _locked(talk: _Talk) -> Plan:
     answers = f", answers {', '.join(fixes)}" if fixes else ""
     talk.asking.say(f"  It becomes version {following}, {status}{answers}. Why: {why or 'not said yet'}")
     if status == "draft":
-        return Plan(weighed, "draft", following, status, why, changes)
-    return Plan(weighed, "number", following, status, why, changes, fixes)
+        return Plan(changed, "draft", following, status, why, changes)
+    return Plan(changed, "number", following, status, why, changes, fixes)
 
 
 def _is_slip(talk: _Talk, number: int, following: int) -> bool:
@@ -143,14 +143,14 @@ def _is_slip(talk: _Talk, number: int, following: int) -> bool:
 
 def _notes(talk: _Talk) -> Plan:
     recipe = talk.recipe
-    return Plan(talk.weighed, "notes", recipe.version, recipe.status, "", {})
+    return Plan(talk.changed, "notes", recipe.version, recipe.status, "", {})
 
 
 def _draft(talk: _Talk) -> Plan:
-    weighed, recipe = talk.weighed, talk.recipe
+    changed, recipe = talk.changed, talk.recipe
     number, changes = _number(talk)
-    stays = Plan(weighed, "draft", number, "draft", "", changes)
-    title = title_of(weighed.document, talk.address)
+    stays = Plan(changed, "draft", number, "draft", "", changes)
+    title = title_of(changed.document, talk.address)
     if not talk.asks:
         talk.asking.say(f"{talk.address}: version {number} stays a draft.")
         return stays
@@ -160,7 +160,7 @@ def _draft(talk: _Talk) -> Plan:
     changes = {**changes, ("status",): "locked"}
     if why != (recipe.why or ""):
         changes[("why",)] = why
-    finished = Plan(weighed, "number", number, "locked", why, changes, _answers(weighed))
+    finished = Plan(changed, "number", number, "locked", why, changes, _answers(changed))
     lacks = _lacks(finished, talk.view)
     if not lacks:
         return finished
@@ -171,26 +171,26 @@ def _draft(talk: _Talk) -> Plan:
 
 
 def _lacks(finished: Plan, view: View) -> list[Notice]:
-    old = finished.weighed.document
+    old = finished.changed.document
     new = read_document(old.kind, old.address, old.file, finished.text.encode("utf-8"))
     return [each for each in (*new.notices, *find_inside_faults(new, view.words)) if each.severity == "error"]
 
 
 def _raised(talk: _Talk) -> Plan:
-    weighed, recipe = talk.weighed, talk.recipe
+    changed, recipe = talk.changed, talk.recipe
     number, changes = _number(talk)
-    if weighed.before is not None and _says_the_same(weighed):
+    if changed.before is not None and _says_the_same(changed):
         talk.asking.say(f"{talk.address}: version {number} says the same as the version before it.")
     why = recipe.why or ""
     if not why and number > 1:
         why = _why(talk, number)
         changes[("why",)] = why
-    return Plan(weighed, "number", number, recipe.status, why, changes, _answers(weighed))
+    return Plan(changed, "number", number, recipe.status, why, changes, _answers(changed))
 
 
 def _number(talk: _Talk) -> tuple[int, dict[KeyPath, Value]]:
     """The number typed by hand, or the next one where a later one was not meant, and what that changes."""
-    typed, following = talk.recipe.version, talk.weighed.skipped
+    typed, following = talk.recipe.version, talk.changed.skipped
     if following and talk.asks:
         question = f"Version {following} of {talk.address} is the next; is {typed} meant?"
         if not talk.asking.agree(question, default=False):
@@ -200,21 +200,21 @@ def _number(talk: _Talk) -> tuple[int, dict[KeyPath, Value]]:
     return typed, {}
 
 
-def _answers(weighed: Weighed) -> tuple[str, ...]:
+def _answers(changed: ChangedRecipe) -> tuple[str, ...]:
     """The failure notes a number typed by hand answers, where they were not only left from the one before."""
-    fixes = tuple(weighed.recipe.fixes)
-    return fixes if fixes != weighed.fixes_before else ()
+    fixes = tuple(changed.recipe.fixes)
+    return fixes if fixes != changed.fixes_before else ()
 
 
-def _says_the_same(weighed: Weighed) -> bool:
-    assert weighed.before is not None
-    a, b = as_text(weighed.before), as_text(weighed.document)
+def _says_the_same(changed: ChangedRecipe) -> bool:
+    assert changed.before is not None
+    a, b = as_text(changed.before), as_text(changed.document)
     return a is not None and b is not None and same_process(a, b)
 
 
 def _why(talk: _Talk, number: int) -> str:
     """The reason for a number: the recipe's own where it is new, the one given, or the one answered."""
-    own, before = talk.recipe.why or "", talk.weighed.before
+    own, before = talk.recipe.why or "", talk.changed.before
     old = before.model.why if before is not None and isinstance(before.model, Recipe) else None
     if own and (own != old or (before is not None and before.model is None)):
         return own
@@ -231,7 +231,7 @@ def _why(talk: _Talk, number: int) -> str:
 
 def _fixes(talk: _Talk) -> tuple[str, ...]:
     """The failure notes a new number answers: its own where they are new, those given, or those chosen."""
-    own, before = tuple(talk.recipe.fixes), talk.weighed.before
+    own, before = tuple(talk.recipe.fixes), talk.changed.before
     old = tuple(before.model.fixes) if before is not None and isinstance(before.model, Recipe) else ()
     if talk.wish.fixes:
         return talk.wish.fixes

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable
 from pathlib import Path
 
-from mothermold.answers.opening import find_needs, lines_of, tell_needs
+from mothermold.answers.open_needs import find_needs, lines_of, tell_needs
 from mothermold.answers.result import Result
 from mothermold.book.document import Document
 from mothermold.desk.asking import Asking, StoppedError
@@ -13,7 +13,7 @@ from mothermold.desk.editing import Changes, edited, write_changes
 from mothermold.model.course import Course
 from mothermold.model.names import RecipeRef
 from mothermold.view.editions import Edition, admits, visibility_of
-from mothermold.view.opening import READERS, Needs, Opening
+from mothermold.view.needs import READERS, Needs, Opening
 from mothermold.view.view import View, open_view
 
 

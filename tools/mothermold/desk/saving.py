@@ -9,16 +9,16 @@ from pathlib import Path
 from typing import Final
 
 from mothermold.book.files import RECIPES
+from mothermold.desk.answered_notes import answer_notes
 from mothermold.desk.asking import Asking, StoppedError
 from mothermold.desk.changed import Item, read_items, told_of, told_of_note
-from mothermold.desk.fixing import answer_notes
-from mothermold.desk.foreseeing import foresee
-from mothermold.desk.gating import refuse_errors, remaining, standing, still_wrong
+from mothermold.desk.changed_recipe import beside_history
+from mothermold.desk.check_ahead import foresee
 from mothermold.desk.numbering import Plan, Wish, known_fixes, plan
 from mothermold.desk.opening import offer_opening
-from mothermold.desk.summing import answers, doubts, written
-from mothermold.desk.telling import Told, message
-from mothermold.desk.weighing import weigh
+from mothermold.desk.save_gate import refuse_errors, remaining, standing, still_wrong
+from mothermold.desk.save_message import Told, message
+from mothermold.desk.save_report import answers, doubts, written
 from mothermold.ground.errors import CannotRunError, MothermoldError
 from mothermold.ground.writing import write_text
 from mothermold.history.ledger import Ledger, open_ledger
@@ -140,7 +140,7 @@ class Edit:
 def _recipe_edits(plans: Mapping[str, Plan]) -> Iterator[Edit]:
     for file, made in plans.items():
         if made.changes:
-            yield Edit(file, made.weighed.original, made.text, f" says version {made.version}")
+            yield Edit(file, made.changed.original, made.text, f" says version {made.version}")
 
 
 def _plans(items: Iterable[Item], view: View, wish: Wish, asking: Asking, *, asks: bool) -> dict[str, Plan]:
@@ -152,7 +152,9 @@ def _plans(items: Iterable[Item], view: View, wish: Wish, asking: Asking, *, ask
             _advise_formerly(each, each.new.model, asking)
         address = each.place.address
         versions = view.versions(address) or Versions(address, ())
-        plans[each.file] = plan(weigh(each.new, each.original, versions, each.old), view, wish, asking, asks=asks)
+        plans[each.file] = plan(
+            beside_history(each.new, each.original, versions, each.old), view, wish, asking, asks=asks
+        )
     return plans
 
 

@@ -6,8 +6,8 @@ import re
 from collections.abc import Sequence
 from typing import Final, NamedTuple
 
+from mothermold.desk.entries import Standing
 from mothermold.desk.scalars import ScalarPlace, as_block, entry_lines, is_long, on_a_line, written_value
-from mothermold.desk.standing import Standing
 from mothermold.model.walk import KeyPath
 
 _BLOCK_SIGN: Final = re.compile(r"([|>])[+-]?\d?[+-]?")

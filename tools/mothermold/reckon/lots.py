@@ -5,7 +5,7 @@ A lot is past its date after ``use_by``, and after ``keeps.opened`` from the day
 carry one number, a last letter apart, as ``0214A`` and ``0214B`` are often printed (common practice, no source).
 
 What is left is the sum over the lots in use, in grams where that can be known, else in milliliters. The browser says the
-same of it in the same words (site/theme/assets/batch.js).
+same of it in the same words (publish/theme/assets/batch.js).
 """
 
 from __future__ import annotations

@@ -2,7 +2,7 @@
 
 The ratio is sacred: a part that is off by over 1 % of itself is told, and where none of two parts is, but their printed
 weights stand to each other otherwise than the exact ones by over 1 %, these two. The 1 % is common practice, no source. The browser says the
-same in the same words (site/theme/assets/batch.js).
+same in the same words (publish/theme/assets/batch.js).
 """
 
 from __future__ import annotations

@@ -2,7 +2,7 @@
 
 A scale must be fine enough and carry what the cup then holds, so a part of 5 g into a cup with 300 g does not go on a scale
 up to 200 g. Parts of one weight print equal: they go on the scale that carries the last of them. By the contract of the
-project; the step where no scale fits is common practice, no source. The browser does the same (site/theme/assets/batch.js).
+project; the step where no scale fits is common practice, no source. The browser does the same (publish/theme/assets/batch.js).
 """
 
 from __future__ import annotations

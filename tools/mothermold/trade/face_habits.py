@@ -9,8 +9,8 @@ from collections.abc import Iterator
 from typing import Final
 
 from mothermold.model.recipe import Use
+from mothermold.trade.habit_reading import Habit, RecipeReading, Slip, sentences, spoken, step_words
 from mothermold.trade.skin import PATCH_TEST_HOURS
-from mothermold.trade.slips import Habit, RecipeReading, Slip, sentences, spoken, step_words
 from mothermold.trade.vocabulary import ON_A_FACE
 
 _VAPORS: Final = frozenset(

@@ -14,7 +14,7 @@ from typing import Final
 from mothermold.model.material import Material
 from mothermold.model.recipe import Mix, Recipe, Step, Use
 from mothermold.trade.face_habits import FACE_HABITS
-from mothermold.trade.slips import Habit, RecipeReading, Slip, sentences, spoken, step_words
+from mothermold.trade.habit_reading import Habit, RecipeReading, Slip, sentences, spoken, step_words
 
 CODES: Final = frozenset(
     {

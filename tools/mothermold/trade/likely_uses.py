@@ -11,7 +11,7 @@ from typing import Final
 
 from mothermold.model.material import Material
 from mothermold.model.recipe import BODY_SURFACES, Mix, Recipe
-from mothermold.trade.slips import RecipeReading, spoken
+from mothermold.trade.habit_reading import RecipeReading, spoken
 
 SETTING: Final = frozenset(
     {"platinum-silicone", "tin-silicone", "polyurethane-resin", "polyurethane-rubber", "polyester-resin", "epoxy",

@@ -28,7 +28,7 @@ def _rule(told: OwnRule) -> Rule:
         severe=False,
         used=Used(_words(use.families), roles=_words(use.as_) or BODIES, stages=_words(use.stages)),
         met=None if met is None else Met(_words(met.families), _words(met.as_)),
-        # Without something met nothing can lie between or dry first; `book.adding` says so.
+        # Without something met nothing can lie between or dry first; `book.own_rule_faults` says so.
         kept_by=tuple(way for way in ways if way and (met is not None or all(each.kind == "done" for each in way))),
         happens=_phrase(told.happens),
         instead=_sentence(told.instead),

@@ -23,8 +23,8 @@ from mothermold.reckon.mixes import Resolved, resolve
 from mothermold.reckon.nesting import materials_inside
 from mothermold.reckon.readings import maximum_words, over_maximum
 from mothermold.reckon.times import minutes_to_close
+from mothermold.trade.habit_reading import Slip
 from mothermold.trade.habits import closes_the_mold
-from mothermold.trade.slips import Slip
 
 SETTING: Final = frozenset(
     {

@@ -2,7 +2,7 @@
 
 A step's ``temperature`` is one of the room unless the step heats. A mold or materials that were measured themselves outrank
 the room: the pot life runs in the materials, the cure in the mold. The browser says the same in the same words
-(site/theme/assets/bench-room.js).
+(publish/theme/assets/bench-room.js).
 
 A temperature written as one number is met within 3 K, half an hour's drift of a room (common practice, no source); a range
 means its ends. A demold time is met within the same 3 K. A pot life is told of where the short end of its band leaves less than the hands-on work needs, and where the

@@ -13,10 +13,10 @@ from mothermold.model.material import Material
 from mothermold.model.recipe import BODY_SURFACES, Mix, Recipe, Surface, Use
 from mothermold.model.walk import KeyPath
 from mothermold.reckon.nesting import materials_inside, mixes_inside
+from mothermold.trade.habit_reading import RecipeReading, Slip
 from mothermold.trade.habits import CODES
 from mothermold.trade.likely_uses import likely_use
 from mothermold.trade.rules import Rule
-from mothermold.trade.slips import RecipeReading, Slip
 from mothermold.trade.tracing import LAYING
 
 UNUSED: Final = frozenset({"mix-unused", "material-unused"})

@@ -19,18 +19,18 @@ from mothermold.history.versions import Versions
 from mothermold.model.settings import Settings
 from mothermold.trade.unused import UNUSED
 from mothermold.view.advising import find_advice
-from mothermold.view.clearing import find_clearing_faults
-from mothermold.view.collecting import Collector
-from mothermold.view.conditions import find_condition_faults
+from mothermold.view.condition_notices import find_condition_faults
+from mothermold.view.contents import Collector
 from mothermold.view.editions import Edition
 from mothermold.view.evidence import Evidence
+from mothermold.view.glue_removal import find_glue_faults
 from mothermold.view.missing import Housekeeping, keep_house
-from mothermold.view.opening import find_open_faults
+from mothermold.view.needs import find_open_faults
+from mothermold.view.patch_tests import find_clearing_faults
 from mothermold.view.pins import find_pin_faults
-from mothermold.view.pouring import find_pour_faults
+from mothermold.view.pour_notices import find_pour_faults
 from mothermold.view.ruling import Ruling, find_rule_faults
-from mothermold.view.speaking import speakable
-from mothermold.view.taking_off import find_glue_faults
+from mothermold.view.speakable import speakable
 
 
 class View:

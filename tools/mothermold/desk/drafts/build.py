@@ -7,7 +7,7 @@ from typing import Any, Final
 
 from mothermold.desk.asking import Asking, Offer
 from mothermold.desk.drafts.questions import Check, Draft, draft, fits, is_yes_or_no, lines, name_for, unnamable
-from mothermold.desk.laying import Braced
+from mothermold.desk.new_text import Braced
 from mothermold.desk.shop import Shop
 from mothermold.trade.skin import PATCH_TEST_DAYS, PATCH_TEST_HOURS
 

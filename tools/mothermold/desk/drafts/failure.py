@@ -9,7 +9,7 @@ from typing import Any, Final
 
 from mothermold.desk.asking import Asking, Offer
 from mothermold.desk.drafts.questions import Draft, lines, name_for
-from mothermold.desk.laying import Lines, laid_out
+from mothermold.desk.new_text import Lines, laid_out
 from mothermold.desk.shop import Shop, UnnotedTrouble
 from mothermold.find.stems import folded
 from mothermold.model.scalars import Harm

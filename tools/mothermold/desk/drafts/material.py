@@ -7,8 +7,8 @@ from typing import Any
 from mothermold.desk.asking import Asking
 from mothermold.desk.drafts.likely import doubt
 from mothermold.desk.drafts.questions import Draft, draft, fits, measured, name_for
-from mothermold.desk.laying import Braced
 from mothermold.desk.matching import plain_name
+from mothermold.desk.new_text import Braced
 from mothermold.desk.shop import Shop
 from mothermold.quantities import QuantityError, parse
 

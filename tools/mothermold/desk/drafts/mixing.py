@@ -10,7 +10,7 @@ from mothermold.book.document import read_document
 from mothermold.desk.asking import Asking, Offer
 from mothermold.desk.drafts.likely import doubt
 from mothermold.desk.drafts.questions import fits, measured, short_id, unworded
-from mothermold.desk.laying import Braced, laid_out
+from mothermold.desk.new_text import Braced, laid_out
 from mothermold.desk.shop import Shop
 from mothermold.model.material import Material
 from mothermold.model.recipe import THE_REST, TOTAL, Recipe

@@ -6,7 +6,7 @@ from typing import Any, Final
 
 from mothermold.desk.asking import Asking, Offer
 from mothermold.desk.drafts.questions import Draft, draft, fits, lines, measured, name_for
-from mothermold.desk.laying import Braced
+from mothermold.desk.new_text import Braced
 from mothermold.desk.shop import Shop
 
 _NONE: Final = "none"

@@ -10,8 +10,8 @@ from typing import Any
 from mothermold.book.document import read_document
 from mothermold.desk.asking import Asking
 from mothermold.desk.drafts.likely import Doubt
-from mothermold.desk.laying import laid_out
 from mothermold.desk.matching import plain_name
+from mothermold.desk.new_text import laid_out
 from mothermold.desk.shop import Shop, UnnotedTrouble
 from mothermold.model.names import name_fault
 from mothermold.model.walk import KeyPath

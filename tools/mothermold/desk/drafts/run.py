@@ -11,8 +11,8 @@ from mothermold.desk.asking import Asking, Offer
 from mothermold.desk.drafts.likely import doubt, doubt_weighed, usual_weight
 from mothermold.desk.drafts.moments import said_moment, two_days
 from mothermold.desk.drafts.questions import Draft, draft, fits, is_yes_or_no, measured, unnamable, unworded
-from mothermold.desk.laying import Braced
 from mothermold.desk.matching import plain_name
+from mothermold.desk.new_text import Braced
 from mothermold.desk.shop import Shop
 from mothermold.model.material import Material
 from mothermold.model.recipe import Recipe

@@ -11,12 +11,12 @@ from typing import Any, Final
 from mothermold.book.document import read_document
 from mothermold.desk.asking import Asking, Offer
 from mothermold.desk.drafts.questions import fits, unnamable
-from mothermold.desk.laying import Braced, laid_out
+from mothermold.desk.new_text import Braced, laid_out
 from mothermold.desk.shop import Shop
 from mothermold.model.material import Material
 from mothermold.model.recipe import BODY_SURFACES, Mix, Recipe
+from mothermold.trade.habit_reading import RecipeReading
 from mothermold.trade.likely_uses import MIXING, SETTING, likely_step, likely_use
-from mothermold.trade.slips import RecipeReading
 
 _NO_STEP: Final = "none"
 _NOTHING: Final = "nothing"

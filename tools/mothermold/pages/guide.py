@@ -1,0 +1,116 @@
+"""Pages on the tool itself: the guide, for everybody; the first evening and what notices mean, for the owner; what is not kept.
+
+The guide is Markdown in ``mothermold/guide``: ``the-guide.md`` names its chapters in their order. Within it a link to
+``chapter.md`` leads to that chapter, one to ``page.html`` to that page of the site, where the edition has it.
+"""
+
+from __future__ import annotations
+
+import re
+from functools import cache
+from pathlib import Path
+from typing import Final
+
+from markdown_it import MarkdownIt
+from markdown_it.token import Token
+from markupsafe import Markup
+
+from mothermold.answers.meanings import explain, meanings, rule_meanings
+from mothermold.pages.addresses import ABOUT, FIRST_EVENING, GUIDE, OFFLINE, Links, chapter_page, leaves
+from mothermold.pages.page import Page, render
+from mothermold.view.view import View
+
+_TEXTS: Final = Path(__file__).parents[1] / "guide"
+_CONTENTS: Final = "the-guide"
+_MARKDOWN: Final = MarkdownIt("commonmark", {"html": False}).enable("table")
+
+
+@cache
+def chapters() -> tuple[str, ...]:
+    """The names of the guide's chapters, in the order in which its first page leads to them."""
+    return tuple(dict.fromkeys(re.findall(r"\]\(([a-z-]+)\.md\)", _text(_CONTENTS))))
+
+
+def guide_pages(view: View) -> list[Page]:
+    """The guide: its contents, then each chapter with the way to its neighbors."""
+    pages = {name: chapter_page(name) for name in chapters()}
+    titles = {pages[name]: _title(name) for name in pages}
+    order = [GUIDE, *titles.items()]
+    found = []
+    for at, (name, (address, title)) in enumerate(zip((_CONTENTS, *pages), order, strict=True)):
+        turns = {
+            "before": order[at - 1] if at > 1 else None,
+            "after": order[at + 1] if at + 1 < len(order) else None,
+        }
+        body = _html(_text(name), Links(view, address.count("/")))
+        found.append(render(view, "guide.html", address, title, body=body, guide=GUIDE, chapter=bool(at), **turns))
+    return found
+
+
+def about(view: View) -> Page:
+    """What each notice means, each at an anchor of its own code."""
+    own = view.ruling.own
+    told = [explain(code, own).data for code in dict.fromkeys((*meanings(), *rule_meanings(), *own))]
+    return render(view, "about.html", ABOUT[0], ABOUT[1], meanings=told)
+
+
+def first_evening(view: View) -> Page:
+    """How a book is begun in one sitting."""
+    return render(view, "first_evening.html", FIRST_EVENING[0], FIRST_EVENING[1])
+
+
+def offline(view: View) -> Page:
+    """What stands where a page was not kept on the device and there is no signal."""
+    return render(view, "offline.html", OFFLINE[0], OFFLINE[1])
+
+
+@cache
+def _text(name: str) -> str:
+    return (_TEXTS / f"{name}.md").read_text(encoding="utf-8")
+
+
+def _title(name: str) -> str:
+    return _text(name).partition("\n")[0].removeprefix("# ")
+
+
+def _html(text: str, links: Links) -> Markup:
+    """The HTML of a chapter without its title; the texts are our own, and no HTML in them is."""
+    tokens = _MARKDOWN.parse(text.partition("\n")[2])
+    for at, token in enumerate(tokens):
+        if token.type == "heading_open":
+            token.attrSet("id", re.sub(r"[^a-z0-9]+", "-", tokens[at + 1].content.lower()).strip("-"))
+        elif token.type == "inline":
+            token.children = _led(token.children or [], links)
+        elif token.type == "fence":
+            token.type, token.content = "html_block", _typed(token.content)
+    return Markup(_MARKDOWN.renderer.render(tokens, _MARKDOWN.options, {}))  # noqa: S704 - made of our own texts
+
+
+def _led(children: list[Token], links: Links) -> list[Token]:
+    """A line whose links lead to pages of this edition; a link to a page it has not becomes its words."""
+    pages = {address for address, _ in leaves(links.view)}
+    found, dropped = [], False
+    for token in children:
+        if token.type == "link_open":
+            address, mark, place = str(token.attrGet("href")).partition("#")
+            if address.endswith(".md"):
+                name = address.removesuffix(".md")
+                address = GUIDE[0] if name == _CONTENTS else chapter_page(name)
+            elif address not in pages:
+                dropped = True
+                continue
+            token.attrSet("href", links.to(address) + mark + place)
+        elif token.type == "link_close" and dropped:
+            dropped = False
+            continue
+        found.append(token)
+    return found
+
+
+def _typed(text: str) -> Markup:
+    """A block of the terminal: what one types in strong letters, without the sign before it, so that it can be copied."""
+    lines = [
+        Markup("<kbd>{}</kbd>").format(line[2:]) if line.startswith("$ ") else Markup("{}").format(line)
+        for line in text.splitlines()
+    ]
+    return Markup("<pre>{}</pre>\n").format(Markup("\n").join(lines))

@@ -1,0 +1,173 @@
+"""The home page, one page for each kind of document, and the page of notices."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from itertools import groupby
+from typing import Any, TypeVar
+
+from mothermold.answers.records import all_runs, record_of, runs_of
+from mothermold.answers.troubles import Trouble, troubles
+from mothermold.ground.notices import in_order
+from mothermold.ground.rendering import verdict
+from mothermold.history.versions import Version
+from mothermold.model.kinds import PAGED
+from mothermold.model.material import Material
+from mothermold.pages.addresses import HOME, HUBS, NOTICES
+from mothermold.pages.page import Page, render
+from mothermold.pages.runs import by_month, entries
+from mothermold.pages.wording import document_rows
+from mothermold.trade.vocabulary import family_words
+from mothermold.view.view import View
+
+T = TypeVar("T")
+
+
+def home(view: View) -> Page:
+    """What is in the book, what changed, what keeps going wrong."""
+    return render(
+        view,
+        "home.html",
+        HOME,
+        "Home",
+        recipes=recipes_by_stage(view),
+        latest=_latest(view, 8),
+        troubles=[each for each in troubles(view) if each.keeps_going_wrong][:8],
+        counts=[(kind, len(view.on(kind.word))) for kind in PAGED if view.on(kind.word)],
+        builds=[(name, each.model) for name, each in sorted(view.on("build").items()) if each.model],
+        runs=entries(view, list(reversed(all_runs(view)))[:6]),
+        verdict=verdict(view.notices) if view.notices else "",
+    )
+
+
+def hub(view: View, kind: str) -> Page:
+    """All documents of one kind."""
+    address, title = HUBS[kind]
+    if kind == "recipe":
+        return render(
+            view,
+            "recipes.html",
+            address,
+            title,
+            recipes=recipes_by_stage(view),
+            gone=_no_longer_used(view),
+            record=lambda recipe: record_of(runs_of(view, recipe)),
+        )
+    listed = [
+        (name, getattr(document.model, "title", None) or name, document.model)
+        for name, document in sorted(view.on(kind).items())
+    ]
+    return render(
+        view,
+        "hub.html",
+        address,
+        title,
+        kind=kind,
+        entries=listed,
+        months=by_month(entries(view, reversed(all_runs(view)))) if kind == "run" else [],
+        families=_by_family(view) if kind == "material" else [],
+        pressing=[each for each in troubles(view) if each.keeps_going_wrong] if kind == "failure" else [],
+        troubles_by_stage=_by_stage(view) if kind == "failure" else [],
+    )
+
+
+def _by_stage(view: View) -> list[tuple[str, list[Trouble]]]:
+    """Failures by the stage where one meets them, in the order of the work."""
+    found: dict[str, list[Trouble]] = {}
+    for each in troubles(view):
+        found.setdefault(str(each.failure.seen_at), []).append(each)
+    return _in_order(found, view.words.stages)
+
+
+def _in_order(found: Mapping[str, list[T]], words: Sequence[str]) -> list[tuple[str, list[T]]]:
+    """Groups in the order of these words; what is none of them comes last, by name."""
+    order = {word: index for index, word in enumerate(words)}
+    return sorted(found.items(), key=lambda each: (order.get(each[0], len(order)), each[0]))
+
+
+def _by_family(view: View) -> list[tuple[str, list[tuple[str, Material]]]]:
+    """Materials by the first family each names, in the order the families are listed; within one by title."""
+    found: dict[str, list[tuple[str, Material]]] = {}
+    for name, material in view.models(Material).items():
+        family = str(material.families[0]) if material.families else "no family"
+        found.setdefault(family, []).append((name, material))
+    return [
+        (family_words(family), sorted(each, key=lambda row: (str(row[1].title).casefold(), row[0])))
+        for family, each in _in_order(found, view.words.families)
+    ]
+
+
+def notices(view: View) -> Page:
+    """Every notice, file by file; for the owner also what the book's settings are."""
+    told = in_order(view.notices)
+    # Sorted by file already; what is about no file comes first.
+    by_file = [(file, list(each)) for file, each in groupby(told, key=lambda notice: notice.file or "")]
+    settings = [
+        row
+        for document in view.on("book").values()
+        if view.edition == "private" and document.model is not None
+        for row in document_rows(view, document)
+    ]
+    return render(view, "notices.html", NOTICES, "Notices", by_file=by_file, verdict=verdict(told), settings=settings)
+
+
+@dataclass(frozen=True, slots=True)
+class RecipeEntry:
+    """A recipe in a list."""
+
+    address: str
+    title: str
+    row: Version | None
+    draft: Version | None
+    unread: bool = False
+
+
+def recipes_by_stage(view: View) -> dict[str, list[RecipeEntry]]:
+    """Recipes in use by stage, in the order of the work; retired and deleted ones leave the list."""
+    order = {stage: index for index, stage in enumerate(view.words.stages)}
+    found: dict[str, list[RecipeEntry]] = {}
+    for address in sorted({*view.recipes, *view.on("recipe")}, key=lambda a: (order.get(a.split("/")[0], 99), a)):
+        versions = view.versions(address)
+        row = versions.current if versions else None
+        draft = next((each for each in versions.rows if each.status == "draft"), None) if versions else None
+        head = view.on("recipe").get(address)
+        unread = head is not None and head.model is None
+        if versions is not None and row is None and draft is None and not unread:
+            continue
+        shown = row or draft
+        title = shown.recipe.title if shown and shown.recipe else address
+        found.setdefault(address.split("/")[0], []).append(RecipeEntry(address, title, row, draft, unread))
+    return found
+
+
+def _no_longer_used(view: View) -> list[RecipeEntry]:
+    """Recipes that left the lists by stage: deleted, retired or withdrawn, and still to be read."""
+    listed = {entry.address for entries in recipes_by_stage(view).values() for entry in entries}
+    found = []
+    for address in sorted(set(view.recipes) - listed):
+        versions = view.versions(address)
+        if versions is not None and versions.rows:
+            row = versions.rows[-1]
+            found.append(RecipeEntry(address, row.recipe.title if row.recipe else address, row, None))
+    return found
+
+
+def _latest(view: View, most: int) -> list[dict[str, Any]]:
+    rows = [
+        (row.moment, address, row)
+        for address in view.recipes
+        if (versions := view.versions(address)) is not None
+        for row in versions.rows
+        if row.moment is not None and row.status == "locked"
+    ]
+    rows.sort(key=lambda each: (each[0], each[1], each[2].number), reverse=True)
+    return [
+        {
+            "address": address,
+            "row": row,
+            "day": moment.astimezone(view.settings.zone).date().isoformat(),
+            "title": row.recipe.title if row.recipe else address,
+        }
+        for moment, address, row in rows[:most]
+    ]

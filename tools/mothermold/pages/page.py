@@ -1,0 +1,101 @@
+"""One page, and how it is made from a template. Knows no site builder."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Any
+
+import jinja2
+
+from mothermold.answers.troubles import ANSWER_WORDS
+from mothermold.ground.rendering import around
+from mothermold.pages.addresses import Links
+from mothermold.pages.prose import line, prose, typed
+from mothermold.pages.source import without_comments
+from mothermold.pages.wording import gear_words, held_words, spoken
+from mothermold.quantities import Quantity
+from mothermold.quantities.wording import on_scale, percent_words, times_words
+from mothermold.trade.vocabulary import family_words
+from mothermold.view.view import View
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """One page.
+
+    Attributes:
+        address: Where it lies in the site.
+        title: Its title, plain text.
+        body: Its HTML.
+    """
+
+    address: str
+    title: str
+    body: str
+
+    @property
+    def depth(self) -> int:
+        """How many folders deep it lies."""
+        return self.address.count("/")
+
+
+@lru_cache(maxsize=1)
+def _templates() -> jinja2.Environment:
+    return jinja2.Environment(
+        loader=jinja2.PackageLoader("mothermold.pages"),
+        autoescape=True,
+        undefined=jinja2.StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        finalize=_as_read,
+    )
+
+
+def has_template(name: str) -> bool:
+    """Whether there is a template of this name."""
+    return name in _templates().list_templates()
+
+
+def _as_read(value: Any) -> Any:
+    """A quantity as it is read aloud: with the degree sign that is awkward to type."""
+    return value.text.replace("degC", "°C").replace("degF", "°F") if isinstance(value, Quantity) else value
+
+
+def render(view: View, template: str, page: str, title: str, **context: Any) -> Page:
+    """A page from a template.
+
+    Args:
+        view: The edition.
+        template: The template's name.
+        page: Where the page lies.
+        title: Its title.
+        context: What the template shows.
+    """
+    links = Links(view, page.count("/"))
+    body = (
+        _templates()
+        .get_template(template)
+        .render(
+            title=title,
+            view=view,
+            links=links,
+            to=links.to,
+            prose=lambda text: prose(text, links),
+            line=lambda text: line(text, links),
+            source=without_comments,
+            around=around,
+            typed=typed,
+            on_scale=on_scale,
+            percent=percent_words,
+            spoken=spoken,
+            family=family_words,
+            gear=gear_words,
+            held=held_words,
+            times=times_words,
+            answer_words=ANSWER_WORDS,
+            clock=lambda moment: moment.strftime("%H:%M") if moment else "",
+            **context,
+        )
+    )
+    return Page(page, title, body)

@@ -1,0 +1,152 @@
+"""The pages of a recipe: the one in use, and each version at its permanent address."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator, Mapping
+from typing import Final
+
+from mothermold.answers.molds import not_offered
+from mothermold.answers.records import record_of, runs_of
+from mothermold.answers.result import title_words
+from mothermold.book.coming_off import lacks_way_off
+from mothermold.book.document import Document
+from mothermold.compare.change import FieldPath
+from mothermold.compare.since import since_each
+from mothermold.history.versions import Version, Versions, as_text
+from mothermold.model.material import Material
+from mothermold.model.recipe import Recipe
+from mothermold.pages.addresses import bench_page, page_of, version_page
+from mothermold.pages.bench import bench_rows
+from mothermold.pages.calculators import molds_for, page_block
+from mothermold.pages.evidence import watch_records
+from mothermold.pages.margin import since_notes
+from mothermold.pages.mixes import mixes_shown
+from mothermold.pages.page import Page, render
+from mothermold.pages.rules import along_recipe
+from mothermold.pages.runs import entries
+from mothermold.pages.steps import steps_shown
+from mothermold.pages.wording import document_rows, sheets_by_place
+from mothermold.quantities.wording import minutes_in_words
+from mothermold.reckon.times import elapsed_minutes, hands_on_minutes
+from mothermold.trade.cautions import recipe_cautions, sheets
+from mothermold.view.view import View
+
+_SHOWN: Final = (
+    "title", "stage", "version", "status", "why", "fixes", "yields", "needs", "surfaces", "gives", "mixes", "steps", "accepts", "off",
+)  # fmt: skip
+
+
+def recipe_pages(view: View, address: str) -> Iterator[Page]:
+    """The recipe's own page and one for each version."""
+    versions = view.versions(address)
+    if versions is None or not versions.rows:
+        yield _unreadable(view, view.on("recipe")[address], page_of("recipe", address))
+        return
+    shown = versions.current or versions.rows[-1]
+    head = view.on("recipe").get(address)
+    at_bench = {row.number for row in bench_rows(view, versions)}
+    history = since_each([(row.number, text) for row in versions.rows if (text := as_text(row.document))])
+    yield _page(view, versions, shown, page_of("recipe", address), head, history, at_bench, main=True)
+    for row in versions.rows:
+        yield _page(view, versions, row, version_page(address, row.number), None, history, at_bench, main=False)
+
+
+def _unreadable(view: View, document: Document, page: str) -> Page:
+    notices = view.touching({document.file})
+    return render(view, "unreadable.html", page, document.address, document=document, called="recipe", notices=notices)
+
+
+def _page(  # noqa: PLR0917 - one page, all it is made of
+    view: View,
+    versions: Versions,
+    row: Version,
+    page: str,
+    head: Document | None,
+    history: Mapping[int, Mapping[FieldPath, int]],
+    at_bench: Collection[int],
+    *,
+    main: bool,
+) -> Page:
+    notices = [notice for notice in view.notices if head is not None and notice.file == head.file]
+    recipe = row.recipe
+    title = recipe.title if recipe is not None else versions.address
+    common = {
+        "versions": versions,
+        "row": row,
+        "main": main,
+        "notices": notices,
+        "day": lambda moment: moment.astimezone(view.settings.zone).date().isoformat(),
+        "state": lambda each: _state(view, each),
+        "broken_head": head is not None and head.model is None,
+        "as_it_is": _unlike(versions, head),
+        "bench": bench_page(versions.address, row.number) if row.number in at_bench else None,
+        "comparable": sum(1 for each in versions.rows if each.recipe is not None) > 1,
+        "record": lambda number: record_of(runs_of(view, versions.address, number)),
+    }
+    if recipe is None:
+        return render(view, "recipe_as_text.html", page, title, **common)
+    changed = history[row.number]
+    reasons = {each.number: each.why for each in versions.rows}
+    sinces = since_notes([changed.get(("mixes", mix.id)) for mix in recipe.mixes], row.number, reasons)
+    mixes = mixes_shown(view, recipe, row.document.said.get("mixes") or [], sinces)
+    calculators = [each.calculator for each in mixes if each.calculator is not None]
+    return render(
+        view,
+        "recipe.html",
+        page,
+        title,
+        recipe=recipe,
+        **common,
+        glance=_glance(recipe, view, versions.address, row.number),
+        mixes=mixes,
+        batch_block=page_block(view, calculators, molds_for(view, versions.address) if calculators else ()),
+        not_offered=not_offered(view, versions.address) if calculators else (),
+        cautions=recipe_cautions(recipe, view.ruling.cautions(recipe)),
+        sheets=sheets_by_place(sheets(recipe, view.models(Material))),
+        told_rules=along_recipe(view, versions.address, recipe),
+        steps=steps_shown(view, recipe, row.number, changed, reasons),
+        watched=watch_records(view, versions.address, row.number),
+        titles=title_words(view),
+        runs=entries(view, reversed(runs_of(view, versions.address, row.number))),
+        mix_titles={mix.id: mix.title or mix.id for mix in recipe.mixes},
+        step_titles={step.id: step.title for step in recipe.steps},
+        without_way_off=lacks_way_off(recipe),
+        rest=document_rows(view, row.document, _SHOWN),
+    )
+
+
+def _unlike(versions: Versions, head: Document | None) -> Document | None:
+    """The file of today where no version shows it: it cannot be read, or its number says something else."""
+    if head is None or (head.model is not None and any(row.document.said == head.said for row in versions.rows)):
+        return None
+    return head
+
+
+def _state(view: View, row: Version) -> str:
+    """What a version is, since when, and whether the history holds it: ``locked, 2026-03-02``, ``draft, not saved yet``."""
+    words = [str(row.status)]
+    if row.moment:
+        words.append(row.moment.astimezone(view.settings.zone).date().isoformat())
+    if row.working_tree:
+        words.append("changed since it was saved" if row.saved else "not saved yet")
+    if row.amendments:
+        count = len(row.amendments)
+        words.append(f"amended {'once' if count == 1 else f'{count} times'}")
+    return ", ".join(words)
+
+
+def _glance(recipe: Recipe, view: View, address: str, number: int) -> list[tuple[str, str]]:
+    rows = [
+        ("Hands-on", minutes_in_words(hands_on_minutes(recipe))),
+        ("From start to finish", minutes_in_words(elapsed_minutes(recipe))),
+    ]
+    if isinstance(recipe.yields, int):
+        what = recipe.gives.what if recipe.gives and recipe.gives.what else "piece"
+        rows.append(("One run makes", f"{recipe.yields} {what}"))
+    elif recipe.yields:
+        rows.append(("One run makes", ", ".join(f"{count} {kind}" for kind, count in recipe.yields)))
+    people = [int(step.people) for step in recipe.steps if step.people]
+    if people and max(people) > 1:
+        rows.append(("Pairs of hands", f"up to {max(people)}"))
+    rows.append(("Record of this version", str(record_of(runs_of(view, address, number)))))
+    return rows

@@ -1,0 +1,116 @@
+"""Publishes an edition into its own folder, so that whoever looks sees whole pages, old or new."""
+
+from __future__ import annotations
+
+import socket
+import tempfile
+from collections.abc import Iterable
+from dataclasses import dataclass
+from pathlib import Path
+
+from mothermold.ground.errors import CannotRunError
+from mothermold.ground.writing import place_bytes
+from mothermold.pages.all_pages import expected_addresses
+from mothermold.publish.file_list import LIST, files_of, is_rest, listed_before, not_ours, write_list
+from mothermold.publish.offline import WORKER
+from mothermold.view.editions import Edition
+from mothermold.view.view import View
+
+
+@dataclass(frozen=True, slots=True)
+class Built:
+    """What a build made: one sentence on it, and the edition it was made of."""
+
+    said: str
+    view: View
+
+
+def build_site(book: Path, edition: Edition, out: Path | None, *, strict: bool = False, forget: bool = False) -> Built:
+    """Builds an edition and publishes it.
+
+    Args:
+        book: The book's folder.
+        edition: The edition.
+        out: Where to; ``site/EDITION`` in the book unless given.
+        strict: Whether a warning of the site builder is a failure.
+        forget: Whether devices that keep the site for reading without signal are told to delete it.
+
+    Returns:
+        What was made, and of what.
+
+    Raises:
+        RefusedError: The folder holds a wider edition, or files that are not ours.
+        CannotRunError: It could not be built or written, or a page that must be there was not made.
+    """
+    from mothermold.publish.plugin import build_into  # noqa: PLC0415 - the site builder is heavy
+
+    target = out or book / "site" / edition
+    before = listed_before(target, edition)
+    with tempfile.TemporaryDirectory(prefix="mothermold-site-") as stage:
+        view = build_into(book, edition, Path(stage), strict=strict, forget=forget)
+        files = sorted(files_of(Path(stage)))
+        # Reckoned without making a page: a site with a hole must not take the place of a whole one.
+        if lost := sorted(expected_addresses(view) - set(files)):
+            raise CannotRunError(
+                f"{len(lost)} of the pages that must be there were not made, {lost[0]} first; nothing was published."
+            )
+        changed = _publish(Path(stage), files, target, before, edition)
+    pages = sum(1 for file in files if file.endswith(".html"))
+    said = f"The {edition} edition has {pages} pages in {target} ({changed} files new or changed)."
+    if forget:
+        return Built(
+            f"{said} Put it where the site is: a device that keeps the site deletes it at its next visit.", view
+        )
+    return Built(f"{said} Open {target / 'index.html'}.", view)
+
+
+def _publish(stage: Path, files: list[str], target: Path, before: set[str], edition: Edition) -> int:
+    if foreign := next((file for file in files if file not in before and (target / file).exists()), None):
+        raise not_ours(f"{target / foreign} was put there by somebody else, and a page has to stand there.")
+    # Until all is done the list names old and new, so that a build killed here leaves nothing forgotten.
+    every = before | set(files)
+    write_list(target, sorted(every), edition)
+    _sweep(target, every)
+    changed = 0
+    # A device that finds the new worker must find all that it lists.
+    for file in sorted(files, key=lambda file: file == WORKER):
+        data = (stage / file).read_bytes()
+        path = target / file
+        if not path.is_file() or path.read_bytes() != data:
+            place_bytes(path, data)
+            changed += 1
+    for file in sorted(before - set(files)):
+        _remove(target, file)
+    write_list(target, files, edition)
+    return changed
+
+
+def _sweep(target: Path, files: Iterable[str]) -> None:
+    # A build killed while it wrote a file leaves its beginning under a passing name.
+    names: dict[Path, set[str]] = {target: {LIST}}
+    for file in files:
+        names.setdefault((target / file).parent, set()).add(Path(file).name)
+    for folder, known in names.items():
+        for path in folder.glob(".*.new"):
+            if is_rest(path, known):
+                path.unlink()
+
+
+def _remove(target: Path, file: str) -> None:
+    path = target / file
+    if not path.resolve().is_relative_to(target.resolve()):
+        return  # a list someone tampered with must not reach outside
+    path.unlink(missing_ok=True)
+    for folder in path.parents:
+        if folder == target or not folder.is_dir() or any(folder.iterdir()):
+            break
+        folder.rmdir()
+
+
+def free_address(wanted: int = 8000) -> str:
+    """A loopback address nothing listens on yet."""
+    for port in range(wanted, wanted + 50):
+        with socket.socket() as probe:
+            if probe.connect_ex(("127.0.0.1", port)):
+                return f"127.0.0.1:{port}"
+    raise CannotRunError(f"Every port from {wanted} to {wanted + 49} is taken.")

@@ -1,0 +1,178 @@
+"""The book as one file to carry: recipes, calculators and bench views of an edition, made of the pages of its site.
+
+Pure assembly: from a view to the text of one HTML file that asks nothing of anyone. Its policy names the digest of
+every script and every look in it, so nothing else runs there, whoever wrote it.
+"""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+import re
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Final
+
+from mothermold.answers.recipes import find_versions
+from mothermold.history.versions import Version, Versions
+from mothermold.pages.addresses import HOME, HUBS, HURT, bench_page, page_of, version_page
+from mothermold.pages.bench import bench_book, bench_pages
+from mothermold.pages.hurt import hurt_page, hurt_script
+from mothermold.pages.page import Page, render
+from mothermold.pages.recipes import recipe_pages
+from mothermold.pages.steps import drawings
+from mothermold.pages.units import units_script
+from mothermold.publish.carried.inside import Held, part_of
+from mothermold.view.view import View
+
+MARK: Final = "<!doctype html>\n<!-- A book of mothermold, carried as one file:"
+"""How every such file begins; only a file that begins so is ever written over."""
+
+_HERE: Final = Path(__file__).parent
+_ASSETS: Final = _HERE.parent / "theme" / "assets"
+_SCRIPTS: Final = (
+    "exact", "amounts", "batch", "setting", "calculator", "bench-run", "bench-clock", "bench-room", "bench-keep",
+    "bench-cautions", "bench-aid", "bench-panels", "bench-time", "bench-hand", "bench-end", "bench", "mothermold", "stems",
+)  # fmt: skip
+_FONT: Final = re.compile(r'url\("(fonts/[\w.-]+\.woff2)"\)')
+
+
+@dataclass(frozen=True, slots=True)
+class _CarriedRecipe:
+    """A recipe in the file: its versions, the one shown, its page, and its bench view where it has steps."""
+
+    versions: Versions
+    row: Version
+    page: Page
+    bench: Page | None
+
+    @property
+    def place(self) -> str:
+        """The name of its part in the file."""
+        return f"recipe/{self.versions.address}"
+
+    @property
+    def bench_place(self) -> str:
+        """The name of its bench view in the file."""
+        return f"bench/{self.versions.address}@{self.row.number}"
+
+
+def one_file(view: View, asked: Sequence[str] = ()) -> str:
+    """The text of the file.
+
+    Args:
+        view: The edition; nothing else is in the file.
+        asked: The recipes wanted, by address or by a name only one has; all in use unless given.
+
+    Raises:
+        RefusedError: ``unknown-recipe``; where its file cannot be read, the file's own notices.
+    """
+    recipes = [_recipe(view, address) for address in chosen(view, asked)]
+    held = Held(_places(recipes), drawings(view))
+    styles = [
+        ("", "", _looks("mothermold") + _looks("hurt") + _text(_HERE / "one-file.css") + _looks("bench")),
+        ("dark", "screen and (prefers-color-scheme: dark)", _looks("dark")),
+        ("glare", "screen and (prefers-contrast: more) and (prefers-color-scheme: light)", _looks("glare")),
+    ]
+    head = [_text(_HERE / "scripted.js"), _text(_ASSETS / "light.js")]
+    scripts = [
+        units_script(),
+        bench_book(view, {each.versions.address for each in recipes}),
+        *(_text(_ASSETS / f"{name}.js") for name in _SCRIPTS),
+    ]
+    scripts += [hurt_script(view), _text(_ASSETS / "hurt.js"), _text(_HERE / "one-file.js")]
+    for text in (*(style for _, _, style in styles), *head, *scripts):
+        _refuse_end(text)
+    return render(
+        view,
+        "one_file.html",
+        HOME,
+        view.settings.title,
+        mark=MARK,
+        policy=_policy([text for _, _, text in styles], [*head, *scripts]),
+        icon=base64.b64encode((_ASSETS / "icon.svg").read_bytes()).decode(),
+        styles=styles,
+        head=head,
+        scripts=scripts,
+        day=view.newest.astimezone(view.settings.zone).date().isoformat() if view.newest else "",
+        first_aid=part_of(hurt_page(view), held),
+        stages=_by_stage(recipes),
+        parts_held=[
+            (each.place, part_of(each.page, held), each.bench_place, each.bench and part_of(each.bench, held))
+            for each in recipes
+        ],
+    ).body
+
+
+def chosen(view: View, asked: Sequence[str]) -> list[str]:
+    """The addresses of the recipes that go into the file: those asked for, else all in use; in the order of the work.
+
+    Raises:
+        RefusedError: ``unknown-recipe``; where its file cannot be read, the file's own notices.
+    """
+    if asked:
+        found = {find_versions(view, each).address for each in asked}
+    else:
+        found = {each for each in view.recipes if (versions := view.versions(each)) and versions.current is not None}
+    order = {stage: place for place, stage in enumerate(view.words.stages)}
+    return sorted(found, key=lambda address: (order.get(address.split("/")[0], len(order)), address))
+
+
+def _recipe(view: View, address: str) -> _CarriedRecipe:
+    versions = view.versions(address)
+    assert versions is not None
+    row = versions.current or versions.rows[-1]
+    wanted = bench_page(versions.address, row.number)
+    bench = next((page for page in bench_pages(view, address) if page.address == wanted), None)
+    return _CarriedRecipe(versions, row, next(recipe_pages(view, address)), bench)
+
+
+def _places(recipes: Iterable[_CarriedRecipe]) -> dict[str, str]:
+    found = {HOME: "recipes", HUBS["recipe"][0]: "recipes", HURT[0]: "hurt"}
+    for each in recipes:
+        address, number = each.versions.address, each.row.number
+        found |= {page_of("recipe", address): each.place, version_page(address, number): each.place}
+        if each.bench is not None:
+            found[bench_page(address, number)] = each.bench_place
+    return found
+
+
+def _by_stage(recipes: Iterable[_CarriedRecipe]) -> dict[str, list[_CarriedRecipe]]:
+    found: dict[str, list[_CarriedRecipe]] = {}
+    for each in recipes:
+        found.setdefault(each.versions.address.split("/")[0], []).append(each)
+    return found
+
+
+def _text(path: Path) -> str:
+    return path.read_text(encoding="utf-8")
+
+
+def _looks(name: str) -> str:
+    """One of the book's looks, its fonts within."""
+    return _FONT.sub(
+        lambda match: f"url(data:font/woff2;base64,{base64.b64encode((_ASSETS / match[1]).read_bytes()).decode()})",
+        _text(_ASSETS / f"{name}.css"),
+    )
+
+
+def _refuse_end(text: str) -> None:
+    """A script or a look must not end its own element.
+
+    Raises:
+        ValueError: It would; a fault of ours.
+    """
+    if re.search(r"(?i)</(script|style)|<!--", text):
+        raise ValueError("a script or a look would end its own element")
+
+
+def _policy(styles: Iterable[str], scripts: Iterable[str]) -> str:
+    return (
+        f"default-src 'none'; script-src {_digests(scripts)}; style-src {_digests(styles)}; "
+        "img-src data:; font-src data:; base-uri 'none'; form-action 'none'"
+    )
+
+
+def _digests(texts: Iterable[str]) -> str:
+    return " ".join(f"'sha256-{base64.b64encode(hashlib.sha256(each.encode()).digest()).decode()}'" for each in texts)

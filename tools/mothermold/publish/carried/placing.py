@@ -1,0 +1,70 @@
+"""Where the one file goes, and that nobody else's file is written over."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from mothermold.ground.errors import CannotRunError, refused
+from mothermold.ground.writing import place_bytes
+from mothermold.publish.carried.one_file import MARK, chosen, one_file
+from mothermold.view.view import View
+
+
+def build_one_file(view: View, asked: Sequence[str], out: Path | None) -> str:
+    """Makes the file and puts it in its place.
+
+    Args:
+        view: The edition.
+        asked: The recipes wanted; all in use where none is named.
+        out: The file, or the folder it goes into; ``site`` in the book unless given.
+
+    Returns:
+        One sentence on what was made.
+
+    Raises:
+        RefusedError: ``unknown-recipe``, or ``not-ours`` where somebody else's file stands there.
+        CannotRunError: The disk refused.
+    """
+    addresses = chosen(view, asked)
+    path = _path(view, addresses if asked else (), out)
+    _refuse_foreign(path)
+    data = one_file(view, addresses if asked else ()).encode("utf-8")
+    place_bytes(path, data)
+    count = f"{len(addresses)} recipe{'' if len(addresses) == 1 else 's'}"
+    return (
+        f"{path} holds {count} of the {view.edition} edition ({_size(len(data))}). "
+        "Copy it to the phone and open it there; it needs no signal."
+    )
+
+
+def _size(count: int) -> str:
+    return f"{count / 1_000_000:.1f} MB" if count >= 1_000_000 else f"{max(count // 1000, 1)} kB"
+
+
+def _path(view: View, addresses: Sequence[str], out: Path | None) -> Path:
+    if out is not None and out.suffix.lower() in (".html", ".htm") and not out.is_dir():
+        return out
+    names = [each.rpartition("/")[2] for each in addresses]
+    alike = [each.rpartition("/")[2] for each in view.recipes]
+    if any(alike.count(name) > 1 for name in names):
+        names = [each.replace("/", "-") for each in addresses]
+    if len(names) > 3:
+        names = [f"{len(names)}-recipes"]
+    return (out or view.root / "site") / ("-".join([view.edition, *names]) + ".html")
+
+
+def _refuse_foreign(path: Path) -> None:
+    try:
+        with path.open("rb") as stream:
+            ours = stream.read(len(MARK.encode())) == MARK.encode()
+    except FileNotFoundError:
+        return
+    except OSError as problem:
+        raise CannotRunError(f"{path} could not be read: {problem.strerror or problem}.") from problem
+    if not ours:
+        raise refused(
+            "not-ours",
+            f"{path} was put there by somebody else.",
+            "Choose another name with `--out`, or move that file away; nothing was written.",
+        )

@@ -1,0 +1,48 @@
+"""Hangs generated pages in frames: one page made by the site builder for each depth, split where the text goes."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from html import escape
+from typing import Final
+
+from mothermold.pages.page import Page
+
+TITLE: Final = "mothermold-title-goes-here"
+BODY: Final = "mothermold-body-goes-here"
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """A built page around nothing, for one depth of folders."""
+
+    before_title: str
+    before_body: str
+    after_body: str
+
+    def hang(self, page: Page) -> str:
+        """The whole HTML of a page."""
+        return f"{self.before_title}{escape(page.title)}{self.before_body}{page.body}{self.after_body}"
+
+
+def split_frame(html: str) -> Frame:
+    """Splits a built frame page.
+
+    Raises:
+        ValueError: The builder did not put title and body where the frame says; a fault of ours.
+    """
+    before_title, found_title, rest = html.partition(TITLE)
+    before_body, found_body, after_body = rest.partition(f"<p>{BODY}</p>")
+    if not found_title or not found_body:
+        raise ValueError("the frame page lacks its title or its body")
+    return Frame(before_title, before_body, after_body)
+
+
+def frame_file(depth: int) -> str:
+    """The name of the frame page for a depth."""
+    return "in/" * depth + "frame.md"
+
+
+def frame_source() -> str:
+    """What the site builder makes a frame of."""
+    return f"---\ntitle: {TITLE}\n---\n\n{BODY}\n"

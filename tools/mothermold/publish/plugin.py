@@ -1,0 +1,325 @@
+"""The adapter to MkDocs, and the only place that knows it.
+
+MkDocs builds the hand-written pages and one empty frame page a depth; every page of the book hangs in those.
+"""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+import logging
+import os
+import sys
+import tempfile
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any, Final, Literal
+
+from mkdocs.commands.build import build as mkdocs_build
+from mkdocs.commands.serve import serve as mkdocs_serve
+from mkdocs.config import load_config
+from mkdocs.config.base import Config
+from mkdocs.config.config_options import Choice, Type
+from mkdocs.config.defaults import MkDocsConfig
+from mkdocs.exceptions import MkDocsException, PluginError
+from mkdocs.plugins import BasePlugin, event_priority
+from mkdocs.structure.files import File, Files
+
+from mothermold.book.root import SETTINGS_FILE, find_book
+from mothermold.ground.errors import CannotRunError, RefusedError
+from mothermold.pages.addresses import HUBS, leaves
+from mothermold.pages.all_pages import all_pages
+from mothermold.pages.bench import BOOK_FILE, bench_book
+from mothermold.pages.finder import FILE as FIND_FILE
+from mothermold.pages.finder import LINES_FILE, find_index, find_lines
+from mothermold.pages.hurt import FILE as HURT_FILE
+from mothermold.pages.hurt import hurt_script
+from mothermold.pages.page import Page
+from mothermold.pages.steps import drawings
+from mothermold.pages.units import FILE as UNITS_FILE
+from mothermold.pages.units import units_script
+from mothermold.publish.file_list import LIST, files_of, listed_before, write_list
+from mothermold.publish.frames import frame_file, frame_source, split_frame
+from mothermold.publish.offline import WORKER, forgetting_worker, keeping_worker, kept_file
+from mothermold.publish.watching import kept_through, slips, traces, watch
+from mothermold.view.editions import Edition
+from mothermold.view.view import View, open_view
+
+THEME: Final = Path(__file__).with_name("theme")
+POLICY: Final = (
+    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; font-src 'self'; "
+    "connect-src 'self'; worker-src 'self'; base-uri 'none'; form-action 'none'; object-src 'none'"
+)
+_LOST: Final = Path(__file__).with_name("lost")
+
+
+@dataclass(frozen=True, slots=True)
+class WantedSite:
+    """What our own commands ask of the builder; by ``mkdocs build`` itself nothing is asked."""
+
+    book: Path
+    edition: Edition
+    forget: bool = False
+
+
+_wanted: WantedSite | None = None
+_LOG: Final = logging.getLogger("mkdocs.plugins.mothermold")
+
+
+class MothermoldConfig(Config):
+    """Options of the plugin in mkdocs.yml."""
+
+    book = Type(str, default=".")
+    edition = Choice(("private", "class", "public"), default="public")
+
+
+class MothermoldPlugin(BasePlugin[MothermoldConfig]):
+    """Hangs the pages of a book in frames that MkDocs builds."""
+
+    def __init__(self) -> None:
+        self.serving = False
+        self.view: View | None = None
+        self._generated: list[Page] = []
+        self.deepest = 0
+
+    def on_startup(self, *, command: Literal["build", "gh-deploy", "serve"], dirty: bool) -> None:  # noqa: ARG002 - MkDocs names them
+        """Remembers whether pages are served; defining this keeps one plugin over rebuilds."""
+        self.serving = command == "serve"
+
+    def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
+        """Reads the book and sets everything the theme needs."""
+        book, edition = self._asked(config)
+        if not (book / SETTINGS_FILE).is_file():
+            # While it is served a book may go away; an empty site would tell everybody that it never held anything.
+            raise CannotRunError(f"{SETTINGS_FILE} is gone; put the book back where it was")
+        self.view = view = open_view(book, edition)
+        if self._alone:
+            self._refuse_wider(Path(config.site_dir), view.edition)
+        config.use_directory_urls = False
+        config.site_name = view.settings.title
+        config.theme.dirs.insert(0, str(THEME))
+        config.theme.static_templates.discard("sitemap.xml")
+        style, script = ((_LOST / name).read_text(encoding="utf-8") for name in ("404.css", "404.js"))
+        config.extra["mothermold"] = {
+            "edition": view.edition,
+            "notice": view.settings.notice or "",
+            "day": view.newest.astimezone(view.settings.zone).date().isoformat() if view.newest else "",
+            "hubs": [hub for kind, hub in HUBS.items() if view.on(kind) or (kind == "recipe" and view.recipes)],
+            "leaves": leaves(view),
+            "keeps": self._keeps,
+            "failures": bool(view.on("failure")),
+            # Live reload needs inline scripts, which the policy forbids.
+            "policy": "" if self.serving else POLICY,
+            # It is shown at any address, so it brings its look along and finds the start by looking upward.
+            "policy_404": ""
+            if self.serving
+            else f"default-src 'none'; style-src {_digest(style)}; script-src {_digest(script)}; connect-src 'self'",
+            "style_404": style,
+            "script_404": script,
+        }
+        return config
+
+    @property
+    def _alone(self) -> bool:
+        """Whether MkDocs builds by itself, into the folder that will be published."""
+        return _wanted is None and not self.serving
+
+    @property
+    def _keeps(self) -> bool:
+        """Whether devices keep this site; never one that changes while it is served."""
+        return not self.serving and not (_wanted is not None and _wanted.forget)
+
+    @staticmethod
+    def _refuse_wider(target: Path, edition: Edition) -> None:
+        # MkDocs empties the folder itself, whatever lies there; only what an edition left may not be narrowed.
+        if not (target / LIST).is_file():
+            return
+        try:
+            listed_before(target, edition)
+        except RefusedError as refusal:
+            raise PluginError(refusal.notices[0].message) from refusal
+
+    def _asked(self, config: MkDocsConfig) -> tuple[Path, Edition]:
+        if _wanted is not None:
+            return _wanted.book, _wanted.edition
+        start = Path(config.config_file_path or ".").parent / self.config.book
+        root = find_book(start)
+        if root is None:
+            raise PluginError(f"No book: neither {start} nor a folder above it holds recipes/book.yaml.")
+        # What is made to be published must be safe by default; what the owner looks at shows everything.
+        return root, "private" if self.serving else self.config.edition  # type: ignore[return-value]
+
+    def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
+        """Leaves the theme's own files out, adds one frame page a depth, and says where the book's pages will be."""
+        assert self.view is not None
+        for file in list(files):
+            if file.abs_src_path and _is_theirs(Path(file.abs_src_path), config):
+                files.remove(file)
+        pages = list(all_pages(self.view))
+        self.deepest = max(page.depth for page in pages)
+        for depth in range(self.deepest + 1):
+            files.append(File.generated(config, frame_file(depth), content=frame_source()))
+        written = {file.dest_uri: file.src_uri for file in files}
+        for page in pages:
+            if page.address in written:
+                _LOG.warning("%s is not shown: a page of the book stands at %s.", written[page.address], page.address)
+            else:
+                files.append(File.generated(config, page.address, content=""))
+        self._generated = pages
+        return files
+
+    def on_env(self, env: Any, *, config: MkDocsConfig, files: Files) -> Any:  # noqa: ARG002 - MkDocs names them
+        """Forgets the book's pages again: they were there so that hand-written pages can link to them."""
+        mine = {page.address for page in self._generated}
+        for file in [file for file in files if file.src_uri in mine]:
+            files.remove(file)
+        return env
+
+    @event_priority(-100)  # what other plugins write is of this build too
+    def on_post_build(self, *, config: MkDocsConfig) -> None:
+        """Hangs every page in the frame of its depth, takes the frames away, and writes the worker last."""
+        assert self.view is not None
+        site = Path(config.site_dir)
+        frames = []
+        for depth in range(self.deepest + 1):
+            path = site / frame_file(depth).replace(".md", ".html")
+            frames.append(split_frame(path.read_text(encoding="utf-8")))
+            path.unlink()
+        for depth in range(self.deepest, 0, -1):
+            (site / ("in/" * depth)).rmdir()
+        for page in self._generated:
+            path = site / page.address
+            path.parent.mkdir(parents=True, exist_ok=True)
+            path.write_text(frames[page.depth].hang(page), encoding="utf-8", newline="\n")
+        for address, data in drawings(self.view).items():
+            path = site / address
+            path.parent.mkdir(parents=True, exist_ok=True)
+            path.write_bytes(data)
+        (site / FIND_FILE).write_text(find_index(self.view), encoding="utf-8", newline="\n")
+        (site / LINES_FILE).write_text(find_lines(self.view), encoding="utf-8", newline="\n")
+        (site / HURT_FILE).write_text(hurt_script(self.view), encoding="utf-8", newline="\n")
+        (site / BOOK_FILE).write_text(bench_book(self.view), encoding="utf-8", newline="\n")
+        (site / UNITS_FILE).write_text(units_script(), encoding="utf-8", newline="\n")
+        (site / WORKER).write_text(self._worker(site), encoding="utf-8", newline="\n")
+        if self.serving and (told := slips(self.view.notices)):
+            _to_terminal(told)
+        if self._alone:
+            write_list(site, sorted(files_of(site)), self.view.edition)
+
+    def _worker(self, site: Path) -> str:
+        assert self.view is not None
+        if not self._keeps:
+            # A worker of an earlier build on the same address would show its old pages first.
+            return forgetting_worker()
+        files = [kept_file(name, (site / name).read_bytes()) for name in files_of(site)]
+        return keeping_worker(files, self.view.edition)
+
+    def on_serve(self, server: Any, *, config: MkDocsConfig, builder: Any) -> Any:  # noqa: ARG002 - MkDocs names them
+        """Watches the book through any state it may be in; what cannot be built leaves the old pages standing."""
+        assert self.view is not None
+        root, edition = self.view.root, self.view.edition
+        server.builder = kept_through(server.builder, Path(config.site_dir), _to_terminal)
+
+        # The server's own watch ends for good where a folder goes away, and a folder may come back.
+        def changed() -> None:
+            with server._rebuild_cond:  # there is no other way to ask for a build
+                server._want_rebuild = True
+                server._rebuild_cond.notify_all()
+
+        looks = (root, traces(root), changed, threading.Event())
+        threading.Thread(target=watch, args=looks, kwargs={"every": 0.5}, daemon=True).start()
+        listen = server.server_activate
+
+        def listening() -> None:
+            # Said when it is true: who opens the address at once finds the pages there.
+            listen()
+            sys.stdout.write(
+                f"The {edition} edition is at {server.url} for this computer alone. Stop it with Ctrl+C.\n"
+            )
+            sys.stdout.flush()
+
+        server.server_activate = listening
+        return server
+
+
+def _digest(text: str) -> str:
+    """A text of the page itself, as a policy names it."""
+    return f"'sha256-{base64.b64encode(hashlib.sha256(text.encode()).digest()).decode()}'"
+
+
+def _to_terminal(said: str) -> None:
+    sys.stderr.write(f"{said}\n")
+    sys.stderr.flush()
+
+
+def _is_theirs(path: Path, config: MkDocsConfig) -> bool:
+    """Whether a file comes with MkDocs or its theme, such as the list of pages for search engines."""
+    own = {str(THEME), str(config.theme.custom_dir)}
+    return any(path.is_relative_to(folder) for folder in config.theme.dirs if str(folder) not in own)
+
+
+@contextmanager
+def _configured(book: Path, edition: Edition, *, forget: bool = False) -> Iterator[str]:
+    """The path of a configuration: the book's own mkdocs.yml, or a plain one where it has none."""
+    global _wanted  # noqa: PLW0603 - MkDocs makes the plugin itself; there is no other way to hand it something
+    _wanted = WantedSite(book, edition, forget)
+    os.environ.setdefault("NO_MKDOCS_2_WARNING", "1")
+    try:
+        with tempfile.TemporaryDirectory(prefix="mothermold-") as folder:
+            own = book / "mkdocs.yml"
+            if own.is_file():
+                yield str(own)
+                return
+            prose = book / "site_src"
+            if not prose.is_dir():
+                prose = Path(folder) / "site_src"
+                prose.mkdir()
+            path = Path(folder) / "mkdocs.yml"
+            path.write_text(
+                f"site_name: Book\ndocs_dir: {str(prose)!r}\ntheme: {{name: material}}\nplugins: [mothermold]\n",
+                encoding="utf-8",
+            )
+            yield str(path)
+    finally:
+        _wanted = None
+
+
+def build_into(book: Path, edition: Edition, folder: Path, *, strict: bool, forget: bool = False) -> View:
+    """Builds an edition of a book into a folder, and hands back what it was built of.
+
+    Args:
+        book: The book's folder.
+        edition: The edition.
+        folder: An empty folder.
+        strict: Whether a warning of the site builder is a failure.
+        forget: Whether devices delete what they keep of the site instead of keeping it.
+
+    Raises:
+        CannotRunError: MkDocs refused; its reason.
+    """
+    logging.getLogger("mkdocs").setLevel(logging.WARNING)
+    with _configured(book, edition, forget=forget) as path:
+        try:
+            config = load_config(config_file=path, site_dir=str(folder), strict=strict)
+            config.plugins.on_startup(command="build", dirty=False)
+            mkdocs_build(config)
+            config.plugins.on_shutdown()
+        except MkDocsException as problem:
+            raise CannotRunError(f"The site could not be built: {problem}") from problem
+        made = next((each for each in config.plugins.values() if isinstance(each, MothermoldPlugin)), None)
+        if made is None or made.view is None:
+            raise CannotRunError("mkdocs.yml does not name the plugin `mothermold`; add it under `plugins:`.")
+        return made.view
+
+
+def serve_book(book: Path, edition: Edition, address: str) -> None:
+    """Serves a book on this computer until it is stopped; an edit shows by itself."""
+    logging.getLogger("mkdocs").setLevel(logging.WARNING)
+    with _configured(book, edition) as path:
+        try:
+            mkdocs_serve(config_file=path, livereload=True, dev_addr=address)
+        except MkDocsException as problem:
+            raise CannotRunError(f"The site could not be served: {problem}") from problem
