@@ -132,8 +132,8 @@ def test_git_is_asked_once_more_for_files_that_are_not_saved_and_once_for_those_
     asked.clear()
     repository.write({NEW.replace("one", str(at)): TEXT for at in range(many)})
     open_view(repository.folder, "private")
-    assert len(asked) == 7
+    assert len(asked) == 3
     asked.clear()
     repository.write({"recipes/materials/gel-silicone-a.yaml": None, RECIPE: None})
     open_view(repository.folder, "private")
-    assert len(asked) == 8
+    assert len(asked) == 4

@@ -8,7 +8,7 @@ import pytest
 
 from history.repositories import recipe
 from mothermold.book.document import Document, read_document
-from mothermold.history.repository import Commit
+from mothermold.history.log import Commit
 from mothermold.history.versions import State, Versions, list_versions, said_version
 
 START = datetime(2026, 1, 5, 12, tzinfo=UTC)

@@ -326,10 +326,14 @@ def test_reading_versions_changes_nothing_in_the_repository(repository: Reposito
 
 
 def contents(repository: Repository) -> dict[str, bytes]:
-    """Return every file of the recipes and of `.git`, the index aside: git itself may refresh that."""
+    """Every file of the recipes and of `.git`; git itself may refresh the index, and our answers lie in a folder of their own."""
     places = [*(repository.folder / "recipes").rglob("*"), *(repository.folder / ".git").rglob("*")]
     found = {place.relative_to(repository.folder).as_posix(): place for place in places if place.is_file()}
-    return {name: place.read_bytes() for name, place in found.items() if name != ".git/index"}
+    return {
+        name: place.read_bytes()
+        for name, place in found.items()
+        if name != ".git/index" and not name.startswith(".git/mothermold/")
+    }
 
 
 @posix_only

@@ -22,7 +22,7 @@ from mothermold.cli.commands import question_of
 from mothermold.ground.errors import RefusedError
 from mothermold.ground.rendering import as_data, as_text
 from mothermold.history import timeline
-from mothermold.history.repository import Commit, Log
+from mothermold.history.log import Blobs, Commit, Log
 from mothermold.model import settings
 from mothermold.model.names import Reference
 from mothermold.view import view as view_module
@@ -67,7 +67,7 @@ def _log(book: GeneratedBook) -> Log:
         commits.insert(0, Commit(sha, trunk, _START + timedelta(days=number), changed, saved.first_parent))
         if saved.first_parent:
             trunk = (sha,)
-    return Log(tuple(commits), blobs, ())
+    return Log(tuple(commits), Blobs(blobs, lambda _names: blobs), ())
 
 
 def printed(view: View, *, hidden_recipes: tuple[str, ...] = ()) -> Iterator[tuple[str, str]]:

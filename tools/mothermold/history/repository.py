@@ -1,64 +1,38 @@
 """Reads a repository with git's plumbing: which commit changed which file, and the bytes of every such file.
 
 Six git processes whatever the size of the book, and at most two more where files are here that are not saved, or saved
-ones are not here. Nothing of the user's settings matters, nothing is written,
-and authors' names and mail are never asked for.
+ones are not here; four less where the history is known from an earlier answer. Nothing of the user's settings matters, nothing
+is written but such answers, and authors' names and mail are never asked for.
 """
 
 from __future__ import annotations
 
 import os
-from collections.abc import Collection, Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import Final
+from typing import Any, Final
 
 from mothermold.book.files import RECIPES
+from mothermold.ground.errors import CannotRunError
 from mothermold.ground.notices import Notice
+from mothermold.ground.store import Store, digest
 from mothermold.history.left_out import find_left_out, not_laid_out
+from mothermold.history.log import NO_BLOBS, Blobs, Commit, Log
 from mothermold.history.program import NoGitError, clean_environment, execute
 
 _NOTHING: Final = "0" * 40
 
 
-@dataclass(frozen=True, slots=True)
-class Commit:
-    """A commit that touched the book.
-
-    Attributes:
-        sha: Its full name.
-        parents: Its nearest ancestors among the commits that touched the book.
-        moment: The committer's time.
-        changed: For each changed file, relative to the book, its blob, or None where it was deleted: against
-            the first parent on the line of first parents, elsewhere against all parents.
-        first_parent: Whether it lies on the line of first parents from the newest commit.
-    """
-
-    sha: str
-    parents: tuple[str, ...]
-    moment: datetime
-    changed: Mapping[str, str | None]
-    first_parent: bool
-
-
-@dataclass(frozen=True, slots=True)
-class Log:
-    """All that git knows of a book, newest first, descendants before ancestors.
-
-    Attributes:
-        commits: The commits that touched the book.
-        blobs: The bytes of every file in them, by blob.
-        notices: What is missing, at most one sentence.
-        left_out: The documents no save takes in.
-        elsewhere: Saved documents git was told not to lay out here.
-    """
-
-    commits: tuple[Commit, ...]
-    blobs: Mapping[str, bytes]
-    notices: tuple[Notice, ...]
-    left_out: tuple[Notice, ...] = ()
-    elsewhere: frozenset[str] = frozenset()
+_SHALLOW: Final = (
+    Notice(
+        "shallow-history",
+        "warning",
+        "Only the newest part of the history was copied here.",
+        "Copy the whole of it with `git fetch --unshallow`; until then older versions are missing.",
+    ),
+)
 
 
 def read_log(book: Path, files: Collection[str] = ()) -> Log:
@@ -72,7 +46,7 @@ def read_log(book: Path, files: Collection[str] = ()) -> Log:
         try:
             return _read(book, files)
         except _MissingError as missing:
-            return Log((), {}, (missing.notice,))
+            return Log((), NO_BLOBS, (missing.notice,))
 
 
 class _MissingError(Exception):
@@ -83,70 +57,68 @@ class _MissingError(Exception):
 
 def _read(book: Path, files: Collection[str]) -> Log:
     git = _Git(book)
-    top, prefix, shallow = git.place()
-    git.folder = top
-    if git.head() is None:
+    top, prefix, shallow, folder = git.place()
+    git.folder, git.own = top, folder
+    head, store = git.head(), Store(folder / "mothermold")
+    if head is None:
         nothing = Notice(
             "no-commits",
             "advice",
             "Nothing has been saved in this book yet.",
             "Type `mothermold save` once; until then only the files as they are can be read.",
         )
-        return Log((), {}, (nothing,), tuple(find_left_out(git.ask, book, prefix, files, saved=(), elsewhere=())))
+        left_out = find_left_out(git.ask, book, prefix, files, saved=(), elsewhere=())
+        return Log((), NO_BLOBS, (nothing,), tuple(left_out), store=store)
     pathspec = f"{prefix}{RECIPES}"
+    pathspec, name = f"{prefix}{RECIPES}", digest(head, prefix, git.cut())
+    kept = store.get("log", name)
+    commits = tuple(map(_commit, kept)) if kept is not None else _commits(git, pathspec, prefix)
+    names = dict.fromkeys(blob for each in commits for blob in each.changed.values() if blob)
+    # The first time all are read, so that a damaged history is told as such.
+    blobs = Blobs(names, git.blobs_later, git.blobs(names) if kept is None else {})
+    if kept is None:
+        store.put("log", name, [_as_kept(each) for each in commits], most=3)
+    log = Log(commits, blobs, _SHALLOW if shallow else (), name=name, store=store)
+    saved = {file for file, (_commit, blob) in log.newest.items() if blob is not None}
+    gone = {f"{prefix}{file}" for file in saved - set(files) if file.endswith(".yaml")}
+    elsewhere = frozenset(file[len(prefix) :] for file in not_laid_out(git.ask, pathspec, gone))
+    left_out = find_left_out(git.ask, book, prefix, files, saved=saved, elsewhere=elsewhere)
+    return replace(log, left_out=tuple(left_out), elsewhere=elsewhere)
+
+
+def _commits(git: _Git, pathspec: str, prefix: str) -> tuple[Commit, ...]:
     listing = ("rev-list", "--full-history", "--topo-order")
     graph = _graph(git.run(*listing, "--parents", "--format=%ct", "HEAD", "--", pathspec))
     # Asked for by itself: where our line never touched the book, git leaves it out of a merge's parents above.
     line = _line(git.run(*listing, "--first-parent", "--format=on %H %P", "HEAD", "--", pathspec))
-    changes = git.run(
-        "diff-tree",
-        "--stdin",
-        "--root",
-        "-r",
-        "-c",
-        "--raw",
-        "-z",
-        "--no-renames",
-        "--no-abbrev",
-        "--",
-        pathspec,
-        given=_diff_requests(graph, line),
-    )
+    told = ("--root", "-r", "-c", "--raw", "-z", "--no-renames", "--no-abbrev")
+    changes = git.run("diff-tree", "--stdin", *told, "--", pathspec, given=_diff_requests(graph, line))
     changed = _changes(changes, prefix)
-    commits = tuple(
+    return tuple(
         Commit(sha, parents, moment, changed.get(sha, {}), sha in line) for sha, (parents, moment) in graph.items()
     )
-    wanted = dict.fromkeys(blob for commit in commits for blob in commit.changed.values() if blob)
-    blobs = _blobs(git.run("cat-file", "--batch", "--buffer", given="".join(f"{blob}\n" for blob in wanted)))
-    notices = (
-        ()
-        if not shallow
-        else (
-            Notice(
-                "shallow-history",
-                "warning",
-                "Only the newest part of the history was copied here.",
-                "Copy the whole of it with `git fetch --unshallow`; until then older versions are missing.",
-            ),
-        )
-    )
-    saved = {file for file, (_commit, blob) in newest_states(commits).items() if blob is not None}
-    gone = {f"{prefix}{file}" for file in saved - set(files) if file.endswith(".yaml")}
-    elsewhere = frozenset(file[len(prefix) :] for file in not_laid_out(git.ask, pathspec, gone))
-    left_out = find_left_out(git.ask, book, prefix, files, saved=saved, elsewhere=elsewhere)
-    return Log(commits, blobs, notices, tuple(left_out), elsewhere)
+
+
+def _as_kept(commit: Commit) -> list[Any]:
+    return [commit.sha, commit.parents, commit.moment.timestamp(), commit.changed, commit.first_parent]
+
+
+def _commit(kept: Sequence[Any]) -> Commit:
+    sha, parents, moment, changed, first_parent = kept
+    return Commit(sha, tuple(parents), datetime.fromtimestamp(moment, UTC), changed, first_parent)
 
 
 class _Git:
     """Runs git through GitPython, without a shell and without the user's settings where they are broken."""
 
     def __init__(self, folder: Path) -> None:
-        self.folder = folder
+        self.folder = self.own = folder
         self._settings: dict[str, str] = {}
 
-    def place(self) -> tuple[Path, str, bool]:
-        """The repository's top folder, the book's place in it with a slash, and whether history is cut."""
-        question = ("rev-parse", "--show-toplevel", "--show-prefix", "--is-shallow-repository")
+    def place(self) -> tuple[Path, str, bool, Path]:
+        """The repository's top folder, the book's place in it with a slash, whether history is cut, and git's own folder."""
+        asked = ("--show-toplevel", "--show-prefix", "--is-shallow-repository", "--git-common-dir")
+        question = ("rev-parse", *asked)
         status, out, complaint = self.ask(*question)
         if status and "config" in complaint:
             self._settings = {"GIT_CONFIG_GLOBAL": os.devnull, "GIT_CONFIG_NOSYSTEM": "1"}
@@ -163,8 +135,29 @@ class _Git:
                 "The book lies in no repository, so it has no earlier versions.",
                 "Type `mothermold save`: the first save makes a history for it.",
             )
-        top, prefix, shallow = out.decode("utf-8", "surrogateescape").split("\n")[:3]
-        return Path(top), prefix, shallow == "true"
+        top, prefix, shallow, own = out.decode("utf-8", "surrogateescape").split("\n")[:4]
+        return Path(top), prefix, shallow == "true", self.folder / own
+
+    def cut(self) -> bytes:
+        """Where git was told that the history begins or joins elsewhere than its commits say."""
+        told = (self.own / name for name in ("shallow", "info/grafts"))
+        return b"".join(path.read_bytes() for path in told if path.is_file())
+
+    def blobs(self, names: Iterable[str]) -> dict[str, bytes]:
+        """The bytes of blobs."""
+        return _blobs(self.run("cat-file", "--batch", "--buffer", given="".join(f"{name}\n" for name in names)))
+
+    def blobs_later(self, names: Iterable[str]) -> dict[str, bytes]:
+        """The same for a history that could be read once.
+
+        Raises:
+            CannotRunError: It was damaged since, or git is gone.
+        """
+        with clean_environment():
+            try:
+                return self.blobs(names)
+            except _MissingError as missing:
+                raise CannotRunError(f"{missing} {missing.notice.help}") from None
 
     def head(self) -> str | None:
         """The newest commit, or None before the first."""
@@ -256,19 +249,4 @@ def _blobs(out: bytes) -> dict[str, bytes]:
             size = int(words[2])
             found[words[0].decode()] = out[position : position + size]
             position += size + 1
-    return found
-
-
-def blobs_of(commits: Iterable[Commit], file: str) -> list[tuple[Commit, str | None]]:
-    """The commits that changed one file, newest first, each with the file's blob after it."""
-    return [(commit, commit.changed[file]) for commit in commits if file in commit.changed]
-
-
-def newest_states(commits: Iterable[Commit]) -> dict[str, tuple[Commit, str | None]]:
-    """What the newest save holds of each file that ever was in one: the commit that left it so, and its blob or None."""
-    found: dict[str, tuple[Commit, str | None]] = {}
-    for commit in commits:
-        if commit.first_parent:
-            for file, blob in commit.changed.items():
-                found.setdefault(file, (commit, blob))
     return found

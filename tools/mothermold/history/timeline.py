@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
-from functools import cached_property
 
 from mothermold.book.document import Document, read_document
 from mothermold.book.files import RECIPES, Place, place_of
 from mothermold.book.library import Book
 from mothermold.ground.notices import Notice
 from mothermold.ground.words import nearest
-from mothermold.history.repository import Commit, Log, blobs_of, newest_states, read_log
+from mothermold.history.log import Commit, Log
+from mothermold.history.repository import read_log
 from mothermold.history.versions import State, Versions, list_versions, said_version
 from mothermold.model.recipe import Recipe
 
@@ -40,22 +40,13 @@ class History:
         """The time of the newest commit that touched the book."""
         return next((commit.moment for commit in self.log.commits), None)
 
-    @cached_property
-    def states(self) -> Mapping[str, tuple[Commit, str | None]]:
-        """Of each file that ever was saved the commit that left it as it was last saved, and its blob; None where it is gone."""
-        return newest_states(self.log.commits)
-
     def addresses(self) -> list[str]:
         """All recipes there are or ever were, a renamed one only by its name of today."""
-        found = dict.fromkeys(self.book.documents.on("recipe"))
-        for commit in self.log.commits:
-            for file in commit.changed:
-                place = place_of(file) if file.startswith(f"{RECIPES}/") else None
-                if isinstance(place, Place) and place.kind == "recipe" and place.address not in self.renamed:
-                    found[place.address] = None
-        return sorted(
-            address for address in found if self.versions(address).rows or address in self.book.documents.on("recipe")
-        )
+        here = self.book.documents.on("recipe")
+        places = (place_of(file) for file in self.log.files if file.startswith(f"{RECIPES}/"))
+        saved = {each.address for each in places if isinstance(each, Place) and each.kind == "recipe"}
+        gone = saved - self.renamed.keys() - here.keys()
+        return sorted([*here, *(address for address in gone if self.versions(address).rows)])
 
     def versions(self, address: str) -> Versions:
         """The versions of one recipe; none where it never was. An earlier address leads to the present one."""
@@ -93,11 +84,12 @@ class History:
             states = self._with_earlier_addresses(address, working.model, states)
         line = [state for state in states if state.commit.first_parent]
         side = [state for state in states if not state.commit.first_parent]
-        parents = {commit.sha: commit.parents for commit in self.log.commits}
-        return list_versions(address, line, side, working, parents)
+        return list_versions(address, line, side, working, self.log.parents)
 
     def _states(self, address: str, file: str) -> list[State]:
-        return [self._state(commit, blob, address, file) for commit, blob in blobs_of(self.log.commits, file)]
+        saved = self.log.of(file)
+        self.log.blobs.want(blob for _commit, blob in saved if blob is not None)
+        return [self._state(commit, blob, address, file) for commit, blob in saved]
 
     def _state(self, commit: Commit, blob: str | None, address: str, file: str) -> State:
         if blob is None:
@@ -108,7 +100,7 @@ class History:
         return State(commit, document, version, status)
 
     def _with_earlier_addresses(self, address: str, recipe: Recipe, states: list[State]) -> list[State]:
-        order = {commit.sha: index for index, commit in enumerate(self.log.commits)}
+        order = self.log.order
         own_line = [state for state in states if state.commit.first_parent and state.document is not None]
         own = own_line or [state for state in states if state.document is not None]
         appeared = order[own[-1].commit.sha] if own else -1

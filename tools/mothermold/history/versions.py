@@ -14,7 +14,7 @@ from typing import Literal
 from mothermold.book.document import Document
 from mothermold.compare.differences import RecipeText, differences, same_process
 from mothermold.ground.notices import Notice
-from mothermold.history.repository import Commit
+from mothermold.history.log import Commit
 from mothermold.model.recipe import Recipe
 
 VersionStatus = Literal["draft", "locked", "retired", "withdrawn", "deleted"]

@@ -9,7 +9,6 @@ from mothermold.book.document import Document
 from mothermold.book.files import RECIPES
 from mothermold.book.library import Book
 from mothermold.book.shelves import Shelves
-from mothermold.history.repository import blobs_of
 from mothermold.history.timeline import History
 from mothermold.history.versions import Version, Versions
 from mothermold.model.course import Course
@@ -113,7 +112,7 @@ class Collector:
     def _texts(self, address: str) -> Iterator[Document]:
         """All saved texts of the file of an address, the newest on the main line first."""
         file = f"{RECIPES}/{address}.yaml"
-        saved = blobs_of(self.history.log.commits, file)
+        saved = self.history.log.of(file)
         for _commit, blob in sorted(saved, key=lambda each: not each[0].first_parent):
             if blob is not None:
                 yield self.history.parsed(blob, self.history.renamed.get(address, address), file)

@@ -131,8 +131,8 @@ class _Missing:
         self.lost = [each for each in book.files if each not in read]
         self.unread = _by_name((document_meant(each), each) for each in self.lost)
         self.misplaced = _by_name((home, each.file) for each in read.values() if (home := _home(each)))
-        self.saved = _by_name((file, file) for file in history.states)
-        self.new = {file for file in book.files if history.states.get(file, (None, None))[1] is None}
+        self.saved = _by_name((file, file) for file in history.log.newest)
+        self.new = {file for file in book.files if history.log.newest.get(file, (None, None))[1] is None}
 
     def cause(self, gone: _Gone, notices: Iterable[Notice]) -> Notice | None:
         """What is said already about the document itself, where it lies now."""
@@ -161,7 +161,7 @@ class _Missing:
             return gone.told("error", f"is now called `{stray}`", f"Rename that file back to `{name}`.")
         if file is None:
             return None
-        commit, blob = self.history.states[file]
+        commit, blob = self.history.log.newest[file]
         if blob is not None and (moved := self._moved(file)):
             self.displaced.add(moved)
             carried = (
@@ -180,7 +180,7 @@ class _Missing:
 
     def _moved(self, file: str) -> str | None:
         """A new document of the same name, or in the same words, in another folder."""
-        name, blob = file.rpartition("/")[2], self.history.states[file][1]
+        name, blob = file.rpartition("/")[2], self.history.log.newest[file][1]
         text = self.history.log.blobs.get(blob or "", b"").replace(b"\r\n", b"\n")
         for document in self.book.documents.every():
             if document.file in self.new and (
