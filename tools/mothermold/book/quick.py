@@ -24,6 +24,10 @@ _CUT: Final = re.compile(r"#(?:(?<=[^ \n] #)|(?<=  #)(?=[^ \n]))")
 _MARKED: Final = re.compile(r"[&*!](?=\S)(?<![\w.)!].)")
 
 
+# In a text over several lines, without quotes: what may have been meant as an entry of a list.
+_DASH: Final = re.compile(r"\s-(?!\S)")
+
+
 class _UnusualError(Exception):
     """Something here is for the reader that judges."""
 
@@ -34,7 +38,7 @@ def read_quickly(text: str) -> dict[str, Any] | None:
     Args:
         text: A text in which `find_character_faults` finds nothing: what some count as a line end is a line end.
     """
-    if _CUT.search(text) or _MARKED.search(text):
+    if _CUT.search(text) or (any(sign in text for sign in "&*!") and _MARKED.search(text)):
         return None
     loader = LOADER(text)
     following = loader.get_event
@@ -51,13 +55,15 @@ def read_quickly(text: str) -> dict[str, Any] | None:
 
 
 # Equal texts are one text, however many versions say them.
-def _value(event: Any, following: Callable[[], Any], depth: int) -> Any:
+def _value(event: Any, following: Callable[[], Any], depth: int, in_list: bool = False) -> Any:
     kind = type(event)
     if kind is ScalarEvent:
         text = event.value
-        # Without quotes: an empty value, a text over several lines, and what looks like a part of a list.
         if not event.style and (
-            not text or event.start_mark.line != event.end_mark.line or text[-1] in "]}" or text[0] == "-"
+            not text
+            or text[-1] in "]}"
+            or text[0] == "-"
+            or (event.start_mark.line != event.end_mark.line and (in_list or _DASH.search(text)))
         ):
             raise _UnusualError
         return intern(text)
@@ -76,6 +82,6 @@ def _value(event: Any, following: Callable[[], Any], depth: int) -> Any:
     if kind is SequenceStartEvent:
         entries: list[Any] = []
         while type(event := following()) is not SequenceEndEvent:
-            entries.append(_value(event, following, depth + 1))
+            entries.append(_value(event, following, depth + 1, True))
         return entries
     raise _UnusualError
