@@ -13,7 +13,6 @@ from mothermold.model.names import Name, plain_text
 from mothermold.model.parts import Part, many, must, some
 from mothermold.model.scalars import ONE_OR_MANY, Day, Hours, Mass, Positive, Text, fault
 
-
 # To list them the system's files are gone through, which takes as long as reading forty documents.
 _zones: Final = cache(available_timezones)
 
