@@ -192,6 +192,7 @@ def test_line_ends_of_other_systems_make_no_difference(line_end: str) -> None:
         ours = read_document(place.kind, place.address, file, text)
         theirs = read_document(place.kind, place.address, file, text.replace(b"\n", line_end.encode()))
         assert theirs == ours
+        assert theirs.tree.places == ours.tree.places
 
 
 def test_a_byte_order_mark_is_advice_and_moves_nothing() -> None:

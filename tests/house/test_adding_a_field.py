@@ -42,7 +42,7 @@ def tools(tmp_path_factory: pytest.TempPathFactory) -> Path:
     file = folder / "mothermold/model/recipe.py"
     text = file.read_text(encoding="utf-8")
     for name, line in ADDED.items():
-        head, found, rest = text.partition(f"class {name}(Part):\n")
+        head, found, rest = text.partition(f"class {name}(")
         assert found
         said, fields = rest.split('"""\n\n', 1)
         text = f'{head}{found}{said}"""\n\n{line}{fields}'

@@ -18,10 +18,9 @@ _INVISIBLE: Final = re.compile("[\u00a0\u1680\u180e\u2000-\u200f\u2028-\u202f\u2
 _SMART_QUOTED: Final = re.compile(r"(?:^|[:\-,{\[]\s+)([“”„‘’‚«‹])")
 # Among them the characters that some count as line ends: every place behind one would be a line off.
 _CONTROL: Final = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\ufffe\uffff\ud800-\udfff]")
-# Without one of these there is nothing to look for, and nearly every file has none.
-_SUSPECT: Final = re.compile(
-    rf"\t|{_INVISIBLE.pattern}|{_CONTROL.pattern}|[“”„‘’‚«‹]|(?m:^(?:<{{7}}|={{7}}|>{{7}}|\|{{7}}))"
-)
+# Without one of these there is nothing to look for, and nearly every file has none; one set of characters is looked for at once.
+_SUSPECT: Final = re.compile(f"[\t“”„‘’‚«‹{_INVISIBLE.pattern[1:-1]}{_CONTROL.pattern[1:-1]}]")
+_UNDECIDED: Final = ("<<<<<<<", "=======", ">>>>>>>", "|||||||")
 _COMMENT: Final = re.compile(r"(?:^|\s)#.*$")
 
 
@@ -52,7 +51,8 @@ def _not_utf8(message: str, line: int, column: int) -> Notice:
 
 def find_character_faults(text: str) -> Iterator[Notice]:
     """Everything that would be read wrongly, line by line; the first fault of each kind in a line."""
-    if not _SUSPECT.search(text):
+    undecided = text.startswith(_UNDECIDED) or any(f"\n{mark}" in text for mark in _UNDECIDED)
+    if not undecided and not _SUSPECT.search(text):
         return
     block_indent: int | None = None
     for number, line in enumerate(text.split("\n"), start=1):

@@ -39,8 +39,8 @@ class Document(Generic[Said_co]):
         address: What others call it: ``cast/cheek-piece`` for a recipe, the bare name for other kinds.
         file: Relative to the book.
         text: As read, line ends unified; empty where the file could not be decoded.
-        tree: The raw tree with the place of everything.
-        said: The raw tree as it was understood: without empty values, a draft's gaps filled.
+        tree: The raw tree, and where everything stands for whoever asks.
+        said: The raw tree as it was understood: without empty values, a draft's gaps filled; the very same where nothing lacks.
         model: What it says; None where it cannot be trusted.
         notices: What is wrong within it, with file and line.
         rest: Of a material with a slip what can be read all the same, where that is enough to judge what it meets.
@@ -189,13 +189,7 @@ def _validate(kind: str, tree: Tree, notices: list[Notice], hints: dict[str, str
         )
         return {}, None
     draft = kind == "recipe" and tree.raw.get("status") == "draft"
-    empty = find_empty(tree.raw)
-    for path in empty:
-        if not any(path[:length] in tree.doubted for length in range(len(path) + 1)):
-            notices.append(empty_value(path, tree, model, severity="advice" if draft else "error"))
-        tree.doubted.add(path)
-    close_ranks(tree, empty)
-    raw = without_empty(tree.raw)
+    raw = tree.raw if tree.usual else _without_empty(tree, model, notices, severity="advice" if draft else "error")
     try:
         return raw, _trusted(model.model_validate(raw), notices)
     except ValidationError as error:
@@ -203,6 +197,18 @@ def _validate(kind: str, tree: Tree, notices: list[Notice], hints: dict[str, str
             notices += refusals(error, tree, model, hints)
             return raw, None
         return _validate_draft(model, raw, tree, error, notices=notices, hints=hints)
+
+
+def _without_empty(tree: Tree, model: type[Part], notices: list[Notice], *, severity: Severity) -> dict[str, Raw]:
+    """What a tree says where it is not empty, and a notice for each place where it is."""
+    empty = find_empty(tree.raw)
+    for path in empty:
+        if not any(path[:length] in tree.doubted for length in range(len(path) + 1)):
+            notices.append(empty_value(path, tree, model, severity=severity))
+        tree.doubted.add(path)
+    close_ranks(tree, empty)
+    said: dict[str, Raw] = without_empty(tree.raw)
+    return said
 
 
 def _trusted(model: Part, notices: list[Notice]) -> Part | None:

@@ -6,7 +6,7 @@ from bisect import bisect_left
 from collections import defaultdict
 from typing import Any
 
-from mothermold.book.tree import Tree
+from mothermold.book.tree import Places, Tree
 from mothermold.model.walk import KeyPath
 
 
@@ -46,8 +46,10 @@ def close_ranks(tree: Tree, empty: list[KeyPath]) -> None:
                 steps[index] = step - bisect_left(left_out, step)
         return tuple(steps)
 
-    tree.keys = {new: span for path, span in tree.keys.items() if (new := moved(path)) is not None}
-    tree.values = {new: span for path, span in tree.values.items() if (new := moved(path)) is not None}
+    tree.places = Places(
+        {new: span for path, span in tree.keys.items() if (new := moved(path)) is not None},
+        {new: span for path, span in tree.values.items() if (new := moved(path)) is not None},
+    )
     tree.doubted = {new for path in tree.doubted if (new := moved(path)) is not None}
     tree.raw = _closed(tree.raw)
 

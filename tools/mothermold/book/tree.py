@@ -2,18 +2,24 @@
 
 PyYAML's C parser gives the events; nothing is interpreted, so that a lot number, a ratio or the word `no`
 arrives as it was typed. What the language allows and a bench never needs is refused here with advice.
+
+There are two doors: a usual text is read by `book.quick`, and its places are worked out when somebody asks for one; every
+other text is read here.
 """
 
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from dataclasses import dataclass, field
-from typing import Any, Final
+from functools import cached_property
+from typing import Any, Final, NamedTuple
 
 import yaml
 
 from mothermold.book.layout import find_layout_fault
 from mothermold.book.plain import Plain, find_cut, find_swallowed, judge_stray
+from mothermold.book.quick import LOADER, read_quickly
 from mothermold.ground.notices import Notice
 from mothermold.ground.spans import Span
 from mothermold.model.walk import KeyPath
@@ -24,26 +30,46 @@ _SIGN: Final = re.compile(r"[^ ]")
 Raw = Any
 """A raw tree: dict, list, the text of a scalar, or None where a value is empty."""
 
-_LOADER: Final[Any] = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+
+class Places(NamedTuple):
+    """Where everything stands: each key and each value, by path."""
+
+    keys: dict[KeyPath, Span]
+    values: dict[KeyPath, Span]
 
 
-@dataclass(slots=True)
+@dataclass
 class Tree:
     """A read file.
 
     Attributes:
         raw: The tree; None where the file could not be read at all.
-        keys: The place of each key, by path.
-        values: The place of each value, by path.
+        find: Works out where everything stands; asked once, and only when somebody wants to know.
         notices: What is wrong, without a file name.
         doubted: Paths whose value is already complained about; later checks keep silent there.
+        usual: Whether there is nothing to be said of it, and no value is empty.
     """
 
     raw: Raw = None
-    keys: dict[KeyPath, Span] = field(default_factory=dict)
-    values: dict[KeyPath, Span] = field(default_factory=dict)
+    find: Callable[[], Places] = field(default=lambda: Places({}, {}), compare=False)
     notices: list[Notice] = field(default_factory=list)
     doubted: set[KeyPath] = field(default_factory=set)
+    usual: bool = False
+
+    @cached_property
+    def places(self) -> Places:
+        """Where everything stands."""
+        return self.find()
+
+    @property
+    def keys(self) -> dict[KeyPath, Span]:
+        """The place of each key, by path."""
+        return self.places.keys
+
+    @property
+    def values(self) -> dict[KeyPath, Span]:
+        """The place of each value, by path."""
+        return self.places.values
 
 
 class _StopReadingError(Exception):
@@ -51,7 +77,13 @@ class _StopReadingError(Exception):
 
 
 def read_tree(text: str) -> Tree:
-    """Reads the text of one document; a fault that spoils the rest leaves ``raw`` None."""
+    """Reads the text of one document, one in which `find_character_faults` finds nothing; its places when they are asked for."""
+    raw = read_quickly(text)
+    return read_placed(text) if raw is None else Tree(raw, lambda: read_placed(text).places, usual=True)
+
+
+def read_placed(text: str) -> Tree:
+    """Reads any text with all its places; a fault that spoils the rest leaves ``raw`` None."""
     builder = _Builder(text)
     try:
         builder.run()
@@ -70,7 +102,8 @@ class _Builder:
         self.text = text
         self.lines = text.split("\n")
         self.tree = Tree()
-        self.loader = _LOADER(text)
+        self.places = self.tree.places
+        self.loader = LOADER(text)
         self.brackets = 0
 
     def run(self) -> None:
@@ -115,7 +148,7 @@ class _Builder:
 
     def _scalar(self, event: Any, path: KeyPath) -> str | None:
         plain = event.style not in ("'", '"', "|", ">")
-        self.tree.values[path] = self._span(event.start_mark, event.end_mark)
+        self.places.values[path] = self._span(event.start_mark, event.end_mark)
         if plain:
             self._look_at(event, path)
             if not event.value:
@@ -127,7 +160,7 @@ class _Builder:
         plain = Plain(self.lines, event.value, start.line, start.column, end.line, end.column, self.brackets > 0)
         if cut := find_cut(plain):
             # Where nothing is left of the value, its key is all there is to point at.
-            place = self.tree.values[path] if event.value else self.tree.keys.get(path, self.tree.values[path])
+            place = self.places.values[path] if event.value else self.places.keys.get(path, self.places.values[path])
             self._note("cut-by-hash", *cut, place.line - 1, place.column)
         elif swallowed := find_swallowed(plain):
             self.tree.notices.append(swallowed)
@@ -141,7 +174,7 @@ class _Builder:
         while not isinstance(self._peek(), yaml.SequenceEndEvent):
             found.append(self._value((*path, len(found)), depth + 1))
         self.brackets -= bool(event.flow_style)
-        self.tree.values[path] = self._span(event.start_mark, self._next().end_mark)
+        self.places.values[path] = self._span(event.start_mark, self._next().end_mark)
         return found
 
     def _group(self, event: Any, path: KeyPath, depth: int) -> dict[str, Raw]:
@@ -173,10 +206,10 @@ class _Builder:
                     repeated = True
                 self._value((*here, "repeated"), depth + 1)
                 continue
-            self.tree.keys[here] = span
+            self.places.keys[here] = span
             found[key.value] = self._value(here, depth + 1)
         self.brackets -= bool(event.flow_style)
-        self.tree.values[path] = self._span(event.start_mark, self._next().end_mark)
+        self.places.values[path] = self._span(event.start_mark, self._next().end_mark)
         return found
 
     def _is_stray(self, group: Any, key: Any) -> bool:
@@ -195,7 +228,7 @@ class _Builder:
 
     def _stray(self, found: dict[str, Raw], key: Any, path: KeyPath) -> None:
         before = next(reversed(found), None)
-        place = self.tree.values.get((*path, before)) if before is not None else None
+        place = self.places.values.get((*path, before)) if before is not None else None
         at = self._span(key.start_mark, key.end_mark)
         self.tree.doubted.add(path)
         code, message, advice, on_value = judge_stray(before, found.get(before or ""), key.value)
@@ -203,7 +236,7 @@ class _Builder:
         self._note(code, message, advice, spot.line - 1, spot.column)
 
     def _repeated(self, key: Any, here: KeyPath, span: Span) -> None:
-        first = self.tree.keys[here]
+        first = self.places.keys[here]
         item = isinstance(here[-2], int) if len(here) > 1 else False
         advice = (
             f"Keep one `{key.value}` (the other is on line {first.line}), or type `- ` before it if a new entry begins."

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Final, Literal, Self, cast
+from weakref import WeakValueDictionary
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import BaseModel, ConfigDict, Field, ModelWrapValidatorHandler, model_validator
 
 from mothermold.model.names import FailureRef, MaterialRef, RecipeRef
 from mothermold.model.scalars import (
@@ -52,6 +53,25 @@ class Part(BaseModel):
     model_config = ConfigDict(
         extra="forbid", frozen=True, alias_generator=_written_key, arbitrary_types_allowed=True, use_enum_values=True
     )
+
+
+class Shared(Part):
+    """A long entry of a list, which the versions of a document mostly repeat word for word: read once, and the same in all."""
+
+    @model_validator(mode="wrap")
+    @classmethod
+    def _once(cls, value: Any, read: ModelWrapValidatorHandler[Self]) -> Self:
+        if not isinstance(value, dict):
+            return read(value)
+        written = (cls, repr(value))
+        entry = _SHARED.get(written)
+        if entry is None:
+            _SHARED[written] = entry = read(value)
+        return cast("Self", entry)
+
+
+# What no document holds any more is forgotten.
+_SHARED: Final[WeakValueDictionary[tuple[type[Shared], str], Shared]] = WeakValueDictionary()
 
 
 class DocumentModel(Part):

@@ -25,6 +25,7 @@ from mothermold.model.parts import (
     Part,
     Picture,
     Proses,
+    Shared,
     Timed,
     many,
     must,
@@ -117,7 +118,7 @@ class Covers(Part):
     thick: Length = must("How thick.", "4 mm")
 
 
-class Mix(Part):
+class Mix(Shared):
     """A formula."""
 
     id: Name = must("The mix's name in this recipe.", "base", names=True)
@@ -191,7 +192,7 @@ class Within(Part):
     from_: Literal["work", "wait"] | None = some("Counted from the end of its work or of its waiting.", "wait")
 
 
-class Step(Part):
+class Step(Shared):
     """One action, with its hands-on time and its waiting."""
 
     id: Name = must("The step's name in this recipe.", "fill", names=True)

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from functools import cache
+from typing import Annotated, Final, Literal
 from zoneinfo import ZoneInfo, available_timezones
 
 from pydantic import BeforeValidator
@@ -12,10 +13,13 @@ from mothermold.model.names import Name, plain_text
 from mothermold.model.parts import Part, many, must, some
 from mothermold.model.scalars import ONE_OR_MANY, Day, Hours, Mass, Positive, Text, fault
 
+# To list them the system's files are gone through, which takes as long as reading forty documents.
+_zones: Final = cache(available_timezones)
+
 
 def _zone(value: object) -> str:
     name = plain_text(value)
-    if name not in available_timezones():
+    if name not in _zones():
         raise fault("unknown-word", f"`{name}` is not a time zone known here.", "Type one such as `Europe/Berlin`.")
     return name
 

@@ -86,13 +86,17 @@ def parse(
         raise QuantityError(
             "too-long", f"`{written}` has {len(written):,} characters, too many for an amount.", _example(wanted)
         )
-    found = _parse(written, tuple(wanted), default, signed)
-    _refuse_beyond_bench(found)
-    return found
+    return _weighed(written, tuple(wanted), default, signed)
 
 
 # The versions of a recipe repeat most of their amounts word by word.
 @lru_cache(maxsize=4096)
+def _weighed(written: str, wanted: tuple[Dimension, ...], default: Dimension | None, signed: bool) -> Quantity:
+    found = _parse(written, wanted, default, signed)
+    _refuse_beyond_bench(found)
+    return found
+
+
 def _parse(written: str, wanted: tuple[Dimension, ...], default: Dimension | None, signed: bool) -> Quantity:
     _refuse_doubtful(written, wanted)
     if "time" in wanted and (minutes := _compound_time(written)) is not None:

@@ -14,7 +14,7 @@ from typing import Any, Final, Literal, get_args
 from pydantic import ValidationError
 
 from mothermold.book.document import Document
-from mothermold.book.tree import value_at
+from mothermold.book.tree import Places, Tree, value_at
 from mothermold.model.build import Build
 from mothermold.model.expected import keys_of, model_in, type_at
 from mothermold.model.kinds import KINDS
@@ -91,19 +91,11 @@ def collect(document: Document, hides: Hides) -> Document | None:
     kind = KINDS[document.kind].model
     own = dict.fromkeys(kept_back(document), _GONE)
     cuts = own | dict(_cut(document.said, path, kind) for path, _value in hidden)
-    moved: dict[KeyPath, KeyPath] = {}
-    said = _rest(document.said, (), (), _Cutting(cuts, hides, moved))
+    said = _rest(document.said, (), cuts, hides)
     shown = model if said == document.said else _validated(said, kind)
     if shown is None:
         return None
-    tree = dataclasses.replace(
-        document.tree,
-        raw=said,
-        notices=[],
-        doubted=set(),
-        keys={moved[path]: span for path, span in document.tree.keys.items() if path in moved},
-        values={moved[path]: span for path, span in document.tree.values.items() if path in moved},
-    )
+    tree = Tree(said, lambda: _places_left(document, cuts))
     return dataclasses.replace(document, text="", tree=tree, said=said, model=shown, notices=())
 
 
@@ -115,31 +107,41 @@ def _validated(said: dict[str, Any], kind: type[Part]) -> Part | None:
 
 
 _GONE: Final = object()
+_Cuts = dict[KeyPath, Any]
+"""Places with what stands there instead."""
 
 
-@dataclasses.dataclass(frozen=True, slots=True)
-class _Cutting:
-    """What is taken out of a document: places with what stands there instead, and runs cited in its prose."""
-
-    cuts: dict[KeyPath, Any]
-    hides: Hides
-    moved: dict[KeyPath, KeyPath]
-
-
-def _rest(value: Any, here: KeyPath, there: KeyPath, cutting: _Cutting) -> Any:
-    """What is left of a value; notes where each thing that stays stood and where it stands now."""
-    cutting.moved[here] = there
-    if here in cutting.cuts:
-        return cutting.cuts[here]
-    if isinstance(value, dict):
-        kept = [key for key in value if cutting.cuts.get((*here, key)) is not _GONE]
-        return {key: _rest(value[key], (*here, key), (*there, key), cutting) for key in kept}
-    if isinstance(value, list):
-        stays = [index for index in range(len(value)) if cutting.cuts.get((*here, index)) is not _GONE]
-        return [_rest(value[old], (*here, old), (*there, new), cutting) for new, old in enumerate(stays)]
+def _rest(value: Any, here: KeyPath, cuts: _Cuts, hides: Hides) -> Any:
+    """What is left of a value, and of its prose without the runs cited there."""
+    if here in cuts:
+        return cuts[here]
+    if isinstance(value, dict | list):
+        left = {step: _rest(value[step], (*here, step), cuts, hides) for step in _staying(value, here, cuts)}
+        return left if isinstance(value, dict) else list(left.values())
     if isinstance(value, str):
-        return without_runs(value, lambda run: cutting.hides(here, RunRef(run)))
+        return without_runs(value, lambda run: hides(here, RunRef(run)))
     return value
+
+
+def _staying(value: dict[str, Any] | list[Any], here: KeyPath, cuts: _Cuts) -> list[Any]:
+    """The keys or numbers of the entries that stay."""
+    steps = value if isinstance(value, dict) else range(len(value))
+    return [step for step in steps if cuts.get((*here, step)) is not _GONE]
+
+
+def _places_left(document: Document, cuts: _Cuts) -> Places:
+    """Where each thing that stays stands, under the path it has now."""
+    moved = dict(_moved(document.said, (), (), cuts))
+    return Places(
+        *({moved[path]: span for path, span in places.items() if path in moved} for places in document.tree.places)
+    )
+
+
+def _moved(value: Any, here: KeyPath, there: KeyPath, cuts: _Cuts) -> Iterator[tuple[KeyPath, KeyPath]]:
+    yield here, there
+    if isinstance(value, dict | list) and here not in cuts:
+        for new, old in enumerate(_staying(value, here, cuts)):
+            yield from _moved(value[old], (*here, old), (*there, old if isinstance(value, dict) else new), cuts)
 
 
 def _cut(said: Any, path: KeyPath, kind: type[Part]) -> tuple[KeyPath, Any]:

@@ -94,10 +94,10 @@ def _not_saved_open(collector: Collector) -> Iterator[Notice]:
 def _places_kept_back(collector: Collector) -> Iterator[tuple[str, int, int]]:
     """Where lots, prices and a teacher's answers stand: nothing is said about these either."""
     for document in collector.held.every():
-        own = tuple(kept_back(document))
-        for path, span in document.tree.values.items():
-            if any(path[: len(place)] == place for place in own):
-                yield document.file, span.line, span.column
+        if own := tuple(kept_back(document)):
+            for path, span in document.tree.values.items():
+                if any(path[: len(place)] == place for place in own):
+                    yield document.file, span.line, span.column
 
 
 def _gist(notice: Notice) -> tuple[object, ...]:
