@@ -49,10 +49,10 @@ class Shelf:
 
 
 def looks(folder: Path) -> str:
-    """A digest of all files in a folder; what git only keeps for its own speed is left out."""
+    """A digest of all files in a folder; what git and the commands only keep for their own speed is left out."""
     digest = hashlib.sha256()
     for path in sorted(folder.rglob("*")):
-        if path.is_file() and path.relative_to(folder).parts != (".git", "index"):
+        if path.is_file() and path.relative_to(folder).parts[:2] not in ((".git", "index"), (".git", "mothermold")):
             digest.update(f"{path.relative_to(folder).as_posix()}\0".encode())
             digest.update(hashlib.sha256(path.read_bytes()).digest())
     return digest.hexdigest()

@@ -191,7 +191,8 @@ def test_line_ends_of_other_systems_make_no_difference(line_end: str) -> None:
         assert isinstance(place, Place)
         ours = read_document(place.kind, place.address, file, text)
         theirs = read_document(place.kind, place.address, file, text.replace(b"\n", line_end.encode()))
-        assert theirs == ours
+        assert (theirs.text, theirs.said, theirs.model) == (ours.text, ours.said, ours.model)
+        assert (theirs.notices, theirs.rest) == (ours.notices, ours.rest)
         assert theirs.tree.places == ours.tree.places
 
 

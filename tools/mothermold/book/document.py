@@ -2,59 +2,100 @@
 
 from __future__ import annotations
 
-import copy
-import dataclasses
-from collections.abc import Iterable
-from dataclasses import dataclass
-from functools import lru_cache
-from typing import Any, Final, Generic
+from functools import cached_property
+from typing import Generic, cast
 
-from pydantic import ValidationError
 from typing_extensions import TypeVar
 
-from mothermold.book.characters import decode, find_character_faults
-from mothermold.book.empties import close_ranks, find_empty, without_empty
-from mothermold.book.faults import empty_value, missing_key, place_of_key, place_of_value, refusals
-from mothermold.book.tree import Raw, Tree, read_tree
+from mothermold.book.faults import place_of_key, place_of_value
+from mothermold.book.reading import Opened, Understood, open_text, placed, understand
+from mothermold.book.tree import Raw, Tree
 from mothermold.ground.notices import Notice, Severity
 from mothermold.ground.spans import Span
-from mothermold.model.kinds import KINDS
 from mothermold.model.parts import Part
 from mothermold.model.walk import KeyPath
-
-MOST_TOLD: Final = 100
-"""How many things are said of one file; nobody reads more before mending the first."""
-
 
 # A document of which nothing is known may say anything its kind may say, or nothing.
 Said_co = TypeVar("Said_co", bound=Part | None, default=Part | None, covariant=True)
 
 
-@dataclass(frozen=True, slots=True)
 class Document(Generic[Said_co]):
     """A document as read from one text; `Document[Run]` is one that can be read, and says what a run may say.
 
-    Attributes:
+    It is read when somebody asks what it says, and not before.
+
+    Args:
         kind: recipe, material, failure, run, mold, build, course or book.
         address: What others call it: ``cast/cheek-piece`` for a recipe, the bare name for other kinds.
         file: Relative to the book.
-        text: As read, line ends unified; empty where the file could not be decoded.
-        tree: The raw tree, and where everything stands for whoever asks.
-        said: The raw tree as it was understood: without empty values, a draft's gaps filled; the very same where nothing lacks.
-        model: What it says; None where it cannot be trusted.
-        notices: What is wrong within it, with file and line.
-        rest: Of a material with a slip what can be read all the same, where that is enough to judge what it meets.
+        data: The file's bytes.
+
+    Attributes:
+        kind: As given.
+        address: As given.
+        file: As given.
     """
 
-    kind: str
-    address: str
-    file: str
-    text: str
-    tree: Tree
-    said: dict[str, Raw]
-    model: Said_co
-    notices: tuple[Notice, ...]
-    rest: Part | None = None
+    def __init__(self, kind: str, address: str, file: str, data: bytes = b"") -> None:
+        self.kind, self.address, self.file, self._data = kind, address, file, data
+
+    @classmethod
+    def closed(cls, kind: str, address: str, file: str, why: Notice) -> Document:
+        """A document that is there and cannot be opened."""
+        return cls._known(kind, address, file, Opened(), Understood({}, None, (why,)))
+
+    @classmethod
+    def _known(cls, kind: str, address: str, file: str, opened: Opened, understood: Understood) -> Document:
+        made: Document = Document(kind, address, file)
+        # They are cached properties: what is known already is not worked out.
+        made.__dict__ |= {"_opened": opened, "_understood": understood}
+        return made
+
+    def shown_as(self, model: Part, said: dict[str, Raw], tree: Tree) -> Document:
+        """The document as an edition shows it: without its text, and without what is wrong in it."""
+        return self._known(
+            self.kind, self.address, self.file, Opened(tree=tree), Understood(said, model, (), self.rest)
+        )
+
+    @cached_property
+    def _opened(self) -> Opened:
+        return open_text(self._data)
+
+    @cached_property
+    def _understood(self) -> Understood:
+        return understand(self.kind, self.address, self.file, self._opened)
+
+    @property
+    def text(self) -> str:
+        """As read, line ends unified; empty where the file could not be decoded."""
+        return self._opened.text
+
+    @property
+    def tree(self) -> Tree:
+        """The raw tree, and where everything stands for whoever asks."""
+        if not self._opened.tree.usual:
+            self._understood  # noqa: B018 - what is complained about is noted in the tree
+        return self._opened.tree
+
+    @property
+    def said(self) -> dict[str, Raw]:
+        """The raw tree as it was understood: without empty values, a draft's gaps filled; the very same where nothing lacks."""
+        return self._understood.said
+
+    @property
+    def model(self) -> Said_co:
+        """What it says; None where it cannot be trusted."""
+        return cast("Said_co", self._understood.model)
+
+    @property
+    def notices(self) -> tuple[Notice, ...]:
+        """What is wrong within it, with file and line."""
+        return self._understood.notices
+
+    @property
+    def rest(self) -> Part | None:
+        """Of a material with a slip what can be read all the same, where that is enough to judge what it meets."""
+        return self._understood.rest
 
     @property
     def raw(self) -> dict[str, Raw]:
@@ -81,21 +122,8 @@ class Document(Generic[Said_co]):
         return placed(notice, self.file, self.text)
 
 
-def placed(notice: Notice, file: str, text: str) -> Notice:
-    """The notice with its file and the line it is about."""
-    lines = _lines(text)
-    excerpt = lines[notice.line - 1].rstrip() if notice.line and notice.line <= len(lines) else ""
-    return dataclasses.replace(notice, file=file, excerpt=excerpt)
-
-
-# One file may have thousands of faults, and is taken apart once for all of them.
-@lru_cache(maxsize=8)
-def _lines(text: str) -> list[str]:
-    return text.split("\n")
-
-
 def read_document(kind: str, address: str, file: str, data: bytes) -> Document:
-    """Reads a document of a known kind; what is wrong with it stands in its notices.
+    """A document of a known kind; what is wrong with it stands in its notices.
 
     Args:
         kind: The kind, decided by where the file lies.
@@ -103,165 +131,4 @@ def read_document(kind: str, address: str, file: str, data: bytes) -> Document:
         file: Its path relative to the book.
         data: The file's bytes.
     """
-    decoded = decode(data)
-    if isinstance(decoded, Notice):
-        return Document(kind, address, file, "", Tree(), {}, None, (placed(decoded, file, ""),))
-    text = decoded
-    notices = (
-        [
-            Notice(
-                "byte-order-mark",
-                "advice",
-                "The file begins with an invisible mark some editors write.",
-                "Save it as UTF-8 without a byte order mark.",
-                line=1,
-                column=1,
-            )
-        ]
-        if data[:3] == b"\xef\xbb\xbf"
-        else []
-    )
-    if faults := list(find_character_faults(text)):
-        notices += _first_of_each_code(faults)
-        return Document(kind, address, file, text, Tree(), {}, None, _placed_all(notices, file, text))
-    tree = read_tree(text)
-    notices += tree.notices
-    said: dict[str, Raw] = {}
-    model: Part | None = None
-    if tree.raw is not None or not tree.notices:
-        said, model = _validate(kind, tree, notices, {"id": address, "stage": address.split("/", maxsplit=1)[0]})
-    rest = _rest(tree) if kind == "material" and model is None and not tree.notices else None
-    return Document(kind, address, file, text, tree, said, model, _placed_all(notices, file, text), rest)
-
-
-# By these a material is judged beside others: with a slip in one of them nothing is.
-_JUDGED_BY = frozenset({"title", "families", "lots"})
-
-
-def _rest(tree: Tree) -> Part | None:
-    """A material without the keys that cannot be read."""
-    model = KINDS["material"].model
-    raw = without_empty(tree.raw) if isinstance(tree.raw, dict) else {}
-    try:
-        return model.model_validate(raw)
-    except ValidationError as error:
-        refused = {str(refusal["loc"][0]) for refusal in error.errors(include_url=False) if refusal["loc"]}
-    if refused & _JUDGED_BY:
-        return None
-    try:
-        return model.model_validate({key: value for key, value in raw.items() if key not in refused})
-    except ValidationError:
-        return None
-
-
-_Understood = tuple[dict[str, Raw], Part | None]
-
-
-def _placed_all(notices: Iterable[Notice], file: str, text: str) -> tuple[Notice, ...]:
-    told = sorted(notices, key=lambda notice: (notice.line or 0, notice.column or 0))
-    if (more := told[MOST_TOLD:]) and (at := more[0]):
-        severity: Severity = "error" if any(notice.severity == "error" for notice in more) else "warning"
-        told = told[:MOST_TOLD]
-        message = f"From here on {len(more):,} more things are wrong in this file."
-        advice = "Check whether it is the right file; if it is, mend what is said above first."
-        told.append(Notice("and-more", severity, message, advice, line=at.line, column=at.column))
-    return tuple(placed(notice, file, text) for notice in told)
-
-
-def _first_of_each_code(faults: list[Notice]) -> list[Notice]:
-    # A file indented with tabs has one fault, not a hundred.
-    return list({fault.code: fault for fault in reversed(faults)}.values())[::-1]
-
-
-def _validate(kind: str, tree: Tree, notices: list[Notice], hints: dict[str, str]) -> _Understood:
-    model = KINDS[kind].model
-    if not isinstance(tree.raw, dict):
-        given = "is empty" if tree.raw is None else "has no keys"
-        notices.append(
-            Notice(
-                "broken-layout",
-                "error",
-                f"The file {given}.",
-                "Type keys with a colon and a space, such as `title: ...`.",
-                line=1,
-                column=1,
-            )
-        )
-        return {}, None
-    draft = kind == "recipe" and tree.raw.get("status") == "draft"
-    raw = tree.raw if tree.usual else _without_empty(tree, model, notices, severity="advice" if draft else "error")
-    try:
-        return raw, _trusted(model.model_validate(raw), notices)
-    except ValidationError as error:
-        if not draft:
-            notices += refusals(error, tree, model, hints)
-            return raw, None
-        return _validate_draft(model, raw, tree, error, notices=notices, hints=hints)
-
-
-def _without_empty(tree: Tree, model: type[Part], notices: list[Notice], *, severity: Severity) -> dict[str, Raw]:
-    """What a tree says where it is not empty, and a notice for each place where it is."""
-    empty = find_empty(tree.raw)
-    for path in empty:
-        if not any(path[:length] in tree.doubted for length in range(len(path) + 1)):
-            notices.append(empty_value(path, tree, model, severity=severity))
-        tree.doubted.add(path)
-    close_ranks(tree, empty)
-    said: dict[str, Raw] = without_empty(tree.raw)
-    return said
-
-
-def _trusted(model: Part, notices: list[Notice]) -> Part | None:
-    return None if any(notice.severity == "error" for notice in notices) else model
-
-
-# What a draft lacks is filled in with this, so that the rest of it can be used.
-_NOT_YET = {"title": "(no title yet)", "do": "(not written yet)", "what": "(not written yet)"}
-_FIRST_THREE = frozenset({"stage", "version", "status"})
-
-
-def _validate_draft(
-    model: type[Part],
-    raw: dict[str, Any],
-    tree: Tree,
-    error: ValidationError,
-    *,
-    notices: list[Notice],
-    hints: dict[str, str],
-) -> _Understood:
-    filled = copy.deepcopy(raw)
-    for _round in range(8):
-        missing = [refusal["loc"] for refusal in error.errors(include_url=False) if refusal["type"] == "missing"]
-        if len(missing) < error.error_count() or any(loc[0] in _FIRST_THREE for loc in missing if len(loc) == 1):
-            notices += refusals(error, tree, model, hints)
-            return raw, None
-        for location in reversed(missing):
-            owner = location[:-1]
-            if _round == 0 and not any(owner[:length] in tree.doubted for length in range(len(owner) + 1)):
-                notices.append(missing_key(location, tree, model, hints=hints, severity="advice"))
-            _fill(filled, owner, str(location[-1]))
-        try:
-            return filled, _trusted(model.model_validate(filled), notices)
-        except ValidationError as next_error:
-            error = next_error
-    return raw, None
-
-
-def _fill(raw: Any, owner: KeyPath, key: str) -> None:
-    group = raw
-    for step in owner:
-        group = group[step] if not isinstance(group, list) or int(step) < len(group) else {}
-    if key == "id" and isinstance(owner[-1], int):
-        group[key] = f"not-named-yet-{owner[-1] + 1}"
-    elif key in _NOT_YET:
-        group[key] = _NOT_YET[key]
-    elif key in ("parts", "pieces"):
-        group[key] = []
-    else:
-        holder = raw
-        for step in owner[:-1]:
-            holder = holder[step]
-        if isinstance(holder, list) and int(owner[-1]) < len(holder):
-            del holder[int(owner[-1])]
-        elif isinstance(holder, dict):
-            holder.pop(str(owner[-1]), None)
+    return Document(kind, address, file, data)

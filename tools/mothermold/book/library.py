@@ -16,7 +16,6 @@ from mothermold.book.misplaced import find_misplaced
 from mothermold.book.pictures import find_picture_faults
 from mothermold.book.shelves import Shelves
 from mothermold.book.strays import is_copy, stray_files
-from mothermold.book.tree import Tree
 from mothermold.book.unfinished import find_unfinished
 from mothermold.ground.notices import Notice, in_order
 from mothermold.model.kinds import KINDS
@@ -102,7 +101,7 @@ def _document(place: Place, file: str, path: Path) -> Document:
         data = path.read_bytes()
     except OSError as problem:
         notice = unreadable(file, f"could not be opened: {problem.strerror or problem}")
-        return Document(place.kind, place.address, file, "", Tree(), {}, None, (notice,))
+        return Document.closed(place.kind, place.address, file, notice)
     return read_document(place.kind, place.address, file, data)
 
 

@@ -7,7 +7,6 @@ in it, stays behind. The reason of a version (`why`) stands where that version s
 
 from __future__ import annotations
 
-import dataclasses
 from collections.abc import Callable, Iterator
 from typing import Any, Final, Literal, get_args
 
@@ -96,7 +95,7 @@ def collect(document: Document, hides: Hides) -> Document | None:
     if shown is None:
         return None
     tree = Tree(said, lambda: _places_left(document, cuts))
-    return dataclasses.replace(document, text="", tree=tree, said=said, model=shown, notices=())
+    return document.shown_as(shown, said, tree)
 
 
 def _validated(said: dict[str, Any], kind: type[Part]) -> Part | None:
