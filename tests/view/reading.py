@@ -16,7 +16,6 @@ from pydantic import BaseModel
 from mothermold.answers import batch, check, difference, export, versions
 from mothermold.answers.result import Result
 from mothermold.book import library
-from mothermold.book.document import read_document
 from mothermold.book.shelves import Shelves
 from mothermold.cli.commands import question_of
 from mothermold.ground.errors import RefusedError
@@ -38,13 +37,7 @@ def open_editions(book: GeneratedBook) -> dict[str, View]:
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(library, "document_files", lambda _root: ((file, Path(file)) for file in sorted(book.files)))
         patch.setattr(settings, "available_timezones", lambda: {"UTC", "Europe/Berlin"})  # it reads a folder each time
-        patch.setattr(
-            library,
-            "_document",
-            lambda place, file, path: read_document(
-                place.kind, place.address, file, book.files[path.as_posix()].encode()
-            ),
-        )
+        patch.setattr(library, "_bytes", lambda _file, path: book.files[path.as_posix()].encode())
         patch.setattr(timeline, "read_log", lambda _root, _files: _log(book))
         read = library.read_book(Path("a-book"))
         history = timeline.open_history(read)

@@ -65,6 +65,10 @@ class Document(Generic[Said_co]):
     def _understood(self) -> Understood:
         return understand(self.kind, self.address, self.file, self._opened)
 
+    def may_say(self, word: str) -> bool:
+        """Whether a word may stand in it, told without reading it: its letters do, or something in quotes may hide them."""
+        return word.encode() in self._data or b"\\" in self._data or not self._data
+
     @property
     def text(self) -> str:
         """As read, line ends unified; empty where the file could not be decoded."""

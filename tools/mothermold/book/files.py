@@ -27,22 +27,22 @@ class Place:
 
 def place_of(file: str) -> Place | Notice:
     """What a document is by its path relative to the book, or what is wrong with that path."""
-    path = PurePosixPath(file)
-    inner = path.relative_to(RECIPES)
-    if path.suffix != ".yaml":
+    folder, _, name = file.removeprefix(f"{RECIPES}/").rpartition("/")
+    stem, dot, ending = name.rpartition(".")
+    if f"{dot}{ending}" != ".yaml":
         return Notice(
             "wrong-suffix",
             "error",
-            f"`{path.name}` ends in `{path.suffix}`.",
-            f"Rename it to `{path.with_suffix('.yaml').name}`.",
+            f"`{name}` ends in `{dot}{ending}`.",
+            f"Rename it to `{stem}.yaml`.",
             file=file,
         )
-    if str(inner) == "book.yaml":
+    if not folder and name == "book.yaml":
         return Place("book", "book")
-    pieces = [*inner.parts[:-1], path.stem]
+    pieces = [*folder.split("/"), stem] if folder else [stem]
     for piece in pieces:
         if fault := name_fault(piece):
-            suffix = ".yaml" if piece == path.stem else ""
+            suffix = ".yaml" if piece == stem else ""
             return Notice(
                 "bad-file-name",
                 "error",
@@ -82,32 +82,51 @@ def _lost(file: str, advice: str) -> Notice:
 def document_files(root: Path) -> Iterator[tuple[str, Path | Notice]]:
     """All files of a book that look like documents, sorted, or what keeps one from being read."""
     top = root / RECIPES
-    found: list[tuple[str, Path]] = []
-    closed: list[OSError] = []
-    for folder, folders, names in os.walk(top, onerror=closed.append, followlinks=False):
-        folders[:] = sorted(name for name in folders if not name.startswith("."))
-        linked = [Path(folder) / name for name in folders if (Path(folder) / name).is_symlink()]
-        found += [(_relative(path, root), path) for path in linked]
-        found += [
-            (_relative(Path(folder) / name, root), Path(folder) / name)
-            for name in names
-            if name.endswith((".yaml", ".yml")) and not name.startswith(".")
-        ]
-    for problem in closed:
+    found: list[tuple[str, bool]] = []
+    closed: list[tuple[str, OSError]] = []
+    _look_into(os.fspath(top), RECIPES, found, closed)
+    for file, problem in closed:
         if top.is_dir():
-            file = _relative(Path(problem.filename), root)
             yield file, unreadable(file, f"could not be opened: {problem.strerror}")
-    for file, path in sorted(found):
-        if notice := _link_fault(file, path, top):
+    for file, is_link in sorted(found):
+        path = root / file
+        if notice := _link_fault(file, path, top) if is_link else None:
             yield file, notice
-        elif path.is_file():
+        elif not is_link or path.is_file():
             yield file, path
+
+
+def _look_into(folder: str, here: str, found: list[tuple[str, bool]], closed: list[tuple[str, OSError]]) -> None:
+    """Adds what looks like a document in a folder and those in it, each with whether it only points to another place."""
+    try:
+        with os.scandir(folder) as entries:
+            inside = sorted(entries, key=lambda entry: entry.name)
+    except OSError as problem:
+        closed.append((here, problem))
+        return
+    for entry in inside:
+        file, is_link = f"{here}/{entry.name}", entry.is_symlink()
+        if entry.name.startswith("."):
+            continue
+        if _is_folder(entry):
+            if is_link:
+                found.append((file, True))
+            else:
+                _look_into(entry.path, file, found, closed)
+        elif entry.name.endswith((".yaml", ".yml")) and (is_link or entry.is_file()):
+            found.append((file, is_link))
+
+
+def _is_folder(entry: os.DirEntry[str]) -> bool:
+    """Whether it is a folder, or points to one; what points in a circle is none."""
+    try:
+        return entry.is_dir()
+    except OSError:
+        return False
 
 
 def _link_fault(file: str, path: Path, top: Path) -> Notice | None:
     """What is wrong with a file that only points to another place."""
-    if not path.is_symlink():
-        return None
     if not path.exists():
         return unreadable(file, "points to nothing, or in a circle", "Put the file itself in this place, or delete it.")
     # Not `Path.resolve`, which gives up with an error of its own where links go in a circle.
@@ -124,7 +143,3 @@ def unreadable(
 ) -> Notice:
     """The notice that a file or folder of the book cannot be opened; ``why`` is the rest of the sentence."""
     return Notice("cannot-open", "error", f"`{PurePosixPath(file).name}` {why}.", advice, file=file)
-
-
-def _relative(path: Path, root: Path) -> str:
-    return path.relative_to(root).as_posix()

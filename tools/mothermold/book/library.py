@@ -4,20 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
+from types import MappingProxyType
 from typing import Final
 
 from mothermold.book.causes import without_consequences
-from mothermold.book.document import Document, read_document
+from mothermold.book.document import Document
 from mothermold.book.files import Place, document_files, place_of, unreadable
 from mothermold.book.inside import find_inside_faults
 from mothermold.book.links import bears_on_process, find_link_faults
 from mothermold.book.misplaced import find_misplaced
-from mothermold.book.pictures import find_picture_faults
+from mothermold.book.pictures import drawing_states, find_picture_faults
 from mothermold.book.shelves import Shelves
 from mothermold.book.strays import is_copy, stray_files
 from mothermold.book.unfinished import find_unfinished
 from mothermold.ground.notices import Notice, in_order
+from mothermold.ground.store import digest
 from mothermold.model.kinds import KINDS
 from mothermold.model.settings import Settings
 from mothermold.trade.vocabulary import Vocabulary, vocabulary
@@ -25,7 +28,7 @@ from mothermold.trade.vocabulary import Vocabulary, vocabulary
 _NEEDS_OWN_WORDS: Final = frozenset({"unknown-word", "unknown-family"})
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Book:
     """The working tree of a book.
 
@@ -37,7 +40,8 @@ class Book:
         files: All files that look like documents, whether or not they can be read.
         strays: All other files below ``recipes``, and copies of documents.
         words: The words it knows.
-        notices: Everything found without looking at history, in order.
+        displaced: What is said of files that are no document where they lie.
+        digest: Of all that lies below ``recipes`` and is read; the same digest, the same book.
     """
 
     root: Path
@@ -47,9 +51,26 @@ class Book:
     files: tuple[str, ...]
     strays: tuple[str, ...]
     words: Vocabulary
-    notices: tuple[Notice, ...]
+    displaced: tuple[Notice, ...]
+    digest: str
 
-    @property
+    @cached_property
+    def notices(self) -> tuple[Notice, ...]:
+        """Everything found without looking at history, in order."""
+        documents, notices = self.documents, list(self.displaced)
+        # The words a book adds stand in its settings: where those cannot be read, no word is called unknown.
+        own_words = all(document.model is not None for document in documents.on("book").values())
+        for document in documents.every():
+            misplaced = find_misplaced(document)
+            notices += [misplaced] if misplaced else document.notices
+            found_inside = find_inside_faults(document, self.words)
+            notices += [notice for notice in found_inside if own_words or notice.code not in _NEEDS_OWN_WORDS]
+            notices += find_picture_faults(self.root, document)
+            notices += find_unfinished(document)
+        notices += find_link_faults(documents, self.builds)
+        return tuple(in_order(without_consequences(notices)))
+
+    @cached_property
     def faulty(self) -> frozenset[str | None]:
         """The files with an error or a warning of their own that leaves their process in doubt."""
         return frozenset(
@@ -57,13 +78,21 @@ class Book:
         )
 
 
-def read_book(root: Path) -> Book:
-    """Reads the folder of a book; never raises for what lies in it: a closed file is told at its place."""
+def read_book(root: Path, instead: Mapping[str, str | None] = MappingProxyType({})) -> Book:
+    """Reads the folder of a book; never raises for what lies in it: a closed file is told at its place.
+
+    Args:
+        root: The folder.
+        instead: Texts that stand for files, or for files that are not there, by file relative to the book; None for a
+            file that is to be as if it were not there.
+    """
     notices: list[Notice] = []
     read: dict[str, dict[str, Document]] = {word: {} for word in KINDS}
     builds: dict[str, str] = {}
     strays = stray_files(root)
-    files = dict(document_files(root))
+    files: dict[str, Path | Notice] = dict(document_files(root)) | {file: root / file for file in instead}
+    files = {file: files[file] for file in sorted(files) if instead.get(file, "") is not None}
+    told: list[object] = []
     for file, found in files.items():
         place = found if isinstance(found, Notice) else place_of(file)
         if isinstance(place, Notice) and is_copy(file, files):
@@ -73,7 +102,13 @@ def read_book(root: Path) -> Book:
             notices.append(place)
             continue
         assert not isinstance(found, Notice)
-        document = _document(place, file, found)
+        data = text.encode() if (text := instead.get(file)) is not None else _bytes(file, found)
+        told += [file, data]
+        document = (
+            Document.closed(place.kind, place.address, file, data)
+            if isinstance(data, Notice)
+            else Document(place.kind, place.address, file, data)
+        )
         first = read[place.kind].setdefault(place.address, document)
         if first is not document:
             notices.append(_name_taken(place, file, first.file))
@@ -81,28 +116,17 @@ def read_book(root: Path) -> Book:
             builds[file] = place.build
     documents = Shelves(read)
     settings, words = _settings(documents)
-    # The words a book adds stand in its settings: where those cannot be read, no word is called unknown.
-    own_words = all(document.model is not None for document in documents.on("book").values())
-    for document in documents.every():
-        misplaced = find_misplaced(document)
-        notices += [misplaced] if misplaced else document.notices
-        found_inside = find_inside_faults(document, words)
-        notices += [notice for notice in found_inside if own_words or notice.code not in _NEEDS_OWN_WORDS]
-        notices += find_picture_faults(root, document)
-        notices += find_unfinished(document)
-    notices += find_link_faults(documents, builds)
-    told = tuple(in_order(without_consequences(notices)))
-    return Book(root, settings, documents, builds, tuple(files), tuple(sorted(strays)), words, told)
+    told += [*strays, *notices, *drawing_states(root)]
+    misfits = tuple(notices)
+    return Book(root, settings, documents, builds, tuple(files), tuple(sorted(strays)), words, misfits, digest(*told))
 
 
-def _document(place: Place, file: str, path: Path) -> Document:
-    """The document in a file; one that cannot be opened is there all the same, and says nothing."""
+def _bytes(file: str, path: Path) -> bytes | Notice:
+    """What is in a file, or that it cannot be opened."""
     try:
-        data = path.read_bytes()
+        return path.read_bytes()
     except OSError as problem:
-        notice = unreadable(file, f"could not be opened: {problem.strerror or problem}")
-        return Document.closed(place.kind, place.address, file, notice)
-    return read_document(place.kind, place.address, file, data)
+        return unreadable(file, f"could not be opened: {problem.strerror or problem}")
 
 
 def _name_taken(place: Place, file: str, first: str) -> Notice:

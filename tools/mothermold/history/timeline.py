@@ -129,7 +129,7 @@ def _renames(book: Book) -> tuple[dict[str, str], list[Notice]]:
     notices: list[Notice] = []
     recipes = book.documents.on("recipe")
     for address, document in sorted(recipes.items()):
-        if not isinstance(document.model, Recipe):
+        if not document.may_say("formerly") or not isinstance(document.model, Recipe):
             continue
         for index, earlier in enumerate(document.model.formerly):
             path = ("formerly", index)

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import astuple
 from datetime import datetime
 from functools import cached_property
 from pathlib import Path
@@ -14,6 +15,7 @@ from mothermold.book.library import Book, read_book
 from mothermold.book.pictures import Drawing, read_drawing
 from mothermold.book.shelves import M
 from mothermold.ground.notices import Notice, in_order
+from mothermold.ground.store import digest
 from mothermold.history.timeline import open_history
 from mothermold.history.versions import Versions
 from mothermold.model.settings import Settings
@@ -62,13 +64,9 @@ class View:
         return next(iter(self.models(Settings).values()), self._whole.book.settings)
 
     @cached_property
-    def _versions(self) -> Mapping[str, Versions]:
-        return self._held.shown_versions if self._held is not None else self._whole.versions
-
-    @cached_property
     def recipes(self) -> tuple[str, ...]:
         """The addresses of all recipes with a version the edition holds, deleted ones too."""
-        return tuple(self._versions)
+        return tuple(self._held.shown_versions if self._held is not None else self._whole.history.addresses())
 
     @property
     def pins(self) -> Mapping[str, tuple[int, int]]:
@@ -78,13 +76,26 @@ class View:
     @cached_property
     def notices(self) -> tuple[Notice, ...]:
         """What is said about what the edition holds, in order."""
-        if self._held is None:
-            return tuple(in_order(self._whole.kept.notices))
-        return tuple(in_order(speakable(self._whole.judged, self._held)))
+        return tuple(each for each, _files in self._touching)
+
+    @cached_property
+    def _touching(self) -> Sequence[tuple[Notice, frozenset[str]]]:
+        """What is said, each with the files it is about beside the one it stands in; kept until anything changes."""
+        return self._whole.recalled("notices", self.edition, self._judged)
+
+    def _judged(self) -> list[tuple[Notice, frozenset[str]]]:
+        if self._held is not None:
+            return [(each, frozenset()) for each in in_order(speakable(self._whole.judged, self._held))]
+        kept = self._whole.kept
+        return [(each, kept.touched.get(each, frozenset())) for each in in_order(kept.notices)]
 
     def versions(self, address: str) -> Versions | None:
         """The versions of a recipe, also by an earlier address; None where the edition holds none."""
-        return self._versions.get(self._whole.history.renamed.get(address, address))
+        history = self._whole.history
+        if self._held is not None:
+            return self._held.shown_versions.get(history.renamed.get(address, address))
+        listed = history.versions(address)
+        return listed if listed.rows or listed.address in self.on("recipe") else None
 
     def of(self, model: type[M]) -> Mapping[str, Document[M]]:
         """The documents of a kind the edition holds and that can be read, by address; see `Shelves.of`."""
@@ -142,14 +153,13 @@ class View:
     def touching(self, files: Iterable[str]) -> tuple[Notice, ...]:
         """The notices about these files, those about no file at all, and why the settings cannot be read: they matter everywhere."""
         wanted = set(files)
-        touched = self._whole.kept.touched if self._held is None else {}
         return tuple(
             notice
-            for notice in self.notices
+            for notice, besides in self._touching
             if notice.file is None
             or notice.file in wanted
             or notice in self.unsettled
-            or not wanted.isdisjoint(touched.get(notice, ()))
+            or not wanted.isdisjoint(besides)
         )
 
 
@@ -186,6 +196,19 @@ class Whole:
         if edition not in self._editions:
             self._editions[edition] = View(self, edition)
         return self._editions[edition]
+
+    def recalled(
+        self, room: str, edition: Edition, make: Callable[[], list[tuple[Notice, frozenset[str]]]]
+    ) -> list[tuple[Notice, frozenset[str]]]:
+        """Notices, each with further files it is about, as they were said of this very book before; else made."""
+        log = self.history.log
+        key = digest(edition, self.book.digest, log.name, *log.notices, *log.left_out, *sorted(log.elsewhere))
+        kept = log.store.get(room, key)
+        if kept is not None:
+            return [(Notice(*told), frozenset(besides)) for *told, besides in kept]
+        made = make()
+        log.store.put(room, key, [[*astuple(each), sorted(besides)] for each, besides in made], most=9)
+        return made
 
     @cached_property
     def versions(self) -> Mapping[str, Versions]:
