@@ -8,8 +8,9 @@ from pathlib import Path
 
 import pytest
 
+from mothermold.book.files import PICTURES
 from mothermold.book.library import read_book
-from mothermold.book.pictures import FOLDER, Drawing, read_drawing
+from mothermold.book.pictures import Drawing, read_drawing
 from mothermold.cli.main import main
 from mothermold.desk.check_ahead import foresee
 from mothermold.view.view import open_view
@@ -129,8 +130,8 @@ def test_a_file_with_as_many_faults_as_are_told_says_nothing_of_more(book: Path)
 @pytest.mark.parametrize("size", ["inf inf", "1e400 20", "40 -20", "0 0", "nan 20", "1e300 1e300", "9 x"])
 def test_a_drawing_of_a_size_no_page_has_is_said(tmp_path: Path, size: str) -> None:
     svg = f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {size}"/>'
-    (tmp_path / FOLDER).mkdir(parents=True)
-    (tmp_path / FOLDER / "thread.svg").write_text(svg, encoding="utf-8")
+    (tmp_path / PICTURES).mkdir(parents=True)
+    (tmp_path / PICTURES / "thread.svg").write_text(svg, encoding="utf-8")
     said = read_drawing(tmp_path, "thread.svg")
     assert isinstance(said, str)
     assert "viewBox" in said
@@ -139,8 +140,8 @@ def test_a_drawing_of_a_size_no_page_has_is_said(tmp_path: Path, size: str) -> N
 @pytest.mark.parametrize("depth", [2_000, 70_000])
 def test_groups_within_groups_without_end_are_said(tmp_path: Path, depth: int) -> None:
     svg = f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 9 9">{"<g>" * depth}{"</g>" * depth}</svg>'
-    (tmp_path / FOLDER).mkdir(parents=True)
-    (tmp_path / FOLDER / "thread.svg").write_text(svg, encoding="utf-8")
+    (tmp_path / PICTURES).mkdir(parents=True)
+    (tmp_path / PICTURES / "thread.svg").write_text(svg, encoding="utf-8")
     assert "100 deep" in str(read_drawing(tmp_path, "thread.svg"))
 
 
@@ -148,8 +149,8 @@ def test_a_drawing_of_usual_depth_is_shown_and_one_nobody_may_read_is_said(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     svg = f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 0.4 9">{"<g>" * 50}{"</g>" * 50}</svg>'
-    (tmp_path / FOLDER).mkdir(parents=True)
-    (tmp_path / FOLDER / "thread.svg").write_text(svg, encoding="utf-8")
+    (tmp_path / PICTURES).mkdir(parents=True)
+    (tmp_path / PICTURES / "thread.svg").write_text(svg, encoding="utf-8")
     said = read_drawing(tmp_path, "thread.svg")
     assert isinstance(said, Drawing)
     assert (said.width, said.height) == (1, 9)

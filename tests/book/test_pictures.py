@@ -6,14 +6,15 @@ from pathlib import Path
 
 import pytest
 
-from mothermold.book.pictures import FOLDER, Drawing, read_drawing
+from mothermold.book.files import PICTURES
+from mothermold.book.pictures import Drawing, read_drawing
 
 HEAD = '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 40 20">'
 
 
 def drawn(tmp_path: Path, text: str, name: str = "thread.svg") -> Drawing | str:
-    (tmp_path / FOLDER).mkdir(parents=True, exist_ok=True)
-    (tmp_path / FOLDER / name).write_text(text, encoding="utf-8")
+    (tmp_path / PICTURES).mkdir(parents=True, exist_ok=True)
+    (tmp_path / PICTURES / name).write_text(text, encoding="utf-8")
     return read_drawing(tmp_path, name)
 
 
@@ -64,9 +65,9 @@ def test_nothing_else_is_published(hostile: str, tmp_path: Path) -> None:
     ],
 )
 def test_what_cannot_be_shown_is_said(name: str, text: str | None, why: str, tmp_path: Path) -> None:
-    (tmp_path / FOLDER).mkdir(parents=True)
+    (tmp_path / PICTURES).mkdir(parents=True)
     if text is not None:
-        (tmp_path / FOLDER / name).write_text(text, encoding="utf-8")
+        (tmp_path / PICTURES / name).write_text(text, encoding="utf-8")
     told = read_drawing(tmp_path, name)
     assert isinstance(told, str)
     assert why in told
@@ -75,6 +76,6 @@ def test_what_cannot_be_shown_is_said(name: str, text: str | None, why: str, tmp
 def test_a_drawing_that_only_points_elsewhere_is_not_read(tmp_path: Path) -> None:
     secret = tmp_path / "secret.svg"
     secret.write_text(HEAD + "</svg>", encoding="utf-8")
-    (tmp_path / FOLDER).mkdir(parents=True)
-    (tmp_path / FOLDER / "thread.svg").symlink_to(secret)
+    (tmp_path / PICTURES).mkdir(parents=True)
+    (tmp_path / PICTURES / "thread.svg").symlink_to(secret)
     assert read_drawing(tmp_path, "thread.svg") == "is not in recipes/pictures"

@@ -15,7 +15,8 @@ import trimesh
 import yaml
 
 from mothermold.answers.cavity import EMPTY
-from mothermold.book.pictures import FOLDER, read_drawing
+from mothermold.book.files import PICTURES
+from mothermold.book.pictures import read_drawing
 from mothermold.cli.main import main
 from mothermold.model.mold import Cavity
 from reckon.solids import as_file, box, face_piece, head, inverted, together, without
@@ -161,7 +162,7 @@ def test_a_film_between_two_scans_is_told(ask: Ask, scans: Path) -> None:
 
 
 def test_scans_of_sculpture_and_core_give_thickness_and_a_drawing_the_book_takes(ask: Ask, scans: Path) -> None:
-    words = ("--mesh", "face.ply", "--core", "core.ply", "--picture", f"{FOLDER}/thin.svg")
+    words = ("--mesh", "face.ply", "--core", "core.ply", "--picture", f"{PICTURES}/thin.svg")
     status, answer = ask(*words)
     assert status == 0
     assert 55 < answer["volume_ml"] < 70
@@ -175,7 +176,7 @@ def test_scans_of_sculpture_and_core_give_thickness_and_a_drawing_the_book_takes
     assert [each["code"] for each in answer["notices"]] == ["core-through", "thin-places"]
     drawn = read_drawing(scans, "thin.svg")
     assert not isinstance(drawn, str), drawn
-    written = (scans / FOLDER / "thin.svg").read_text(encoding="utf-8")
+    written = (scans / PICTURES / "thin.svg").read_text(encoding="utf-8")
     shown = drawn.data.decode()
     # Nothing of it is dropped: as many shapes, and the marks told by shape and by number.
     assert all(
@@ -188,7 +189,7 @@ def test_scans_of_sculpture_and_core_give_thickness_and_a_drawing_the_book_takes
     assert "style=" not in written
     status, answer = ask(*words)
     assert (status, answer["notices"][0]["code"]) == (1, "already-there")
-    assert (scans / FOLDER / "thin.svg").read_text(encoding="utf-8") == written
+    assert (scans / PICTURES / "thin.svg").read_text(encoding="utf-8") == written
 
 
 def test_the_answer_in_words_says_what_is_not_told_apart(scans: Path, capsys: pytest.CaptureFixture[str]) -> None:

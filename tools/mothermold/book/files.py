@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterator
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
+from typing import Final
 
 from mothermold.book.root import RECIPES, SETTINGS_FILE
 from mothermold.ground.notices import Notice
@@ -13,7 +15,11 @@ from mothermold.ground.words import in_words
 from mothermold.model.kinds import FOLDERS, KINDS
 from mothermold.model.names import mended_name, name_fault
 
-__all__ = ["RECIPES", "SETTINGS_FILE", "Place", "build_of", "document_files", "place_of", "unreadable"]
+__all__ = ["PICTURES", "RECIPES", "SETTINGS_FILE", "Place", "build_of", "document_files", "place_of", "unreadable"]
+
+
+PICTURES: Final = f"{RECIPES}/pictures"
+"""Where drawings lie."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,3 +149,11 @@ def unreadable(
 ) -> Notice:
     """The notice that a file or folder of the book cannot be opened; ``why`` is the rest of the sentence."""
     return Notice("cannot-open", "error", f"`{PurePosixPath(file).name}` {why}.", advice, file=file)
+
+
+def drawing_states(root: Path) -> Iterator[object]:
+    """What the drawings of a book are, without reading them: their names, sizes and times."""
+    with suppress(OSError):
+        for path in sorted((root / PICTURES).iterdir()):
+            state = path.lstat()
+            yield from (path.name, state.st_mode, state.st_size, state.st_mtime_ns, state.st_ino)

@@ -7,25 +7,16 @@ from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
 from types import MappingProxyType
-from typing import Final
 
-from mothermold.book.causes import without_consequences
 from mothermold.book.document import Document
-from mothermold.book.files import Place, document_files, place_of, unreadable
-from mothermold.book.inside import find_inside_faults
-from mothermold.book.links import bears_on_process, find_link_faults
-from mothermold.book.misplaced import find_misplaced
-from mothermold.book.pictures import drawing_states, find_picture_faults
+from mothermold.book.files import Place, document_files, drawing_states, place_of, unreadable
 from mothermold.book.shelves import Shelves
 from mothermold.book.strays import is_copy, stray_files
-from mothermold.book.unfinished import find_unfinished
-from mothermold.ground.notices import Notice, in_order
+from mothermold.ground.notices import Notice
 from mothermold.ground.store import digest
 from mothermold.model.kinds import KINDS
 from mothermold.model.settings import Settings
 from mothermold.trade.vocabulary import Vocabulary, vocabulary
-
-_NEEDS_OWN_WORDS: Final = frozenset({"unknown-word", "unknown-family"})
 
 
 @dataclass(frozen=True)
@@ -57,22 +48,15 @@ class Book:
     @cached_property
     def notices(self) -> tuple[Notice, ...]:
         """Everything found without looking at history, in order."""
-        documents, notices = self.documents, list(self.displaced)
-        # The words a book adds stand in its settings: where those cannot be read, no word is called unknown.
-        own_words = all(document.model is not None for document in documents.on("book").values())
-        for document in documents.every():
-            misplaced = find_misplaced(document)
-            notices += [misplaced] if misplaced else document.notices
-            found_inside = find_inside_faults(document, self.words)
-            notices += [notice for notice in found_inside if own_words or notice.code not in _NEEDS_OWN_WORDS]
-            notices += find_picture_faults(self.root, document)
-            notices += find_unfinished(document)
-        notices += find_link_faults(documents, self.builds)
-        return tuple(in_order(without_consequences(notices)))
+        from mothermold.book.judging import judge_documents  # noqa: PLC0415 - most questions do without
+
+        return judge_documents(self.documents, self.root, self.words, self.builds, self.displaced)
 
     @cached_property
     def faulty(self) -> frozenset[str | None]:
         """The files with an error or a warning of their own that leaves their process in doubt."""
+        from mothermold.book.links import bears_on_process  # noqa: PLC0415 - most questions do without
+
         return frozenset(
             notice.file for notice in self.notices if notice.severity != "advice" and bears_on_process(notice)
         )

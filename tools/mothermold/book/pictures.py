@@ -7,16 +7,15 @@ from __future__ import annotations
 
 import xml.etree.ElementTree as ET
 from collections.abc import Iterator
-from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
 from mothermold.book.document import Document
+from mothermold.book.files import PICTURES
 from mothermold.ground.notices import Notice
 from mothermold.model.recipe import Recipe
 
-FOLDER: Final = "recipes/pictures"
 _LARGEST: Final = 1_000_000
 _DEEPEST: Final = 100
 _WIDEST: Final = 100_000
@@ -43,22 +42,14 @@ class Drawing:
     height: int
 
 
-def drawing_states(root: Path) -> Iterator[object]:
-    """What the drawings of a book are, without reading them: their names, sizes and times."""
-    with suppress(OSError):
-        for path in sorted((root / FOLDER).iterdir()):
-            state = path.lstat()
-            yield from (path.name, state.st_mode, state.st_size, state.st_mtime_ns, state.st_ino)
-
-
 def read_drawing(root: Path, file: str) -> Drawing | str:
     """A drawing of the book, rebuilt from its shapes; or, as the rest of a sentence, why it cannot be shown."""
     if not file.endswith(".svg") or "/" in file or "\\" in file or file.startswith("."):
         return "is not a drawing: its name must end in .svg and name no folder"
-    path = root / FOLDER / file
+    path = root / PICTURES / file
     try:
         if path.is_symlink() or not path.is_file():
-            return f"is not in {FOLDER}"
+            return f"is not in {PICTURES}"
         if path.stat().st_size > _LARGEST:
             return "is larger than 1 MB"
         text = path.read_text(encoding="utf-8", errors="replace")
@@ -122,7 +113,7 @@ def find_picture_faults(root: Path, document: Document) -> Iterator[Notice]:
                 yield document.notice(
                     "picture-unusable",
                     f"The picture `{picture.file}` {told}.",
-                    f"Put a drawing of that name into {FOLDER}, or delete the entry.",
+                    f"Put a drawing of that name into {PICTURES}, or delete the entry.",
                     ("steps", place, "pictures", inner, "file"),
                     severity="warning",
                 )

@@ -9,8 +9,7 @@ from pathlib import Path
 from typing import Final
 
 from mothermold.book.document import Document
-from mothermold.book.files import RECIPES
-from mothermold.book.pictures import FOLDER as PICTURES
+from mothermold.book.files import PICTURES, RECIPES
 from mothermold.ground.notices import Notice
 from mothermold.model.recipe import Recipe
 
@@ -40,8 +39,9 @@ def stray_files(root: Path) -> list[str]:
     found = []
     for folder, folders, names in os.walk(root / RECIPES, followlinks=False):
         folders[:] = [name for name in folders if not name.startswith(".") and name != "photos"]
-        found += [Path(folder, name).relative_to(root).as_posix() for name in names if not _NOT_MEANT.match(name)]
-    return sorted(each for each in found if not each.endswith((".yaml", ".yml")) and not _is_drawing(each))
+        strange = [name for name in names if not name.endswith((".yaml", ".yml")) and not _NOT_MEANT.match(name)]
+        found += [Path(folder, name).relative_to(root).as_posix() for name in strange]
+    return sorted(each for each in found if not _is_drawing(each))
 
 
 def _is_drawing(file: str) -> bool:

@@ -1,10 +1,10 @@
-"""The program git, run through GitPython: without a shell, and with no variable of the user's that could mislead it."""
+"""The program git: run without a shell, and with no variable of the user's that could mislead it."""
 
 from __future__ import annotations
 
 import contextlib
 import os
-import tempfile
+import subprocess
 from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Any
@@ -26,7 +26,7 @@ def clean_environment() -> Iterator[None]:
 
 
 def git_library() -> Any:
-    """GitPython, imported when history is first asked for: it takes an eighth of a second.
+    """GitPython, imported when a history is made: it takes an eighth of a second.
 
     Its import runs git once, which must not fail on settings of the user's that git cannot read.
     """
@@ -53,21 +53,18 @@ def execute(folder: Path, words: Sequence[str], given: bytes, environment: Mappi
     Raises:
         NoGitError: There is no git.
     """
-    # From a file: a pipe that git does not read to its end would never close.
-    with clean_environment(), tempfile.TemporaryFile() as stdin:
-        stdin.write(given)
-        stdin.seek(0)
-        git = git_library()
-        try:
-            status, out, complaint = git.Git(str(folder)).execute(
-                ["git", "--no-pager", *words],
-                istream=stdin,
-                with_extended_output=True,
-                with_exceptions=False,
-                stdout_as_string=False,
-                strip_newline_in_stdout=False,
-                env=dict(environment),
-            )
-        except git.exc.GitCommandNotFound:
-            raise NoGitError from None
-    return status, out, complaint if isinstance(complaint, str) else complaint.decode("utf-8", "replace")
+    users = {name: value for name, value in os.environ.items() if not name.startswith("GIT_")}
+    # Complaints are told apart by their words, so they must be in the one language we know them in.
+    told = {**users, "LC_ALL": "C", "LANGUAGE": "C", **environment}
+    try:
+        done = subprocess.run(
+            ["git", "--no-pager", *words],  # noqa: S607 - where git lies is the business of the computer
+            cwd=folder,
+            input=given,
+            capture_output=True,
+            env=told,
+            check=False,
+        )
+    except FileNotFoundError:
+        raise NoGitError from None
+    return done.returncode, done.stdout, done.stderr.decode("utf-8", "replace").strip()

@@ -51,7 +51,13 @@ class Part(BaseModel):
     """A group of keys with fixed names; anything else in it is refused."""
 
     model_config = ConfigDict(
-        extra="forbid", frozen=True, alias_generator=_written_key, arbitrary_types_allowed=True, use_enum_values=True
+        extra="forbid",
+        frozen=True,
+        alias_generator=_written_key,
+        arbitrary_types_allowed=True,
+        use_enum_values=True,
+        # Who asks for a recipe does not wait for what runs and builds may say.
+        defer_build=True,
     )
 
 

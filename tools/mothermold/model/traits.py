@@ -6,11 +6,10 @@ what holds it counts: it can never be invisible to a difference.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from functools import cache
-from typing import Any, Literal
+from typing import Any, Literal, get_args
 
-from pydantic import ConfigDict
-from pydantic.dataclasses import dataclass
 from pydantic.fields import FieldInfo
 
 from mothermold.model.expected import Model, keys_of, model_in
@@ -18,7 +17,7 @@ from mothermold.model.expected import Model, keys_of, model_in
 ChangeKind = Literal["material", "quantity", "time", "order", "safety", "wording"]
 
 
-@dataclass(frozen=True, kw_only=True, config=ConfigDict(extra="forbid"))
+@dataclass(frozen=True, kw_only=True)
 class Traits:
     """What a field is, beside its type.
 
@@ -42,6 +41,9 @@ class Traits:
     safety: str | None = None
     own: bool = False
     pinned: bool = False
+
+    def __post_init__(self) -> None:
+        assert self.change in (None, "never", *get_args(ChangeKind)), self.change
 
     def __call__(self, _schema: dict[str, Any]) -> None:
         """Adds nothing to the field's schema; as its extra, pydantic carries the traits with the field."""

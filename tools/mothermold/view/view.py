@@ -7,32 +7,25 @@ from dataclasses import astuple
 from datetime import datetime
 from functools import cached_property
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from mothermold.book.coming_off import NO_WAY_OFF
 from mothermold.book.document import Document
 from mothermold.book.files import SETTINGS_FILE
 from mothermold.book.library import Book, read_book
-from mothermold.book.pictures import Drawing, read_drawing
 from mothermold.book.shelves import M
-from mothermold.ground.notices import Notice, in_order
+from mothermold.ground.notices import Notice
 from mothermold.ground.store import digest
 from mothermold.history.timeline import open_history
 from mothermold.history.versions import Versions
 from mothermold.model.settings import Settings
-from mothermold.trade.unused import UNUSED
-from mothermold.view.advising import find_advice
-from mothermold.view.condition_notices import find_condition_faults
-from mothermold.view.contents import Collector
 from mothermold.view.editions import Edition
-from mothermold.view.evidence import Evidence
-from mothermold.view.glue_removal import find_glue_faults
-from mothermold.view.missing import Housekeeping, keep_house
-from mothermold.view.needs import find_open_faults
-from mothermold.view.patch_tests import find_clearing_faults
-from mothermold.view.pins import find_pin_faults
-from mothermold.view.pour_notices import find_pour_faults
-from mothermold.view.ruling import Ruling, find_rule_faults
-from mothermold.view.speakable import speakable
+
+if TYPE_CHECKING:
+    from mothermold.book.pictures import Drawing
+    from mothermold.view.contents import Collector
+    from mothermold.view.evidence import Evidence
+    from mothermold.view.judging import Said
+    from mothermold.view.ruling import Ruling
 
 
 class View:
@@ -54,7 +47,7 @@ class View:
 
     def __init__(self, whole: Whole, edition: Edition) -> None:
         self._whole, self.edition = whole, edition
-        self._held = None if edition == "private" else Collector(whole.book, whole.history, whole.versions, edition)
+        self._held = None if edition == "private" else whole.collected(edition)
         self.root, self.words, self.newest = whole.book.root, whole.book.words, whole.history.newest
         self.documents = self._held.shown if self._held is not None else whole.book.documents
 
@@ -79,15 +72,17 @@ class View:
         return tuple(each for each, _files in self._touching)
 
     @cached_property
-    def _touching(self) -> Sequence[tuple[Notice, frozenset[str]]]:
+    def _touching(self) -> Sequence[Said]:
         """What is said, each with the files it is about beside the one it stands in; kept until anything changes."""
         return self._whole.recalled("notices", self.edition, self._judged)
 
-    def _judged(self) -> list[tuple[Notice, frozenset[str]]]:
+    def _judged(self) -> Sequence[Said]:
+        from mothermold.view.judging import said_in_edition, said_to_owner  # noqa: PLC0415 - most questions do without
+
+        whole = self._whole
         if self._held is not None:
-            return [(each, frozenset()) for each in in_order(speakable(self._whole.judged, self._held))]
-        kept = self._whole.kept
-        return [(each, kept.touched.get(each, frozenset())) for each in in_order(kept.notices)]
+            return said_in_edition(whole.judged, self._held)
+        return said_to_owner(whole.book, whole.history, whole.judged)
 
     def versions(self, address: str) -> Versions | None:
         """The versions of a recipe, also by an earlier address; None where the edition holds none."""
@@ -138,15 +133,23 @@ class View:
     @cached_property
     def ruling(self) -> Ruling:
         """What the rules of the trade say about what the edition holds."""
-        return self._whole.ruling if self._held is None else Ruling(self.documents, self.versions)
+        if self._held is None:
+            return self._whole.ruling
+        from mothermold.view.ruling import Ruling  # noqa: PLC0415 - most questions do without
+
+        return Ruling(self.documents, self.versions)
 
     @cached_property
     def evidence(self) -> Evidence:
         """What the runs the edition holds say of its failures."""
+        from mothermold.view.evidence import Evidence  # noqa: PLC0415 - most questions do without
+
         return Evidence(self.documents, self.versions, self.recipes)
 
     def drawing(self, file: str) -> Drawing | None:
         """A drawing a step of the edition names; None where it cannot be shown."""
+        from mothermold.book.pictures import Drawing, read_drawing  # noqa: PLC0415 - most questions do without
+
         told = read_drawing(self.root, file)
         return told if isinstance(told, Drawing) else None
 
@@ -161,13 +164,6 @@ class View:
             or notice in self.unsettled
             or not wanted.isdisjoint(besides)
         )
-
-
-def _one_cause(notices: list[Notice]) -> list[Notice]:
-    """A slip in a locked recipe is told as the slip it is; that it changes the version is its consequence."""
-    no_slip = {"locked-changed", NO_WAY_OFF, *UNUSED}
-    faulty = {notice.file for notice in notices if notice.severity != "advice" and notice.code not in no_slip}
-    return [notice for notice in notices if notice.code != "locked-changed" or notice.file not in faulty]
 
 
 class Whole:
@@ -197,9 +193,7 @@ class Whole:
             self._editions[edition] = View(self, edition)
         return self._editions[edition]
 
-    def recalled(
-        self, room: str, edition: Edition, make: Callable[[], list[tuple[Notice, frozenset[str]]]]
-    ) -> list[tuple[Notice, frozenset[str]]]:
+    def recalled(self, room: str, edition: Edition, make: Callable[[], Sequence[Said]]) -> Sequence[Said]:
         """Notices, each with further files it is about, as they were said of this very book before; else made."""
         log = self.history.log
         key = digest(edition, self.book.digest, log.name, *log.notices, *log.left_out, *sorted(log.elsewhere))
@@ -210,6 +204,12 @@ class Whole:
         log.store.put(room, key, [[*astuple(each), sorted(besides)] for each, besides in made], most=9)
         return made
 
+    def collected(self, edition: Edition) -> Collector:
+        """What an edition holds, which is not the owner's."""
+        from mothermold.view.contents import Collector  # noqa: PLC0415 - most questions do without
+
+        return Collector(self.book, self.history, self.versions, edition)
+
     @cached_property
     def versions(self) -> Mapping[str, Versions]:
         """The versions of every recipe there is or ever was."""
@@ -218,23 +218,16 @@ class Whole:
     @cached_property
     def ruling(self) -> Ruling:
         """What the rules of the trade say about the whole book."""
+        from mothermold.view.ruling import Ruling  # noqa: PLC0415 - most questions do without
+
         return Ruling(self.book.documents, self.history.versions)
 
     @cached_property
     def judged(self) -> tuple[Notice, ...]:
         """All that is said about the book, but what became of what is missing."""
-        book, history = self.book, self.history
-        notices = [*book.notices, *history.notices, *find_pin_faults(book, history)]
-        for find in (find_rule_faults, find_clearing_faults, find_pour_faults, find_condition_faults, find_glue_faults):
-            notices += find(book.documents, self.ruling, book.faulty)
-        notices += find_advice(book, self.ruling, history.newest.date() if history.newest else None, tuple(notices))
-        return tuple(_one_cause([*notices, *(notice for each in self.versions.values() for notice in each.notices)]))
+        from mothermold.view.judging import judge  # noqa: PLC0415 - most questions do without
 
-    @cached_property
-    def kept(self) -> Housekeeping:
-        """The same, with what is missing told once, and what other editions lack."""
-        lacking = find_open_faults(self.book.documents, self.history.versions, self.book.faulty)
-        return keep_house([*self.judged, *lacking], self.book, self.history)
+        return judge(self.book, self.history, self.ruling)
 
 
 def all_notices(book: Book) -> list[Notice]:
