@@ -8,11 +8,16 @@ are the defaults. Nothing of it is looked at before the command is asked for.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, field, is_dataclass
+from dataclasses import astuple, dataclass, field, is_dataclass
 from inspect import Parameter, signature
-from typing import Any, Final, ParamSpec, TypeAlias, get_args, get_type_hints
+from typing import TYPE_CHECKING, Any, Final, ParamSpec, TypeAlias, get_args, get_type_hints
 
 from mothermold.answers.result import Result
+from mothermold.ground.notices import Notice
+
+if TYPE_CHECKING:
+    # What needs no book imports nothing that reads one.
+    from mothermold.view.view import View
 
 HANDED: Final = ("view", "root", "call")
 """What is not typed: the book in the edition asked for, the folder of the book one stands in or None, the whole call."""
@@ -92,14 +97,25 @@ class QuestionEntry:
         return dict(_options(self.ask))
 
     def answer(self, hand: Callable[[str], Any], typed: Mapping[str, Any]) -> Result | None:
-        """Asks it.
+        """Asks it; what was answered of this very book before is not worked out again.
 
         Args:
             hand: Gives what is handed over, by its name; called after all that was typed is read.
             typed: What was typed, by the name of its parameter; None where nothing was.
         """
         given = _given(self.ask, typed)
-        return self.ask(**{name: hand(name) for name in self.handed}, **given)
+        if self.handed != ("view",) or self.text is None:
+            return self.ask(**{name: hand(name) for name in self.handed}, **given)
+        view: View = hand("view")
+        asked = repr([self.ask.__module__, [(name, typed[name]) for name in self.options()]])
+
+        def make() -> list[Any]:
+            made = self.ask(view=view, **given)
+            assert made is not None
+            return [dict(made.data), [list(astuple(each)) for each in made.notices], made.ok]
+
+        data, notices, ok = view.kept("answers", asked, make, most=200)
+        return Result(data, tuple(Notice(*each) for each in notices), ok)
 
 
 _DECLARED: Final[dict[str, QuestionEntry]] = {}

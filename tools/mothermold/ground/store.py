@@ -24,6 +24,9 @@ _FILE: Final = "answers.sqlite"
 _WAIT: Final = 0.05
 """How long another program may hold the file, in seconds; after that it is as if there were none."""
 
+_LARGEST: Final = 8_000_000
+"""How many bytes of one answer are kept."""
+
 _TABLE: Final = (
     "CREATE TABLE IF NOT EXISTS kept (room TEXT, key TEXT, sum INTEGER, value BLOB, PRIMARY KEY (room, key))"
 )
@@ -63,12 +66,14 @@ class Store:
         Args:
             room: What kind of answer it is.
             key: The digest of all it was made from.
-            value: What JSON can hold.
+            value: Kept only where JSON gives it back as it was.
             most: How many of its kind are kept, the newest.
         """
         if self._folder is None:
             return
         data = json.dumps(value, separators=(",", ":")).encode()
+        if len(data) > _LARGEST or json.loads(data) != value:
+            return
         with contextlib.suppress(OSError):
             try:
                 self._write(room, key, data, most)

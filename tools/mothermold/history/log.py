@@ -32,6 +32,9 @@ class Commit:
     first_parent: bool
 
 
+_FEW: Final = 3
+
+
 class Blobs(Mapping[str, bytes]):
     """The bytes of saved files by blob, fetched out of git when somebody asks for them.
 
@@ -48,12 +51,15 @@ class Blobs(Mapping[str, bytes]):
         fetched: Mapping[str, bytes] | None = None,
     ) -> None:
         self._names, self._fetch = frozenset(names), fetch
-        self._fetched = dict(fetched or {})
+        self._fetched, self._asked = dict(fetched or {}), 0
 
     def want(self, names: Iterable[str]) -> None:
-        """Fetches all of these at once; else each costs a process of its own."""
-        if missing := [name for name in dict.fromkeys(names) if name in self._names and name not in self._fetched]:
-            self._fetched |= dict.fromkeys(missing, b"") | dict(self._fetch(missing))
+        """Fetches all of these at once; else each costs a process of its own. Who asks often is given all there are."""
+        missing = [name for name in dict.fromkeys(names) if name in self._names and name not in self._fetched]
+        if missing:
+            self._asked += 1
+            wanted = missing if self._asked <= _FEW else [name for name in self._names if name not in self._fetched]
+            self._fetched |= dict.fromkeys(wanted, b"") | dict(self._fetch(wanted))
 
     def __getitem__(self, name: str) -> bytes:
         if name not in self._names:

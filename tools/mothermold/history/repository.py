@@ -100,7 +100,7 @@ def _commits(git: _Git, pathspec: str, prefix: str) -> tuple[Commit, ...]:
 
 
 def _as_kept(commit: Commit) -> list[Any]:
-    return [commit.sha, commit.parents, commit.moment.timestamp(), commit.changed, commit.first_parent]
+    return [commit.sha, list(commit.parents), commit.moment.timestamp(), dict(commit.changed), commit.first_parent]
 
 
 def _commit(kept: Sequence[Any]) -> Commit:

@@ -43,7 +43,9 @@ class Traits:
     pinned: bool = False
 
     def __post_init__(self) -> None:
-        assert self.change in (None, "never", *get_args(ChangeKind)), self.change
+        flags = (self.note, self.names, self.ordered, self.whole, self.own, self.pinned)
+        if self.change not in (None, "never", *get_args(ChangeKind)) or not all(type(flag) is bool for flag in flags):
+            raise ValueError(f"{self} says what no field is")
 
     def __call__(self, _schema: dict[str, Any]) -> None:
         """Adds nothing to the field's schema; as its extra, pydantic carries the traits with the field."""

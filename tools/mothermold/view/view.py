@@ -7,12 +7,12 @@ from dataclasses import astuple
 from datetime import datetime
 from functools import cached_property
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from mothermold.book.document import Document
 from mothermold.book.files import SETTINGS_FILE
 from mothermold.book.library import Book, read_book
-from mothermold.book.shelves import M
+from mothermold.book.shelves import M, Shelves
 from mothermold.ground.notices import Notice
 from mothermold.ground.store import digest
 from mothermold.history.timeline import open_history
@@ -41,15 +41,21 @@ class View:
         edition: The edition.
         root: The book's folder.
         words: The words it knows.
-        documents: What the edition holds, on its shelves.
         newest: The time of the newest commit that touched the book.
     """
 
     def __init__(self, whole: Whole, edition: Edition) -> None:
         self._whole, self.edition = whole, edition
-        self._held = None if edition == "private" else whole.collected(edition)
         self.root, self.words, self.newest = whole.book.root, whole.book.words, whole.history.newest
-        self.documents = self._held.shown if self._held is not None else whole.book.documents
+
+    @cached_property
+    def _held(self) -> Collector | None:
+        return None if self.edition == "private" else self._whole.collected(self.edition)
+
+    @cached_property
+    def documents(self) -> Shelves:
+        """What the edition holds, on its shelves."""
+        return self._held.shown if self._held is not None else self._whole.book.documents
 
     @cached_property
     def settings(self) -> Settings:
@@ -73,8 +79,25 @@ class View:
 
     @cached_property
     def _touching(self) -> Sequence[Said]:
-        """What is said, each with the files it is about beside the one it stands in; kept until anything changes."""
-        return self._whole.recalled("notices", self.edition, self._judged)
+        """What is said, each with the files it is about beside the one it stands in."""
+        told = self.kept("notices", "", lambda: [[*astuple(each), sorted(files)] for each, files in self._judged()])
+        return [(Notice(*notice), frozenset(files)) for *notice, files in told]
+
+    def kept(self, room: str, asked: str, make: Callable[[], Any], *, most: int = 6) -> Any:
+        """What was made of this very book in this edition before; else made, and kept until anything of the book changes.
+
+        Args:
+            room: What kind of thing it is.
+            asked: What else it was made from.
+            make: Makes it, of what JSON gives back as it was; anything else is made anew each time.
+            most: How many of its kind are kept.
+        """
+        store, key = self._whole.history.log.store, digest(self._whole.state, self.edition, asked)
+        found = store.get(room, key)
+        if found is None:
+            found = make()
+            store.put(room, key, found, most=most)
+        return found
 
     def _judged(self) -> Sequence[Said]:
         from mothermold.view.judging import said_in_edition, said_to_owner  # noqa: PLC0415 - most questions do without
@@ -126,7 +149,7 @@ class View:
     @cached_property
     def unsettled(self) -> tuple[Notice, ...]:
         """Why the book's settings cannot be read, where they cannot: scales, currency and zone are then not its own."""
-        if self.of(Settings):
+        if self._whole.book.documents.of(Settings):
             return ()
         return tuple(each for each in self.notices if each.file == SETTINGS_FILE and each.severity == "error")
 
@@ -193,16 +216,11 @@ class Whole:
             self._editions[edition] = View(self, edition)
         return self._editions[edition]
 
-    def recalled(self, room: str, edition: Edition, make: Callable[[], Sequence[Said]]) -> Sequence[Said]:
-        """Notices, each with further files it is about, as they were said of this very book before; else made."""
+    @cached_property
+    def state(self) -> str:
+        """A digest of all that can be known of the book: its files, its history, and what of it lies elsewhere."""
         log = self.history.log
-        key = digest(edition, self.book.digest, log.name, *log.notices, *log.left_out, *sorted(log.elsewhere))
-        kept = log.store.get(room, key)
-        if kept is not None:
-            return [(Notice(*told), frozenset(besides)) for *told, besides in kept]
-        made = make()
-        log.store.put(room, key, [[*astuple(each), sorted(besides)] for each, besides in made], most=9)
-        return made
+        return digest(self.book.digest, log.name, *log.notices, *log.left_out, *sorted(log.elsewhere))
 
     def collected(self, edition: Edition) -> Collector:
         """What an edition holds, which is not the owner's."""
