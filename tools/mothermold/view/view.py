@@ -13,6 +13,7 @@ from mothermold.book.files import SETTINGS_FILE
 from mothermold.book.library import Book, read_book
 from mothermold.book.pictures import Drawing, read_drawing
 from mothermold.book.shelves import M
+from mothermold.ground.memory import all_stays
 from mothermold.ground.notices import Notice, in_order
 from mothermold.history.timeline import open_history
 from mothermold.history.versions import Versions
@@ -173,6 +174,7 @@ class Whole:
         self._editions: dict[Edition, View] = {}
 
     @classmethod
+    @all_stays()
     def open(cls, root: Path) -> Whole:
         """Reads a book and its history.
 
@@ -188,6 +190,7 @@ class Whole:
         return self._editions[edition]
 
     @cached_property
+    @all_stays()
     def versions(self) -> Mapping[str, Versions]:
         """The versions of every recipe there is or ever was."""
         return {address: self.history.versions(address) for address in self.history.addresses()}
@@ -198,6 +201,7 @@ class Whole:
         return Ruling(self.book.documents, self.history.versions)
 
     @cached_property
+    @all_stays()
     def judged(self) -> tuple[Notice, ...]:
         """All that is said about the book, but what became of what is missing."""
         book, history = self.book, self.history
