@@ -21,7 +21,7 @@ _DEEP: Final = 16
 # A `#` that may cut a text off, and a sign that may be read as something else than text. Both patterns begin with the sign
 # and look back from there: so they run through a text that has none at the speed of memory.
 _CUT: Final = re.compile(r"#(?:(?<=[^ \n] #)|(?<=  #)(?=[^ \n]))")
-_MARKED: Final = re.compile(r"[&*!](?=\S)(?<![\w.)!].)")
+_MARKED: Final = re.compile(r"[&*!](?<![\w.)!].)(?!(?<=[&*])\s)")
 
 
 # In a text over several lines, without quotes: what may have been meant as an entry of a list.
@@ -36,7 +36,7 @@ def read_quickly(text: str) -> dict[str, Any] | None:
     """What a usual document says, where no value is empty; None where anything in it is unusual.
 
     Args:
-        text: A text in which `find_character_faults` finds nothing: what some count as a line end is a line end.
+        text: A text as `decode` gives it, in which `find_character_faults` finds nothing: only a line end counts as one.
     """
     if _CUT.search(text) or (any(sign in text for sign in "&*!") and _MARKED.search(text)):
         return None

@@ -77,7 +77,7 @@ class _StopReadingError(Exception):
 
 
 def read_tree(text: str) -> Tree:
-    """Reads the text of one document, one in which `find_character_faults` finds nothing; its places when they are asked for."""
+    """Reads the text of one document, one in which no character is at fault; its places when they are asked for."""
     raw = read_quickly(text)
     return read_placed(text) if raw is None else Tree(raw, lambda: read_placed(text).places, usual=True)
 
