@@ -33,7 +33,7 @@ STEP = """\
   - id: step-{n}
     phase: work
     title: Step number {n} of the work
-    do: Work from the middle out, lift where it resists, version {v} of the words.
+    do: Work from the middle of piece {r} out, lift where it resists, version {v} of the words.
     hands_on: {t} min
     uses:
       - {{material: gel-a, as: coat, on: skin, amount: 10 ml, how: brush}}
@@ -62,7 +62,9 @@ MATERIAL = "title: {name}\nfamilies: [platinum-silicone]\ndensity: 1.05 g/ml\n"
 
 
 def recipe(number: int, version: int) -> str:
-    steps = "".join(STEP.format(n=n, v=version if n % 4 == version % 4 else 1, t=5 + version) for n in range(12))
+    # A step of a quarter is new in each version, the others are as they were at first: a third of all texts are distinct.
+    news = [version if n % 4 == version % 4 else 1 for n in range(12)]
+    steps = "".join(STEP.format(r=number, n=n, v=new, t=5 + new) for n, new in enumerate(news))
     return RECIPE.format(r=number, v=version, p=20 + version, steps=steps)
 
 
