@@ -10,10 +10,12 @@ from functools import cached_property
 from mothermold.book.document import Document, read_document
 from mothermold.book.files import RECIPES, Place, place_of
 from mothermold.book.library import Book
+from mothermold.book.tree import Raw
 from mothermold.ground.notices import Notice
 from mothermold.ground.words import nearest
 from mothermold.history.repository import Commit, Log, blobs_of, newest_states, read_log
 from mothermold.history.versions import State, Versions, list_versions, said_version
+from mothermold.model.parts import Shared
 from mothermold.model.recipe import Recipe
 
 
@@ -97,7 +99,9 @@ class History:
         return list_versions(address, line, side, working, parents)
 
     def _states(self, address: str, file: str) -> list[State]:
-        return [self._state(commit, blob, address, file) for commit, blob in blobs_of(self.log.commits, file)]
+        states = [self._state(commit, blob, address, file) for commit, blob in blobs_of(self.log.commits, file)]
+        _hold_once([state.document for state in states if state.document is not None])
+        return states
 
     def _state(self, commit: Commit, blob: str | None, address: str, file: str) -> State:
         if blob is None:
@@ -119,6 +123,16 @@ class History:
                 state for state in self._states(address, _file(earlier.address)) if order[state.commit.sha] > appeared
             ]
         return sorted(states, key=lambda state: order[state.commit.sha])
+
+
+def _hold_once(documents: list[Document]) -> None:
+    """Lets the texts of one recipe hold as one what several of them say in the same words, as their models do."""
+    held: dict[int, Raw] = {}
+    for document in documents:
+        for key, entries in document.said.items():
+            parts = getattr(document.model, key, None)
+            if isinstance(entries, list) and parts and isinstance(parts[0], Shared):
+                entries[:] = [held.setdefault(id(part), entry) for part, entry in zip(parts, entries, strict=True)]
 
 
 def _file(address: str) -> str:
