@@ -11,11 +11,11 @@ import pytest
 import yaml
 
 from campaigns.seeds import seeds
-from mothermold.book import tree
+from mothermold.book import document
 from mothermold.book.document import Document, read_document
 from mothermold.book.files import Place, place_of
 from mothermold.book.quick import read_quickly
-from mothermold.book.tree import Tree, read_placed
+from mothermold.book.tree import Tree, read_tree
 
 ROOT = Path(__file__).parents[2]
 DATA = ROOT / "tests/data"
@@ -58,7 +58,7 @@ def told(said: Tree) -> tuple[object, ...]:
 def assert_same(place: Place, text: str, monkeypatch: pytest.MonkeyPatch) -> None:
     ours = read(place, text)
     with monkeypatch.context() as slow:
-        slow.setattr(tree, "read_quickly", lambda _text: None)
+        slow.setattr(document, "read_quickly", lambda _text: None)
         theirs = read(place, text)
     for name in ("said", "model", "notices", "rest", "text"):
         assert getattr(ours, name) == getattr(theirs, name), (name, text)
@@ -81,14 +81,14 @@ def test_a_sound_document_is_read_without_a_place_until_one_is_asked_for(monkeyp
 
     def placing(text: str) -> Tree:
         asked.append(text)
-        return read_placed(text)
+        return read_tree(text)
 
-    monkeypatch.setattr(tree, "read_placed", placing)
-    document = read(Place("material", "thing", None), "title: A thing\nfamilies: [alcohol]\n")
-    assert document.model is not None
+    monkeypatch.setattr(document, "read_tree", placing)
+    sound = read(Place("material", "thing", None), "title: A thing\nfamilies: [alcohol]\n")
+    assert sound.model is not None
     assert asked == []
-    assert [document.at_value(("title",)), document.at_key(("families",))] == [(1, 8, 1, 15), (2, 1, 2, 9)]
-    assert asked == [document.text]
+    assert [sound.at_value(("title",)), sound.at_key(("families",))] == [(1, 8, 1, 15), (2, 1, 2, 9)]
+    assert asked == [sound.text]
 
 
 @pytest.mark.parametrize(

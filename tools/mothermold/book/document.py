@@ -15,6 +15,7 @@ from typing_extensions import TypeVar
 from mothermold.book.characters import decode, find_character_faults
 from mothermold.book.empties import close_ranks, find_empty, without_empty
 from mothermold.book.faults import empty_value, missing_key, place_of_key, place_of_value, refusals
+from mothermold.book.quick import read_quickly
 from mothermold.book.tree import Raw, Tree, read_tree
 from mothermold.ground.notices import Notice, Severity
 from mothermold.ground.spans import Span
@@ -38,7 +39,7 @@ class Document(Generic[Said_co]):
         kind: recipe, material, failure, run, mold, build, course or book.
         address: What others call it: ``cast/cheek-piece`` for a recipe, the bare name for other kinds.
         file: Relative to the book.
-        text: As read, line ends unified; empty where the file could not be decoded.
+        data: The bytes of its text; none where they could not be decoded.
         tree: The raw tree, and where everything stands for whoever asks.
         said: The raw tree as it was understood: without empty values, a draft's gaps filled; the very same where nothing lacks.
         model: What it says; None where it cannot be trusted.
@@ -49,12 +50,17 @@ class Document(Generic[Said_co]):
     kind: str
     address: str
     file: str
-    text: str
+    data: bytes
     tree: Tree
     said: dict[str, Raw]
     model: Said_co
     notices: tuple[Notice, ...]
     rest: Part | None = None
+
+    @property
+    def text(self) -> str:
+        """As read, line ends unified."""
+        return _text(self.data)
 
     @property
     def raw(self) -> dict[str, Raw]:
@@ -88,6 +94,11 @@ def placed(notice: Notice, file: str, text: str) -> Notice:
     return dataclasses.replace(notice, file=file, excerpt=excerpt)
 
 
+def _text(data: bytes) -> str:
+    text = decode(data)
+    return text if isinstance(text, str) else ""
+
+
 # One file may have thousands of faults, and is taken apart once for all of them.
 @lru_cache(maxsize=8)
 def _lines(text: str) -> list[str]:
@@ -105,7 +116,7 @@ def read_document(kind: str, address: str, file: str, data: bytes) -> Document:
     """
     decoded = decode(data)
     if isinstance(decoded, Notice):
-        return Document(kind, address, file, "", Tree(), {}, None, (placed(decoded, file, ""),))
+        return Document(kind, address, file, b"", Tree(), {}, None, (placed(decoded, file, ""),))
     text = decoded
     notices = (
         [
@@ -123,15 +134,17 @@ def read_document(kind: str, address: str, file: str, data: bytes) -> Document:
     )
     if faults := list(find_character_faults(text)):
         notices += _first_of_each_code(faults)
-        return Document(kind, address, file, text, Tree(), {}, None, _placed_all(notices, file, text))
-    tree = read_tree(text)
+        return Document(kind, address, file, data, Tree(), {}, None, _placed_all(notices, file, text))
+    raw = read_quickly(text)
+    # The text itself is not kept: a book holds each of its bytes once.
+    tree = read_tree(text) if raw is None else Tree(raw, lambda: read_tree(_text(data)).places, usual=True)
     notices += tree.notices
     said: dict[str, Raw] = {}
     model: Part | None = None
     if tree.raw is not None or not tree.notices:
         said, model = _validate(kind, tree, notices, {"id": address, "stage": address.split("/", maxsplit=1)[0]})
     rest = _rest(tree) if kind == "material" and model is None and not tree.notices else None
-    return Document(kind, address, file, text, tree, said, model, _placed_all(notices, file, text), rest)
+    return Document(kind, address, file, data, tree, said, model, _placed_all(notices, file, text), rest)
 
 
 # By these a material is judged beside others: with a slip in one of them nothing is.

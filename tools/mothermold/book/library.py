@@ -102,7 +102,7 @@ def _document(place: Place, file: str, path: Path) -> Document:
         data = path.read_bytes()
     except OSError as problem:
         notice = unreadable(file, f"could not be opened: {problem.strerror or problem}")
-        return Document(place.kind, place.address, file, "", Tree(), {}, None, (notice,))
+        return Document(place.kind, place.address, file, b"", Tree(), {}, None, (notice,))
     return read_document(place.kind, place.address, file, data)
 
 

@@ -96,7 +96,7 @@ def collect(document: Document, hides: Hides) -> Document | None:
     if shown is None:
         return None
     tree = Tree(said, lambda: _places_left(document, cuts))
-    return dataclasses.replace(document, text="", tree=tree, said=said, model=shown, notices=())
+    return dataclasses.replace(document, data=b"", tree=tree, said=said, model=shown, notices=())
 
 
 def _validated(said: dict[str, Any], kind: type[Part]) -> Part | None:
