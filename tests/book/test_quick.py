@@ -73,7 +73,7 @@ def test_every_document_written_here_is_read_the_same(monkeypatch: pytest.Monkey
 def test_nearly_every_good_document_is_read_quickly() -> None:
     texts = [path.read_text(encoding="utf-8") for path in (ROOT / "recipes").rglob("*.yaml")]
     assert len(texts) > 100
-    assert sum(read_quickly(text) is not None for text in texts) > 0.9 * len(texts)
+    assert sum(read_quickly(text) is not None for text in texts) > 0.95 * len(texts)
 
 
 def test_a_sound_document_is_read_without_a_place_until_one_is_asked_for(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -121,6 +121,22 @@ def test_a_sound_document_is_read_without_a_place_until_one_is_asked_for(monkeyp
 )
 def test_whatever_may_deserve_a_word_is_left_to_the_reader_that_judges(text: str) -> None:
     assert read_quickly(text) is None
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "a: over\n  two - lines\n",
+        "- over\n  two - lines\n",
+        "- a: over\n    two\n",
+        "a: [over\n  two, -5]\n",
+        "a: cast/face@3#open  # see\n",
+        "# so\na: R&D, 5*3, now!\n",
+        "- -5\n",
+    ],
+)
+def test_what_looks_odd_and_is_not_is_read_quickly_all_the_same(text: str) -> None:
+    assert read_quickly(f"x:\n  {text.replace(chr(10), chr(10) + '  ')}") == {"x": read_tree(text).raw}
 
 
 @pytest.mark.parametrize("seed", seeds(3, 200))
