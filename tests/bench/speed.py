@@ -33,7 +33,7 @@ STEP = """\
   - id: step-{n}
     phase: work
     title: Step number {n} of the work
-    do: Work from the middle out, lift where it resists, version {v} of the words.
+    do: Work from the middle of piece {r} out, lift where it resists, version {v} of the words.
     hands_on: {t} min
     uses:
       - {{material: gel-a, as: coat, on: skin, amount: 10 ml, how: brush}}
@@ -62,7 +62,9 @@ MATERIAL = "title: {name}\nfamilies: [platinum-silicone]\ndensity: 1.05 g/ml\n"
 
 
 def recipe(number: int, version: int) -> str:
-    steps = "".join(STEP.format(n=n, v=version if n % 4 == version % 4 else 1, t=5 + version) for n in range(12))
+    # A step of a quarter is new in each version, the others are as they were at first: a third of all texts are distinct.
+    news = [version if n % 4 == version % 4 else 1 for n in range(12)]
+    steps = "".join(STEP.format(r=number, n=n, v=new, t=5 + new) for n, new in enumerate(news))
     return RECIPE.format(r=number, v=version, p=20 + version, steps=steps)
 
 
@@ -113,7 +115,7 @@ def main(recipes: int, versions: int) -> None:
         loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
         load = median(lambda: [yaml.load(text, loader) for text in texts])
         read = median(lambda: [read_document("recipe", "cast/x", "x", text) for text in texts])
-        row("100 documents read, checked, placed", read, load, "yaml.load(CSafeLoader)", "<= 0.7")
+        row("100 documents read and checked", read, load, "yaml.load(CSafeLoader)", "<= 0.7")
         pairs = [as_text(read_document("recipe", "cast/x", "x", recipe(1, v).encode())) for v in range(1, 12)]
         compared = median(lambda: [differences(a, b) for a, b in pairwise(pairs) if a and b for _ in range(10)]) / 100
         row("one difference", compared, load / 100, "one yaml.load", "<= 1/15")

@@ -8,7 +8,7 @@ from typing import Generic, cast
 from typing_extensions import TypeVar
 
 from mothermold.book.faults import place_of_key, place_of_value
-from mothermold.book.reading import Opened, Understood, open_text, placed, understand
+from mothermold.book.reading import Opened, Understood, open_text, placed, text_of, understand
 from mothermold.book.tree import Raw, Tree
 from mothermold.ground.notices import Notice, Severity
 from mothermold.ground.spans import Span
@@ -63,7 +63,7 @@ class Document(Generic[Said_co]):
 
     @cached_property
     def _understood(self) -> Understood:
-        return understand(self.kind, self.address, self.file, self._opened)
+        return understand(self.kind, self.address, self.file, self._data, self._opened)
 
     def may_say(self, word: str) -> bool:
         """Whether a word may stand in it, told without reading it: its letters do, or something in quotes may hide them."""
@@ -72,7 +72,7 @@ class Document(Generic[Said_co]):
     @property
     def text(self) -> str:
         """As read, line ends unified; empty where the file could not be decoded."""
-        return self._opened.text
+        return text_of(self._data)
 
     @property
     def tree(self) -> Tree:

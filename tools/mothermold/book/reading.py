@@ -14,6 +14,7 @@ from pydantic import ValidationError
 from mothermold.book.characters import decode, find_character_faults
 from mothermold.book.empties import close_ranks, find_empty, without_empty
 from mothermold.book.faults import empty_value, missing_key, refusals
+from mothermold.book.quick import read_quickly
 from mothermold.book.tree import Raw, Tree, read_tree
 from mothermold.ground.notices import Notice, Severity
 from mothermold.model.kinds import KINDS
@@ -37,14 +38,14 @@ _MARK: Final = Notice(
 class Opened:
     """A text as it was opened.
 
+    The text itself is not kept: a book holds each of its bytes once.
+
     Attributes:
-        text: As read, line ends unified; empty where the file could not be decoded.
         tree: The raw tree, and where everything stands for whoever asks.
         notices: What is wrong so far, without a file name.
         legible: Whether its characters let it be read as a document at all.
     """
 
-    text: str = ""
     tree: Tree = field(default_factory=Tree)
     notices: list[Notice] = field(default_factory=list)
     legible: bool = False
@@ -67,18 +68,26 @@ def open_text(data: bytes) -> Opened:
         return Opened(notices=[text])
     notices = [_MARK] if data[:3] == b"\xef\xbb\xbf" else []
     if faults := list(find_character_faults(text)):
-        return Opened(text, notices=[*notices, *_first_of_each_code(faults)])
-    tree = read_tree(text)
-    return Opened(text, tree, [*notices, *tree.notices], legible=True)
+        return Opened(notices=[*notices, *_first_of_each_code(faults)])
+    raw = read_quickly(text)
+    tree = read_tree(text) if raw is None else Tree(raw, lambda: read_tree(text_of(data)).places, usual=True)
+    return Opened(tree, [*notices, *tree.notices], legible=True)
 
 
-def understand(kind: str, address: str, file: str, opened: Opened) -> Understood:
+def text_of(data: bytes) -> str:
+    """The text of a file's bytes, line ends unified; empty where they are none."""
+    text = decode(data)
+    return text if isinstance(text, str) else ""
+
+
+def understand(kind: str, address: str, file: str, data: bytes, opened: Opened) -> Understood:
     """What an opened text says as a document of a kind.
 
     Args:
         kind: The kind, decided by where the file lies.
         address: What others call it.
         file: Its path relative to the book.
+        data: The file's bytes.
         opened: The text; its tree is told of what is complained about.
     """
     tree, notices = opened.tree, list(opened.notices)
@@ -87,7 +96,7 @@ def understand(kind: str, address: str, file: str, opened: Opened) -> Understood
     if opened.legible and (tree.raw is not None or not tree.notices):
         said, model = _validate(kind, tree, notices, {"id": address, "stage": address.split("/", maxsplit=1)[0]})
     rest = _rest(tree) if kind == "material" and model is None and opened.legible and not tree.notices else None
-    return Understood(said, model, _placed_all(notices, file, opened.text), rest)
+    return Understood(said, model, _placed_all(notices, file, text_of(data)) if notices else (), rest)
 
 
 # By these a material is judged beside others: with a slip in one of them nothing is.

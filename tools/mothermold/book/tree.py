@@ -3,8 +3,7 @@
 PyYAML's C parser gives the events; nothing is interpreted, so that a lot number, a ratio or the word `no`
 arrives as it was typed. What the language allows and a bench never needs is refused here with advice.
 
-There are two doors: a usual text is read by `book.quick`, and its places are worked out when somebody asks for one; every
-other text is read here.
+A usual document comes in by another door, `book.quick`, and is read here only when somebody asks where something stands.
 """
 
 from __future__ import annotations
@@ -19,7 +18,7 @@ import yaml
 
 from mothermold.book.layout import find_layout_fault
 from mothermold.book.plain import Plain, find_cut, find_swallowed, judge_stray
-from mothermold.book.quick import LOADER, read_quickly
+from mothermold.book.quick import LOADER
 from mothermold.ground.notices import Notice
 from mothermold.ground.spans import Span
 from mothermold.model.walk import KeyPath
@@ -77,13 +76,7 @@ class _StopReadingError(Exception):
 
 
 def read_tree(text: str) -> Tree:
-    """Reads the text of one document, one in which `find_character_faults` finds nothing; its places when they are asked for."""
-    raw = read_quickly(text)
-    return read_placed(text) if raw is None else Tree(raw, lambda: read_placed(text).places, usual=True)
-
-
-def read_placed(text: str) -> Tree:
-    """Reads any text with all its places; a fault that spoils the rest leaves ``raw`` None."""
+    """Reads the text of one document with all its places; a fault that spoils the rest leaves ``raw`` None."""
     builder = _Builder(text)
     try:
         builder.run()

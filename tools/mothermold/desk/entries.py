@@ -11,7 +11,7 @@ from itertools import accumulate, takewhile
 from typing import Final
 
 from mothermold.book.empties import close_ranks, find_empty
-from mothermold.book.tree import Raw, read_placed
+from mothermold.book.tree import Raw, read_tree
 from mothermold.model.walk import KeyPath
 
 _OPENING: Final = ("{", "[")
@@ -23,7 +23,7 @@ class Standing:
     def __init__(self, text: str) -> None:
         self.text = text
         self.lines = text.split("\n")
-        self.tree = read_placed(text)
+        self.tree = read_tree(text)
         close_ranks(self.tree, find_empty(self.tree.raw))
         self._starts = [0, *accumulate(len(line) + 1 for line in self.lines)]
 

@@ -12,7 +12,7 @@ from functools import lru_cache
 from typing import Final, Literal
 
 from mothermold.book.characters import find_character_faults
-from mothermold.book.tree import Raw, read_placed
+from mothermold.book.tree import Raw, read_tree
 
 ScalarPlace = Literal["key", "item", "line", "braces"]
 """Behind a key, behind the dash of a list, alone on a line, or inside braces or brackets."""
@@ -80,7 +80,7 @@ def _reads_back(way: str, text: str, place: ScalarPlace) -> bool:
 def _says(written: str, said: Raw) -> bool:
     if any(find_character_faults(written)):
         return False
-    tree = read_placed(written)
+    tree = read_tree(written)
     return not tree.notices and bool(tree.raw == said)
 
 

@@ -7,7 +7,9 @@ to it is not decided here.
 from __future__ import annotations
 
 import re
-from typing import Any, ClassVar, Final, Self
+from collections.abc import Callable
+from functools import cache, lru_cache
+from typing import Any, ClassVar, Final, Self, TypeVar
 
 from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler
 from pydantic_core import PydanticCustomError, core_schema
@@ -39,6 +41,16 @@ def mended_name(text: str) -> str:
     return f"{plain}-1" if plain in DEVICE_NAMES else plain or "a-name"
 
 
+_T = TypeVar("_T")
+
+
+@cache
+def _once(read: Callable[[Any], _T]) -> Callable[[Any], _T]:
+    """The same reader, which looks only once at a text that comes again: names and prose stand there in every version."""
+    kept = lru_cache(maxsize=4096)(read)
+    return lambda value: kept(value) if isinstance(value, str) else read(value)
+
+
 class Typed(str):
     """A text that is read in one way and stays the text it was typed as."""
 
@@ -56,7 +68,7 @@ class Typed(str):
 
     @classmethod
     def __get_pydantic_core_schema__(cls, source: Any, handler: GetCoreSchemaHandler) -> core_schema.CoreSchema:
-        return core_schema.no_info_plain_validator_function(cls.read)
+        return core_schema.no_info_plain_validator_function(_once(cls.read))
 
     @classmethod
     def __get_pydantic_json_schema__(cls, schema: Any, handler: GetJsonSchemaHandler) -> dict[str, Any]:

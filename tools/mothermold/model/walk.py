@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from functools import cache
 from typing import Any
 
 from pydantic import BaseModel
@@ -12,11 +13,26 @@ KeyPath = tuple[str | int, ...]
 
 def walk(value: Any, path: KeyPath = ()) -> Iterator[tuple[KeyPath, Any]]:
     """All single values below a document or group, with their paths of keys and list positions."""
+    found: list[tuple[KeyPath, Any]] = []
+    _gather(value, path, found.append)
+    return iter(found)
+
+
+# Generators within generators would hand each value up through all of them.
+def _gather(value: Any, path: KeyPath, found: Callable[[tuple[KeyPath, Any]], None]) -> None:
     if isinstance(value, BaseModel):
-        for name, field in type(value).model_fields.items():
-            yield from walk(getattr(value, name), (*path, field.alias or name))
+        for name, key in _keys(type(value)):
+            inner = getattr(value, name)
+            if inner is not None:
+                _gather(inner, (*path, key), found)
     elif isinstance(value, tuple):
         for index, entry in enumerate(value):
-            yield from walk(entry, (*path, index))
+            _gather(entry, (*path, index), found)
     elif value is not None:
-        yield path, value
+        found((path, value))
+
+
+@cache
+def _keys(model: type[BaseModel]) -> tuple[tuple[str, str], ...]:
+    """The names of its fields, each with the key it is written by."""
+    return tuple((name, field.alias or name) for name, field in model.model_fields.items())

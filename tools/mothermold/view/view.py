@@ -13,6 +13,7 @@ from mothermold.book.document import Document
 from mothermold.book.files import SETTINGS_FILE
 from mothermold.book.library import Book, read_book
 from mothermold.book.shelves import M, Shelves
+from mothermold.ground.memory import all_stays
 from mothermold.ground.notices import Notice
 from mothermold.ground.store import digest
 from mothermold.history.timeline import open_history
@@ -202,6 +203,7 @@ class Whole:
         self._editions: dict[Edition, View] = {}
 
     @classmethod
+    @all_stays()
     def open(cls, root: Path) -> Whole:
         """Reads a book and its history.
 
@@ -229,6 +231,7 @@ class Whole:
         return Collector(self.book, self.history, self.versions, edition)
 
     @cached_property
+    @all_stays()
     def versions(self) -> Mapping[str, Versions]:
         """The versions of every recipe there is or ever was."""
         return {address: self.history.versions(address) for address in self.history.addresses()}
@@ -241,6 +244,7 @@ class Whole:
         return Ruling(self.book.documents, self.history.versions)
 
     @cached_property
+    @all_stays()
     def judged(self) -> tuple[Notice, ...]:
         """All that is said about the book, but what became of what is missing."""
         from mothermold.view.judging import judge  # noqa: PLC0415 - most questions do without
