@@ -11,7 +11,7 @@ import pytest
 import yaml
 
 from campaigns.seeds import seeds
-from mothermold.book import document
+from mothermold.book import reading
 from mothermold.book.document import Document, read_document
 from mothermold.book.files import Place, place_of
 from mothermold.book.quick import read_quickly
@@ -58,8 +58,9 @@ def told(said: Tree) -> tuple[object, ...]:
 def assert_same(place: Place, text: str, monkeypatch: pytest.MonkeyPatch) -> None:
     ours = read(place, text)
     with monkeypatch.context() as slow:
-        slow.setattr(document, "read_quickly", lambda _text: None)
+        slow.setattr(reading, "read_quickly", lambda _text: None)
         theirs = read(place, text)
+        assert not theirs.tree.usual
     for name in ("said", "model", "notices", "rest", "text"):
         assert getattr(ours, name) == getattr(theirs, name), (name, text)
     assert told(ours.tree) == told(theirs.tree), text
@@ -83,7 +84,7 @@ def test_a_sound_document_is_read_without_a_place_until_one_is_asked_for(monkeyp
         asked.append(text)
         return read_tree(text)
 
-    monkeypatch.setattr(document, "read_tree", placing)
+    monkeypatch.setattr(reading, "read_tree", placing)
     sound = read(Place("material", "thing", None), "title: A thing\nfamilies: [alcohol]\n")
     assert sound.model is not None
     assert asked == []
