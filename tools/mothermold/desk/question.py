@@ -49,17 +49,8 @@ class Said(ChainMap[str, Any]):
 
 
 Words: TypeAlias = "str | Callable[[Said], str]"
-When = Callable[[Said], Any]
-
-
-def has(*keys: str) -> When:
-    """Whether all of these were answered."""
-    return lambda said: all(said[key] for key in keys)
-
-
-def lacks(key: str) -> When:
-    """Whether this was not asked or left out."""
-    return lambda said: not said[key]
+When: TypeAlias = "str | Callable[[Said], Any]"
+"""Whether something is asked: a function, or the keys that must have been answered; ``""`` for always."""
 
 
 class Doubt(NamedTuple):
@@ -82,7 +73,7 @@ class Ask:
         unit: The unit a bare number is taken in.
         own: Whether a choice may be answered in own words.
         needed: Whether it must be answered, or what is told to whoever does not.
-        when: Whether it is asked; default: always.
+        when: Whether it is asked.
         read: What an answer as typed means; default: itself.
         refuse: Why what it means cannot stand there, with what to type; asked before the model.
         doubt: Whether it is hardly meant; of several, asked of each.
@@ -96,7 +87,7 @@ class Ask:
     unit: str = ""
     own: bool = False
     needed: bool | Words = False
-    when: When | None = None
+    when: When = ""
     read: Callable[[Any, Said], Any] | None = None
     refuse: Callable[[Any, Said], str] | None = None
     doubt: Callable[[Any, Said], Doubt | None] | None = None
@@ -113,7 +104,7 @@ class Tell:
     """What is told on the way; nothing where its words are empty."""
 
     words: Words
-    when: When | None = None
+    when: When = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,7 +112,7 @@ class Know:
     """What the answers so far come to, without being asked: more keys and what they say."""
 
     facts: Callable[[Said], Mapping[str, Any]]
-    when: When | None = None
+    when: When = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,15 +124,15 @@ class Repeat:
     Attributes:
         key: Where the list goes.
         questions: What is asked for an entry.
-        when: Whether it is asked at all; default: always.
+        when: Whether it is asked at all.
         more: Whether another entry is asked for, seen from that entry.
         each: What there is an entry for, which the entry knows as ``_each``.
     """
 
     key: str
     questions: tuple[Node, ...]
-    when: When | None = None
-    more: When | None = None
+    when: When = ""
+    more: Callable[[Said], Any] | None = None
     each: Callable[[Said], Iterable[Any]] | None = None
 
 
@@ -150,7 +141,7 @@ class Inset:
     """Questions that other answers decide on."""
 
     questions: Callable[[Said], Sequence[Node]]
-    when: When | None = None
+    when: When = ""
 
 
 Node: TypeAlias = "Ask | Tell | Know | Repeat | Inset"
@@ -170,12 +161,21 @@ class Turn(NamedTuple):
 
     def refusal(self, typed: Typed) -> str:
         """Why an answer cannot stand, with what to type; nothing where it can."""
-        ask, value = self.ask, self.ask.value(typed, self.said)
-        wrong = ask.refuse(value, self.said) if ask.refuse else ""
-        is_local = any(isinstance(step, str) and step.startswith("_") for step in self.path)
-        if wrong or is_local or ask.kind in ("several", "agree") or value in [offer.value for offer in self.offers]:
+        if not typed:
+            missed = self.needed if isinstance(self.needed, str) else "An answer is needed here."
+            return missed if self.needed else ""
+        ask, known = self.ask, [offer.value for offer in self.offers]
+        value = ask.value(typed, self.said)
+        if wrong := ask.refuse(value, self.said) if ask.refuse else "":
             return wrong
-        return fits(self.said["_kind"], *self.path)(value)
+        if ask.kind in ("choice", "several") and not ask.own:
+            chosen = typed if isinstance(typed, tuple) else (typed,)
+            return next(
+                (f"Nothing here is called `{each}`. Choose from the list." for each in chosen if each not in known), ""
+            )
+        is_local = any(isinstance(step, str) and step.startswith("_") for step in self.path)
+        is_read = not is_local and ask.kind not in ("several", "agree") and value not in known
+        return fits(self.said["_kind"], *self.path)(value) if is_read else ""
 
 
 def next_question(
@@ -201,7 +201,7 @@ class _Pass:
         self._told: list[str] = []
 
     def through(self, nodes: Iterable[Node], said: Said, at: KeyPath) -> Turn | None:
-        passed = (self._at(node, said, at) for node in nodes if node.when is None or node.when(said))
+        passed = (self._at(node, said, at) for node in nodes if _holds(node.when, said))
         return next((turn for turn in passed if turn is not None), None)
 
     def _at(self, node: Node, said: Said, at: KeyPath) -> Turn | None:
@@ -266,6 +266,10 @@ def fits(kind: str, *path: str | int) -> Callable[[str], str]:
 
 def _steps(key: str) -> KeyPath:
     return tuple(int(step) if step.isdecimal() else step for step in key.split(".") if step)
+
+
+def _holds(when: When, said: Said) -> bool:
+    return all(said[key] for key in when.split()) if isinstance(when, str) else bool(when(said))
 
 
 def _of(value: Any, said: Said) -> Any:

@@ -15,7 +15,7 @@ from mothermold.desk.drafts.plain import plain_questions
 from mothermold.desk.drafts.questions import Draft, drafted
 from mothermold.desk.founding import program
 from mothermold.desk.linking import name_in_run, runs_to_name, shown_in_run
-from mothermold.desk.question import Ask, Inset, Know, Node, Said, Tell, lacks
+from mothermold.desk.question import Ask, Inset, Know, Node, Said, Tell
 from mothermold.desk.shop import Shop
 from mothermold.desk.walking import walk
 from mothermold.ground.errors import CannotRunError
@@ -97,7 +97,14 @@ def _shown(said: Said) -> str:
 
 
 SITTING: Final[tuple[Node, ...]] = (
-    Ask("_kind", "What is new", "choice", list(starmap(Offer, STARTED.items())), needed=True, when=lacks("_kind")),
+    Ask(
+        "_kind",
+        "What is new",
+        "choice",
+        list(starmap(Offer, STARTED.items())),
+        needed=True,
+        when=lambda said: not said["_kind"],
+    ),
     Inset(lambda said: questions_of(said["_kind"])),
     Know(_made),
     Tell(_shown),

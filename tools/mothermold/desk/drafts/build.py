@@ -8,7 +8,7 @@ from typing import Any, Final
 
 from mothermold.desk.asking import Offer
 from mothermold.desk.drafts.questions import NAME, first_then, is_yes_or_no, lines, pins, unnamable
-from mothermold.desk.question import Ask, Know, Node, Repeat, Said, Tell, fits, has, lacks
+from mothermold.desk.question import Ask, Know, Node, Repeat, Said, Tell, fits
 from mothermold.trade.skin import PATCH_TEST_DAYS, PATCH_TEST_HOURS
 
 _DAYS: Final = (Offer("camera test"), Offer("fitting"), Offer("shoot"))
@@ -17,8 +17,6 @@ _SHEETS: Final = {
     "wear": "How it is kept through the day",
     "removal": "How it comes off, in order; every glue needs its own remover",
 }
-
-
 _NO_PINS: Final = "A thing is made by a locked recipe version, and the book has none yet; the things can come later."
 _NOT_YET: Final = (
     f"Nothing is glued until it is read, {PATCH_TEST_HOURS} hours or more after it was put on, and clear; "
@@ -73,28 +71,28 @@ QUESTIONS: Final[tuple[Node, ...]] = (
     Ask("people", "How many pairs of hands there are"),
     lines("wearers", "The code of who wears it (like W1, never a name)", "And"),
     Know(lambda said: {"wearers": tuple(dict.fromkeys(said["wearers"])), "_pins": said.shop.pins(), "things": ()}),
-    Tell(_NO_PINS, when=lacks("_pins")),
+    Tell(_NO_PINS, when=lambda said: not said["_pins"]),
     Repeat("things", (
         Ask("id", first_then("A thing that is made, in a word (like face-mold)", "Another thing"), refuse=_no_thing),
         Ask("recipe", "Recipe", "choice", lambda said: said["_pins"], needed=True),
         Ask("from", "Made from", "several", lambda said: [Offer(thing["id"], thing["recipe"]) for thing in said.before]),
-    ), when=has("_pins")),
+    ), when="_pins"),
     Ask("_pieces", "What is worn together, in gluing order", "several", lambda said: [Offer(thing["id"]) for thing in said["things"]]),
     # The only wearer there is need not be named again.
     Ask(
         "looks.0.wearer", "Who wears it", "choice", lambda said: list(map(Offer, said["wearers"])),
         when=lambda said: said["_pieces"] and len(said["wearers"]) > 1,
     ),
-    Know(_look, when=has("_pieces")),
-    *(Ask(f"looks.0.{stage}", words, "several", pins(stage), when=has("_pieces")) for stage, words in _SHEETS.items()),
+    Know(_look, when="_pieces"),
+    *(Ask(f"looks.0.{stage}", words, "several", pins(stage), when="_pieces") for stage, words in _SHEETS.items()),
     Repeat("days", (
         Ask("day", first_then("A day it is worn (like 2026-05-04)", "Another day")),
         Ask("what", lambda said: f"What {said['day']} is for", "choice", _DAYS),
         Know(lambda _said: {"look": "full"}),
-    ), when=has("_pieces")),
+    ), when="_pieces"),
     Know(_worn),
-    Ask("_tested", _tested, refuse=lambda day, _said: fits("build", "cleared", 0, "tested")(day), when=has("_sheets")),
+    Ask("_tested", _tested, refuse=lambda day, _said: fits("build", "cleared", 0, "tested")(day), when="_sheets"),
     Tell(_NOT_YET, when=lambda said: said["_sheets"] and not said["_tested"]),
-    Ask("_read", "When it was read, and clear (Enter if not yet)", refuse=_read_too_soon, when=has("_tested")),
-    Know(_cleared, when=has("_read")),
+    Ask("_read", "When it was read, and clear (Enter if not yet)", refuse=_read_too_soon, when="_tested"),
+    Know(_cleared, when="_read"),
 )  # fmt: skip

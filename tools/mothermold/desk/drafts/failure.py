@@ -9,7 +9,7 @@ from typing import Any, Final
 
 from mothermold.desk.asking import Offer
 from mothermold.desk.drafts.questions import NAME, Draft, drafted, lines, names_of, pins
-from mothermold.desk.question import Ask, Doubt, Know, Node, Repeat, Said, Tell, has
+from mothermold.desk.question import Ask, Doubt, Know, Node, Repeat, Said, Tell
 from mothermold.desk.shop import UnnotedTrouble
 from mothermold.find.stems import folded
 from mothermold.model.scalars import Harm
@@ -114,7 +114,7 @@ QUESTIONS: Final[tuple[Node, ...]] = (
     lines("now", "What to do now, first things first"),
     Ask("harm", "The worst it can cost", "choice", HARMS, doubt=_is_worst),
     Ask("fixes.0.do", "What helps, if known"),
-    Ask("fixes.0.in", "Which recipe version has this fix in it", "choice", pins(), when=has("fixes.0.do")),
+    Ask("fixes.0.in", "Which recipe version has this fix in it", "choice", pins(), when="fixes.0.do"),
     NAME,
 )  # fmt: skip
 

@@ -8,7 +8,7 @@ from typing import Final
 from mothermold.desk.drafts.likely import doubt
 from mothermold.desk.drafts.questions import NAME, far_from, names_of
 from mothermold.desk.matching import plain_name
-from mothermold.desk.question import Ask, Doubt, Node, Said, Tell, fits, has
+from mothermold.desk.question import Ask, Doubt, Node, Said, Tell, fits
 from mothermold.quantities import QuantityError, parse
 
 
@@ -49,10 +49,10 @@ QUESTIONS: Final[tuple[Node, ...]] = (
     ),
     Ask("density", "Density (like 1.06 g/ml)", unit="g/ml", doubt=far_from(doubt("density"))),
     Ask("packs.0.size", "What a pack holds, by weight, volume or count (like 1 kg, 500 ml, 6 pieces)", refuse=_no_pack),
-    Ask("packs.0.price", _price, when=has("packs.0.size")),
+    Ask("packs.0.price", _price, when="packs.0.size"),
     Ask("lots.0.lot", "The lot number on the label, as it is printed there"),
-    Ask("lots.0.got", "When it came (like 2026-02-03)", when=has("lots.0.lot")),
-    Ask("lots.0.opened", "When it was opened", when=has("lots.0.lot")),
-    Ask("lots.0.use_by", "Use by", when=has("lots.0.lot")),
+    Ask("lots.0.got", "When it came (like 2026-02-03)", when="lots.0.lot"),
+    Ask("lots.0.opened", "When it was opened", when="lots.0.lot"),
+    Ask("lots.0.use_by", "Use by", when="lots.0.lot"),
     Ask("sds.where", "Where the maker's safety data sheet is kept (like binder 2)"),
 )  # fmt: skip

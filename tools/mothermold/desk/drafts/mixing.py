@@ -11,7 +11,7 @@ from mothermold.desk.asking import Offer
 from mothermold.desk.drafts.likely import doubt
 from mothermold.desk.drafts.questions import first_then, keep, short_id, unworded
 from mothermold.desk.laying import laid_out
-from mothermold.desk.question import Ask, Doubt, Know, Repeat, Said, Tell, fits, has, lacks
+from mothermold.desk.question import Ask, Doubt, Know, Repeat, Said, Tell, fits
 from mothermold.model.material import Material
 from mothermold.model.recipe import THE_REST, TOTAL, Recipe
 from mothermold.quantities.wording import on_scale
@@ -148,13 +148,13 @@ MIXES: Final = Repeat("mixes", (
     Know(_begun),
     Tell("Its parts, in pouring order."),
     _PARTS,
-    Tell("A mix without parts is left out.", when=lacks("parts")),
-    Ask("by", "Measured by", "choice", (Offer("weight"), Offer("volume")), "weight", when=has("parts")),
+    Tell("A mix without parts is left out.", when=lambda said: not said["parts"]),
+    Ask("by", "Measured by", "choice", (Offer("weight"), Offer("volume")), "weight", when="parts"),
     _BASES,
     Know(lambda said: {"parts": _based(said, said["_bases"])}),
-    Tell(_grams, when=has("parts")),
-    Ask("fills", "How much one pour fills (like 185 ml)", unit="ml", when=has("parts")),
-    Ask("allowance", "How much extra is mixed (like 10 %)", unit="%", when=has("fills")),
+    Tell(_grams, when="parts"),
+    Ask("fills", "How much one pour fills (like 185 ml)", unit="ml", when="parts"),
+    Ask("allowance", "How much extra is mixed (like 10 %)", unit="%", when="fills"),
     Ask("batch", "How much is mixed in all (like 500 g)", unit="g", when=lambda said: said["parts"] and not said["fills"]),
     Ask("_another", "Another mix?", "agree", default=False),
 ), when=lambda said: said.shop.titled("material"), more=lambda said: not said.before or said.before[-1]["_another"])  # fmt: skip

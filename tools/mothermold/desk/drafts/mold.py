@@ -6,7 +6,7 @@ from typing import Final
 
 from mothermold.desk.asking import Offer
 from mothermold.desk.drafts.questions import NAME, build, lines, names_of
-from mothermold.desk.question import Ask, Node, Said, has
+from mothermold.desk.question import Ask, Node, Said
 
 _UNKNOWN: Final = "unknown"
 _WAYS: Final = tuple(map(Offer, ("casting", "clay", "water", "scan", "reckoned")))
@@ -30,7 +30,7 @@ QUESTIONS: Final[tuple[Node, ...]] = (
     lines("parts", "Its parts (like negative)", "And", inside="what"),
     Ask("wearer", "The wearer's code (like W1, never a name)"),
     Ask("cavity.volume", "How much the cavity holds (like 218 ml)", unit="ml"),
-    Ask("cavity.how", "How that was measured", "choice", _WAYS, when=has("cavity.volume")),
+    Ask("cavity.how", "How that was measured", "choice", _WAYS, when="cavity.volume"),
     Ask("bolts", "How many bolts or clamps close it"),
     Ask("shelf", "Where it stands (like C2)"),
 )

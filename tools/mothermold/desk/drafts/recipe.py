@@ -13,7 +13,7 @@ from mothermold.desk.drafts.mixing import MIXES, with_parts
 from mothermold.desk.drafts.questions import NAME, Draft, drafted, far_from, first_then, short_id, unworded
 from mothermold.desk.drafts.using import USES, used
 from mothermold.desk.editing import Value, edited
-from mothermold.desk.question import Ask, Inset, Know, Node, Repeat, Said, Tell, has, lacks
+from mothermold.desk.question import Ask, Inset, Know, Node, Repeat, Said, Tell
 from mothermold.model.walk import KeyPath
 
 _NOTHING: Final = "nothing"
@@ -71,13 +71,13 @@ _FROM_NOTHING: Final[tuple[Node, ...]] = (
     Know(lambda said: used(said, said["_uses"])),
 )  # fmt: skip
 QUESTIONS: Final[tuple[Node, ...]] = (
-    Know(_copied, when=has("_source")),
+    Know(_copied, when="_source"),
     Ask("stage", "At which stage", "choice", lambda said: said.shop.stages(), _likely_stage, needed=True),
     Ask("title", "What it makes", needed=True),
-    Ask("_source", "Start from", "choice", _sources, _NOTHING, read=_something, when=lacks("_copied")),
+    Ask("_source", "Start from", "choice", _sources, _NOTHING, read=_something, when=lambda said: not said["_copied"]),
     Know(_versions, when=lambda said: said["_source"] and not said["_copied"]),
     Ask("_version", "Which of its versions", "choice", lambda said: said["_offers"], lambda said: said["_version"]),
-    Know(_copied, when=has("_source")),
+    Know(_copied, when="_source"),
     NAME,
     Know(lambda _said: {"format": "1", "version": "1", "status": "draft"}),
     Inset(lambda said: () if said["_copied"] else _FROM_NOTHING),

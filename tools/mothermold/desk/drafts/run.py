@@ -21,9 +21,9 @@ from mothermold.desk.drafts.questions import (
     names_of,
     no_name,
     unworded,
-)  # fmt: skip
+)
 from mothermold.desk.matching import plain_name
-from mothermold.desk.question import Ask, Doubt, Know, Node, Repeat, Said, Tell, fits, has
+from mothermold.desk.question import Ask, Doubt, Know, Node, Repeat, Said, Tell, fits
 from mothermold.model.material import Material
 from mothermold.model.recipe import Mix
 from mothermold.model.run import Asks
@@ -131,7 +131,7 @@ def _free_id(said: Said) -> str:
 
 def _figure(key: str, words: str, unit: str, *needs: str) -> Ask:
     # Who did not look at the thermometer has nothing to say of the rest.
-    return Ask(f"conditions.{key}", words, unit=unit, doubt=far_from(doubt(key)), when=has(*needs))
+    return Ask(f"conditions.{key}", words, unit=unit, doubt=far_from(doubt(key)), when=" ".join(needs))
 
 
 def _is(key: str, *values: str) -> Callable[[Said], bool]:
@@ -159,13 +159,13 @@ QUESTIONS: Final[tuple[Node, ...]] = (
     _figure("material_temp", "How warm the materials were", "degC", "conditions.room"),
     Repeat("batch", (
         Ask("weighed", _weighed, unit="g", doubt=_weighed_far),
-        Know(lambda said: {"mix": str(said["_each"].id)}, when=has("weighed")),
+        Know(lambda said: {"mix": str(said["_each"].id)}, when="weighed"),
     ), each=_weighed_mixes),
     Ask("asks", "What the test asks", "several", _ASKS, when=_is("kind", "test")),
     Ask("outcome", "How it ended; Enter while it is under way", "choice", _OUTCOMES, when=_is("kind", "run", "pull")),
     Ask(
         "finished", "When it ended (like 17:40; Enter if nobody looked)", "moment",
-        read=_moment, refuse=_too_early, doubt=_to_come, when=has("outcome"),
+        read=_moment, refuse=_too_early, doubt=_to_come, when="outcome",
     ),
     Repeat("went_wrong", (
         Ask(

@@ -11,7 +11,7 @@ from typing import Any, Final
 from mothermold.desk.asking import Offer
 from mothermold.desk.drafts.mixing import recipe_of
 from mothermold.desk.drafts.questions import names_of, unnamable
-from mothermold.desk.question import Ask, Know, Repeat, Said, fits, has
+from mothermold.desk.question import Ask, Know, Repeat, Said, fits
 from mothermold.model.material import Material
 from mothermold.model.recipe import BODY_SURFACES
 from mothermold.trade.likely_uses import MIXING, SETTING, likely_step, likely_use
@@ -19,7 +19,6 @@ from mothermold.trade.slips import RecipeReading
 
 _NO_STEP: Final = "none"
 _NOTHING: Final = "nothing"
-Tree = dict[str, Any]
 
 
 def _mixes(said: Said) -> list[Mapping[str, Any]]:
@@ -98,7 +97,7 @@ def used(said: Said, uses: Sequence[Mapping[str, Any]]) -> dict[str, Any]:
     """Surfaces, mixes and steps with what was answered about uses."""
     mixes = {mix["id"]: dict(mix) for mix in said["mixes"]}
     steps = {step["id"]: dict(step) for step in said["steps"]}
-    surfaces: list[Tree] = []
+    surfaces: list[dict[str, Any]] = []
     for use in uses:
         if "_mix" not in use:
             continue
@@ -115,7 +114,7 @@ def used(said: Said, uses: Sequence[Mapping[str, Any]]) -> dict[str, Any]:
     return {"surfaces": tuple(surfaces), "mixes": tuple(mixes.values()), "steps": tuple(steps.values())}
 
 
-def _place_of_mixing(steps: Sequence[Tree], step: Tree) -> Tree:
+def _place_of_mixing(steps: Sequence[dict[str, Any]], step: dict[str, Any]) -> dict[str, Any]:
     """Where part B meets part A: the step before the use that is called so, else the one of the use."""
     before = steps[: steps.index(step)]
     return next((each for each in before if MIXING.search(each["title"]) and not each.get("starts")), step)
@@ -124,7 +123,7 @@ def _place_of_mixing(steps: Sequence[Tree], step: Tree) -> Tree:
 # A guess stands under the key of its question until that is answered.
 USES: Final = Repeat("_uses", (
     Know(_guess),
-    Ask("_right", _guessed, "agree", default=True, when=has("_titles")),
+    Ask("_right", _guessed, "agree", default=True, when="_titles"),
     Ask(
         "_step", lambda said: f"Which step uses {said['_mix']}", "choice", _steps, lambda said: said["_step"],
         when=_is_wrong,
@@ -144,6 +143,6 @@ USES: Final = Repeat("_uses", (
     Ask(
         "_pot_life",
         lambda said: f"Pot life of {said['_mix']}, by its label (like 25 min at 23 degC; Enter if not known)",
-        refuse=_no_pot_life, when=has("_sets"),
+        refuse=_no_pot_life, when="_sets",
     ),
 ), each=_mixes)  # fmt: skip
