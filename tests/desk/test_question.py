@@ -17,10 +17,11 @@ from desk.sitting import NOW, Answers, small_shop
 from desk.test_starting import EACH, answers_for
 from mothermold.cli.asking import Terminal
 from mothermold.desk.asking import BackError, Offer
+from mothermold.desk.drafts.questions import drafted
 from mothermold.desk.founding import found_book
 from mothermold.desk.question import Ask, Inset, Node, Repeat, Said, Turn, next_question
 from mothermold.desk.shop import Shop
-from mothermold.desk.starting import SITTING, STARTED, draft_of, questions_of, start
+from mothermold.desk.starting import SITTING, STARTED, questions_of, start
 from mothermold.desk.walking import NONE, walk
 from mothermold.model.expected import type_at
 from mothermold.model.kinds import KINDS
@@ -131,7 +132,7 @@ def test_the_open_question_follows_from_the_answers_alone(shops: dict[str, Shop]
     rest |= dict.fromkeys([("lots", 0, "opened"), ("lots", 0, "use_by"), ("sds", "where")], "")
     said = next_question(questions_of("material"), answers | rest, shops["empty"], _kind="material")
     assert isinstance(said, Said)
-    draft = draft_of(said)
+    draft = drafted(said)
     assert (draft.file, draft.text.split("\n", 2)[2]) == (
         "recipes/materials/wax.yaml",
         "title: Wax\nfamilies: [wax]\ndensity: 1 g/ml\nlots:\n  - {lot: 20E5, got: 2026-02-03}\n",
@@ -151,7 +152,7 @@ def test_answers_as_data_come_to_what_the_terminal_writes(
     *asked, said = turns(kind, shops[where], [answer for _words, answer in answers])
     assert [turn.words for turn in asked if isinstance(turn, Turn)] == [words for words, _answer in answers]
     assert isinstance(said, Said)
-    draft = draft_of(said)
+    draft = drafted(said)
     assert f"\n{draft.file}\n\n{draft.text}" in capsys.readouterr().out
 
 
@@ -272,13 +273,13 @@ def test_what_was_taken_back_leaves_no_trace(
     assert isinstance(straight, Said)
     fickle = Fickle(right, random.Random(f"{where} {kind} {seed}"))
     said = walk(fickle, SITTING, shops[where], _kind=kind)
-    assert said["_draft"] == draft_of(straight)
+    assert said["_draft"] == drafted(straight)
     # The same at the terminal, letter by letter.
     capsys.readouterr()
     monkeypatch.setattr(sys, "stdin", keyboard := Answers(fickle.typed))
     assert start(books[where], Terminal(), kind, now=NOW) is None
     assert keyboard.read() == ""
-    assert f"\n{draft_of(straight).text}\n" in capsys.readouterr().out
+    assert f"\n{drafted(straight).text}\n" in capsys.readouterr().out
 
 
 def test_one_goes_wrong_and_back_often_enough_to_tell(

@@ -75,16 +75,9 @@ def questions_of(word: str) -> tuple[Node, ...]:
     return questions
 
 
-def draft_of(said: Said) -> Draft:
-    """The draft that the answers to a kind's questions come to."""
-    own = own_module(f"mothermold.desk.drafts.{said['_kind']}")
-    made: Draft = getattr(own, "draft", drafted)(said)
-    return made
-
-
 def _made(said: Said) -> Mapping[str, Any]:
     """The draft, and what keeps it from being right."""
-    draft = draft_of(said)
+    draft = drafted(said)
     document = read_document(draft.kind, draft.address, draft.file, draft.text.encode("utf-8"))
     notices = (*document.notices, *find_inside_faults(document, said.shop.view.words))
     return {"_draft": draft, "_faults": [notice for notice in notices if notice.severity == "error"]}

@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any, Final
 
 from mothermold.desk.asking import Offer
-from mothermold.desk.drafts.questions import NAME, Draft, drafted, lines, names_of, pins
+from mothermold.desk.drafts.questions import NAME, lines, names_of, pins
 from mothermold.desk.question import Ask, Doubt, Know, Node, Repeat, Said, Tell
 from mothermold.desk.shop import UnnotedTrouble
 from mothermold.find.stems import folded
@@ -23,11 +23,6 @@ _COMMON: Final = re.compile(
     "after|all|and|are|but|before|for|from|had|has|into|its|mold|not|off|one|out|over|piece|that|the|there|this|too|was|when|where|with"
 )
 _WORD: Final = re.compile(r"[^\W\d_]+")
-
-
-def _likely_title(said: Said) -> str:
-    first: str = said["symptoms"][0]
-    return first[:1].upper() + first[1:]
 
 
 def _troubles(said: Said) -> dict[str, Any]:
@@ -57,7 +52,7 @@ def _cited(said: Said) -> str:
 def _met(said: Said) -> dict[str, Any]:
     """The entries that tell of the same, and where they say that it showed."""
     told = tuple(each["_each"] for each in said["_cited"] if each["_is_this"])
-    return {"_told": told, "_places": [_place(trouble) for trouble in told if trouble.run.recipe]}
+    return {"_names": told, "_places": [_place(trouble) for trouble in told if trouble.run.recipe]}
 
 
 def _place(trouble: UnnotedTrouble) -> str:
@@ -100,7 +95,10 @@ QUESTIONS: Final[tuple[Node, ...]] = (
         "symptoms", "What it looks like, in the words you would shout", "And",
         needed="At least one is needed, so that the note can be found.",
     ),
-    Ask("title", "What happened, in a few words", default=_likely_title),
+    Ask(
+        "title", "What happened, in a few words",
+        default=lambda said: said["symptoms"][0][:1].upper() + said["symptoms"][0][1:],
+    ),
     Know(_troubles),
     Repeat(
         "_cited",
@@ -117,8 +115,3 @@ QUESTIONS: Final[tuple[Node, ...]] = (
     Ask("fixes.0.in", "Which recipe version has this fix in it", "choice", pins(), when="fixes.0.do"),
     NAME,
 )  # fmt: skip
-
-
-def draft(said: Said) -> Draft:
-    """The note, and the entries of runs that are to name it."""
-    return drafted(said, names=said["_told"])

@@ -37,17 +37,14 @@ class Draft:
     names: tuple[UnnotedTrouble, ...] = ()
 
 
-def drafted(said: Said, text: str = "", names: tuple[UnnotedTrouble, ...] = ()) -> Draft:
+def drafted(said: Said) -> Draft:
     """The draft that answers come to.
 
-    Args:
-        said: The answers.
-        text: What it says, but for the lines by which editors find its schema; default: laid out from the answers.
-        names: The entries of runs that are to name it.
+    Its text is laid out from them, but where they say all of it (``_text``); ``_names`` are the entries that are to name it.
     """
     kind, (address, file) = said["_kind"], _place(said, said["_name"] or said["id"])
-    whole = modelines(kind, file) + text if text else laid_out(kind, file, said.maps[-1])
-    return Draft(kind, address, file, whole, names)
+    text = modelines(kind, file) + said["_text"] if said["_text"] else laid_out(kind, file, said.maps[-1])
+    return Draft(kind, address, file, text, tuple(said["_names"]))
 
 
 def _place(said: Said, name: str) -> tuple[str, str]:

@@ -10,7 +10,7 @@ from mothermold.answers.recipes import find_version, readable
 from mothermold.desk.asking import Offer
 from mothermold.desk.drafts.likely import doubt
 from mothermold.desk.drafts.mixing import MIXES, with_parts
-from mothermold.desk.drafts.questions import NAME, Draft, drafted, far_from, first_then, short_id, unworded
+from mothermold.desk.drafts.questions import NAME, far_from, first_then, short_id, unworded
 from mothermold.desk.drafts.using import USES, used
 from mothermold.desk.editing import Value, edited
 from mothermold.desk.question import Ask, Inset, Know, Node, Repeat, Said, Tell
@@ -27,10 +27,6 @@ def _copied(said: Said) -> Mapping[str, Any]:
     """The recipe it starts from, with a version where one was chosen or named."""
     number = said["_version"].removeprefix("version ")
     return {"_copied": readable(*find_version(said.shop.view, f"{said['_source']}{number and f'@{number}'}"))}
-
-
-def _likely_stage(said: Said) -> str:
-    return said["_copied"].address.partition("/")[0] if said["_copied"] else ""
 
 
 def _sources(said: Said) -> list[Offer]:
@@ -50,6 +46,13 @@ def _versions(said: Said) -> Mapping[str, Any]:
     # A bare number would be taken for the place in the list.
     offers = [Offer(f"version {row.number}", row.why or row.status) for row in reversed(rows)]
     return {"_offers": offers if len(rows) > 1 else [], "_version": f"version {current.number}"}
+
+
+def _text(said: Said) -> Mapping[str, Any]:
+    """What it starts from, with a title, stage and number of its own."""
+    own: dict[KeyPath, Value] = {(key,): said[key] for key in ("title", "stage", "version", "status")}
+    text = edited(said["_copied"], {**own, **{(key,): None for key in _NOT_COPIED}})
+    return {"_text": _FOR_EDITORS.sub("", text)}
 
 
 def _step_id(said: Said) -> Mapping[str, Any]:
@@ -72,7 +75,10 @@ _FROM_NOTHING: Final[tuple[Node, ...]] = (
 )  # fmt: skip
 QUESTIONS: Final[tuple[Node, ...]] = (
     Know(_copied, when="_source"),
-    Ask("stage", "At which stage", "choice", lambda said: said.shop.stages(), _likely_stage, needed=True),
+    Ask(
+        "stage", "At which stage", "choice", lambda said: said.shop.stages(), needed=True,
+        default=lambda said: said["_copied"].address.partition("/")[0] if said["_copied"] else "",
+    ),
     Ask("title", "What it makes", needed=True),
     Ask("_source", "Start from", "choice", _sources, _NOTHING, read=_something, when=lambda said: not said["_copied"]),
     Know(_versions, when=lambda said: said["_source"] and not said["_copied"]),
@@ -80,14 +86,6 @@ QUESTIONS: Final[tuple[Node, ...]] = (
     Know(_copied, when="_source"),
     NAME,
     Know(lambda _said: {"format": "1", "version": "1", "status": "draft"}),
+    Know(_text, when="_copied"),
     Inset(lambda said: () if said["_copied"] else _FROM_NOTHING),
-)
-
-
-def draft(said: Said) -> Draft:
-    """The recipe, or the one it starts from with its own title and number."""
-    if not (source := said["_copied"]):
-        return drafted(said)
-    own: dict[KeyPath, Value] = {(key,): said[key] for key in ("title", "stage", "version", "status")}
-    text = edited(source, {**own, **{(key,): None for key in _NOT_COPIED}})
-    return drafted(said, _FOR_EDITORS.sub("", text))
+)  # fmt: skip

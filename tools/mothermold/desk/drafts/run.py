@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import typing
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from datetime import datetime
 from itertools import count
 from typing import Any, Final
@@ -134,10 +134,6 @@ def _figure(key: str, words: str, unit: str, *needs: str) -> Ask:
     return Ask(f"conditions.{key}", words, unit=unit, doubt=far_from(doubt(key)), when=" ".join(needs))
 
 
-def _is(key: str, *values: str) -> Callable[[Said], bool]:
-    return lambda said: said[key] in values
-
-
 QUESTIONS: Final[tuple[Node, ...]] = (
     Ask("kind", "What kind of run it was", "choice", _KINDS, "run"),
     build("for practice"),
@@ -161,8 +157,11 @@ QUESTIONS: Final[tuple[Node, ...]] = (
         Ask("weighed", _weighed, unit="g", doubt=_weighed_far),
         Know(lambda said: {"mix": str(said["_each"].id)}, when="weighed"),
     ), each=_weighed_mixes),
-    Ask("asks", "What the test asks", "several", _ASKS, when=_is("kind", "test")),
-    Ask("outcome", "How it ended; Enter while it is under way", "choice", _OUTCOMES, when=_is("kind", "run", "pull")),
+    Ask("asks", "What the test asks", "several", _ASKS, when=lambda said: said["kind"] == "test"),
+    Ask(
+        "outcome", "How it ended; Enter while it is under way", "choice", _OUTCOMES,
+        when=lambda said: said["kind"] != "test",
+    ),
     Ask(
         "finished", "When it ended (like 17:40; Enter if nobody looked)", "moment",
         read=_moment, refuse=_too_early, doubt=_to_come, when="outcome",
@@ -178,7 +177,7 @@ QUESTIONS: Final[tuple[Node, ...]] = (
     Repeat("kept", (
         Ask("piece", first_then("The label of a piece that was kept (like F-07)", "The next"), refuse=_no_label),
         Ask("grade", lambda said: f"How good {said['piece']} is", "choice", _GRADES),
-    ), when=_is("outcome", "good", "usable")),
+    ), when=lambda said: said["outcome"] in ("good", "usable")),
     Ask("_lots", "Lots used; Enter if nobody looked", "several", lambda said: list(_lots(said))),
     Know(_used_lots),
     Ask("changed.0.note", "Anything to note: what was done differently, what to remember", refuse=unworded),
