@@ -11,8 +11,8 @@ from desk.sitting import NOW, Answers, begin, files
 from mothermold.cli.asking import Terminal
 from mothermold.desk.asking import BackError, StoppedError
 from mothermold.desk.founding import found_book
-from mothermold.desk.retracing import HINT
 from mothermold.desk.starting import start
+from mothermold.desk.walking import HINT
 
 
 @pytest.fixture

@@ -30,6 +30,22 @@ class Swatch(DocumentModel):
     color: Prose = must("What it looks like, beside what.", "A shade redder than the cheek.")
     tile: Text | None = some("Where it hangs.", "Tile 4")
 '''
+QUESTIONS = '''"""What is asked for a swatch."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from mothermold.desk.drafts.questions import NAME
+from mothermold.desk.question import Ask, Node
+
+QUESTIONS: Final[tuple[Node, ...]] = (
+    Ask("title", "What it is the color of", needed=True),
+    NAME,
+    Ask("color", "What it looks like", needed=True),
+    Ask("tile", "Where it hangs (like Tile 4)", when=lambda said: "tile" in said["color"]),
+)
+'''
 ROW = '        Kind("swatch", Swatch, "swatches", "a sample of a color"),\n'
 GOOD = "title: Cheek, second coat\ncolor: A shade redder than the zinnober tile.\ntile: Board 2\nvisibility: public\n"
 
@@ -119,3 +135,16 @@ def test_it_is_saved_by_its_name_and_begun_by_questions(tools: Path, book: Path,
         ["git", "-C", str(own), "log", "-1", "--format=%s"], capture_output=True, text=True, check=True
     )
     assert log.stdout.strip() == "New swatch: Cheek, second coat"
+
+
+def test_questions_of_its_own_are_a_table(tools: Path, book: Path, tmp_path: Path) -> None:
+    own = Path(shutil.copytree(book, tmp_path / "book"))
+    table = tools / "mothermold/desk/drafts/swatch.py"
+    table.write_text(QUESTIONS, encoding="utf-8")
+    answers = ["Nose, first coat", "", "", "Dull, like its tile", "<", "Dull beside the tile.", "Board 2", "y"]
+    begun = told(tools, "-C", str(own), "new", "swatch", answers="\n".join([*answers, ""]))
+    table.unlink()
+    assert "An answer is needed here." in begun
+    assert "What it looks like [Dull, like its tile]" in begun
+    text = (own / "recipes/swatches/nose-first-coat.yaml").read_text(encoding="utf-8")
+    assert text.endswith("title: Nose, first coat\ncolor: Dull beside the tile.\ntile: Board 2\n")

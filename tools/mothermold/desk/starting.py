@@ -2,26 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from datetime import datetime
+from itertools import starmap
 from pathlib import Path
-from typing import Final
+from typing import Any, Final
 
 from mothermold.book.document import read_document
 from mothermold.book.inside import find_inside_faults
 from mothermold.desk.asking import Asking, Offer
-from mothermold.desk.drafts.plain import ask_plainly
-from mothermold.desk.drafts.questions import Draft
-from mothermold.desk.drafts.recipe import ask_recipe
+from mothermold.desk.drafts.plain import plain_questions
+from mothermold.desk.drafts.questions import Draft, drafted
 from mothermold.desk.founding import program
 from mothermold.desk.linking import name_in_run, runs_to_name, shown_in_run
-from mothermold.desk.retracing import with_a_way_back
+from mothermold.desk.question import Ask, Inset, Know, Node, Said, Tell
 from mothermold.desk.shop import Shop
+from mothermold.desk.walking import walk
 from mothermold.ground.errors import CannotRunError
-from mothermold.ground.notices import Notice
 from mothermold.ground.rendering import as_text
 from mothermold.ground.writing import write_text
-from mothermold.model.kinds import KINDS, Kind, own_module
+from mothermold.model.kinds import KINDS, own_module
 from mothermold.view.view import open_view
 
 STARTED: Final[Mapping[str, str]] = {word: kind.begun for word, kind in KINDS.items() if kind.begun}
@@ -53,10 +53,11 @@ def start(
             f"`--from` begins a recipe from another one; type `mothermold new recipe --from {source}`."
         )
     shop = Shop(open_view(root, "private"), now)
-    draft = with_a_way_back(asking, lambda trail: _drafted(trail, shop, kind, source))
-    if draft is None:
+    said = walk(asking, SITTING, shop, _kind="recipe" if source is not None else kind, _source=source or "")
+    if not said["_wanted"]:
         asking.say("Nothing was written.")
         return None
+    draft: Draft = said["_draft"]
     path = root / draft.file
     write_text(path, draft.text)
     call = program() if Path.cwd().is_relative_to(root) else f"{program()} -C {root}"
@@ -67,35 +68,38 @@ def start(
     return path
 
 
-def _drafted(asking: Asking, shop: Shop, kind: str | None, source: str | None) -> Draft | None:
-    """Asks for a document and shows it; None where it is not wanted after all."""
-    if kind is None:
-        offers = [Offer(word, told) for word, told in STARTED.items()]
-        kind = "recipe" if source is not None else asking.choose("What is new", offers, needed=True)
-    draft = _asked(asking, shop, KINDS[kind], source)
-    asking.say(f"\n{draft.file}\n\n{draft.text}")
-    for run in runs_to_name(draft, shop):
-        asking.say(shown_in_run(draft, run))
-    faults = list(_faults(draft, shop))
-    for fault in faults:
-        asking.say(as_text(fault))
-    wanted = asking.agree("Write it? (yes, no, or back)", default=not faults)
-    return draft if wanted else None
+def questions_of(word: str) -> tuple[Node, ...]:
+    """What is asked for a kind: its own questions, which lie in the module of its name; its fields where it has none."""
+    own = own_module(f"mothermold.desk.drafts.{word}")
+    questions: tuple[Node, ...] = own.QUESTIONS if own else plain_questions(KINDS[word])
+    return questions
 
 
-def _asked(asking: Asking, shop: Shop, kind: Kind, source: str | None) -> Draft:
-    """Asks by the kind's own questions, which lie in the module of its name; by its fields where it has none."""
-    if source is not None:
-        return ask_recipe(asking, shop, source)
-    own = own_module(f"mothermold.desk.drafts.{kind.word}")
-    if own is None:
-        return ask_plainly(asking, shop, kind)
-    asked: Draft = getattr(own, f"ask_{kind.word}")(asking, shop)
-    return asked
-
-
-def _faults(draft: Draft, shop: Shop) -> Iterator[Notice]:
+def _made(said: Said) -> Mapping[str, Any]:
+    """The draft, and what keeps it from being right."""
+    draft = drafted(said)
     document = read_document(draft.kind, draft.address, draft.file, draft.text.encode("utf-8"))
-    for notice in (*document.notices, *find_inside_faults(document, shop.view.words)):
-        if notice.severity == "error":
-            yield notice
+    notices = (*document.notices, *find_inside_faults(document, said.shop.view.words))
+    return {"_draft": draft, "_faults": [notice for notice in notices if notice.severity == "error"]}
+
+
+def _shown(said: Said) -> str:
+    draft = said["_draft"]
+    runs = [shown_in_run(draft, run) for run in runs_to_name(draft, said.shop)]
+    return "\n".join([f"\n{draft.file}\n\n{draft.text}", *runs, *map(as_text, said["_faults"])])
+
+
+SITTING: Final[tuple[Node, ...]] = (
+    Ask(
+        "_kind",
+        "What is new",
+        "choice",
+        list(starmap(Offer, STARTED.items())),
+        needed=True,
+        when=lambda said: not said["_kind"],
+    ),
+    Inset(lambda said: questions_of(said["_kind"])),
+    Know(_made),
+    Tell(_shown),
+    Ask("_wanted", "Write it? (yes, no, or back)", "agree", default=lambda said: not said["_faults"]),
+)

@@ -9,9 +9,9 @@ from pathlib import Path
 from typing import Final
 
 from mothermold.desk.asking import Asking
-from mothermold.desk.drafts.questions import fits
 from mothermold.desk.founding import Whereabouts
-from mothermold.desk.retracing import with_a_way_back
+from mothermold.desk.question import Ask, Said, fits
+from mothermold.desk.walking import walk
 
 _USUAL: Final = Whereabouts()
 _EURO: Final = "AT BE BG CY DE EE ES FI FR GR HR IE IT LT LU LV MT NL PT SI SK"
@@ -52,19 +52,16 @@ def _zone(environment: Mapping[str, str], clock: Path) -> str:
 
 def ask_whereabouts(asking: Asking, known: Whereabouts) -> Whereabouts:
     """Asks for title, zone and money of a new book; Enter takes what is known."""
-
-    def ask(asking: Asking) -> Whereabouts:
-        title = asking.text("What the book is called", default=known.title, check=fits("book", "title"))
-        zone = asking.text(
-            "The time zone of its clocks (like Europe/Berlin)", default=known.zone, check=fits("book", "time_zone")
-        )
-        money = asking.text("The currency of its prices (like EUR)", default=known.currency, check=_no_money)
-        return Whereabouts(title, zone, money.upper())
-
-    return with_a_way_back(asking, ask)
+    questions = (
+        Ask("title", "What the book is called", default=known.title),
+        Ask("time_zone", "The time zone of its clocks (like Europe/Berlin)", default=known.zone),
+        Ask("currency", "The currency of its prices (like EUR)", default=known.currency, refuse=_no_money),
+    )
+    said = walk(asking, questions, _kind="book")
+    return Whereabouts(said["title"], said["time_zone"], said["currency"].upper())
 
 
-def _no_money(answer: str) -> str:
+def _no_money(answer: str, _said: Said) -> str:
     fits_in = re.fullmatch(r"[A-Za-z]{3}", answer)
     return (
         "" if fits_in else f"`{answer}` is not how a currency is written here. Type its three letters, like USD or EUR."

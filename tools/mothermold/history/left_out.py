@@ -15,7 +15,7 @@ from mothermold.ground.notices import Notice
 # Git's own list in its folder, which is the same file in every linked copy of the book.
 _OWN_LIST: Final = "info/exclude"
 
-Ask = Callable[..., tuple[int, bytes, str]]
+AskGit = Callable[..., tuple[int, bytes, str]]
 """Runs git at the top of the repository: words, what it reads, further variables."""
 
 
@@ -33,7 +33,7 @@ def nested_histories(book: Path, files: Iterable[str]) -> dict[str, str]:
     return found
 
 
-def not_laid_out(ask: Ask, scope: str, gone: Iterable[str]) -> frozenset[str]:
+def not_laid_out(ask: AskGit, scope: str, gone: Iterable[str]) -> frozenset[str]:
     """Which saved files that are not here git was told to leave out; it is asked only where some are gone.
 
     Args:
@@ -50,7 +50,7 @@ def not_laid_out(ask: Ask, scope: str, gone: Iterable[str]) -> frozenset[str]:
 
 
 def find_left_out(
-    ask: Ask, book: Path, prefix: str, files: Collection[str], *, saved: Collection[str], elsewhere: Collection[str]
+    ask: AskGit, book: Path, prefix: str, files: Collection[str], *, saved: Collection[str], elsewhere: Collection[str]
 ) -> Iterator[Notice]:
     """What no save takes in, one notice for each cause; git is asked only where a file is here and not saved.
 
@@ -79,7 +79,7 @@ def find_left_out(
         )
 
 
-def _ignored(ask: Ask, prefix: str, new: list[str]) -> Iterator[Notice]:
+def _ignored(ask: AskGit, prefix: str, new: list[str]) -> Iterator[Notice]:
     given = "".join(f"{prefix}{file}\0" for file in new)
     # This one question git refuses to answer for names taken literally. What the user ignores everywhere is no matter here.
     words = ("-c", f"core.excludesFile={os.devnull}", "check-ignore", "--stdin", "-z", "--verbose")

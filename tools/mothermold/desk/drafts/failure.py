@@ -1,20 +1,20 @@
-"""Begins a failure note, with the words one shouts first."""
+"""What is asked for a failure note: the words one shouts come first."""
 
 from __future__ import annotations
 
 import re
 import typing
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any, Final
 
-from mothermold.desk.asking import Asking, Offer
-from mothermold.desk.drafts.questions import Draft, lines, name_for
-from mothermold.desk.new_text import Lines, laid_out
-from mothermold.desk.shop import Shop, UnnotedTrouble
+from mothermold.desk.asking import Offer
+from mothermold.desk.drafts.questions import NAME, lines, names_of, pins
+from mothermold.desk.question import Ask, Doubt, Know, Node, Repeat, Said, Tell
+from mothermold.desk.shop import UnnotedTrouble
 from mothermold.find.stems import folded
 from mothermold.model.scalars import Harm
 
-HARMS: Final = tuple(Offer(word) for word in typing.get_args(Harm))
+HARMS: Final = tuple(map(Offer, typing.get_args(Harm)))
 _WORST: Final = HARMS[-1].value
 # So many runs that may tell of the same are asked about; with no word in common only the newest is.
 _ASKED_ABOUT: Final = 3
@@ -25,50 +25,11 @@ _COMMON: Final = re.compile(
 _WORD: Final = re.compile(r"[^\W\d_]+")
 
 
-def ask_failure(asking: Asking, shop: Shop) -> Draft:
-    """Asks for a failure note."""
-    symptoms: list[str] = []
-    while not symptoms:
-        symptoms = lines(asking, "What it looks like, in the words you would shout", more="And")
-        if not symptoms:
-            asking.say("At least one is needed, so that the note can be found.")
-    title = asking.text("What happened, in a few words", default=symptoms[0][:1].upper() + symptoms[0][1:])
-    told = _told_of(asking, shop, " ".join([title, *symptoms]))
-    places = [_place(trouble) for trouble in told if trouble.run.recipe]
-    known = [offer.value for offer in shop.stages()]
-    met = next((place.partition("/")[0] for place in places), "")
-    stage = asking.choose("At which stage it shows", shop.stages(), default=met if met in known else "", needed=True)
-    steps = shop.steps()
-    # Steps of the stage at which it is seen stand first.
-    steps.sort(key=lambda offer: not offer.value.startswith(f"{stage}/"))
-    default = next((place for place in places if place in [offer.value for offer in steps]), "")
-    step = asking.choose("At which step, if known", steps, default=default) if steps else ""
-    now = lines(asking, "What to do now, first things first")
-    harm = _harm(asking)
-    fixes = _fixes(asking, shop)
-    name = name_for(asking, shop, "failure", title, file_of=_file)
-    tree: dict[str, Any] = {
-        "title": title,
-        "seen_at": stage,
-        "noticed": _noticed(step, places),
-        "symptoms": Lines(symptoms),
-        "now": Lines(now) if now else (),
-        "fixes": fixes,
-        "harm": harm,
-    }
-    return Draft("failure", name, _file(name), laid_out("failure", _file(name), tree), told)
-
-
-def _told_of(asking: Asking, shop: Shop, words: str) -> tuple[UnnotedTrouble, ...]:
-    """The entries of runs that tell of the same, as whoever is asked says."""
-    troubles = shop.troubles()
-    near = _nearest_first(words, troubles)
-    found = []
-    for trouble in near[:_ASKED_ABOUT] or troubles[:1]:
-        asking.say(f"A run of {trouble.run.started:%Y-%m-%d} ({trouble.title}) says: “{trouble.words}”")
-        if asking.agree("Is it this?", default=bool(near)):
-            found.append(trouble)
-    return tuple(found)
+def _troubles(said: Said) -> dict[str, Any]:
+    """The entries of runs that may tell of the same."""
+    troubles = said.shop.troubles()
+    near = _nearest_first(" ".join([said["title"], *said["symptoms"]]), troubles)
+    return {"_near": bool(near), "_troubles": near[:_ASKED_ABOUT] or troubles[:1]}
 
 
 def _nearest_first(words: str, troubles: Sequence[UnnotedTrouble]) -> list[UnnotedTrouble]:
@@ -83,6 +44,17 @@ def _nearest_first(words: str, troubles: Sequence[UnnotedTrouble]) -> list[Unnot
     return [troubles[place] for place in order if shared[place]]
 
 
+def _cited(said: Said) -> str:
+    trouble = said["_each"]
+    return f"A run of {trouble.run.started:%Y-%m-%d} ({trouble.title}) says: “{trouble.words}”"
+
+
+def _met(said: Said) -> dict[str, Any]:
+    """The entries that tell of the same, and where they say that it showed."""
+    told = tuple(each["_each"] for each in said["_cited"] if each["_is_this"])
+    return {"_names": told, "_places": [_place(trouble) for trouble in told if trouble.run.recipe]}
+
+
 def _place(trouble: UnnotedTrouble) -> str:
     """The recipe of a run, with the step where it went wrong."""
     recipe, step = trouble.run.recipe, trouble.run.went_wrong[trouble.place].step
@@ -90,30 +62,56 @@ def _place(trouble: UnnotedTrouble) -> str:
     return f"{address}#{step}" if step else address
 
 
-def _noticed(step: str, places: Sequence[str]) -> tuple[str, ...]:
+def _likely_stage(said: Said) -> str:
+    met = next((place.partition("/")[0] for place in said["_places"]), "")
+    return met if met in names_of(said.shop.stages()) else ""
+
+
+def _steps(said: Said) -> list[Offer]:
+    """All steps, those of the stage at which it is seen first."""
+    return sorted(said.shop.steps(), key=lambda offer: not offer.value.startswith(f"{said['seen_at']}/"))
+
+
+def _likely_step(said: Said) -> str:
+    steps = names_of(said.shop.steps())
+    return next((place for place in said["_places"] if place in steps), "")
+
+
+def _noticed(said: Said) -> Mapping[str, Any]:
     # The runs of a recipe count only where the note names it.
-    noticed = [step] if step else []
-    for place in places:
+    noticed = [said["_step"]] if said["_step"] else []
+    for place in said["_places"]:
         if place.partition("#")[0] not in [each.partition("#")[0] for each in noticed]:
             noticed.append(place)
-    return tuple(noticed)
+    return {"noticed": tuple(noticed)}
 
 
-def _harm(asking: Asking) -> str:
-    while True:
-        harm = asking.choose("The worst it can cost", HARMS)
-        if harm != _WORST or asking.agree("That is the worst there is. Was somebody hurt?", default=False):
-            return harm
+def _is_worst(harm: str, _said: Said) -> Doubt | None:
+    return Doubt("That is the worst there is. Was somebody hurt?") if harm == _WORST else None
 
 
-def _fixes(asking: Asking, shop: Shop) -> tuple[dict[str, str], ...]:
-    fix = asking.text("What helps, if known")
-    if not fix:
-        return ()
-    pins = shop.pins()
-    pin = asking.choose("Which recipe version has this fix in it", pins) if pins else ""
-    return ({"do": fix, "in": pin},)
-
-
-def _file(name: str) -> str:
-    return f"recipes/failures/{name}.yaml"
+QUESTIONS: Final[tuple[Node, ...]] = (
+    lines(
+        "symptoms", "What it looks like, in the words you would shout", "And",
+        needed="At least one is needed, so that the note can be found.",
+    ),
+    Ask(
+        "title", "What happened, in a few words",
+        default=lambda said: said["symptoms"][0][:1].upper() + said["symptoms"][0][1:],
+    ),
+    Know(_troubles),
+    Repeat(
+        "_cited",
+        (Tell(_cited), Ask("_is_this", "Is it this?", "agree", default=lambda said: said["_near"])),
+        each=lambda said: said["_troubles"],
+    ),
+    Know(_met),
+    Ask("seen_at", "At which stage it shows", "choice", lambda said: said.shop.stages(), _likely_stage, needed=True),
+    Ask("_step", "At which step, if known", "choice", _steps, _likely_step),
+    Know(_noticed),
+    lines("now", "What to do now, first things first"),
+    Ask("harm", "The worst it can cost", "choice", HARMS, doubt=_is_worst),
+    Ask("fixes.0.do", "What helps, if known"),
+    Ask("fixes.0.in", "Which recipe version has this fix in it", "choice", pins(), when="fixes.0.do"),
+    NAME,
+)  # fmt: skip

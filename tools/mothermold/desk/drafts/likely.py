@@ -16,7 +16,7 @@ from mothermold.reckon.batches import Sheet, Wanted, reckon_batch
 from mothermold.reckon.errors import ReckoningError
 from mothermold.reckon.mixes import resolve
 
-Doubt = Callable[[str], str]
+IsFar = Callable[[str], str]
 """What a figure is far from, as the rest of a sentence; nothing where it is likely."""
 
 _BOUNDS: Final[Mapping[str, tuple[Dimension, str, str, str]]] = {
@@ -32,7 +32,7 @@ _BOUNDS: Final[Mapping[str, tuple[Dimension, str, str, str]]] = {
 _TIMES: Final = 3
 
 
-def doubt(figure: str) -> Doubt:
+def doubt(figure: str) -> IsFar:
     """Doubts a figure that lies outside what is common."""
     dimension, low, high, told = _BOUNDS[figure]
     lowest, highest = parse(low, (dimension,)).value, parse(high, (dimension,)).value
@@ -50,7 +50,7 @@ def usual_weight(mixes: Sequence[Mix], mix: Mix, materials: Mapping[str, Materia
     return f"the recipe comes to {on_scale(sheet.mass, 1)} g" if sheet and sheet.mass else ""
 
 
-def doubt_weighed(mixes: Sequence[Mix], mix: Mix, materials: Mapping[str, Material]) -> Doubt:
+def doubt_weighed(mixes: Sequence[Mix], mix: Mix, materials: Mapping[str, Material]) -> IsFar:
     """Doubts a batch far from what the recipe reckons for its own fill; nothing where that cannot be reckoned."""
 
     def is_far_from(answer: str) -> str:

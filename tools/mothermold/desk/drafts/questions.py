@@ -1,22 +1,21 @@
-"""Questions that several kinds share: names, values with units, lists that end with an empty line."""
+"""What several kinds share: the name, the build, lists that end with an empty line; and the draft that answers come to."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Final
 
-from mothermold.book.document import read_document
-from mothermold.desk.asking import Asking
-from mothermold.desk.drafts.likely import Doubt
+from mothermold.book.files import RECIPES
+from mothermold.desk.asking import Offer
+from mothermold.desk.founding import modelines
 from mothermold.desk.matching import plain_name
 from mothermold.desk.new_text import laid_out
-from mothermold.desk.shop import Shop, UnnotedTrouble
+from mothermold.desk.question import Ask, Doubt, Repeat, Said, Words
+from mothermold.desk.shop import UnnotedTrouble
+from mothermold.model.kinds import KINDS
 from mothermold.model.names import name_fault
-from mothermold.model.walk import KeyPath
-
-Check = Callable[[str], str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,57 +37,21 @@ class Draft:
     names: tuple[UnnotedTrouble, ...] = ()
 
 
-def draft(kind: str, address: str, file: str, tree: dict[str, Any]) -> Draft:
-    """A draft whose text is laid out from what was answered."""
-    return Draft(kind, address, file, laid_out(kind, file, tree))
+def drafted(said: Said) -> Draft:
+    """The draft that answers come to.
 
-
-def fits(kind: str, *path: str | int) -> Check:
-    """A check that an answer may stand at this path of a document: it is read there as it would be in a file."""
-
-    def check(answer: str) -> str:
-        document = read_document(
-            kind, "x", "recipes/x.yaml", laid_out(kind, "recipes/x.yaml", _nested(path, answer)).encode()
-        )
-        wrong = [each for each in document.notices if each.severity == "error" and each.code != "missing-key"]
-        return f"{wrong[0].message} {wrong[0].help}" if wrong else ""
-
-    return check
-
-
-def _nested(path: KeyPath, answer: str) -> Any:
-    if not path:
-        return answer
-    inner = _nested(path[1:], answer)
-    return {path[0]: inner} if isinstance(path[0], str) else [inner]
-
-
-def measured(asking: Asking, question: str, unit: str, check: Check, is_far_from: Doubt | None = None) -> str:
-    """Asks for an amount; a bare number is taken in the unit everybody means, and shown with it before it is written.
-
-    An unlikely one is asked about.
+    Its text is laid out from them, but where they say all of it (``_text``); ``_names`` are the entries that are to name it.
     """
-
-    def with_unit(answer: str) -> str:
-        return f"{answer} {unit}" if re.fullmatch(r"\d+(\.\d+)?", answer) else answer
-
-    while True:
-        answer = with_unit(asking.text(question, check=lambda answer: check(with_unit(answer))))
-        far = is_far_from(answer) if answer and is_far_from else ""
-        if not far or asking.agree(f"{answer} is far from {far}. Keep it?", default=False):
-            return answer
+    kind, (address, file) = said["_kind"], _place(said, said["_name"] or said["id"])
+    text = modelines(kind, file) + said["_text"] if said["_text"] else laid_out(kind, file, said.maps[-1])
+    return Draft(kind, address, file, text, tuple(said["_names"]))
 
 
-def lines(asking: Asking, question: str, *, more: str = "And then", check: Check | None = None) -> list[str]:
-    """Asks for lines until one is empty."""
-
-    def is_wrong(answer: str) -> str:
-        return unworded(answer) or (check(answer) if check else "")
-
-    found: list[str] = []
-    while answer := asking.text(f"{more if found else question} (Enter when done)", check=is_wrong):
-        found.append(answer)
-    return found
+def _place(said: Said, name: str) -> tuple[str, str]:
+    """What others call a document of a name, and where it lies: in the folder of its build where it has one."""
+    address = f"{said['stage']}/{name}" if said["_kind"] == "recipe" else name
+    folder = f"{RECIPES}/builds/{said['_build']}" if said["_build"] else RECIPES
+    return address, f"{folder}/{KINDS[said['_kind']].file_of(address)}"
 
 
 def is_yes_or_no(answer: str) -> bool:
@@ -96,12 +59,12 @@ def is_yes_or_no(answer: str) -> bool:
     return answer.casefold() in ("y", "yes", "n", "no")
 
 
-def unworded(answer: str) -> str:
+def unworded(answer: str, _said: Said) -> str:
     """Why an answer cannot stand where words are wanted: who answers a list with a no means that it is done."""
     return "Type it in words, or Enter." if is_yes_or_no(answer) else ""
 
 
-def unnamable(answer: str) -> str:
+def unnamable(answer: str, _said: Said | None = None) -> str:
     """Why an answer cannot be a name, with what to type; nothing where it can."""
     if is_yes_or_no(answer):
         return "Type a name, or Enter for what is proposed."
@@ -109,40 +72,85 @@ def unnamable(answer: str) -> str:
     return f"`{answer}` cannot be a name: it {fault}. Type `{plain_name(answer)}`." if fault else ""
 
 
-def name_for(
-    asking: Asking, shop: Shop, kind: str, title: str, *, file_of: Callable[[str], str], prefix: str = ""
-) -> str:
-    """Asks what a document is to be called, proposing a free name.
-
-    Args:
-        asking: Whom to ask.
-        shop: The book.
-        kind: The kind of document.
-        title: What the proposal is made from.
-        file_of: Where the file of a name would lie.
-        prefix: What stands before the name where others call it, such as the stage and a slash.
-    """
-
-    def check(answer: str) -> str:
-        if fault := unnamable(answer):
-            return fault
-        if shop.is_taken(kind, prefix + answer, file_of(answer)):
-            return f"Another one is called `{answer}` already, or was. Type another name."
-        return ""
-
-    proposed = plain_name(title)
-    number = 2
-    while check(proposed):
-        proposed = f"{plain_name(title)[:55].rstrip('-')}-{number}"
-        number += 1
-    return asking.text("Its name, as others will call it", default=proposed, check=check)
+def no_name(answer: str, said: Said) -> str:
+    """Why an answer cannot be the name of the document, with what to type; nothing where it can."""
+    if (fault := unnamable(answer)) or not said.shop.is_taken(said["_kind"], *_place(said, answer)):
+        return fault
+    return f"Another one is called `{answer}` already, or was. Type another name."
 
 
-def short_id(words: str, taken: list[str], otherwise: str) -> str:
+def _free_name(said: Said) -> str:
+    return unlike(plain_name(said["title"] or said["_title"]), lambda name: bool(no_name(name, said)))
+
+
+NAME: Final = Ask("_name", "Its name, as others will call it", default=_free_name, refuse=no_name)
+
+
+def unlike(stem: str, is_another: Callable[[str], bool]) -> str:
+    """A name told apart by a number where it is another's already."""
+    number, name = 2, stem
+    while is_another(name):
+        name, number = f"{stem[:55].rstrip('-')}-{number}", number + 1
+    return name
+
+
+def short_id(words: str, taken: Sequence[str], otherwise: str) -> str:
     """An id from the first words of a title, told apart from those that are taken."""
     stem = plain_name(" ".join(re.findall(r"[^\W_]+", words)[:4])) if re.search(r"[a-zA-Z0-9]", words) else otherwise
-    number, found = 2, stem
-    while found in taken:
-        found = f"{stem[:55].rstrip('-')}-{number}"
-        number += 1
-    return found
+    return unlike(stem, taken.__contains__)
+
+
+def build(meaning: str = "") -> Ask:
+    """Asks which build it is for, the first unless another or none is chosen.
+
+    Args:
+        meaning: What it means to choose none.
+    """
+
+    def offers(said: Said) -> list[Offer]:
+        builds = said.shop.titled("build")
+        return builds and [*builds, Offer("none", meaning)]
+
+    return Ask(
+        "_build", "For which build", "choice", offers, lambda said: offers(said)[0].value,
+        read=lambda chosen, _said: "" if chosen == "none" else chosen,
+    )  # fmt: skip
+
+
+def pins(stage: str = "") -> Callable[[Said], list[Offer]]:
+    """Offers the locked recipe versions, of one stage where asked."""
+    return lambda said: said.shop.pins(stage=stage)
+
+
+def first_then(first: str, then: str, behind: str = " (Enter when done)") -> Words:
+    """A question in one way for the first entry of a list and in another for the rest."""
+    return lambda said: f"{then if said.before else first}{behind}"
+
+
+def lines(key: str, first: str, then: str = "And then", *, inside: str = "", needed: str = "") -> Repeat:
+    """Asks for lines until one is empty.
+
+    Args:
+        key: Where they go.
+        first: The question.
+        then: The question for each after the first.
+        inside: The key of a line, where each is an entry of its own.
+        needed: What is told to whoever gives none, where one is needed.
+    """
+    missed: Words = lambda said: "" if said.before else needed  # noqa: E731
+    return Repeat(key, (Ask(inside, first_then(first, then), refuse=unworded, needed=missed),))
+
+
+def keep(answer: str, far: str) -> Doubt | None:
+    """Doubts an answer that is far from something."""
+    return Doubt(f"{answer} is far from {far}. Keep it?") if far else None
+
+
+def far_from(is_far: Callable[[str], str]) -> Callable[[str, Said], Doubt | None]:
+    """Doubts an answer that a function finds far from something."""
+    return lambda answer, _said: keep(answer, is_far(answer))
+
+
+def names_of(offers: Sequence[Offer]) -> list[str]:
+    """The values that can be chosen."""
+    return [offer.value for offer in offers]
