@@ -24,7 +24,7 @@ from mothermold.model.material import Material
 from mothermold.model.mold import Mold
 from mothermold.model.parts import Coats, Timed
 from mothermold.model.recipe import Mix, Recipe
-from mothermold.pages.addresses import bench_page, page_of
+from mothermold.pages.addresses import Links, LinksOf, bench_page, page_of
 from mothermold.pages.batching import as_block, mix_data, scales_data
 from mothermold.pages.page import Page, render
 from mothermold.pages.room_data import room_data
@@ -69,30 +69,36 @@ def _pinned(view: View, address: str) -> set[int]:
 def bench_pages(view: View, address: str) -> Iterator[Page]:
     """The bench views of one recipe."""
     versions = view.versions(address)
-    for row in bench_rows(view, versions) if versions else ():
-        assert versions is not None
-        assert row.recipe is not None
-        data = bench_data(view, versions.address, row.number, row.recipe)
-        yield render(
-            view,
-            "bench.html",
-            bench_page(versions.address, row.number),
-            f"{row.recipe.title}, at the bench",
-            recipe=row.recipe,
-            address=versions.address,
-            row=row,
-            cautions=recipe_cautions(row.recipe, view.ruling.cautions(row.recipe)),
-            sheets=sheets_by_place(sheets(row.recipe, view.models(Material))),
-            told_rules=along_recipe(view, versions.address, row.recipe),
-            steps=steps_shown(view, row.recipe, row.number, {}, {}),
-            mix_titles={mix.id: mix.title or mix.id for mix in row.recipe.mixes},
-            titles=title_words(view),
-            not_offered=not_offered(view, versions.address),
-            notices=_told(view, row.document.file, row.recipe),
-            without_way_off=lacks_way_off(row.recipe),
-            data=data,
-            data_json=as_block(data),
-        )
+    if versions is not None:
+        yield from (bench_view(view, versions.address, row) for row in bench_rows(view, versions))
+
+
+def bench_view(view: View, address: str, row: Version, linked: LinksOf = Links) -> Page:
+    """The bench view of one version, one of ``bench_rows``."""
+    recipe = row.recipe
+    assert recipe is not None
+    data = bench_data(view, address, row.number, recipe)
+    return render(
+        view,
+        "bench.html",
+        bench_page(address, row.number),
+        f"{recipe.title}, at the bench",
+        linked,
+        recipe=recipe,
+        address=address,
+        row=row,
+        cautions=recipe_cautions(recipe, view.ruling.cautions(recipe)),
+        sheets=sheets_by_place(sheets(recipe, view.models(Material))),
+        told_rules=along_recipe(view, address, recipe),
+        steps=steps_shown(view, recipe, row.number, {}, {}),
+        mix_titles={mix.id: mix.title or mix.id for mix in recipe.mixes},
+        titles=title_words(view),
+        not_offered=not_offered(view, address),
+        notices=_told(view, row.document.file, recipe),
+        without_way_off=lacks_way_off(recipe),
+        data=data,
+        data_json=as_block(data),
+    )
 
 
 def _told(view: View, file: str, recipe: Recipe) -> list[Notice]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping
-from typing import Final
+from typing import Any, Final
 
 from mothermold.answers.molds import not_offered
 from mothermold.answers.records import record_of, runs_of
@@ -15,7 +15,7 @@ from mothermold.compare.since import since_each
 from mothermold.history.versions import Version, Versions, as_text
 from mothermold.model.material import Material
 from mothermold.model.recipe import Recipe
-from mothermold.pages.addresses import bench_page, page_of, version_page
+from mothermold.pages.addresses import Links, LinksOf, bench_page, page_of, version_page
 from mothermold.pages.bench import bench_rows
 from mothermold.pages.calculators import molds_for, page_block
 from mothermold.pages.evidence import watch_records
@@ -36,7 +36,7 @@ _SHOWN: Final = (
 )  # fmt: skip
 
 
-def recipe_pages(view: View, address: str) -> Iterator[Page]:
+def recipe_pages(view: View, address: str, linked: LinksOf = Links) -> Iterator[Page]:
     """The recipe's own page and one for each version."""
     versions = view.versions(address)
     if versions is None or not versions.rows:
@@ -46,9 +46,9 @@ def recipe_pages(view: View, address: str) -> Iterator[Page]:
     head = view.on("recipe").get(address)
     at_bench = {row.number for row in bench_rows(view, versions)}
     history = since_each([(row.number, text) for row in versions.rows if (text := as_text(row.document))])
-    yield _page(view, versions, shown, page_of("recipe", address), head, history, at_bench, main=True)
+    yield _page(view, versions, shown, page_of("recipe", address), head, history, at_bench, linked, main=True)
     for row in versions.rows:
-        yield _page(view, versions, row, version_page(address, row.number), None, history, at_bench, main=False)
+        yield _page(view, versions, row, version_page(address, row.number), None, history, at_bench, linked, main=False)
 
 
 def _unreadable(view: View, document: Document, page: str) -> Page:
@@ -64,13 +64,15 @@ def _page(  # noqa: PLR0917 - one page, all it is made of
     head: Document | None,
     history: Mapping[int, Mapping[FieldPath, int]],
     at_bench: Collection[int],
+    linked: LinksOf,
     *,
     main: bool,
 ) -> Page:
     notices = [notice for notice in view.notices if head is not None and notice.file == head.file]
     recipe = row.recipe
     title = recipe.title if recipe is not None else versions.address
-    common = {
+    common: dict[str, Any] = {
+        "linked": linked,
         "versions": versions,
         "row": row,
         "main": main,
