@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping
-from typing import Any, Final
+from typing import Any
 
 from mothermold.answers.molds import not_offered
 from mothermold.answers.records import record_of, runs_of
@@ -25,15 +25,11 @@ from mothermold.pages.page import Page, render
 from mothermold.pages.rules import along_recipe
 from mothermold.pages.runs import entries
 from mothermold.pages.steps import steps_shown
-from mothermold.pages.wording import document_rows, sheets_by_place
+from mothermold.pages.wording import SHOWN, document_rows, sheets_by_place
 from mothermold.quantities.wording import minutes_in_words
 from mothermold.reckon.times import elapsed_minutes, hands_on_minutes
 from mothermold.trade.cautions import recipe_cautions, sheets
 from mothermold.view.view import View
-
-_SHOWN: Final = (
-    "title", "stage", "version", "status", "why", "fixes", "yields", "needs", "surfaces", "gives", "mixes", "steps", "accepts", "off",
-)  # fmt: skip
 
 
 def recipe_pages(view: View, address: str, linked: LinksOf = Links) -> Iterator[Page]:
@@ -89,8 +85,10 @@ def _page(  # noqa: PLR0917 - one page, all it is made of
         return render(view, "recipe_as_text.html", page, title, **common)
     changed = history[row.number]
     reasons = {each.number: each.why for each in versions.rows}
-    sinces = since_notes([changed.get(("mixes", mix.id)) for mix in recipe.mixes], row.number, reasons)
-    mixes = mixes_shown(view, recipe, row.document.said.get("mixes") or [], sinces)
+    said = row.document.said
+    mix_sinces = since_notes([changed.get(("mixes", mix.id)) for mix in recipe.mixes], row.number, reasons)
+    step_sinces = since_notes([changed.get(("steps", step.id)) for step in recipe.steps], row.number, reasons)
+    mixes = mixes_shown(view, recipe, said.get("mixes") or [], mix_sinces)
     calculators = [each.calculator for each in mixes if each.calculator is not None]
     return render(
         view,
@@ -106,14 +104,14 @@ def _page(  # noqa: PLR0917 - one page, all it is made of
         cautions=recipe_cautions(recipe, view.ruling.cautions(recipe)),
         sheets=sheets_by_place(sheets(recipe, view.models(Material))),
         told_rules=along_recipe(view, versions.address, recipe),
-        steps=steps_shown(view, recipe, row.number, changed, reasons),
+        steps=steps_shown(view, recipe, said.get("steps") or [], step_sinces),
         watched=watch_records(view, versions.address, row.number),
         titles=title_words(view),
         runs=entries(view, reversed(runs_of(view, versions.address, row.number))),
         mix_titles={mix.id: mix.title or mix.id for mix in recipe.mixes},
         step_titles={step.id: step.title for step in recipe.steps},
         without_way_off=lacks_way_off(recipe),
-        rest=document_rows(view, row.document, _SHOWN),
+        rest=document_rows(view, row.document, SHOWN[Recipe]),
     )
 
 
