@@ -41,6 +41,7 @@ from mothermold.view.view import View
 
 BOOK_FILE: Final = "assets/bench-book.js"
 """What all bench pages share: rescues, and which runs are in the book."""
+_IN_BATCH: Final = ("density", "allowance.left_in_cups", "allowance.smallest_batch", "allowance.largest_batch")
 
 
 def bench_rows(view: View, versions: Versions) -> list[Version]:
@@ -113,7 +114,7 @@ def _mixed(recipe: Recipe, as_said: Sequence[Mapping[str, Any]]) -> dict[str, Ro
         str(mix.id): [
             (f"{mix.title or mix.id}: {key}", value)
             for group, shown in (
-                (said, (*SHOWN[Mix], "allowance", "density")),
+                (said, (*SHOWN[Mix], *_IN_BATCH)),
                 *((each, SHOWN[MixPart]) for each in said["parts"]),
             )
             for key, value in rows_of(group, shown)
