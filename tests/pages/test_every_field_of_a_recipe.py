@@ -180,13 +180,12 @@ def test_advice_that_was_set_aside_stands_there_with_its_reason(view: View) -> N
     assert "Advice set aside: no-waiting at #fill, because The room is warmed." in said
 
 
-def test_the_bench_says_what_a_waiting_ties_up_for_whom_a_step_is_and_from_when_a_limit_counts(view: View) -> None:
+def test_the_bench_says_for_what_a_step_is_done_once_and_from_when_a_limit_counts(view: View) -> None:
     (bench,) = bench_pages(view, "cast/a-piece")
     said = words(bench.body)
 
-    assert "then wait until the film is clear, usually 2 h, at most 6 h, ties up the mold" in said
+    assert "then wait until the film is clear, usually 2 h, at most 6 h at" in said
     assert "once for the mold" in said
-    assert "after “Guard the hairline” and “Coat”" in said
     assert "within 8 h of “Coat”, counted from the end of its waiting" in said
 
 
