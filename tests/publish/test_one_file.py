@@ -248,6 +248,10 @@ def test_the_same_book_gives_the_same_bytes_and_leads_nowhere_outside(view: View
     assert not re.search(r"url\((?!data:)", text)
     assert not re.search(r"https?://(?!www\.w3\.org/)", text)
     assert " style=" not in text
+    markup = re.sub(r"(?s)<script>.*?</script>|<style.*?</style>", "", text)
+    assert not re.findall(
+        r'class="(?:versions|no-script)"|data-home|id="[^"]*:(?:runs|versions)"|<link rel="stylesheet"', markup
+    )
     names = re.findall(r'\sid="([^"]+)"', text)
     assert len(names) == len(set(names))
     assert set(re.findall(r'href="#([^"]+)"', text)) <= set(names)
