@@ -36,7 +36,9 @@ def recipe_pages(view: View, address: str, linked: LinksOf = Links) -> Iterator[
     """The recipe's own page and one for each version."""
     versions = view.versions(address)
     if versions is None or not versions.rows:
-        yield _unreadable(view, view.on("recipe")[address], page_of("recipe", address))
+        document = view.on("recipe")[address]
+        told = {"document": document, "called": "recipe", "notices": view.touching({document.file})}
+        yield render(view, "unreadable.html", page_of("recipe", address), document.address, linked, **told)
         return
     shown = versions.current or versions.rows[-1]
     head = view.on("recipe").get(address)
@@ -45,11 +47,6 @@ def recipe_pages(view: View, address: str, linked: LinksOf = Links) -> Iterator[
     yield _page(view, versions, shown, page_of("recipe", address), head, history, at_bench, linked, main=True)
     for row in versions.rows:
         yield _page(view, versions, row, version_page(address, row.number), None, history, at_bench, linked, main=False)
-
-
-def _unreadable(view: View, document: Document, page: str) -> Page:
-    notices = view.touching({document.file})
-    return render(view, "unreadable.html", page, document.address, document=document, called="recipe", notices=notices)
 
 
 def _page(  # noqa: PLR0917 - one page, all it is made of

@@ -63,13 +63,7 @@ def steps_shown(
 
 def drawings(view: View) -> dict[str, bytes]:
     """Every drawing the pages of an edition show, by its address in the site."""
-    found: dict[str, bytes] = {}
-    for address in view.recipes:
-        versions = view.versions(address)
-        for row in versions.rows if versions else ():
-            for step in row.recipe.steps if row.recipe else ():
-                for picture in step.pictures:
-                    drawing = view.drawing(str(picture.file))
-                    if drawing is not None:
-                        found[picture_page(str(picture.file))] = drawing.data
-    return found
+    rows = [row for address in view.recipes if (versions := view.versions(address)) for row in versions.rows]
+    steps = [step for row in rows if row.recipe is not None for step in row.recipe.steps]
+    files = dict.fromkeys(str(picture.file) for step in steps for picture in step.pictures)
+    return {picture_page(file): drawing.data for file in files if (drawing := view.drawing(file)) is not None}
