@@ -11,7 +11,9 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from playwright.sync_api import Browser, Page
 
+from browser import watched
 from history.repositories import FIRST, SECOND, THIRD, empty_book, recipe, start_repository
 from mothermold.compare.fields import RECIPE_FIELDS, Entries, Group
 from mothermold.model.expected import keys_of
@@ -31,7 +33,24 @@ ADDED = {
         '    rim: Surface | None = some("Its rim.", {"id": "rim", "material": "resin"})\n'
     ),
     "Use": '    grips: Annotated[tuple[Name, ...], ONE_OR_MANY] = many("What holds it.", ["tweezers"])\n',
+    "Mix": '    stirred: Text | None = some("How it is stirred.", "slowly")\n',
+    "MixPart": '    sifted: Text | None = some("How fine it is sifted.", "coarse")\n',
+    "Allowance": '    spilled: Text | None = some("How much is spilled.", "none")\n',
+    "Recipe": '    music: Text | None = some("What is played to it.", "slow")\n',
 }
+
+# What its new fields say alike in every version.
+ALIKE = {
+    "mixes:": "music: waltz\nmixes:",
+    "    fills:": "    stirred: figure of eight\n    fills:",
+    "{material: deadener, percent": "{sifted: twice, material: deadener, percent",
+    "allowance: 10 %": "allowance: {percent: 10 %, spilled: a thimble}",
+}
+# How a page says all of them, each after its name.
+SEEN = {
+    "shine silky", "rim id lip material deadener", "grips tweezers, clamp", "stirred figure of eight", "sifted twice",
+    "spilled a thimble", "music waltz",
+}  # fmt: skip
 
 
 @pytest.fixture(scope="module")
@@ -61,6 +80,9 @@ def book(tmp_path_factory: pytest.TempPathFactory) -> Path:
     ):
         text = recipe(version).replace("as: fill}", f"as: fill, grips: {grips}}}")
         text += f"    shine: {shine}\n    rim: {{id: {rim}, material: deadener}}\n"
+        for old, new in ALIKE.items():
+            assert old in text
+            text = text.replace(old, new)
         repository.save(moment, (empty_book() if version == 1 else {}) | {RECIPE: text})
     return repository.folder
 
@@ -93,6 +115,51 @@ def test_a_difference_tells_it_by_its_name_and_it_counts(tools: Path, book: Path
         "shine": ("order", "Fill and close: shine bright → silky."),
         "id": ("order", "Fill and close: rim id edge → lip."),
     }
+
+
+@pytest.fixture(scope="module")
+def built(tools: Path, book: Path) -> Path:
+    """The site the copy builds, with the one file in it."""
+    site = book / "site" / "private"
+    for more in ([], ["--one-file", "--out", str(site / "one.html")]):
+        done = subprocess.run(
+            [sys.executable, "-m", "mothermold", "build", "-C", str(book), "--for", "private", *more],
+            env={**os.environ, "PYTHONPATH": str(tools)},
+            capture_output=True,
+            text=True,
+            check=False,
+        )
+        assert done.returncode == 0, done.stdout + done.stderr
+    return site
+
+
+def unseen(page: Page) -> set[str]:
+    """What of the new fields cannot be read on what is open."""
+    words = " ".join(page.locator("main").inner_text().split())
+    return {each for each in SEEN if each not in words}
+
+
+@pytest.mark.parametrize(
+    "recipe", ["recipes/cast/cheek.html", "versions/cast/cheek@2.html", "one.html#recipe/cast/cheek"]
+)
+def test_it_stands_on_the_page_of_the_recipe_and_on_paper(chromium: Browser, built: Path, recipe: str) -> None:
+    with watched(chromium, f"{built.as_uri()}/") as seen:
+        assert seen.open(recipe) == []
+        assert unseen(seen.page) == set()
+        seen.page.emulate_media(media="print")
+        assert unseen(seen.page) == set()
+
+
+@pytest.mark.parametrize("bench", ["bench/cast/cheek@2.html", "one.html#bench/cast/cheek@2"])
+def test_it_stands_at_the_bench_and_on_its_paper(chromium: Browser, built: Path, bench: str) -> None:
+    with watched(chromium, f"{built.as_uri()}/") as seen:
+        assert seen.open(bench) == []
+        before = unseen(seen.page)
+        seen.page.get_by_role("button", name="Begin", exact=True).click()
+        assert before == SEEN - {"music waltz"}
+        assert unseen(seen.page) == {"music waltz"}
+        seen.page.emulate_media(media="print")
+        assert unseen(seen.page) == set()
 
 
 def test_an_editor_knows_it(tools: Path, book: Path) -> None:

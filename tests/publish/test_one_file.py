@@ -17,8 +17,9 @@ from history.repositories import FIRST, empty_book, recipe, start_repository
 from history.repositories import RECIPE as RECIPE_FILE
 from mothermold.cli.main import main
 from mothermold.ground.errors import RefusedError
-from mothermold.pages.page import Page
-from mothermold.publish.carried.inside import Held, part_of
+from mothermold.pages.addresses import Links
+from mothermold.pages.prose import line
+from mothermold.publish.carried.links import CarriedLinks
 from mothermold.publish.carried.one_file import MARK, one_file
 from mothermold.publish.carried.placing import build_one_file
 from mothermold.view.editions import EDITIONS
@@ -247,6 +248,10 @@ def test_the_same_book_gives_the_same_bytes_and_leads_nowhere_outside(view: View
     assert not re.search(r"url\((?!data:)", text)
     assert not re.search(r"https?://(?!www\.w3\.org/)", text)
     assert " style=" not in text
+    markup = re.sub(r"(?s)<script>.*?</script>|<style.*?</style>", "", text)
+    assert not re.findall(
+        r'class="(?:versions|no-script)"|data-home|id="[^"]*:(?:runs|versions)"|<link rel="stylesheet"', markup
+    )
     names = re.findall(r'\sid="([^"]+)"', text)
     assert len(names) == len(set(names))
     assert set(re.findall(r'href="#([^"]+)"', text)) <= set(names)
@@ -307,20 +312,24 @@ def test_whatever_an_author_wrote_nothing_of_it_runs_or_leads_away() -> None:
         assert each.get("src", "data:").startswith("data:image/svg+xml;") or "src" not in each
 
 
-def test_a_link_leads_inside_or_becomes_words() -> None:
-    held = Held(
-        {"recipes/cast/a.html": "recipe/cast/a", "bench/cast/a@1.html": "bench/cast/a@1"}, {"pictures/p.svg": b"<svg/>"}
+def test_a_link_of_prose_leads_inside_or_becomes_words(view: View) -> None:
+    parts = {"recipes/cast/a.html": "recipe/cast/a", "bench/cast/a@1.html": "bench/cast/a@1"}
+    text = (
+        "[up](#x) [y](../../bench/cast/a@1.html#step-y) [**a** & b](../../runs/r.html) [left](#runs) [r](run:r-1) [//](//a.invalid) "
+        "[there](https://example.invalid/?a=1&b=2) <https://example.invalid/c> <a@example.invalid> [no](javascript:alert(1))"
     )
-    body = (
-        '<p id="x"><a href="#x">up</a> <a href="../../bench/cast/a@1.html#step-y">y</a> <a href="../../runs/r.html">a &amp; b</a> '
-        '<a href="https://example.invalid/?a=1&amp;b=2" rel="noopener">there</a> <a href="javascript:alert(1)">no</a></p>'
-        '<img src="../../pictures/p.svg" alt="&lt;"><script src="../../assets/batch.js" defer></script><svg viewBox="0 0"/>'
-        '<section id="runs"><section><br></section>gone</section>'
-    )  # fmt: skip
-    assert part_of(Page("recipes/cast/a.html", "A", body), held) == (
-        '<p id="recipe/cast/a:x"><a href="#recipe/cast/a:x">up</a> <a href="#bench/cast/a@1:step-y">y</a> a &amp; b '
-        'there (https://example.invalid/?a=1&amp;b=2) no</p><img src="data:image/svg+xml;base64,PHN2Zy8+" alt="&lt;">'
-        '<svg viewBox="0 0"/>\n'
+    said = line(text, CarriedLinks(view, "recipes/cast/a.html", parts)).replace(' rel="noopener noreferrer"', "")
+    assert said == (
+        '<a href="#recipe/cast/a:x">up</a> <a href="#bench/cast/a@1:step-y">y</a> <strong>a</strong> &amp; b left r // '
+        "there (https://example.invalid/?a=1&amp;b=2) https://example.invalid/c a@example.invalid (mailto:a@example.invalid) "
+        "[no](javascript:alert(1))"
+    )
+
+
+def test_a_link_of_prose_that_leads_nowhere_on_the_site_is_words_and_no_empty_link(view: View) -> None:
+    text = "[gone](run:r-1) [else](//a.invalid/x) [there](https://example.invalid/c) [up](#x)"
+    assert line(text, Links(view, "recipes/cast/a.html")).replace(' rel="noopener noreferrer"', "") == (
+        'gone else <a href="https://example.invalid/c">there</a> <a href="#x">up</a>'
     )
 
 

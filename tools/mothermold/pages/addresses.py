@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Final
+from typing import ClassVar, Final
 
 from mothermold.model.kinds import KINDS, PAGED
 from mothermold.model.recipe import Recipe
@@ -65,45 +66,64 @@ def compare_page(address: str, before: object = None, after: object = None) -> s
 
 @dataclass(frozen=True, slots=True)
 class Links:
-    """Points from one page to others the edition holds.
+    """Points from one page of the site to others the edition holds; what carries pages elsewhere points in its own way.
 
     Attributes:
         view: The edition.
-        depth: How many folders deep the page lies.
+        page: Where the page lies.
+        carried: Whether the page is a part of a file that brings its scripts and looks along once for all.
     """
 
     view: View
-    depth: int
+    page: str
+    carried: ClassVar[bool] = False
 
-    def to(self, address: str) -> str:
-        """The address of a page as seen from this one."""
-        return "../" * self.depth + address if self.depth else f"./{address}"
+    def to(self, address: str) -> str | None:
+        """The address of a page, or of a place on it, as seen from this one; None where it is not held."""
+        return "../" * self.page.count("/") + address if "/" in self.page else f"./{address}"
 
-    def document(self, kind: str, address: str) -> str | None:
+    def at(self, place: str) -> str:
+        """The id of a place on this page."""
+        return place
+
+    def here(self, place: str) -> str | None:
+        """What leads to a place on this page; None where the page goes without it."""
+        return f"#{self.at(place)}"
+
+    def picture(self, file: str) -> str | None:
+        """Where a drawing lies."""
+        return self.to(picture_page(file))
+
+    def from_prose(self, target: str) -> str | None:
+        """Where a link leads that somebody wrote; None where it leads nowhere."""
+        if target[:4].casefold() == "run:":
+            return self.document("run", target[4:])
+        # Two slashes name another computer, and opened from a folder that is a computer in the same house.
+        return None if target.startswith("//") else target
+
+    def document(self, kind: str, address: str, place: str = "") -> str | None:
         """Where a document's page is, or None where the edition holds none."""
         if kind == "recipe":
             versions = self.view.versions(address)
             held = versions is not None or address in self.view.on("recipe")
-            return self.to(page_of("recipe", versions.address if versions else address)) if held else None
+            return self.to(page_of("recipe", versions.address if versions else address) + place) if held else None
         return self.to(page_of(kind, address)) if address in self.view.on(kind) else None
 
-    def version(self, address: str, number: int) -> str | None:
+    def version(self, address: str, number: int, place: str = "") -> str | None:
         """Where the page of one version is."""
         versions = self.view.versions(address)
         if versions is None or versions.get(number) is None:
             return None
-        return self.to(version_page(versions.address, number))
+        return self.to(version_page(versions.address, number) + place)
 
     def reference(self, text: str) -> str | None:
         """Where a recipe named with version and step leads."""
         path, _, step = text.partition("#")
         address, _, number = path.partition("@")
-        page = (
-            self.version(address, int(number))
-            if number.isdecimal() and len(number) < 10
-            else self.document("recipe", address)
-        )
-        return f"{page}#step-{step}" if page and self._has_step(address, number, step) else page
+        place = f"#step-{step}" if self._has_step(address, number, step) else ""
+        if number.isdecimal() and len(number) < 10:
+            return self.version(address, int(number), place)
+        return self.document("recipe", address, place)
 
     def compared(self, address: str, before: int, after: int) -> str | None:
         """Where two versions are compared; None where one of them cannot be read."""
@@ -125,7 +145,7 @@ class Links:
 
     def meaning(self, code: str) -> str | None:
         """Where a notice is explained; only the owner's edition explains."""
-        return f"{self.to(ABOUT[0])}#{code}" if self.view.edition == "private" else None
+        return self.to(f"{ABOUT[0]}#{code}") if self.view.edition == "private" else None
 
     def _has_step(self, address: str, number: str, step: str) -> bool:
         """Whether the page a reference leads to shows the step; a name may be misspelled, a step older or newer."""
@@ -143,3 +163,7 @@ class Links:
             else versions.current or versions.rows[-1]
         )
         return row.recipe if row is not None else None
+
+
+LinksOf = Callable[[View, str], Links]
+"""What points from the page at an address: ``Links`` for the site."""

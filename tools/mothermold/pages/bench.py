@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import contextlib
 import zlib
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from typing import Any, Final
 
 from mothermold.answers.molds import is_offered, molds_of, not_offered
@@ -23,23 +23,25 @@ from mothermold.model.failure import Failure
 from mothermold.model.material import Material
 from mothermold.model.mold import Mold
 from mothermold.model.parts import Coats, Timed
-from mothermold.model.recipe import Mix, Recipe
-from mothermold.pages.addresses import bench_page, page_of
+from mothermold.model.recipe import Mix, MixPart, Recipe
+from mothermold.pages.addresses import Links, LinksOf, bench_page, page_of
 from mothermold.pages.batching import as_block, mix_data, scales_data
 from mothermold.pages.page import Page, render
 from mothermold.pages.room_data import room_data
 from mothermold.pages.rules import along_recipe
 from mothermold.pages.steps import steps_shown
-from mothermold.pages.wording import sheets_by_place
+from mothermold.pages.wording import SHOWN, Rows, rows_of, sheets_by_place
 from mothermold.reckon.errors import ReckoningError
 from mothermold.reckon.lots import last_day, lots_in_use
 from mothermold.reckon.mixes import resolve
+from mothermold.reckon.nesting import mixes_inside
 from mothermold.reckon.work import WorkStep, work_of
 from mothermold.trade.cautions import recipe_cautions, sheets
 from mothermold.view.view import View
 
 BOOK_FILE: Final = "assets/bench-book.js"
 """What all bench pages share: rescues, and which runs are in the book."""
+_IN_BATCH: Final = ("density", "allowance.left_in_cups", "allowance.smallest_batch", "allowance.largest_batch")
 
 
 def bench_rows(view: View, versions: Versions) -> list[Version]:
@@ -69,30 +71,58 @@ def _pinned(view: View, address: str) -> set[int]:
 def bench_pages(view: View, address: str) -> Iterator[Page]:
     """The bench views of one recipe."""
     versions = view.versions(address)
-    for row in bench_rows(view, versions) if versions else ():
-        assert versions is not None
-        assert row.recipe is not None
-        data = bench_data(view, versions.address, row.number, row.recipe)
-        yield render(
-            view,
-            "bench.html",
-            bench_page(versions.address, row.number),
-            f"{row.recipe.title}, at the bench",
-            recipe=row.recipe,
-            address=versions.address,
-            row=row,
-            cautions=recipe_cautions(row.recipe, view.ruling.cautions(row.recipe)),
-            sheets=sheets_by_place(sheets(row.recipe, view.models(Material))),
-            told_rules=along_recipe(view, versions.address, row.recipe),
-            steps=steps_shown(view, row.recipe, row.number, {}, {}),
-            mix_titles={mix.id: mix.title or mix.id for mix in row.recipe.mixes},
-            titles=title_words(view),
-            not_offered=not_offered(view, versions.address),
-            notices=_told(view, row.document.file, row.recipe),
-            without_way_off=lacks_way_off(row.recipe),
-            data=data,
-            data_json=as_block(data),
-        )
+    if versions is not None:
+        yield from (bench_view(view, versions.address, row) for row in bench_rows(view, versions))
+
+
+def bench_view(view: View, address: str, row: Version, linked: LinksOf = Links) -> Page:
+    """The bench view of one version, one of ``bench_rows``."""
+    recipe = row.recipe
+    assert recipe is not None
+    data = bench_data(view, address, row.number, recipe)
+    said = row.document.said
+    return render(
+        view,
+        "bench.html",
+        bench_page(address, row.number),
+        f"{recipe.title}, at the bench",
+        linked,
+        recipe=recipe,
+        address=address,
+        row=row,
+        cautions=recipe_cautions(recipe, view.ruling.cautions(recipe)),
+        sheets=sheets_by_place(sheets(recipe, view.models(Material))),
+        told_rules=along_recipe(view, address, recipe),
+        steps=steps_shown(view, recipe, said.get("steps") or [], [None] * len(recipe.steps)),
+        mixed=_mixed(recipe, said.get("mixes") or []),
+        rest=rows_of(said, (*SHOWN[Recipe], "format", "visibility", "formerly")),
+        mix_titles={mix.id: mix.title or mix.id for mix in recipe.mixes},
+        step_titles={step.id: step.title for step in recipe.steps},
+        titles=title_words(view),
+        not_offered=not_offered(view, address),
+        notices=_told(view, row.document.file, recipe),
+        without_way_off=lacks_way_off(recipe),
+        data=data,
+        data_json=as_block(data),
+    )
+
+
+def _mixed(recipe: Recipe, as_said: Sequence[Mapping[str, Any]]) -> dict[str, Rows]:
+    """What is said of the mixes of each step, and is in neither the batch nor the clocks of its screen."""
+    mixes = {str(mix.id): mix for mix in recipe.mixes}
+    rows: dict[str, Rows] = {
+        str(mix.id): [
+            (f"{mix.title or mix.id}: {key}", value)
+            for group, shown in (
+                (said, (*SHOWN[Mix], *_IN_BATCH)),
+                *((each, SHOWN[MixPart]) for each in said["parts"]),
+            )
+            for key, value in rows_of(group, shown)
+        ]
+        for mix, said in zip(recipe.mixes, as_said, strict=True)
+    }
+    used = {step.id: mixes_inside([str(use.mix) for use in step.uses if use.mix], mixes) for step in recipe.steps}
+    return {step: [row for name in names for row in rows.get(name, ())] for step, names in used.items()}
 
 
 def _told(view: View, file: str, recipe: Recipe) -> list[Notice]:

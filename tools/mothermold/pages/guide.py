@@ -7,17 +7,17 @@ The guide is Markdown in ``mothermold/guide``: ``the-guide.md`` names its chapte
 from __future__ import annotations
 
 import re
-from functools import cache
+from functools import cache, partial
 from pathlib import Path
-from typing import Final
+from typing import Any, Final
 
 from markdown_it import MarkdownIt
-from markdown_it.token import Token
 from markupsafe import Markup
 
 from mothermold.answers.meanings import explain, meanings, rule_meanings
 from mothermold.pages.addresses import ABOUT, FIRST_EVENING, GUIDE, OFFLINE, Links, chapter_page, leaves
 from mothermold.pages.page import Page, render
+from mothermold.pages.prose import led
 from mothermold.view.view import View
 
 _TEXTS: Final = Path(__file__).parents[1] / "guide"
@@ -38,11 +38,11 @@ def guide_pages(view: View) -> list[Page]:
     order = [GUIDE, *titles.items()]
     found = []
     for at, (name, (address, title)) in enumerate(zip((_CONTENTS, *pages), order, strict=True)):
-        turns = {
+        turns: dict[str, Any] = {
             "before": order[at - 1] if at > 1 else None,
             "after": order[at + 1] if at + 1 < len(order) else None,
         }
-        body = _html(_text(name), Links(view, address.count("/")))
+        body = _html(_text(name), Links(view, address))
         found.append(render(view, "guide.html", address, title, body=body, guide=GUIDE, chapter=bool(at), **turns))
     return found
 
@@ -80,31 +80,21 @@ def _html(text: str, links: Links) -> Markup:
         if token.type == "heading_open":
             token.attrSet("id", re.sub(r"[^a-z0-9]+", "-", tokens[at + 1].content.lower()).strip("-"))
         elif token.type == "inline":
-            token.children = _led(token.children or [], links)
+            token.children = led(token.children or [], partial(_place, links))
         elif token.type == "fence":
             token.type, token.content = "html_block", _typed(token.content)
     return Markup(_MARKDOWN.renderer.render(tokens, _MARKDOWN.options, {}))  # noqa: S704 - made of our own texts
 
 
-def _led(children: list[Token], links: Links) -> list[Token]:
-    """A line whose links lead to pages of this edition; a link to a page it has not becomes its words."""
-    pages = {address for address, _ in leaves(links.view)}
-    found, dropped = [], False
-    for token in children:
-        if token.type == "link_open":
-            address, mark, place = str(token.attrGet("href")).partition("#")
-            if address.endswith(".md"):
-                name = address.removesuffix(".md")
-                address = GUIDE[0] if name == _CONTENTS else chapter_page(name)
-            elif address not in pages:
-                dropped = True
-                continue
-            token.attrSet("href", links.to(address) + mark + place)
-        elif token.type == "link_close" and dropped:
-            dropped = False
-            continue
-        found.append(token)
-    return found
+def _place(links: Links, target: str) -> str | None:
+    """Where a link of a chapter leads; nowhere if this edition has not that page."""
+    address, mark, place = target.partition("#")
+    if address.endswith(".md"):
+        name = address.removesuffix(".md")
+        address = GUIDE[0] if name == _CONTENTS else chapter_page(name)
+    elif address not in dict(leaves(links.view)):
+        return None
+    return links.to(address + mark + place)
 
 
 def _typed(text: str) -> Markup:

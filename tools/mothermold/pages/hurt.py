@@ -10,7 +10,7 @@ from typing import Any, Final
 from mothermold.find.shouted import shouted_words
 from mothermold.find.thesaurus import thesaurus
 from mothermold.model.settings import Emergency
-from mothermold.pages.addresses import HURT
+from mothermold.pages.addresses import HURT, Links, LinksOf
 from mothermold.pages.batching import as_block
 from mothermold.pages.page import Page, render
 from mothermold.trade.hurt import Hurt, hurts
@@ -22,10 +22,10 @@ _NUMBERS: Final = (
 )  # fmt: skip
 
 
-def hurt_page(view: View) -> Page:
+def hurt_page(view: View, linked: LinksOf = Links) -> Page:
     """What to do first, a section for each kind of hurt; on paper one sheet for the wall."""
     rows, numbers = list(hurts().values()), _numbers(view.settings.emergency)
-    return render(view, "hurt.html", HURT[0], HURT[1], rows=rows, numbers=numbers)
+    return render(view, "hurt.html", HURT[0], HURT[1], linked, rows=rows, numbers=numbers)
 
 
 def hurt_script(view: View) -> str:

@@ -13,7 +13,7 @@ from mothermold.model.settings import Scale
 from mothermold.pages.calculators import Calculator, calculator
 from mothermold.pages.margin import SinceRow
 from mothermold.pages.room_data import closing_told
-from mothermold.pages.wording import Rows, amount_words, rows_of, spoken
+from mothermold.pages.wording import SHOWN, Rows, amount_words, rows_of, spoken
 from mothermold.quantities.wording import plain_number
 from mothermold.reckon.batches import Sheet, Wanted, grown_from, reckon_batch
 from mothermold.reckon.errors import ReckoningError
@@ -30,7 +30,7 @@ class MixShown:
 
     Attributes:
         mix: The formula.
-        parts: Each part with how its amount is written and, where reckoned, its line of the batch.
+        parts: Each part with how its amount is written, where reckoned its line of the batch, and what else is said of it.
         sheet: The batch at the mix's own size, or None where it cannot be reckoned.
         scale: What is said before a part about the scale, by part.
         grown: Where the allowance comes in; empty where nothing comes on top.
@@ -45,7 +45,7 @@ class MixShown:
     """
 
     mix: Mix
-    parts: Sequence[tuple[MixPart, str, Any]]
+    parts: Sequence[tuple[MixPart, str, Any, Rows]]
     sheet: Sheet | None
     scale: Mapping[str, str]
     grown: str
@@ -99,12 +99,12 @@ def _mix_shown(recipe: Recipe, mix: Mix, bench: _Bench, as_said: Mapping[str, An
     lines = {line.name: line for line in sheet.portion} if sheet else {}
     scale = dict(zip(lines, scale_words(sheet.portion, bench.scales), strict=True)) if sheet else {}
     own = {part.material for part in mix.parts}
-    allowance = as_said.get("allowance")
-    rest = rows_of(allowance, ("percent",)) if isinstance(allowance, dict) else []
-    rest += rows_of({key: as_said[key] for key in ("density",) if key in as_said})
     return MixShown(
         mix,
-        [(part, amount_words(part, bench.titles), lines.get(part.name)) for part in mix.parts],
+        [
+            (part, amount_words(part, bench.titles), lines.get(part.name), rows_of(words, SHOWN[MixPart]))
+            for part, words in zip(mix.parts, as_said["parts"], strict=True)
+        ],
         sheet,
         scale,
         grown,
@@ -113,7 +113,7 @@ def _mix_shown(recipe: Recipe, mix: Mix, bench: _Bench, as_said: Mapping[str, An
         [(name, each) for name, each in said.items() if name not in own],
         ratio,
         since,
-        rest,
+        rows_of(as_said, SHOWN[Mix]),
         sizes,
         lacks_pot_life(recipe, mix, bench.materials),
     )

@@ -7,10 +7,11 @@ from functools import lru_cache
 from typing import Any
 
 import jinja2
+from markupsafe import Markup, escape
 
 from mothermold.answers.troubles import ANSWER_WORDS
 from mothermold.ground.rendering import around
-from mothermold.pages.addresses import Links
+from mothermold.pages.addresses import Links, LinksOf
 from mothermold.pages.prose import line, prose, typed
 from mothermold.pages.source import without_comments
 from mothermold.pages.wording import gear_words, held_words, spoken
@@ -62,7 +63,12 @@ def _as_read(value: Any) -> Any:
     return value.text.replace("degC", "°C").replace("degF", "°F") if isinstance(value, Quantity) else value
 
 
-def render(view: View, template: str, page: str, title: str, **context: Any) -> Page:
+def _link(where: str | None, words: object) -> Markup:
+    """A link; where it leads nowhere its words."""
+    return Markup('<a href="{}">{}</a>').format(where, words) if where else escape(words)
+
+
+def render(view: View, template: str, page: str, title: str, linked: LinksOf = Links, **context: Any) -> Page:
     """A page from a template.
 
     Args:
@@ -70,9 +76,10 @@ def render(view: View, template: str, page: str, title: str, **context: Any) -> 
         template: The template's name.
         page: Where the page lies.
         title: Its title.
+        linked: What points from the page to places here and elsewhere.
         context: What the template shows.
     """
-    links = Links(view, page.count("/"))
+    links = linked(view, page)
     body = (
         _templates()
         .get_template(template)
@@ -80,7 +87,11 @@ def render(view: View, template: str, page: str, title: str, **context: Any) -> 
             title=title,
             view=view,
             links=links,
+            a=_link,
+            at=links.at,
+            here=links.here,
             to=links.to,
+            carried=links.carried,
             prose=lambda text: prose(text, links),
             line=lambda text: line(text, links),
             source=without_comments,

@@ -6,16 +6,18 @@ CommonMark with HTML switched off, and the output sanitized all the same: prose 
 from __future__ import annotations
 
 import re
+from collections.abc import Callable, Sequence
 from typing import Final
 
 import nh3
 from markdown_it import MarkdownIt
 from markdown_it.rules_core import StateCore
+from markdown_it.token import Token
 from markupsafe import Markup
 
 from mothermold.pages.addresses import Links
 
-# The parser lets `run:` through and refuses scripts; the sanitizer judges whatever it let through once more.
+# The parser refuses scripts; the sanitizer judges whatever it let through once more.
 _MARKDOWN: Final = MarkdownIt("commonmark", {"html": False}).enable("table").disable("image")
 
 _TAGS: Final = {
@@ -32,7 +34,41 @@ def _lower_headings(state: StateCore) -> None:
         token.tag = _LOWER.get(token.tag, token.tag)
 
 
+def led(line: Sequence[Token], where: Callable[[str], str | None]) -> list[Token]:
+    """A line whose links lead where they should; one that leads nowhere becomes its words, and its address if that is abroad.
+
+    Args:
+        line: What stands within a line.
+        where: Where a link leads, by the target that was written; None for nowhere.
+    """
+    found: list[Token] = []
+    dropped: str | None = None
+    start = 0
+    for token in line:
+        if token.type == "link_open":
+            target = str(token.attrGet("href") or "")
+            if (place := where(target)) is None:
+                dropped, start = target, len(found)
+                continue
+            token.attrSet("href", place)
+        elif token.type == "link_close" and dropped is not None:
+            said = "".join(each.content for each in found[start:])
+            if re.match(r"(?i)https?:|mailto:", dropped) and dropped not in said:
+                found.append(Token("text", "", 0, content=f" ({dropped})"))
+            dropped = None
+            continue
+        found.append(token)
+    return found
+
+
+def _lead(state: StateCore) -> None:
+    for token in state.tokens:
+        if token.type == "inline":
+            token.children = led(token.children or [], state.env["links"].from_prose)
+
+
 _MARKDOWN.core.ruler.push("lower_headings", _lower_headings)
+_MARKDOWN.core.ruler.push("lead", _lead)
 
 
 def typed(text: str) -> Markup:
@@ -49,23 +85,11 @@ def prose(text: str, links: Links) -> Markup:
     Links to runs (``[the third casting](run:r-2026-04-18-face-3)``) lead to the run's page where the edition
     holds it; other links keep only http, https, mailto and places in this site.
     """
-
-    def keep(element: str, attribute: str, value: str) -> str | None:
-        if attribute == "rel":
-            return value
-        if element != "a" or attribute != "href":
-            return None
-        if value[:4].casefold() == "run:":
-            return links.document("run", value[4:])
-        # Two slashes name another computer, and opened from a folder that is a computer in the same house.
-        return None if value.startswith("//") else value
-
     html = nh3.clean(
-        _MARKDOWN.render(text),
+        _MARKDOWN.render(text, {"links": links}),
         tags=_TAGS,
-        attributes={"a": {"href"}},
-        url_schemes=_SCHEMES | {"run"},
-        attribute_filter=keep,
+        attributes={"a": {"href"}, "*": set()},
+        url_schemes=_SCHEMES,
         link_rel="noopener noreferrer",
     )
     return Markup(html)  # noqa: S704 - sanitized just above

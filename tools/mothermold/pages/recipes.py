@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping
-from typing import Final
+from typing import Any
 
 from mothermold.answers.molds import not_offered
 from mothermold.answers.records import record_of, runs_of
@@ -15,7 +15,7 @@ from mothermold.compare.since import since_each
 from mothermold.history.versions import Version, Versions, as_text
 from mothermold.model.material import Material
 from mothermold.model.recipe import Recipe
-from mothermold.pages.addresses import bench_page, page_of, version_page
+from mothermold.pages.addresses import Links, LinksOf, bench_page, page_of, version_page
 from mothermold.pages.bench import bench_rows
 from mothermold.pages.calculators import molds_for, page_block
 from mothermold.pages.evidence import watch_records
@@ -25,35 +25,28 @@ from mothermold.pages.page import Page, render
 from mothermold.pages.rules import along_recipe
 from mothermold.pages.runs import entries
 from mothermold.pages.steps import steps_shown
-from mothermold.pages.wording import document_rows, sheets_by_place
+from mothermold.pages.wording import SHOWN, document_rows, sheets_by_place
 from mothermold.quantities.wording import minutes_in_words
 from mothermold.reckon.times import elapsed_minutes, hands_on_minutes
 from mothermold.trade.cautions import recipe_cautions, sheets
 from mothermold.view.view import View
 
-_SHOWN: Final = (
-    "title", "stage", "version", "status", "why", "fixes", "yields", "needs", "surfaces", "gives", "mixes", "steps", "accepts", "off",
-)  # fmt: skip
 
-
-def recipe_pages(view: View, address: str) -> Iterator[Page]:
+def recipe_pages(view: View, address: str, linked: LinksOf = Links) -> Iterator[Page]:
     """The recipe's own page and one for each version."""
     versions = view.versions(address)
     if versions is None or not versions.rows:
-        yield _unreadable(view, view.on("recipe")[address], page_of("recipe", address))
+        document = view.on("recipe")[address]
+        told = {"document": document, "called": "recipe", "notices": view.touching({document.file})}
+        yield render(view, "unreadable.html", page_of("recipe", address), document.address, linked, **told)
         return
     shown = versions.current or versions.rows[-1]
     head = view.on("recipe").get(address)
     at_bench = {row.number for row in bench_rows(view, versions)}
     history = since_each([(row.number, text) for row in versions.rows if (text := as_text(row.document))])
-    yield _page(view, versions, shown, page_of("recipe", address), head, history, at_bench, main=True)
+    yield _page(view, versions, shown, page_of("recipe", address), head, history, at_bench, linked, main=True)
     for row in versions.rows:
-        yield _page(view, versions, row, version_page(address, row.number), None, history, at_bench, main=False)
-
-
-def _unreadable(view: View, document: Document, page: str) -> Page:
-    notices = view.touching({document.file})
-    return render(view, "unreadable.html", page, document.address, document=document, called="recipe", notices=notices)
+        yield _page(view, versions, row, version_page(address, row.number), None, history, at_bench, linked, main=False)
 
 
 def _page(  # noqa: PLR0917 - one page, all it is made of
@@ -64,13 +57,15 @@ def _page(  # noqa: PLR0917 - one page, all it is made of
     head: Document | None,
     history: Mapping[int, Mapping[FieldPath, int]],
     at_bench: Collection[int],
+    linked: LinksOf,
     *,
     main: bool,
 ) -> Page:
     notices = [notice for notice in view.notices if head is not None and notice.file == head.file]
     recipe = row.recipe
     title = recipe.title if recipe is not None else versions.address
-    common = {
+    common: dict[str, Any] = {
+        "linked": linked,
         "versions": versions,
         "row": row,
         "main": main,
@@ -87,8 +82,10 @@ def _page(  # noqa: PLR0917 - one page, all it is made of
         return render(view, "recipe_as_text.html", page, title, **common)
     changed = history[row.number]
     reasons = {each.number: each.why for each in versions.rows}
-    sinces = since_notes([changed.get(("mixes", mix.id)) for mix in recipe.mixes], row.number, reasons)
-    mixes = mixes_shown(view, recipe, row.document.said.get("mixes") or [], sinces)
+    said = row.document.said
+    mix_sinces = since_notes([changed.get(("mixes", mix.id)) for mix in recipe.mixes], row.number, reasons)
+    step_sinces = since_notes([changed.get(("steps", step.id)) for step in recipe.steps], row.number, reasons)
+    mixes = mixes_shown(view, recipe, said.get("mixes") or [], mix_sinces)
     calculators = [each.calculator for each in mixes if each.calculator is not None]
     return render(
         view,
@@ -104,14 +101,14 @@ def _page(  # noqa: PLR0917 - one page, all it is made of
         cautions=recipe_cautions(recipe, view.ruling.cautions(recipe)),
         sheets=sheets_by_place(sheets(recipe, view.models(Material))),
         told_rules=along_recipe(view, versions.address, recipe),
-        steps=steps_shown(view, recipe, row.number, changed, reasons),
+        steps=steps_shown(view, recipe, said.get("steps") or [], step_sinces),
         watched=watch_records(view, versions.address, row.number),
         titles=title_words(view),
         runs=entries(view, reversed(runs_of(view, versions.address, row.number))),
         mix_titles={mix.id: mix.title or mix.id for mix in recipe.mixes},
         step_titles={step.id: step.title for step in recipe.steps},
         without_way_off=lacks_way_off(recipe),
-        rest=document_rows(view, row.document, _SHOWN),
+        rest=document_rows(view, row.document, SHOWN[Recipe]),
     )
 
 

@@ -45,11 +45,12 @@ class FindingShown:
 
 @dataclass(frozen=True, slots=True)
 class ToldRules:
-    """The findings of a recipe or a build: those that bite or are accepted, the rules that are kept, idle acceptances."""
+    """The findings of a recipe or a build: those that bite or are accepted, the rules that are kept, idle acceptances, advice set aside."""
 
     open: Sequence[FindingShown]
     kept: Sequence[FindingShown]
     idle: Sequence[Accept] = ()
+    advice: Sequence[Accept] = ()
 
     def at(self, step: str) -> list[FindingShown]:
         """Those that bite, or are accepted, at a step."""
@@ -82,6 +83,7 @@ def _told(findings: Sequence[Finding], titles: Mapping[str, str], accepts: Seque
         shown,
         list(kept.values()),
         [each for each in accepts if (each.rule, str(each.because)) not in said and each.rule not in ADVISED],
+        [each for each in accepts if each.rule in ADVISED],
     )
 
 

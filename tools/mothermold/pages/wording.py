@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from typing import Any
+from typing import Any, Final
 
 from mothermold.book.document import Document
 from mothermold.compare.phrases import VALUES
-from mothermold.model.parts import Coats
-from mothermold.model.recipe import MixPart, Use
+from mothermold.model.parts import Coats, Part
+from mothermold.model.recipe import Mix, MixPart, Recipe, Step, Use
 from mothermold.quantities.wording import minutes_in_words, percent_words
 from mothermold.reckon.work import WorkStep
 from mothermold.trade.cautions import HungSheet
@@ -17,11 +17,49 @@ from mothermold.view.view import View
 
 Rows = list[tuple[str, Any]]
 
+_COATS: Final = "coats.count coats.between coats.last"
+_PLACES: Final[Mapping[type[Part], str]] = {
+    Recipe: (
+        "title stage version status why fixes yields needs mixes steps off accepts.rule accepts.where accepts.because "
+        "surfaces.id surfaces.material surfaces.from surfaces.surface gives.what "
+        "gives.surfaces.id gives.surfaces.material gives.surfaces.from gives.surfaces.surface"
+    ),
+    Mix: (
+        "id title once by parts batch fills covers.area covers.thick allowance.percent pot_life.time pot_life.at "
+        "pot_life.basis demold.time demold.at demold.basis full_cure.time full_cure.at full_cure.basis"
+    ),
+    MixPart: "material mix parts percent of amount match by temperature",
+    Step: (
+        "id phase title do hands_on people after within.time within.after within.from uses with starts "
+        "wait.time wait.demold wait.full_cure until.what until.usual until.longest holds once may_pause zone "
+        f"temperature check watch pictures.file pictures.caption pictures.as {_COATS}"
+    ),
+    Use: f"material mix as on amount how share {_COATS}",
+}
+SHOWN: Final = {model: tuple(places.split()) for model, places in _PLACES.items()}
+"""What the page of a recipe shows in words or at a place of its own; whatever else one says stands there in rows."""
+
 
 def rows_of(said: Mapping[str, Any], shown: Iterable[str] = ()) -> Rows:
-    """What a group of keys says, but what is shown elsewhere, as rows of a table."""
-    left_out = set(shown)
-    return [(key.replace("_", " "), value) for key, value in said.items() if key not in left_out]
+    """What a group of keys says, but what is shown elsewhere, as rows of a table.
+
+    Args:
+        said: The keys and their values, as written.
+        shown: What is shown elsewhere: a key, or ``key.inner`` where of its groups only that is.
+    """
+    within: dict[str, list[str]] = {}
+    for place in shown:
+        key, _, inner = place.partition(".")
+        within.setdefault(key, []).append(inner)
+    found: Rows = []
+    for key, value in said.items():
+        if key not in within:
+            found.append((key.replace("_", " "), value))
+        elif "" not in within[key]:
+            # A group may be written short, as one value: that stands for what is shown of it.
+            groups = value if isinstance(value, list) else [value]
+            found += [row for group in groups if isinstance(group, Mapping) for row in rows_of(group, within[key])]
+    return found
 
 
 def document_rows(view: View, document: Document, shown: Iterable[str] = ()) -> Rows:
@@ -106,19 +144,18 @@ def use_words(use: Use) -> str:
 def waiting_words(work: WorkStep) -> str:
     """The waiting of a step as written, with its length where that is reckoned; nothing where it waits for a sign."""
     step = work.step
-    if step.until is not None:
+    if step.until is not None and step.wait is None:
         return ""
     minutes = work.minutes - work.hands_on
     reckoned = minutes_in_words(minutes) if minutes else ""
     if step.wait is None:
         return reckoned
-    if step.wait.time is not None:
-        words = str(step.wait.time)
-    else:
-        name = step.wait.demold or step.wait.full_cure or ""
-        mix = work.mixes.get(name)
-        words = f"until {(mix.title if mix else None) or name} "
-        words += "is firm enough to demold" if step.wait.demold else "is fully cured"
+    words = [str(step.wait.time)] if step.wait.time is not None else []
+    for name, end in ((step.wait.demold, "is firm enough to demold"), (step.wait.full_cure, "is fully cured")):
+        if name is not None:
+            mix = work.mixes.get(name)
+            words.append(f"until {(mix.title if mix else None) or name} {end}")
+    said = ", ".join(words)
     if reckoned and (step.coats or any(use.coats for use in step.uses)):
-        return f"{words} ({reckoned} in all, with the coats)"
-    return f"{words} ({reckoned})" if reckoned and step.wait.time is None else words
+        return f"{said} ({reckoned} in all, with the coats)"
+    return f"{said} ({reckoned})" if reckoned and step.wait.time is None else said

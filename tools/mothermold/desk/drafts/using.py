@@ -14,8 +14,8 @@ from mothermold.desk.drafts.questions import names_of, unnamable
 from mothermold.desk.question import Ask, Know, Repeat, Said, fits
 from mothermold.model.material import Material
 from mothermold.model.recipe import BODY_SURFACES
-from mothermold.trade.likely_uses import MIXING, SETTING, likely_step, likely_use
 from mothermold.trade.habit_reading import RecipeReading
+from mothermold.trade.likely_uses import MIXING, SETTING, likely_step, likely_use
 
 _NO_STEP: Final = "none"
 _NOTHING: Final = "nothing"

@@ -11,19 +11,20 @@ import hashlib
 import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import partial
+from itertools import groupby
 from pathlib import Path
 from typing import Final
 
 from mothermold.answers.recipes import find_versions
 from mothermold.history.versions import Version, Versions
 from mothermold.pages.addresses import HOME, HUBS, HURT, bench_page, page_of, version_page
-from mothermold.pages.bench import bench_book, bench_pages
+from mothermold.pages.bench import bench_book, bench_rows, bench_view
 from mothermold.pages.hurt import hurt_page, hurt_script
-from mothermold.pages.page import Page, render
+from mothermold.pages.page import render
 from mothermold.pages.recipes import recipe_pages
-from mothermold.pages.steps import drawings
 from mothermold.pages.units import units_script
-from mothermold.publish.carried.inside import Held, part_of
+from mothermold.publish.carried.links import CarriedLinks
 from mothermold.view.view import View
 
 MARK: Final = "<!doctype html>\n<!-- A book of mothermold, carried as one file:"
@@ -40,12 +41,11 @@ _FONT: Final = re.compile(r'url\("(fonts/[\w.-]+\.woff2)"\)')
 
 @dataclass(frozen=True, slots=True)
 class _CarriedRecipe:
-    """A recipe in the file: its versions, the one shown, its page, and its bench view where it has steps."""
+    """A recipe in the file: its versions, the one shown, and whether there are steps to work by."""
 
     versions: Versions
     row: Version
-    page: Page
-    bench: Page | None
+    at_bench: bool
 
     @property
     def place(self) -> str:
@@ -69,7 +69,15 @@ def one_file(view: View, asked: Sequence[str] = ()) -> str:
         RefusedError: ``unknown-recipe``; where its file cannot be read, the file's own notices.
     """
     recipes = [_recipe(view, address) for address in chosen(view, asked)]
-    held = Held(_places(recipes), drawings(view))
+    linked = partial(CarriedLinks, parts=_parts(recipes))
+    pages = [
+        (
+            each,
+            next(recipe_pages(view, each.versions.address, linked)),
+            bench_view(view, each.versions.address, each.row, linked) if each.at_bench else None,
+        )
+        for each in recipes
+    ]
     styles = [
         ("", "", _looks("mothermold") + _looks("hurt") + _text(_HERE / "one-file.css") + _looks("bench")),
         ("dark", "screen and (prefers-color-scheme: dark)", _looks("dark")),
@@ -96,11 +104,10 @@ def one_file(view: View, asked: Sequence[str] = ()) -> str:
         head=head,
         scripts=scripts,
         day=view.newest.astimezone(view.settings.zone).date().isoformat() if view.newest else "",
-        first_aid=part_of(hurt_page(view), held),
-        stages=_by_stage(recipes),
-        parts_held=[
-            (each.place, part_of(each.page, held), each.bench_place, each.bench and part_of(each.bench, held))
-            for each in recipes
+        first_aid=hurt_page(view, linked).body,
+        stages=[
+            (stage, list(group))
+            for stage, group in groupby(pages, key=lambda each: each[0].versions.address.split("/")[0])
         ],
     ).body
 
@@ -123,25 +130,17 @@ def _recipe(view: View, address: str) -> _CarriedRecipe:
     versions = view.versions(address)
     assert versions is not None
     row = versions.current or versions.rows[-1]
-    wanted = bench_page(versions.address, row.number)
-    bench = next((page for page in bench_pages(view, address) if page.address == wanted), None)
-    return _CarriedRecipe(versions, row, next(recipe_pages(view, address)), bench)
+    return _CarriedRecipe(versions, row, row in bench_rows(view, versions))
 
 
-def _places(recipes: Iterable[_CarriedRecipe]) -> dict[str, str]:
+def _parts(recipes: Iterable[_CarriedRecipe]) -> dict[str, str]:
+    """The name of its part for each address of the site the file can show."""
     found = {HOME: "recipes", HUBS["recipe"][0]: "recipes", HURT[0]: "hurt"}
     for each in recipes:
         address, number = each.versions.address, each.row.number
         found |= {page_of("recipe", address): each.place, version_page(address, number): each.place}
-        if each.bench is not None:
+        if each.at_bench:
             found[bench_page(address, number)] = each.bench_place
-    return found
-
-
-def _by_stage(recipes: Iterable[_CarriedRecipe]) -> dict[str, list[_CarriedRecipe]]:
-    found: dict[str, list[_CarriedRecipe]] = {}
-    for each in recipes:
-        found.setdefault(each.versions.address.split("/")[0], []).append(each)
     return found
 
 
