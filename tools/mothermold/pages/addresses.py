@@ -112,6 +112,28 @@ class Links:
         versions = self.view.versions(address)
         return self.to(compare_page(versions.address if versions else address, before, after))
 
+    def where(self, to: str, name: str) -> str | None:
+        """Where words lead that a page says, or None where the edition holds nothing there.
+
+        Args:
+            to: The kind of a document; ``reference`` of a recipe with its version and step, ``mix`` of one of its mixes, ``pair``
+                of two versions, ``here`` of a place on the same page.
+            name: What is meant: ``cast/face@3#fill``, ``cast/face@3#base``, ``cast/face@2@3``, ``thing-face``; else the document's name.
+        """
+        whole, _, inner = name.partition("#")
+        match to:
+            case "reference":
+                return self.reference(name)
+            case "here":
+                return f"#{name}"
+            case "mix":
+                page = self.reference(whole)
+                return f"{page}#mix-{inner}" if page else None
+            case "pair":
+                address, before, after = name.rsplit("@", 2)
+                return self.compared(address, int(before), int(after))
+        return self.document(to, name)
+
     def words(self, text: str) -> str:
         """A recipe named with version and step, as one reads it: title, version, step."""
         path, _, step = text.partition("#")

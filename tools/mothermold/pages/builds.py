@@ -15,8 +15,9 @@ from mothermold.book.files import build_of
 from mothermold.model.build import Build, Thing
 from mothermold.model.mold import Mold
 from mothermold.model.run import Run
+from mothermold.pages.leads import cited
 from mothermold.pages.rules import along_build
-from mothermold.pages.runs import RunEntry, cited, entries
+from mothermold.pages.runs import RunEntry, entries
 from mothermold.trade.skin import PATCH_TEST_HOURS
 from mothermold.view.view import View
 

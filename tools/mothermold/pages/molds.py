@@ -11,7 +11,8 @@ from mothermold.book.document import Document
 from mothermold.model.mold import Mold, Weight
 from mothermold.model.names import RunRef
 from mothermold.pages.calculators import mold_mixes, page_block
-from mothermold.pages.runs import cited, entries
+from mothermold.pages.leads import cited
+from mothermold.pages.runs import entries
 from mothermold.reckon.gypsum import is_dry
 from mothermold.view.view import View
 

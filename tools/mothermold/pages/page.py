@@ -15,7 +15,7 @@ from mothermold.pages.prose import line, prose, typed
 from mothermold.pages.source import without_comments
 from mothermold.pages.wording import gear_words, held_words, spoken
 from mothermold.quantities import Quantity
-from mothermold.quantities.wording import on_scale, percent_words, times_words
+from mothermold.quantities.wording import as_read, on_scale, percent_words, times_words
 from mothermold.trade.vocabulary import family_words
 from mothermold.view.view import View
 
@@ -58,8 +58,8 @@ def has_template(name: str) -> bool:
 
 
 def _as_read(value: Any) -> Any:
-    """A quantity as it is read aloud: with the degree sign that is awkward to type."""
-    return value.text.replace("degC", "°C").replace("degF", "°F") if isinstance(value, Quantity) else value
+    """What a page shows of a value: of an amount how it is read aloud."""
+    return as_read(value) if isinstance(value, Quantity) else value
 
 
 def render(view: View, template: str, page: str, title: str, **context: Any) -> Page:

@@ -111,7 +111,7 @@ def _page(  # noqa: PLR0917 - one page, all it is made of
         mix_titles={mix.id: mix.title or mix.id for mix in recipe.mixes},
         step_titles={step.id: step.title for step in recipe.steps},
         without_way_off=lacks_way_off(recipe),
-        rest=document_rows(view, row.document, _SHOWN),
+        rest=document_rows(view, row.document, ((key,) for key in _SHOWN)),
     )
 
 

@@ -1,0 +1,119 @@
+"""How the content of a page is put together: words of fields, lists of words, sections of what is there."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from datetime import date, time
+from itertools import starmap
+from typing import Literal, TypeAlias, TypeVar
+
+from mothermold.model.walk import KeyPath
+from mothermold.pages.content import (
+    Block,
+    Labels,
+    Marked,
+    Para,
+    Points,
+    Row,
+    Said,
+    Section,
+    Span,
+    Table,
+    When,
+    Words,
+    shows,
+)
+from mothermold.quantities import Quantity
+from mothermold.quantities.wording import as_read
+
+Loose: TypeAlias = "Span | date | time | Quantity | int | tuple[Loose, ...] | None"
+"""Words before they are put together."""
+Each = TypeVar("Each")
+
+
+def words(*spans: Loose) -> Words:
+    """Spans in a row: a day is a moment, an amount is said as it is read aloud, and nothing stands for None and False."""
+    found: list[Span] = []
+    for each in spans:
+        match each:
+            case None | False | "":
+                pass
+            case tuple():
+                found += words(*each)
+            case date():
+                found.append(When(each.isoformat(), each.isoformat()))
+            case time():
+                found.append(f"{each:%H:%M}")
+            case Quantity() | int():
+                found.append(as_read(each))
+            case _:
+                found.append(each)
+    return tuple(found)
+
+
+def said(*at: str | int, **fields: Loose) -> Words:
+    """Words of the fields that stand at a place, in the order given; of a field nobody filled in, none."""
+    return tuple(Said((*at, key.rstrip("_")), shown) for key, each in fields.items() if (shown := words(each)))
+
+
+def joined(parts: Iterable[Loose], between: str) -> Words:
+    """Words one after the other, with something between."""
+    found = [shown for each in parts if (shown := words(each))]
+    return words(*((between, each) if number else each for number, each in enumerate(found)))
+
+
+def numbered(entries: Sequence[Each], *at: str | int) -> Iterator[tuple[KeyPath, Each]]:
+    """The entries of a list, each with its place in the document."""
+    return (((*at, number), each) for number, each in enumerate(entries))
+
+
+def listed(entries: Sequence[Each], between: str, word: Callable[[Each], Loose], *at: str | int) -> Words:
+    """The entries of a list one after the other, each in its words."""
+    return joined((Said(here, words(word(each))) for here, each in numbered(entries, *at)), between)
+
+
+def marked(mark: str, *spans: Loose) -> Words:
+    """Words that stand out or back; none where none are given."""
+    return (Marked(mark, shown),) if (shown := words(*spans)) else ()
+
+
+def quiet(*spans: Loose) -> Words:
+    """Words that stand back."""
+    return marked("quiet", *spans)
+
+
+def labels(*rows: tuple[Loose, Loose], style: str = "said") -> Labels:
+    """Labels with what each is; one of which nothing is known falls out."""
+    return Labels(tuple((words(label), shown) for label, each in rows if (shown := words(each))), style)
+
+
+def para(*spans: Loose, style: str = "") -> Para:
+    """A paragraph."""
+    return Para(words(*spans), style)
+
+
+def points(items: Iterable[Loose], style: str = "") -> Points:
+    """A list of those that say something."""
+    return Points(tuple(shown for each in items if (shown := words(each))), style)
+
+
+def table(label: str, columns: Mapping[str, str], rows: Iterable[Row]) -> Table:
+    """A table."""
+    return Table(label, columns, tuple(rows))
+
+
+def section(key: str, title: Loose, *blocks: Block | Literal[""] | None, style: str = "", anchor: str = "") -> Section:
+    """A section of the blocks that show something."""
+    return Section(key, words(title), tuple(each for each in blocks if each and shows(each)), style, anchor)
+
+
+def listing(key: str, title: str, entries: Sequence[Each], how: Callable[[KeyPath, Each], Loose]) -> Section:
+    """A section that says a list of the document, each entry as a point; how gets its place and the entry."""
+    return section(key, title, points(starmap(how, numbered(entries, key))))
+
+
+def tabled(
+    key: str, title: str, columns: Mapping[str, str], entries: Sequence[Each], how: Callable[[KeyPath, Each], Row]
+) -> Section:
+    """A section that says a list of the document as a table, each entry as a row."""
+    return section(key, title, table(title, columns, starmap(how, numbered(entries, key))))
