@@ -262,7 +262,8 @@ def unsaid(document: Any, paths: Iterable[KeyPath], at: KeyPath = ()) -> Iterato
         yield at, document
     elif isinstance(document, dict):
         if all(path[0] == 0 for path in inner):
-            inner = {path[1:] for path in inner}
+            yield from unsaid(document, {path[1:] for path in inner}, at)
+            return
         for key, value in document.items():
             yield from unsaid(value, (path[1:] for path in inner if path[:1] == (key,)), (*at, key))
     elif isinstance(document, list):

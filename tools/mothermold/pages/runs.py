@@ -102,6 +102,13 @@ def entries(view: View, runs: Iterable[Run]) -> list[RunEntry]:
     ]
 
 
+def run_line(entry: RunEntry) -> Words:
+    """A run in a list: how it ended, when it was, what was done at which version."""
+    version = entry.run.recipe.version if entry.run.recipe else None
+    done = (Tag(entry.ending, entry.ending), When(entry.day, entry.day), " ", Lead("run", entry.run.id, entry.title))
+    return words(*done, version and (" ", quiet(f"v{version}")))
+
+
 def by_month(listed: Iterable[RunEntry]) -> list[tuple[str, list[RunEntry]]]:
     """Runs under the month they began in, in the order given: ``August 2026``."""
     return [
