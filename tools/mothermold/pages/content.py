@@ -14,7 +14,7 @@ from mothermold.model.walk import KeyPath
 
 Span: TypeAlias = "str | Marked | Lead | Tag | When | Remark | Said | Fold"
 Words: TypeAlias = "tuple[Span, ...]"
-Block: TypeAlias = "Para | Story | Heading | Labels | Points | Table | Fold | Widget | Section"
+Block: TypeAlias = "Para | Sign | Story | Heading | Labels | Points | Table | Fold | Widget | Section"
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,6 +84,16 @@ class Para:
     shape: ClassVar = "para"
     words: Words
     style: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Sign:
+    """What is set apart under a drawing: ``sheet``."""
+
+    shape: ClassVar = "sign"
+    style: str
+    drawing: str
+    words: Words
 
 
 @dataclass(frozen=True, slots=True)
@@ -235,7 +245,7 @@ def paths_in(*shown: Any) -> Iterator[KeyPath]:
                 yield from paths_in(items)
             case Section(title=title, blocks=blocks) | Fold(title, blocks):
                 yield from paths_in(title, blocks)
-            case Marked(words=words) | Para(words) | Heading(words):
+            case Marked(words=words) | Sign(words=words) | Para(words) | Heading(words):
                 yield from paths_in(words)
 
 
