@@ -26,9 +26,10 @@ def to_recipe(view: View, reference: str, words: str = "") -> Lead:
     return Lead("reference", str(reference), words or Links(view, 0).words(reference))
 
 
-def to_pair(address: str, before: int, after: int, words: str) -> Lead:
-    """Two versions of a recipe beside each other."""
-    return Lead("pair", f"{address}@{before}@{after}", words)
+def to_pair(view: View, address: str, before: int, after: int, words: str) -> Lead | None:
+    """Two versions of a recipe beside each other; None where one of them cannot be read."""
+    pair = Lead("pair", f"{address}@{before}@{after}", words)
+    return pair if Links(view, 0).where(pair.to, pair.name) else None
 
 
 def cited(view: View, name: str) -> str:
