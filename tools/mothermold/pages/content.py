@@ -12,14 +12,14 @@ from typing import Any, ClassVar, TypeAlias
 
 from mothermold.model.walk import KeyPath
 
-Span: TypeAlias = "str | Marked | Lead | Tag | When | Remark | Said | Fold"
+Span: TypeAlias = "str | Marked | Lead | Icon | Tag | When | Remark | Said | Fold"
 Words: TypeAlias = "tuple[Span, ...]"
 Block: TypeAlias = "Para | Sign | Story | Heading | Labels | Points | Table | Fold | Widget | Section"
 
 
 @dataclass(frozen=True, slots=True)
 class Marked:
-    """Words that stand out, or back: ``strong``, ``bold``, ``quiet``, and on a line of their own ``below``, ``quiet below``, ``record``."""
+    """Words that stand out, or back: ``strong``, ``bold``, ``quiet``, ``plain``, and on a line of their own ``below``, ``quiet below``, ``record``."""
 
     shape: ClassVar = "marked"
     mark: str
@@ -40,6 +40,14 @@ class Lead:
     to: str
     name: str
     words: str
+
+
+@dataclass(frozen=True, slots=True)
+class Icon:
+    """A small drawing, of those in ``templates/icons``."""
+
+    shape: ClassVar = "icon"
+    name: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -250,9 +258,9 @@ def paths_in(*shown: Any) -> Iterator[KeyPath]:
 
 
 def shows(block: Block) -> bool:
-    """Whether a block has something in it."""
+    """Whether a block has something in it; a section within another stands for an entry, and is one by its heading."""
     match block:
-        case Labels(inner) | Points(inner) | Para(inner) | Table(rows=inner) | Section(blocks=inner):
+        case Labels(inner) | Points(inner) | Para(inner) | Table(rows=inner):
             return bool(inner)
     return True
 
