@@ -6,7 +6,6 @@ from functools import cache
 from types import ModuleType
 from typing import Any
 
-from mothermold.answers.result import title_words
 from mothermold.book.document import Document
 from mothermold.model.kinds import KINDS, Kind, own_module
 from mothermold.pages.addresses import page_of
@@ -38,13 +37,6 @@ def document_page(view: View, word: str, address: str) -> Page:
     notices = tuple(notice for notice in view.touching({document.file}) if notice.file is not None)
     if document.model is None:
         return render(view, "unreadable.html", page, address, document=document, called=kind.called, notices=notices)
-    module: Any = _own(kind)
-    if hasattr(module, "details"):
-        model: Any = document.model
-        rows = document_rows(view, document, [(key,) for key in module.SHOWN])
-        more = {"it": model, "titles": title_words(view), "rows": rows, **module.details(view, document)}
-        more |= {"kind": kind, "address": address, "document": document, "notices": notices}
-        return render(view, f"{word}.html", page, model.title, **more)
     shown = content_of(view, kind, document)
     rows = document_rows(view, document, shown.paths)
     return render(view, "content.html", page, shown.title, kind=kind, shown=shown, notices=notices, rows=rows)

@@ -45,8 +45,3 @@ def newer_version(view: View, pin: RecipeRef) -> int | None:
     versions = view.versions(pin.address)
     current = versions.current if versions else None
     return current.number if current and pin.version and current.number > pin.version else None
-
-
-def cited(view: View, name: str) -> str:
-    """A run named elsewhere, as one reads it."""
-    return to_run(view, name).words
