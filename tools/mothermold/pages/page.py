@@ -52,11 +52,6 @@ def _templates() -> jinja2.Environment:
     )
 
 
-def has_template(name: str) -> bool:
-    """Whether there is a template of this name."""
-    return name in _templates().list_templates()
-
-
 def _as_read(value: Any) -> Any:
     """What a page shows of a value: of an amount how it is read aloud."""
     return as_read(value) if isinstance(value, Quantity) else value
@@ -94,7 +89,6 @@ def render(view: View, template: str, page: str, title: str, **context: Any) -> 
             held=held_words,
             times=times_words,
             answer_words=ANSWER_WORDS,
-            clock=lambda moment: moment.strftime("%H:%M") if moment else "",
             **context,
         )
     )
