@@ -20,6 +20,7 @@ from campaigns.seeds import seeds
 from history.repositories import FIRST, RECIPE, SECOND, empty_book, recipe, start_repository
 from mothermold.book.document import Document
 from mothermold.model.kinds import KINDS, PAGED
+from mothermold.model.names import RunRef
 from mothermold.model.walk import KeyPath, walk
 from mothermold.pages.addresses import Links
 from mothermold.pages.content import Lead, Said, Section, When, unsaid
@@ -224,10 +225,10 @@ def test_words_are_put_together_as_they_are_read() -> None:
         Said(("cups", 1, "note"), ("dull",)),
         Said(("cups", 1, "as"), ("x",)),
     )
-    assert listed(["a", "b"], ", ", lambda name: Lead("run", name, name), "from") == (
-        Said(("from", 0), (Lead("run", "a", "a"),)),
+    assert listed([RunRef("a"), RunRef("b")], ", ", "from") == (
+        Said(("from", 0), (Lead("run", "a"),)),
         ", ",
-        Said(("from", 1), (Lead("run", "b", "b"),)),
+        Said(("from", 1), (Lead("run", "b"),)),
     )
     assert section("x", "", labels(("A", None)), points(["", None]), None).blocks == ()
 

@@ -5,8 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
+from mothermold.answers.records import dated_title
 from mothermold.model.kinds import KINDS, PAGED
 from mothermold.model.recipe import Recipe
+from mothermold.model.run import Run
 from mothermold.view.view import View
 
 HUBS: Final[dict[str, tuple[str, str]]] = {
@@ -133,6 +135,17 @@ class Links:
                 address, before, after = name.rsplit("@", 2)
                 return self.compared(address, int(before), int(after))
         return self.document(to, name)
+
+    def called(self, to: str, name: str) -> str:
+        """What words lead to is called where the page has no words of its own, see ``where``.
+
+        A run by what was done and when, a recipe as one reads it, all else by its title; by its name where the edition holds none.
+        """
+        if to in ("recipe", "reference"):
+            return self.words(name)
+        document = self.view.on(to).get(name)
+        model = document.model if document else None
+        return dated_title(self.view, model) if isinstance(model, Run) else str(getattr(model, "title", None) or name)
 
     def words(self, text: str) -> str:
         """A recipe named with version and step, as one reads it: title, version, step."""

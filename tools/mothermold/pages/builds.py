@@ -3,16 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from functools import partial
 from typing import Final
 
 from mothermold.answers.pieces import Piece, pieces_of
 from mothermold.answers.records import all_runs, record_of
 from mothermold.book.document import Document
 from mothermold.book.files import build_of
-from mothermold.model.build import Approval, Build, Clearance, Look, LookPiece, Supplied, Target, Thing, WornDay
+from mothermold.model.build import (
+    STAGES_WORN,
+    Approval,
+    Build,
+    Clearance,
+    Look,
+    LookPiece,
+    Supplied,
+    Target,
+    Thing,
+    WornDay,
+)
 from mothermold.model.mold import Mold
-from mothermold.model.names import RecipeRef
 from mothermold.model.run import Run
 from mothermold.model.walk import KeyPath
 from mothermold.pages.content import (
@@ -29,11 +38,12 @@ from mothermold.pages.content import (
     Widget,
     Words,
 )
-from mothermold.pages.leads import newer_version, pinned_title, to_document, to_pair, to_recipe, to_run
+from mothermold.pages.pinned import newer_version, pinned_title, to_pair
 from mothermold.pages.rules import along_build
 from mothermold.pages.runs import entries, run_line
 from mothermold.pages.saying import (
     Loose,
+    cells,
     joined,
     labels,
     listed,
@@ -61,7 +71,7 @@ def content(view: View, document: Document[Build]) -> Content:
     pieces = pieces_of(view, name)
     today = view.newest.astimezone(view.settings.zone).date() if view.newest else None
     things = (_thing(view, runs, *each) for each in numbered(build.things, "things"))
-    looks = (_look(view, *each) for each in numbered(build.looks, "looks"))
+    looks = (_look(*each) for each in numbered(build.looks, "looks"))
     days = map(_day, sorted(numbered(build.days, "days"), key=lambda each: each[1].day))
     accepted = tuple(("accepts", i, key) for i in range(len(build.accepts)) for key in ("rule", "where", "because"))
     return Content(
@@ -77,7 +87,7 @@ def content(view: View, document: Document[Build]) -> Content:
             section("looks", "Looks", *looks),
             section("days", "Days", table("Days", _DAYS, days), style="wide"),
             section("supply", "Enough pieces?", *supplies(build, pieces, today)),
-            section("pieces", "Pieces", *_pieces(view, pieces)),
+            section("pieces", "Pieces", *_pieces(pieces)),
             listing("approvals", "To be approved", build.approvals, _approval),
             section("cleared", "Patch tests read and clear", *_cleared(view, build)),
             section("rules", "", Widget("rules", along_build(view, name, build), accepted)),
@@ -93,7 +103,7 @@ _DAYS: Final = {"Day": "day", "What": "", "Look": "", "Chair": "day", "Ready": "
 def _glance(build: Build) -> Labels:
     days = sorted(day.day for day in build.days)
     return labels(
-        ("Wearer" if len(build.wearers) == 1 else "Wearers", listed(build.wearers, ", ", str, "wearers")),
+        ("Wearer" if len(build.wearers) == 1 else "Wearers", listed(build.wearers, ", ", "wearers")),
         ("Pairs of hands", said(people=build.people)),
         ("First day", days[0] if days else None),
         ("Last day", days[-1] if days else None),
@@ -119,10 +129,10 @@ def _thing(view: View, runs: Sequence[Run], at: KeyPath, thing: Thing) -> Row:
         (
             said(*at, id=spoken(thing.id)),
             words(
-                said(*at, recipe=(to_recipe(view, pin, pinned_title(view, pin)), " ", quiet(pin))),
+                said(*at, recipe=(Lead("reference", pin, pinned_title(view, pin)), " ", quiet(str(pin)))),
                 (" ", quiet("(", pair or use, ")")) if newer else None,
             ),
-            listed(thing.from_, ", ", _to_thing, *at, "from"),
+            listed(map(_to_thing, thing.from_), ", ", *at, "from"),
             joined((said(*at, wearer=thing.wearer), said(*at, worn=worn)), ", "),
             words(str(record_of(mine)) if mine else None),
         ),
@@ -135,17 +145,14 @@ def _molds(view: View, build: str) -> Iterator[Loose]:
         mold = document.model
         if build_of(document.file) == build:
             state = Tag(mold.state, mold.state) if mold.state else None
-            yield state, to_document(view, "mold", name), (" ", quiet(mold.cavity.volume)) if mold.cavity else None
+            yield state, Lead("mold", name), (" ", quiet(mold.cavity.volume)) if mold.cavity else None
 
 
 # Looks and days.
 
 
-def _look(view: View, at: KeyPath, look: Look) -> Section:
-    def recipes(key: str, refs: Sequence[RecipeRef]) -> Words:
-        return listed(refs, "; then ", lambda each: to_recipe(view, each), *at, key)
-
-    on, wear, off = (recipes(key, getattr(look, key)) for key in ("application", "wear", "removal"))
+def _look(at: KeyPath, look: Look) -> Section:
+    on, wear, off = (listed(getattr(look, stage), "; then ", *at, stage) for stage in STAGES_WORN)
     no_way_off = "Off: no removal is written down." if (on or wear) and not off else None
     sets = "set" if look.spares == 1 else "sets"
     facts: list[Loose] = [
@@ -183,24 +190,23 @@ def _target(at: KeyPath, each: Target) -> Words:
 def _day(numbered_day: tuple[KeyPath, WornDay]) -> Row:
     at, day = numbered_day
     look = said(*at, look=Lead("here", f"look-{day.look}", spoken(day.look)))
-    clocks = (said(*at, **{key: getattr(day, key)}) for key in ("chair", "ready", "wrap"))
-    return Row((said(*at, day=day.day), said(*at, what=day.what), look, *clocks))
+    return Row((*cells(at, day, "day", "what"), look, *cells(at, day, "chair", "ready", "wrap")))
 
 
 # Pieces.
 
 
-def _pieces(view: View, pieces: Iterable[Piece]) -> Iterator[Block]:
-    told = [(each, _piece(view, each)) for each in pieces]
+def _pieces(pieces: Iterable[Piece]) -> Iterator[Block]:
+    told = [(each, _piece(each)) for each in pieces]
     yield points((line for each, line in told if each.is_there), "plain")
     if gone := [line for each, line in told if not each.is_there]:
         yield Heading(("Worn, torn or scrapped",))
         yield points(gone, "plain")
 
 
-def _piece(view: View, each: Piece) -> Words:
+def _piece(each: Piece) -> Words:
     kept, reason = each.kept, each.because != each.what
-    by = (": " if reason else "; in ", to_run(view, each.by.id)) if each.by else None
+    by = (": " if reason else "; in ", Lead("run", each.by.id)) if each.by else None
     return words(
         Tag(each.what, "good" if each.can_be_worn else ""),
         Lead("run", each.run.id, kept.piece),
@@ -237,14 +243,11 @@ def _cleared(view: View, build: Build) -> Iterator[Block]:
 
 
 def _clearance(view: View, at: KeyPath, each: Clearance) -> Words:
-    refs = (Said((*at, *place), words(to_recipe(view, ref))) for place, ref in each.recipes.items())
+    refs = (Said((*at, *place), words(ref)) for place, ref in each.recipes.items())
     skin = joined(refs, "; ")
-    products = listed(each.products, ", ", partial(to_document, view, "material"), *at, "products")
+    products = listed(each.products, ", ", *at, "products")
     lots = joined(
-        (
-            said(*here, material=to_document(view, "material", used.material), lot=(" ", used.lot))
-            for here, used in numbered(each.lots, *at, "lots")
-        ),
+        (said(*here, material=used.material, lot=(" ", used.lot)) for here, used in numbered(each.lots, *at, "lots")),
         ", ",
     )
     tested = ("put on ", each.tested) if each.tested else "when it was put on is not known"

@@ -33,13 +33,13 @@ class Lead:
     Attributes:
         to: The kind of a document; ``reference``, ``mix``, ``pair`` or ``here``, see ``Links.where``.
         name: What is meant, as the document says it.
-        words: What stands there.
+        words: What stands there; default: what it is called, see ``Links.called``.
     """
 
     shape: ClassVar = "lead"
     to: str
     name: str
-    words: str
+    words: str = ""
 
 
 @dataclass(frozen=True, slots=True)

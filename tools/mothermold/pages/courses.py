@@ -11,7 +11,7 @@ from mothermold.model.course import Course, Question, Session
 from mothermold.model.names import RecipeRef
 from mothermold.model.walk import KeyPath
 from mothermold.pages.content import Block, Content, Fold, Heading, Icon, Lead, Remark, Said, Section, Words
-from mothermold.pages.leads import newer_version, pinned_title, to_pair, to_recipe
+from mothermold.pages.pinned import newer_version, pinned_title, to_pair
 from mothermold.pages.saying import labels, listed, marked, numbered, para, points, quiet, said, section, words
 from mothermold.quantities.wording import as_read
 from mothermold.view.needs import not_open
@@ -41,7 +41,7 @@ def content(view: View, document: Document[Course]) -> Content:
             section("follows", "", *(para("Continued by ", each, ".") for each in after)),
             section("pins", "What is taught", *_taught(view, document)),
             section("since", "What changed since", *_changed(since), anchor="since"),
-            section("sessions", "Sessions", *(_session(view, *each) for each in numbered(course.sessions, "sessions"))),
+            section("sessions", "Sessions", *(_session(*each) for each in numbered(course.sessions, "sessions"))),
         ),
     )
 
@@ -60,8 +60,8 @@ def _pin(view: View, pin: RecipeRef) -> Words:
     if newer and pin.version:
         pair = to_pair(view, pin.address, pin.version, newer, "what changed since")
         told = marked("quiet below", f"Version {newer} is in use now", pair and (": ", pair), ".")
-    recipe = to_recipe(view, pin, pinned_title(view, pin))
-    return words(Icon(pin.address.split("/")[0]), " ", recipe, " ", quiet(pin), told)
+    recipe = Lead("reference", pin, pinned_title(view, pin))
+    return words(Icon(pin.address.split("/")[0]), " ", recipe, " ", quiet(str(pin)), told)
 
 
 def _changed(since: Mapping[str, Any]) -> Iterator[Block]:
@@ -86,15 +86,14 @@ def _changed_recipe(row: dict[str, Any]) -> Fold:
     return Fold((f"{row['title']}: {so}",), tuple(block for block in told if block))
 
 
-def _session(view: View, at: KeyPath, session: Session) -> Section:
-    def recipes(key: str) -> Words:
-        return listed(getattr(session, key), "; ", lambda each: to_recipe(view, each), *at, key)
-
+def _session(at: KeyPath, session: Session) -> Section:
     title = said(*at, title=session.title) or "Session"
     facts = (
         said(*at, tables=session.tables and f"{session.tables} tables"),
-        marked("plain", "covers ", recipes("covers")) if session.covers else None,
-        marked("plain", "ready beforehand: ", recipes("prepares")) if session.prepares else None,
+        marked("plain", "covers ", listed(session.covers, "; ", *at, "covers")) if session.covers else None,
+        marked("plain", "ready beforehand: ", listed(session.prepares, "; ", *at, "prepares"))
+        if session.prepares
+        else None,
     )
     questions = (_question(here, each) for here, each in numbered(session.questions, *at, "questions"))
     number = int(at[-1]) + 1
@@ -102,5 +101,5 @@ def _session(view: View, at: KeyPath, session: Session) -> Section:
 
 
 def _question(at: KeyPath, each: Question) -> Words:
-    answer = marked("quiet below", Remark(each.answer)) if each.answer else None
-    return said(*at, question=Remark(each.question), answer=answer)
+    answer = each.answer and marked("quiet below", each.answer)
+    return said(*at, question=each.question, answer=answer)

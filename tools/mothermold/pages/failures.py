@@ -14,31 +14,17 @@ from mothermold.book.document import Document
 from mothermold.find.related import related
 from mothermold.model.failure import Cause, Failure
 from mothermold.model.walk import KeyPath
-from mothermold.pages.content import (
-    Block,
-    Content,
-    Fold,
-    Lead,
-    Points,
-    Remark,
-    Row,
-    Said,
-    Section,
-    Story,
-    Tag,
-    Widget,
-    Words,
-)
+from mothermold.pages.content import Block, Content, Fold, Lead, Remark, Row, Section, Story, Tag, Widget, Words
 from mothermold.pages.evidence import FixShown, fixes_shown, runs_chart
-from mothermold.pages.leads import to_document, to_pair, to_recipe
+from mothermold.pages.pinned import to_pair
 from mothermold.pages.runs import entries, run_line
 from mothermold.pages.saying import (
     Loose,
     labels,
+    lined,
     listed,
     listing,
     marked,
-    numbered,
     para,
     points,
     quiet,
@@ -64,8 +50,8 @@ def content(view: View, document: Document[Failure]) -> Content:
         said(seen_at=f"seen at {failure.seen_at}", caused_at=failure.caused_at and f", caused at {failure.caused_at}"),
         (
             _now(failure),
-            section("do_not", "Do not", _remarks(failure.do_not, "do_not"), style="do-not"),
-            section("symptoms", "What it looks like", *_looks(view, failure)),
+            section("do_not", "Do not", points(lined(failure.do_not, "do_not")), style="do-not"),
+            section("symptoms", "What it looks like", *_looks(failure)),
             listing("causes", "Why", failure.causes, _cause),
             _helps(view, failure, record),
             section("happened", "What happened", happened),
@@ -77,27 +63,22 @@ def content(view: View, document: Document[Failure]) -> Content:
     )
 
 
-def _remarks(lines: Sequence[str], key: str, style: str = "") -> Points:
-    return points((Said(at, (Remark(line),)) for at, line in numbered(lines, key)), style)
-
-
 def _now(failure: Failure) -> Section:
     if not failure.now:
         return section("now", "", para("Nobody has written down yet what to do now.", style="banner error"))
-    return section("now", "Do this now", _remarks(failure.now, "now", "numbered"), style="rescue")
+    return section("now", "Do this now", points(lined(failure.now, "now"), "numbered"), style="rescue")
 
 
-def _looks(view: View, failure: Failure) -> Iterator[Block]:
-    yield _remarks(failure.symptoms, "symptoms")
+def _looks(failure: Failure) -> Iterator[Block]:
+    yield points(lined(failure.symptoms, "symptoms"))
     if failure.noticed:
-        steps = listed(failure.noticed, "; ", lambda step: to_recipe(view, step), "noticed")
-        yield para("Noticed in ", steps, ".", style="quiet")
+        yield para("Noticed in ", listed(failure.noticed, "; ", "noticed"), ".", style="quiet")
     if failure.harm:
         yield para(said(harm=f"At worst: {failure.harm}."), style="quiet")
 
 
 def _cause(at: KeyPath, cause: Cause) -> Words:
-    return said(*at, what=Remark(cause.what), sure=cause.sure and (" ", quiet(f"({cause.sure})")))
+    return said(*at, what=cause.what, sure=cause.sure and (" ", quiet(f"({cause.sure})")))
 
 
 # What helps.
@@ -107,11 +88,11 @@ def _helps(view: View, failure: Failure, record: FailureRecord) -> Section:
     fixes = fixes_shown(view, record, failure.fixes)
     failed = fixes and all(fix.verdict in ("worse", "no better") for fix in fixes)
     none_yet = para(Tag("no fix yet", "open"), " No fix is known yet.")
-    prevent = failure.prevent and said(prevent=(marked("strong", "To prevent it:"), " ", Remark(failure.prevent)))
+    prevent = failure.prevent and said(prevent=(marked("strong", "To prevent it:"), " ", failure.prevent))
     return section(
         "fixes",
         "What was tried" if failed else "What helps",
-        points((_fix(view, fix, number, len(failure.fixes)) for number, fix in enumerate(fixes)), "plain fixes"),
+        points((_fix(fix, number, len(failure.fixes)) for number, fix in enumerate(fixes)), "plain fixes"),
         None if fixes else none_yet,
         para("Counted over the runs this edition holds.", style="quiet")
         if record.fixes and view.edition != "private"
@@ -127,9 +108,9 @@ _METHODS: Final = (
 )
 
 
-def _fix(view: View, fix: FixShown, number: int, noted: int) -> Words:
+def _fix(fix: FixShown, number: int, noted: int) -> Words:
     """A fix, its record, and the working; those after the note's own are said by a recipe alone."""
-    where = (" ", quiet("in " if fix.do else "", to_recipe(view, fix.recipe))) if fix.recipe else None
+    where = (" ", quiet("in " if fix.do else "", Lead("reference", fix.recipe))) if fix.recipe else None
     working = Fold(("Show the working",), (labels(*fix.working), para(_METHODS, style="quiet")), "working")
     return words(
         Tag(ANSWER_WORDS[fix.verdict], fix.verdict) if fix.verdict else None,
@@ -152,8 +133,8 @@ def _often(view: View, name: str, record: FailureRecord) -> Iterator[Block | Non
     rows = (
         Row(
             (
-                words(Lead("recipe", each.recipe, to_recipe(view, each.recipe).words)),
-                words(to_recipe(view, f"{each.recipe}@{each.version}", f"v{each.version}")),
+                words(Lead("recipe", each.recipe)),
+                words(Lead("reference", f"{each.recipe}@{each.version}", f"v{each.version}")),
                 *([words(each.tally.runs)] if counted else []),
                 words(each.tally.failed),
             )
@@ -193,7 +174,7 @@ def _began(view: View, record: FailureRecord) -> Iterator[Block | None]:
         some = f"{clean} {'run' if clean == 1 else 'runs'} up to v{before} did not"
         so = f", v{before} does not show it" if record.is_hurt else f"; {some}"
         one = ", and one clean run is no proof" if clean == 1 and not record.is_hurt else ""
-        lead = to_recipe(view, f"{recipe}@{each['version']}")
+        lead = Lead("reference", f"{recipe}@{each['version']}")
         yield para(lead, f" has it{so}{one}. What changed between the two may have brought it:")
         yield points((as_read(line.replace("*", "")) for line in each["changes"]), "changes")
         if not each["changes"]:
@@ -205,12 +186,12 @@ def _began(view: View, record: FailureRecord) -> Iterator[Block | None]:
 def _happened(view: View, name: str) -> Iterator[Loose]:
     happened = runs_with(view, name)
     for entry, (_, went) in zip(entries(view, [run for run, _ in happened]), happened, strict=True):
-        note = marked("below", Remark(went.note)) if went.note else None
+        note = went.note and marked("below", went.note)
         yield run_line(entry), went.harm and (" ", quiet(went.harm)), note
 
 
 def _like_it(view: View, name: str) -> list[Loose]:
-    return [to_document(view, "failure", entry.id) for entry in _neighbors(view).get(name, ())]
+    return [Lead("failure", entry.id) for entry in _neighbors(view).get(name, ())]
 
 
 @lru_cache(maxsize=1)

@@ -13,9 +13,9 @@ from mothermold.model.material import Keeps, Lot, Material, Pack, SafetySheet, V
 from mothermold.model.recipe import Recipe
 from mothermold.model.walk import KeyPath
 from mothermold.pages.content import Content, Labels, Lead, Row, Sign, Widget, Words
-from mothermold.pages.leads import to_document
 from mothermold.pages.saying import (
     Loose,
+    cells,
     joined,
     labels,
     listed,
@@ -44,12 +44,12 @@ def content(view: View, document: Document[Material]) -> Content:
     cautions = material_cautions(material)
     evaporates = joined(starmap(_vapor, numbered(material.vapor, "vapor")), "; ")
     usual = () if material.vapor else filter(None, map(_usual, gives_off(material.families)))
-    kit = listed(material.kit, ", ", lambda name: to_document(view, "material", name), "kit")
+    kit = listed(material.kit, ", ", "kit")
     packs = joined((_pack(at, pack, view.settings.currency) for at, pack in numbered(material.packs, "packs")), "; ")
     return Content(
         material.title,
         words("Material"),
-        listed(material.families, ", ", family_words, "families"),
+        listed(map(family_words, material.families), ", ", "families"),
         (
             section("sheet", "", _sheet(material.sds or SafetySheet())),
             section("cautions", "", Widget("cautions", cautions) if cautions else None),
@@ -82,7 +82,7 @@ def _sheet(sheet: SafetySheet) -> Sign:
 def _glance(material: Material, titles: Mapping[str, str]) -> Labels:
     keeps, most = material.keeps or Keeps(), material.maximum
     of = (
-        listed(most.of, " + ", lambda name: titles.get(name) or _WHOLE.get(name, spoken(name)), "maximum", "of")
+        listed((titles.get(name) or _WHOLE.get(name, spoken(name)) for name in most.of), " + ", "maximum", "of")
         if most
         else ()
     )
@@ -127,8 +127,7 @@ def _lot(material: Material, at: KeyPath, lot: Lot) -> Row:
     if last != lot.use_by and keeps:
         why = (" ", quiet(keeps.opened, " from opening", lot.use_by and ("; unopened it is ", lot.use_by)))
     use_by = said(*at, use_by=(last, why)) if lot.use_by else words(last, why)
-    cells = (said(*at, **{key: getattr(lot, key)}) for key in ("lot", "got", "opened"))
-    return Row((*cells, use_by, said(*at, left=lot.left)))
+    return Row((*cells(at, lot, "lot", "got", "opened"), use_by, *cells(at, lot, "left")))
 
 
 def _used(view: View, name: str) -> Iterator[Loose]:

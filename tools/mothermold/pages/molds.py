@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
-from functools import partial
 from typing import Final
 
 from mothermold.answers.molds import is_offered, standing_words
@@ -17,11 +16,11 @@ from mothermold.model.parts import Repair
 from mothermold.model.run import Run
 from mothermold.model.walk import KeyPath
 from mothermold.pages.calculators import mold_mixes, page_block
-from mothermold.pages.content import Block, Content, Heading, Labels, Lead, Para, Remark, Row, Widget, Words
-from mothermold.pages.leads import to_document, to_run
+from mothermold.pages.content import Block, Content, Heading, Labels, Lead, Para, Row, Widget, Words
 from mothermold.pages.runs import entries, run_line
 from mothermold.pages.saying import (
     Loose,
+    cells,
     joined,
     labels,
     listing,
@@ -63,12 +62,12 @@ def content(view: View, document: Document[Mold]) -> Content:
         words(document.address),
         (
             section("glance", "", _glance(mold, len(runs))),
-            section("cavity", "", _cavity(view, mold.cavity) if mold.cavity else None),
+            section("cavity", "", _cavity(mold.cavity) if mold.cavity else None),
             section("standing", "", None if is_offered(mold) else _standing(view, document)),
             section("mix", "Mix for this mold", *_mixes(view, document, runs)),
-            section("parts", "Its parts", *_parts(view, mold)),
+            section("parts", "Its parts", *_parts(mold)),
             section("weighed", "Weighed", *_weighed(mold.weights)),
-            listing("repairs", "Repairs", mold.repairs, partial(_repair, view)),
+            listing("repairs", "Repairs", mold.repairs, _repair),
             section("cast", "Cast in it", *_cast(view, runs)),
         ),
     )
@@ -96,13 +95,13 @@ def _glance(mold: Mold, castings: int) -> Labels:
     )
 
 
-def _cavity(view: View, cavity: Cavity) -> Para:
+def _cavity(cavity: Cavity) -> Para:
     how = said(
         "cavity",
         how=_HOW[cavity.how],
         date=cavity.date and (" on ", cavity.date),
         flashing=cavity.flashing and f", flashing {cavity.flashing}",
-        run=cavity.run and (": ", to_run(view, cavity.run)),
+        run=cavity.run and (": ", cavity.run),
     )
     return para("The cavity was ", how, ".")
 
@@ -120,44 +119,41 @@ def _mixes(view: View, document: Document[Mold], runs: Sequence[Run]) -> Iterato
         yield Heading(words(one.calculator.title, " ", quiet("of ", recipe, f", version {one.recipe.version}")))
         if one.casting:
             goes_by = "Nobody wrote the cavity down; it goes by the last good casting with its flashing, "
-            yield para(goes_by, marked("bold", one.casting.weight), ": ", to_run(view, one.casting.run.id), ".")
+            yield para(goes_by, marked("bold", one.casting.weight), ": ", Lead("run", one.casting.run.id), ".")
         yield Widget("sizes", one.calculator)
     if mixed:
         yield Widget("scripts", page_block(view, [each.calculator for each in mixed], clays=False))
 
 
-def _parts(view: View, mold: Mold) -> Iterator[Block]:
-    yield para("Made ", said(made=_made(view, mold.made, "in the run ")), ".")
+def _parts(mold: Mold) -> Iterator[Block]:
+    yield para("Made ", said(made=_made(mold.made, "in the run ")), ".")
     yield points(
-        said(*at, what=part.what, made=part.made and (" ", quiet("made ", _made(view, part.made, "in "))))
+        said(*at, what=part.what, made=part.made and (" ", quiet("made ", _made(part.made, "in "))))
         for at, part in numbered(mold.parts, "parts")
     )
 
 
-def _made(view: View, made: RunRef | date | str, inside: str) -> Loose:
+def _made(made: RunRef | date | str, inside: str) -> Loose:
     if made == "unknown":
         return "at a time nobody knows"
-    return ("on ", made) if isinstance(made, date) else (inside, to_run(view, made))
+    return ("on ", made) if isinstance(made, date) else (inside, made)
 
 
 def _weighed(weights: Sequence[Weight]) -> Iterator[Block | None]:
     curve = drying_curve(weights)
     yield Widget("curve", curve) if curve else None
-    rows = (
-        Row((said(*at, date=each.date), said(*at, weight=each.weight), said(*at, state=each.state)))
-        for at, each in numbered(weights, "weights")
-    )
+    rows = (Row(cells(at, each, "date", "weight", "state")) for at, each in numbered(weights, "weights"))
     yield table("Weighings", {"Day": "day", "Weight": "number", "State": ""}, rows)
     if is_dry([(each.date, each.weight.value) for each in weights]):
         yield para("The last two weighings are equal: that is the sign of dry stone.", style="quiet")
 
 
-def _repair(view: View, at: KeyPath, repair: Repair) -> Words:
+def _repair(at: KeyPath, repair: Repair) -> Words:
     return said(
         *at,
         date=repair.date and (repair.date, " "),
-        what=repair.what and Remark(repair.what),
-        failure=repair.failure and (" ", quiet("after ", to_document(view, "failure", repair.failure))),
+        what=repair.what,
+        failure=repair.failure and (" ", quiet("after ", repair.failure)),
     )
 
 
@@ -167,8 +163,7 @@ def _cast(view: View, runs: Sequence[Run]) -> Iterator[Block]:
         yield points(map(run_line, entries(view, reversed(runs))), "plain runs")
     if counts := went_wrong_in(runs):
         troubles = (
-            (to_document(view, "failure", name), f" ({times_words(count)})" if count > 1 else "")
-            for name, count in counts.items()
+            (Lead("failure", name), f" ({times_words(count)})" if count > 1 else "") for name, count in counts.items()
         )
         yield para("What went wrong in it: ", joined(troubles, ", "), ".")
 

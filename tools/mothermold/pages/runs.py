@@ -11,7 +11,6 @@ from typing import Final
 
 from mothermold.answers.pieces import Piece, pieces_of
 from mothermold.answers.records import kind_words, run_title
-from mothermold.answers.result import title_words
 from mothermold.book.document import Document
 from mothermold.book.files import build_of
 from mothermold.model.run import (
@@ -29,16 +28,17 @@ from mothermold.model.run import (
     WentWrong,
 )
 from mothermold.model.walk import KeyPath
-from mothermold.pages.content import Content, Labels, Lead, Remark, Row, Tag, When, Words
-from mothermold.pages.leads import to_document, to_recipe, to_run
+from mothermold.pages.content import Content, Labels, Lead, Row, Tag, When, Words
 from mothermold.pages.saying import (
     Loose,
+    cells,
     joined,
     labels,
     listed,
     listing,
     marked,
     numbered,
+    pairs,
     para,
     quiet,
     said,
@@ -137,17 +137,11 @@ def _apart(view: View, run: Run) -> str:
 def content(view: View, document: Document[Run]) -> Content:
     """What the page of a run shows."""
     run, told = document.model, _Telling(view, document)
-    beside = said(id=run.id, recipe=run.recipe and (", ", to_recipe(view, run.recipe, run.recipe)))
-    origins = listed(run.from_, "; ", lambda name: to_run(view, name), "from")
-    tried = listed(run.between, ", ", told.material, "between")
-    lots = (
-        (said(*at, material=told.material(each.material)), said(*at, lot=each.lot))
-        for at, each in numbered(run.lots, "lots")
-    )
-    palette = (
-        (said(*at, zone=each.zone), said(*at, note=each.note and Remark(each.note)))
-        for at, each in numbered(run.palette, "palette")
-    )
+    beside = said(id=run.id, recipe=run.recipe and (", ", Lead("reference", run.recipe, run.recipe)))
+    origins = listed(run.from_, "; ", "from")
+    tried = listed(run.between, ", ", "between")
+    lots = (cells(at, each, "material", "lot") for at, each in numbered(run.lots, "lots"))
+    palette = (cells(at, each, "zone", "note") for at, each in numbered(run.palette, "palette"))
     return Content(
         run_title(view, run),
         said(kind=kind_words(run)),
@@ -162,10 +156,10 @@ def content(view: View, document: Document[Run]) -> Content:
             listing("batch", "Mixed", run.batch, told.batch),
             listing("measured", "Measured", run.measured, told.measured),
             tabled("took", "How long it took", _TOOK, run.took, told.took),
-            section("lots", "Lots used", Labels(tuple(lots))),
+            section("lots", "Lots used", pairs(lots)),
             listing("used", "Worn pieces", run.used, told.used),
             listing("kept", "Kept", run.kept, told.kept),
-            section("palette", "Palette", Labels(tuple(palette))),
+            section("palette", "Palette", pairs(palette)),
             listing("touch_ups", "Touch-ups during the day", run.touch_ups, told.touch_up),
         ),
         "Also recorded",
@@ -185,7 +179,7 @@ class _Telling:
     """
 
     def __init__(self, view: View, document: Document[Run]) -> None:
-        self.view, self.run, self.titles = view, document.model, title_words(view)
+        self.run = document.model
         self.pieces = [piece for piece in pieces_of(view, build_of(document.file)) if piece.run is self.run]
         recipe = self.run.recipe
         self.pinned = f"{recipe.address}@{recipe.version}" if recipe and recipe.version else str(recipe or "")
@@ -194,9 +188,6 @@ class _Telling:
         done = row.recipe if row is not None else None
         self.steps = {str(step.id): step.title for step in done.steps} if done else {}
         self.mixes = {str(mix.id): mix.title or mix.id for mix in done.mixes} if done else {}
-
-    def material(self, name: str) -> Lead:
-        return Lead("material", name, self.titles.get(name, name))
 
     def mix(self, name: str) -> Lead | str:
         return Lead("mix", f"{self.pinned}#{name}", self.mixes[name]) if name in self.mixes else name
@@ -208,7 +199,7 @@ class _Telling:
         return (" ", quiet("at “", self.step(name), "”")) if name else None
 
     def glance(self) -> Labels:
-        run, room, mold = self.run, self.run.conditions or Conditions(), self.run.mold
+        run, room = self.run, self.run.conditions or Conditions()
         at_room = partial(said, "conditions")
         air = (at_room(room=room.room), at_room(humidity=room.humidity and f"{percent_words(room.humidity)} humidity"))
         look = said(look=run.look and spoken(run.look))
@@ -217,42 +208,42 @@ class _Telling:
             ("Started", said(started=f"{run.started:{_MINUTE}}")),
             ("Finished", said(finished=run.finished and f"{run.finished:{_MINUTE}}")),
             ("What", said(thing=run.thing and spoken(run.thing))),
-            ("Mold", said(mold=mold and to_document(self.view, "mold", mold))),
+            ("Mold", said(mold=run.mold)),
             (("Day", look and (", look ", look)), said(day=run.day)) if run.day else ("Look", look),
             ("Worn", said(worn=run.worn)),
             ("The room", joined(air, ", ")),
             ("The mold", at_room(mold_temp=room.mold_temp)),
             ("The materials", at_room(material_temp=room.material_temp)),
-            ("What it asks", listed(run.asks, ", ", str, "asks")),
+            ("What it asks", listed(run.asks, ", ", "asks")),
             style="glance",
         )
 
     def wrong(self, at: KeyPath, each: WentWrong) -> Words:
         return said(
             *at,
-            failure=each.failure and to_document(self.view, "failure", each.failure),
-            what=each.what and (": " if each.failure else "", Remark(each.what)),
+            failure=each.failure,
+            what=each.what and (": " if each.failure else "", each.what),
             step=self.at_step(each.step),
             harm=each.harm and (" ", quiet(f"({each.harm})")),
-            note=each.note and marked("below", Remark(each.note)),
+            note=each.note and marked("below", each.note),
         )
 
     def change(self, at: KeyPath, each: Changed) -> Words:
-        return said(*at, step=each.step and (quiet(self.step(each.step), ":"), " "), note=Remark(each.note))
+        return said(*at, step=each.step and (quiet(self.step(each.step), ":"), " "), note=each.note)
 
     def cup(self, at: KeyPath, each: Cup) -> Row:
         parts = joined(starmap(self.tried, numbered(each.parts, *at, "parts")), " + ")
         chosen = "" if each.chosen is None else (" ", Tag("chosen", "good")) if each.chosen else " not chosen"
         result, seen = (
             said(*at, result=each.result, chosen=chosen),
-            said(*at, note=each.note and Remark(each.note)),
+            said(*at, note=each.note),
         )
         return Row((parts or (f"cup {int(at[-1]) + 1}",), result, seen))
 
     def tried(self, at: KeyPath, each: CupPart) -> Words:
         mix = self.mix(each.mix) if each.mix and not each.material else None
         weighed = each.weighed and (" ", each.weighed)
-        return said(*at, material=each.material and self.material(each.material), mix=mix, weighed=weighed)
+        return said(*at, material=each.material, mix=mix, weighed=weighed)
 
     def batch(self, at: KeyPath, each: Batch) -> Words:
         poured = each.pot_life and (", could be poured for ", each.pot_life)
@@ -265,9 +256,8 @@ class _Telling:
         # The day is said where it is another than the first.
         done = f"{each.done:{_MINUTE}}" if each.done else ""
         short = done[-5:] if each.done and each.done.date() == self.run.started.date() else done
-        cells: dict[str, Loose] = {"step": self.step(each.step), "done": done and When(done, short)}
-        cells |= {"hands_on": each.hands_on, "waited": each.waited}
-        return Row(tuple(said(*at, **{key: cell}) for key, cell in cells.items()))
+        step, when = said(*at, step=self.step(each.step)), said(*at, done=done and When(done, short))
+        return Row((step, when, *cells(at, each, "hands_on", "waited")))
 
     def used(self, at: KeyPath, each: UsedPiece) -> Words:
         return said(*at, piece=marked("bold", each.piece), then=each.then and f", {each.then} afterwards")
@@ -285,7 +275,7 @@ class _Telling:
 
     def today(self, piece: Piece) -> Words:
         why = f": {piece.because}" if piece.because != piece.what else ""
-        since = (", in ", to_run(self.view, piece.by.id)) if piece.by else None
+        since = (", in ", Lead("run", piece.by.id)) if piece.by else None
         return words(" ", quiet(f"now {piece.what}{why}", since))
 
     def touch_up(self, at: KeyPath, each: TouchUp) -> Words:
@@ -293,5 +283,5 @@ class _Telling:
             *at,
             at=each.at and (marked("bold", each.at), " "),
             zone=each.zone,
-            note=each.note and (": " if each.zone else "", Remark(each.note)),
+            note=each.note and (": " if each.zone else "", each.note),
         )

@@ -2,18 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from datetime import date, time
 from itertools import starmap
 from typing import Literal, TypeAlias, TypeVar
 
+from mothermold.model.names import Reference
+from mothermold.model.parts import Part
+from mothermold.model.scalars import Prose
 from mothermold.model.walk import KeyPath
 from mothermold.pages.content import (
     Block,
     Labels,
+    Lead,
     Marked,
     Para,
     Points,
+    Remark,
     Row,
     Said,
     Section,
@@ -32,7 +37,7 @@ Each = TypeVar("Each")
 
 
 def words(*spans: Loose) -> Words:
-    """Spans in a row: a day is a moment, an amount is said as it is read aloud, and nothing stands for None and False."""
+    """Spans in a row: each value as what it is, a name of another document as words that lead there; None and False say nothing."""
     found: list[Span] = []
     for each in spans:
         match each:
@@ -40,6 +45,10 @@ def words(*spans: Loose) -> Words:
                 pass
             case tuple():
                 found += words(*each)
+            case Prose():
+                found.append(Remark(each))
+            case Reference():
+                found.append(Lead("reference" if each.KIND == "recipe" else each.KIND, each))
             case date():
                 found.append(When(each.isoformat(), each.isoformat()))
             case time():
@@ -62,14 +71,24 @@ def joined(parts: Iterable[Loose], between: str) -> Words:
     return words(*((between, each) if number else each for number, each in enumerate(found)))
 
 
-def numbered(entries: Sequence[Each], *at: str | int) -> Iterator[tuple[KeyPath, Each]]:
+def numbered(entries: Iterable[Each], *at: str | int) -> Iterator[tuple[KeyPath, Each]]:
     """The entries of a list, each with its place in the document."""
     return (((*at, number), each) for number, each in enumerate(entries))
 
 
-def listed(entries: Sequence[Each], between: str, word: Callable[[Each], Loose], *at: str | int) -> Words:
-    """The entries of a list one after the other, each in its words."""
-    return joined((Said(here, words(word(each))) for here, each in numbered(entries, *at)), between)
+def lined(entries: Iterable[Loose], *at: str | int) -> Iterator[Words]:
+    """The entries of a list, each as words of its own."""
+    return ((Said(here, words(each)),) for here, each in numbered(entries, *at))
+
+
+def listed(entries: Iterable[Loose], between: str, *at: str | int) -> Words:
+    """The entries of a list one after the other."""
+    return joined(lined(entries, *at), between)
+
+
+def cells(at: KeyPath, each: Part, *keys: str) -> tuple[Words, ...]:
+    """The cells of a row: some fields of an entry as they are."""
+    return tuple(said(*at, **{key: getattr(each, key)}) for key in keys)
 
 
 def marked(mark: str, *spans: Loose) -> Words:
@@ -85,6 +104,11 @@ def quiet(*spans: Loose) -> Words:
 def labels(*rows: tuple[Loose, Loose], style: str = "said") -> Labels:
     """Labels with what each is; one of which nothing is known falls out."""
     return Labels(tuple((words(label), shown) for label, each in rows if (shown := words(each))), style)
+
+
+def pairs(rows: Iterable[tuple[Words, ...]]) -> Labels:
+    """Labels that stand whatever is known of each."""
+    return Labels(tuple((label, each) for label, each in rows))
 
 
 def para(*spans: Loose, style: str = "") -> Para:
@@ -107,13 +131,13 @@ def section(key: str, title: Loose, *blocks: Block | Literal[""] | None, style: 
     return Section(key, words(title), tuple(each for each in blocks if each and shows(each)), style, anchor)
 
 
-def listing(key: str, title: str, entries: Sequence[Each], how: Callable[[KeyPath, Each], Loose]) -> Section:
+def listing(key: str, title: str, entries: Iterable[Each], how: Callable[[KeyPath, Each], Loose]) -> Section:
     """A section that says a list of the document, each entry as a point; how gets its place and the entry."""
     return section(key, title, points(starmap(how, numbered(entries, key))))
 
 
 def tabled(
-    key: str, title: str, columns: Mapping[str, str], entries: Sequence[Each], how: Callable[[KeyPath, Each], Row]
+    key: str, title: str, columns: Mapping[str, str], entries: Iterable[Each], how: Callable[[KeyPath, Each], Row]
 ) -> Section:
     """A section that says a list of the document as a table, each entry as a row."""
     return section(key, title, table(title, columns, starmap(how, numbered(entries, key))))
