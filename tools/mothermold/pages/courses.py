@@ -97,7 +97,7 @@ def _session(at: KeyPath, session: Session) -> Section:
     )
     questions = (_question(here, each) for here, each in numbered(session.questions, *at, "questions"))
     number = int(at[-1]) + 1
-    return section(f"session-{number}", (f"{number}. ", title), points(facts, "facts"), points(questions, "numbered"))
+    return section(f"session_{number}", (f"{number}. ", title), points(facts, "facts"), points(questions, "numbered"))
 
 
 def _question(at: KeyPath, each: Question) -> Words:

@@ -58,7 +58,7 @@ def content(view: View, document: Document[Failure]) -> Content:
             section("often", "How often", *_often(view, name, record)),
             section("began", "Where it may have started", *_began(view, record)),
             section("runs", "Where it happened", points(_happened(view, name), "plain runs")),
-            section("like-it", "Notes like it", points(_like_it(view, name), "plain")),
+            section("like_it", "Notes like it", points(_like_it(view, name), "plain")),
         ),
     )
 

@@ -148,7 +148,7 @@ def content(view: View, document: Document[Run]) -> Content:
         beside,
         (
             section("glance", "", told.glance()),
-            section("made-with", "", para("Made with what came out of ", origins, ".") if origins else None),
+            section("made_with", "", para("Made with what came out of ", origins, ".") if origins else None),
             section("tried", "", para("Tried together: ", tried, ".") if tried else None),
             listing("went_wrong", "What went wrong", run.went_wrong, told.wrong),
             listing("changed", "Done differently from the recipe", run.changed, told.change),
