@@ -257,6 +257,15 @@ def paths_in(*shown: Any) -> Iterator[KeyPath]:
                 yield from paths_in(words)
 
 
+def flat(words: Words) -> Iterator[Span]:
+    """The words alone, without what they say."""
+    for each in words:
+        if isinstance(each, Said):
+            yield from flat(each.words)
+        else:
+            yield each
+
+
 def shows(block: Block) -> bool:
     """Whether a block has something in it; a section within another stands for an entry, and is one by its heading."""
     match block:
