@@ -44,6 +44,7 @@ from mothermold.pages.runs import entries, run_line
 from mothermold.pages.saying import (
     Loose,
     cells,
+    framed,
     joined,
     labels,
     listed,
@@ -156,9 +157,9 @@ def _look(at: KeyPath, look: Look) -> Section:
     no_way_off = "Off: no removal is written down." if (on or wear) and not off else None
     sets = "set" if look.spares == 1 else "sets"
     facts: list[Loose] = [
-        on and ("On: ", on),
-        wear and ("Through the day: ", wear),
-        off and ("Off: ", off),
+        framed("On: ", on),
+        framed("Through the day: ", wear),
+        framed("Off: ", off),
         no_way_off,
         said(*at, spares=look.spares and f"{look.spares} whole {sets} to spare"),
         *(_supplied(*each) for each in numbered(look.supplied, *at, "supplied")),
@@ -243,8 +244,7 @@ def _cleared(view: View, build: Build) -> Iterator[Block]:
 
 
 def _clearance(view: View, at: KeyPath, each: Clearance) -> Words:
-    refs = (Said((*at, *place), words(ref)) for place, ref in each.recipes.items())
-    skin = joined(refs, "; ")
+    skin = joined((Said((*at, *place), words(ref)) for place, ref in each.recipes.items()), "; ")
     products = listed(each.products, ", ", *at, "products")
     lots = joined(
         (said(*here, material=used.material, lot=(" ", used.lot)) for here, used in numbered(each.lots, *at, "lots")),
@@ -255,9 +255,9 @@ def _clearance(view: View, at: KeyPath, each: Clearance) -> Words:
     nothing = not (skin or products or lots) and view.edition == "private"
     return words(
         said(*at, wearer=(each.wearer, ": "), tested=(tested, ", "), on=(read, ".")),
-        skin and (" All that touches skin in ", skin, "."),
-        products and (" Products: ", products, "."),
-        lots and (" Lots tried: ", lots, "."),
+        framed(" All that touches skin in ", skin, "."),
+        framed(" Products: ", products, "."),
+        framed(" Lots tried: ", lots, "."),
         " What it covers is not known." if nothing else None,
     )
 

@@ -12,7 +12,7 @@ from mothermold.model.names import RecipeRef
 from mothermold.model.walk import KeyPath
 from mothermold.pages.content import Block, Content, Fold, Heading, Icon, Lead, Remark, Said, Section, Words
 from mothermold.pages.pinned import newer_version, pinned_title, to_pair
-from mothermold.pages.saying import labels, listed, marked, numbered, para, points, quiet, said, section, words
+from mothermold.pages.saying import framed, labels, listed, marked, numbered, para, points, quiet, said, section, words
 from mothermold.quantities.wording import as_read
 from mothermold.view.needs import not_open
 from mothermold.view.view import View
@@ -37,7 +37,7 @@ def content(view: View, document: Document[Course]) -> Content:
         words(name),
         (
             section("glance", "", labels(*glance, style="glance")),
-            section("previous", "", para("Continues or repeats ", before, ".") if before else None),
+            section("previous", "", para(framed("Continues or repeats ", before, "."))),
             section("follows", "", *(para("Continued by ", each, ".") for each in after)),
             section("pins", "What is taught", *_taught(view, document)),
             section("since", "What changed since", *_changed(since), anchor="since"),
@@ -90,10 +90,8 @@ def _session(at: KeyPath, session: Session) -> Section:
     title = said(*at, title=session.title) or "Session"
     facts = (
         said(*at, tables=session.tables and f"{session.tables} tables"),
-        marked("plain", "covers ", listed(session.covers, "; ", *at, "covers")) if session.covers else None,
-        marked("plain", "ready beforehand: ", listed(session.prepares, "; ", *at, "prepares"))
-        if session.prepares
-        else None,
+        marked("plain", framed("covers ", listed(session.covers, "; ", *at, "covers"))),
+        marked("plain", framed("ready beforehand: ", listed(session.prepares, "; ", *at, "prepares"))),
     )
     questions = (_question(here, each) for here, each in numbered(session.questions, *at, "questions"))
     number = int(at[-1]) + 1

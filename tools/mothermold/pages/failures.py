@@ -20,6 +20,7 @@ from mothermold.pages.pinned import to_pair
 from mothermold.pages.runs import entries, run_line
 from mothermold.pages.saying import (
     Loose,
+    framed,
     labels,
     lined,
     listed,
@@ -71,10 +72,8 @@ def _now(failure: Failure) -> Section:
 
 def _looks(failure: Failure) -> Iterator[Block]:
     yield points(lined(failure.symptoms, "symptoms"))
-    if failure.noticed:
-        yield para("Noticed in ", listed(failure.noticed, "; ", "noticed"), ".", style="quiet")
-    if failure.harm:
-        yield para(said(harm=f"At worst: {failure.harm}."), style="quiet")
+    yield para(framed("Noticed in ", listed(failure.noticed, "; ", "noticed"), "."), style="quiet")
+    yield para(said(harm=failure.harm and f"At worst: {failure.harm}."), style="quiet")
 
 
 def _cause(at: KeyPath, cause: Cause) -> Words:
@@ -87,18 +86,17 @@ def _cause(at: KeyPath, cause: Cause) -> Words:
 def _helps(view: View, failure: Failure, record: FailureRecord) -> Section:
     fixes = fixes_shown(view, record, failure.fixes)
     failed = fixes and all(fix.verdict in ("worse", "no better") for fix in fixes)
-    none_yet = para(Tag("no fix yet", "open"), " No fix is known yet.")
+    none_yet = None if fixes else para(Tag("no fix yet", "open"), " No fix is known yet.")
+    held = "Counted over the runs this edition holds." if record.fixes and view.edition != "private" else ""
     prevent = failure.prevent and said(prevent=(marked("strong", "To prevent it:"), " ", failure.prevent))
     return section(
         "fixes",
         "What was tried" if failed else "What helps",
         points((_fix(fix, number, len(failure.fixes)) for number, fix in enumerate(fixes)), "plain fixes"),
-        None if fixes else none_yet,
-        para("Counted over the runs this edition holds.", style="quiet")
-        if record.fixes and view.edition != "private"
-        else None,
+        none_yet,
+        para(held, style="quiet"),
         points(CAUTIONS, _CAUTIONS) if record.fixes else None,
-        para(prevent) if prevent else None,
+        para(prevent),
     )
 
 

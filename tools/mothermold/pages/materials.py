@@ -16,6 +16,7 @@ from mothermold.pages.content import Content, Labels, Lead, Row, Sign, Widget, W
 from mothermold.pages.saying import (
     Loose,
     cells,
+    framed,
     joined,
     labels,
     listed,
@@ -43,7 +44,7 @@ def content(view: View, document: Document[Material]) -> Content:
     material = document.model
     cautions = material_cautions(material)
     evaporates = joined(starmap(_vapor, numbered(material.vapor, "vapor")), "; ")
-    usual = () if material.vapor else filter(None, map(_usual, gives_off(material.families)))
+    usual = () if material.vapor else map(_usual, gives_off(material.families))
     kit = listed(material.kit, ", ", "kit")
     packs = joined((_pack(at, pack, view.settings.currency) for at, pack in numbered(material.packs, "packs")), "; ")
     return Content(
@@ -54,10 +55,10 @@ def content(view: View, document: Document[Material]) -> Content:
             section("sheet", "", _sheet(material.sds or SafetySheet())),
             section("cautions", "", Widget("cautions", cautions) if cautions else None),
             section("glance", "", _glance(material, title_words(view))),
-            section("vapor", "", para("Evaporates: ", evaporates, ".") if evaporates else None, *map(para, usual)),
-            section("kit", "", para("Bought and matched with ", kit, ".") if kit else None),
+            section("vapor", "", para(framed("Evaporates: ", evaporates, ".")), *map(para, usual)),
+            section("kit", "", para(framed("Bought and matched with ", kit, "."))),
             tabled("lots", "Lots", _LOTS, material.lots, partial(_lot, material)),
-            section("packs", "", para("Packs: ", packs, ".", style="quiet") if packs else None),
+            section("packs", "", para(framed("Packs: ", packs, "."), style="quiet")),
             section("used", "Used in", points(_used(view, document.address), "plain")),
         ),
     )
@@ -81,15 +82,12 @@ def _sheet(sheet: SafetySheet) -> Sign:
 
 def _glance(material: Material, titles: Mapping[str, str]) -> Labels:
     keeps, most = material.keeps or Keeps(), material.maximum
-    of = (
-        listed((titles.get(name) or _WHOLE.get(name, spoken(name)) for name in most.of), " + ", "maximum", "of")
-        if most
-        else ()
-    )
+    of = (titles.get(name) or _WHOLE.get(name, spoken(name)) for name in most.of) if most else ()
+    percent = said("maximum", percent=(percent_words(most.percent), " of ") if most else None)
     return labels(
         ("Density", said(density=material.density)),
         ("A drop", said(drop=material.drop)),
-        ("Maker's maximum", (said("maximum", percent=percent_words(most.percent)), " of ", of) if most else None),
+        ("Maker's maximum", framed(percent, listed(of, " + ", "maximum", "of"))),
         ("Keeps unopened", said("keeps", closed=keeps.closed)),
         ("Keeps once opened", said("keeps", opened=keeps.opened)),
         style="glance",

@@ -32,6 +32,7 @@ from mothermold.pages.content import Content, Labels, Lead, Row, Tag, When, Word
 from mothermold.pages.saying import (
     Loose,
     cells,
+    framed,
     joined,
     labels,
     listed,
@@ -148,8 +149,8 @@ def content(view: View, document: Document[Run]) -> Content:
         beside,
         (
             section("glance", "", told.glance()),
-            section("made_with", "", para("Made with what came out of ", origins, ".") if origins else None),
-            section("tried", "", para("Tried together: ", tried, ".") if tried else None),
+            section("made_with", "", para(framed("Made with what came out of ", origins, "."))),
+            section("tried", "", para(framed("Tried together: ", tried, "."))),
             listing("went_wrong", "What went wrong", run.went_wrong, told.wrong),
             listing("changed", "Done differently from the recipe", run.changed, told.change),
             tabled("cups", "Cups", _CUPS, run.cups, told.cup),
@@ -234,11 +235,8 @@ class _Telling:
     def cup(self, at: KeyPath, each: Cup) -> Row:
         parts = joined(starmap(self.tried, numbered(each.parts, *at, "parts")), " + ")
         chosen = "" if each.chosen is None else (" ", Tag("chosen", "good")) if each.chosen else " not chosen"
-        result, seen = (
-            said(*at, result=each.result, chosen=chosen),
-            said(*at, note=each.note),
-        )
-        return Row((parts or (f"cup {int(at[-1]) + 1}",), result, seen))
+        result = said(*at, result=each.result, chosen=chosen)
+        return Row((parts or (f"cup {int(at[-1]) + 1}",), result, *cells(at, each, "note")))
 
     def tried(self, at: KeyPath, each: CupPart) -> Words:
         mix = self.mix(each.mix) if each.mix and not each.material else None

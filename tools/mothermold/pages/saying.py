@@ -91,6 +91,11 @@ def cells(at: KeyPath, each: Part, *keys: str) -> tuple[Words, ...]:
     return tuple(said(*at, **{key: getattr(each, key)}) for key in keys)
 
 
+def framed(before: Loose, inner: Loose, after: Loose = "") -> Words:
+    """Words between others; where there are none the others are left out."""
+    return words(before, inner, after) if words(inner) else ()
+
+
 def marked(mark: str, *spans: Loose) -> Words:
     """Words that stand out or back; none where none are given."""
     return (Marked(mark, shown),) if (shown := words(*spans)) else ()
