@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import shutil
 import subprocess
 import sys
@@ -148,3 +149,32 @@ def test_questions_of_its_own_are_a_table(tools: Path, book: Path, tmp_path: Pat
     assert "What it looks like [Dull, like its tile]" in begun
     text = (own / "recipes/swatches/nose-first-coat.yaml").read_text(encoding="utf-8")
     assert text.endswith("title: Nose, first coat\ncolor: Dull beside the tile.\ntile: Board 2\n")
+
+
+OWN = '''"""The page of a swatch."""
+
+from __future__ import annotations
+
+from mothermold.book.document import Document
+from mothermold.model.swatch import Swatch
+from mothermold.pages.content import Content, Remark
+from mothermold.pages.saying import para, said, section, words
+from mothermold.view.view import View
+
+
+def content(view: View, document: Document[Swatch]) -> Content:
+    """What the page of a swatch shows."""
+    swatch = document.model
+    look = section("look", "How it looks", para(said(color=Remark(swatch.color))))
+    return Content(swatch.title, words("Sample"), words(document.address), (look,))
+'''
+
+
+def test_it_has_a_page_of_its_own_by_one_module(tools: Path, book: Path, tmp_path: Path) -> None:
+    shutil.copytree(tools, tmp_path / "tools")
+    (tmp_path / "tools/mothermold/pages/swatches.py").write_text(OWN, encoding="utf-8")
+    told(tmp_path / "tools", "-C", str(book), "build", "--for", "public", "--out", str(tmp_path / "site"))
+    page = (tmp_path / "site/swatches/cheek-red.html").read_text(encoding="utf-8")
+    assert '<a href="../swatches.html">Sample</a>' in page
+    assert re.search(r"<h2>How it looks</h2>\s*<p>A shade redder than the zinnober tile.</p>", page)
+    assert re.findall(r"<dt>(\w+)</dt><dd>([^<]*)</dd>", page) == [("tile", "Board 2")]

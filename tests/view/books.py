@@ -94,14 +94,20 @@ class GeneratedBook:
     fields: set[tuple[str, str]] = field(default_factory=set)
 
 
-def make_book(seed: int) -> GeneratedBook:
-    """The book of a seed."""
-    return _Maker(seed).make()
+def make_book(seed: int, fullness: float = 0.4) -> GeneratedBook:
+    """The book of a seed.
+
+    Args:
+        seed: Which book.
+        fullness: How many of the fields that may be left out are filled in; 1 for all.
+    """
+    return _Maker(seed, fullness).make()
 
 
 class _Maker:
-    def __init__(self, seed: int) -> None:
+    def __init__(self, seed: int, fullness: float) -> None:
         self.rng = random.Random(seed)
+        self.fullness = fullness
         # Every other book is young, to keep a thousand of them quick.
         self.young = seed % 2 == 1
         self.book = GeneratedBook()
@@ -183,7 +189,7 @@ class _Maker:
     # What all kinds share
 
     def _filler(self, plan: Planned, level: str) -> Filler:
-        filler = Filler(self.rng, level, plan.number)
+        filler = Filler(self.rng, level, plan.number, self.fullness)
         filler.reference = self._reference
         filler.link = lambda: self._run_link(filler)
         filler.hooks |= {

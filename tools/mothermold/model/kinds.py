@@ -1,8 +1,8 @@
 """The kinds of documents, one row each. Nothing else in the house lists them.
 
-What a kind needs beside its row is found by its name: a page by itself in ``site/<plural>.py`` and ``pages/templates/<word>.html``,
-questions in ``desk/drafts/<word>.py``, a drawing in ``pages/templates/icons/<word>.svg``. A kind without one of these gets what
-every kind gets: a page of its fields, a question for each field it needs.
+What a kind needs beside its row is found by its name: what its page shows in ``pages/<plural>.py``, questions in
+``desk/drafts/<word>.py``, a drawing in ``pages/templates/icons/<word>.svg``. A kind without one of these gets what every kind gets:
+a page of its fields, a question for each field it needs.
 """
 
 from __future__ import annotations

@@ -6,8 +6,10 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import ClassVar, Final
 
+from mothermold.answers.records import dated_title
 from mothermold.model.kinds import KINDS, PAGED
 from mothermold.model.recipe import Recipe
+from mothermold.model.run import Run
 from mothermold.view.view import View
 
 HUBS: Final[dict[str, tuple[str, str]]] = {
@@ -131,6 +133,39 @@ class Links:
             return None
         versions = self.view.versions(address)
         return self.to(compare_page(versions.address if versions else address, before, after))
+
+    def where(self, to: str, name: str) -> str | None:
+        """Where words lead that a page says, or None where the edition holds nothing there.
+
+        Args:
+            to: The kind of a document; ``reference`` of a recipe with its version and step, ``mix`` of one of its mixes, ``pair``
+                of two versions, ``here`` of a place on the same page.
+            name: What is meant: ``cast/face@3#fill``, ``cast/face@3#base``, ``cast/face@2@3``, ``thing-face``; else the document's name.
+        """
+        whole, _, inner = name.partition("#")
+        match to:
+            case "reference":
+                return self.reference(name)
+            case "here":
+                return f"#{name}"
+            case "mix":
+                page = self.reference(whole)
+                return f"{page}#mix-{inner}" if page else None
+            case "pair":
+                address, before, after = name.rsplit("@", 2)
+                return self.compared(address, int(before), int(after))
+        return self.document(to, name)
+
+    def called(self, to: str, name: str) -> str:
+        """What words lead to is called where the page has no words of its own, see ``where``.
+
+        A run by what was done and when, a recipe as one reads it, all else by its title; by its name where the edition holds none.
+        """
+        if to in ("recipe", "reference"):
+            return self.words(name)
+        document = self.view.on(to).get(name)
+        model = document.model if document else None
+        return dated_title(self.view, model) if isinstance(model, Run) else str(getattr(model, "title", None) or name)
 
     def words(self, text: str) -> str:
         """A recipe named with version and step, as one reads it: title, version, step."""

@@ -2,117 +2,267 @@
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
-from datetime import date
-from typing import Any, Final
+from collections.abc import Iterable, Iterator, Sequence
+from typing import Final
 
 from mothermold.answers.pieces import Piece, pieces_of
 from mothermold.answers.records import all_runs, record_of
 from mothermold.book.document import Document
 from mothermold.book.files import build_of
-from mothermold.model.build import Build, Thing
+from mothermold.model.build import (
+    STAGES_WORN,
+    Approval,
+    Build,
+    Clearance,
+    Look,
+    LookPiece,
+    Supplied,
+    Target,
+    Thing,
+    WornDay,
+)
 from mothermold.model.mold import Mold
 from mothermold.model.run import Run
+from mothermold.model.walk import KeyPath
+from mothermold.pages.content import (
+    Block,
+    Content,
+    Heading,
+    Labels,
+    Lead,
+    Row,
+    Said,
+    Section,
+    Story,
+    Tag,
+    Widget,
+    Words,
+)
+from mothermold.pages.pinned import newer_version, pinned_title, to_pair
 from mothermold.pages.rules import along_build
-from mothermold.pages.runs import RunEntry, cited, entries
+from mothermold.pages.runs import entries, run_line
+from mothermold.pages.saying import (
+    Loose,
+    cells,
+    framed,
+    joined,
+    labels,
+    listed,
+    listing,
+    numbered,
+    para,
+    points,
+    quiet,
+    said,
+    section,
+    table,
+    words,
+)
+from mothermold.pages.supply import supplies
+from mothermold.pages.wording import spoken
 from mothermold.trade.skin import PATCH_TEST_HOURS
 from mothermold.view.view import View
 
-SHOWN: Final = (
-    "title", "brief", "people", "wearers", "things", "looks", "days", "approvals", "cleared", "accepts", "story",
-)  # fmt: skip
 
-
-@dataclass(frozen=True, slots=True)
-class ThingShown:
-    """A thing of the build.
-
-    Attributes:
-        thing: What the build says.
-        title: What its recipe is called.
-        newer: A newer version in use than the one it is pinned to.
-        record: How its runs ended, in words.
-    """
-
-    thing: Thing
-    title: str
-    newer: int | None
-    record: str
-
-
-@dataclass(frozen=True, slots=True)
-class Supply:
-    """Pieces that can be worn against pieces the coming days need, for one thing of a look; ``bare`` ones lack their paint."""
-
-    look: str
-    thing: str
-    have: int
-    bare: int
-    need: int
-    days: int
-    spares: int
-
-
-def details(view: View, document: Document[Build]) -> dict[str, Any]:
-    """What the page of a build shows beside the build itself."""
-    build = document.model
-    inside = {id(each.model) for each in view.of(Run).values() if build_of(each.file) == document.address}
+def content(view: View, document: Document[Build]) -> Content:
+    """What the page of a build shows."""
+    build, name = document.model, document.address
+    inside = {id(each.model) for each in view.of(Run).values() if build_of(each.file) == name}
     runs = [run for run in all_runs(view) if id(run) in inside]
-    pieces = pieces_of(view, document.address)
+    pieces = pieces_of(view, name)
     today = view.newest.astimezone(view.settings.zone).date() if view.newest else None
-    return {
-        "things": [_thing(view, thing, runs) for thing in build.things],
-        "pieces": pieces,
-        "cited": lambda name: cited(view, name),
-        "supply": _supply(build, pieces, today),
-        "today": today.isoformat() if today else "",
-        "by_thing": _by_thing(view, build, runs),
-        "molds": [
-            (name, each.model)
-            for name, each in sorted(view.of(Mold).items())
-            if build_of(each.file) == document.address
-        ],
-        "told_rules": along_build(view, document.address, build),
-        "days": sorted(build.days, key=lambda day: day.day),
-        "patch_test_hours": PATCH_TEST_HOURS,
-    }
+    things = (_thing(view, runs, *each) for each in numbered(build.things, "things"))
+    looks = (_look(*each) for each in numbered(build.looks, "looks"))
+    days = map(_day, sorted(numbered(build.days, "days"), key=lambda each: each[1].day))
+    accepted = tuple(("accepts", i, key) for i in range(len(build.accepts)) for key in ("rule", "where", "because"))
+    return Content(
+        build.title,
+        words("Build"),
+        words(name),
+        (
+            section("brief", "", Story(("brief",), build.brief, "story") if build.brief else None),
+            section("glance", "", _glance(build)),
+            section("story", "How it went", Story(("story",), build.story, "story") if build.story else None),
+            section("things", "What is made from what", table("What is made", _THINGS, things), style="wide"),
+            section("molds", "Its molds", points(_molds(view, name), "plain")),
+            section("looks", "Looks", *looks),
+            section("days", "Days", table("Days", _DAYS, days), style="wide"),
+            section("supply", "Enough pieces?", *supplies(build, pieces, today)),
+            section("pieces", "Pieces", *_pieces(pieces)),
+            listing("approvals", "To be approved", build.approvals, _approval),
+            section("cleared", "Patch tests read and clear", *_cleared(view, build)),
+            section("rules", "", Widget("rules", along_build(view, name, build), accepted)),
+            section("runs", "Runs", *_by_thing(view, build, runs)),
+        ),
+    )
 
 
-def _thing(view: View, thing: Thing, runs: Sequence[Run]) -> ThingShown:
-    versions = view.versions(thing.recipe.address)
-    current = versions.current if versions else None
-    row = versions.get(thing.recipe.version) if versions and thing.recipe.version else current
-    newer = current.number if current and thing.recipe.version and current.number > thing.recipe.version else None
-    title = row.recipe.title if row and row.recipe else thing.recipe.address
+_THINGS: Final = {"What": "", "Recipe": "across", "From": "", "For": "", "So far": "across"}
+_DAYS: Final = {"Day": "day", "What": "", "Look": "", "Chair": "day", "Ready": "day", "Wrap": "day"}
+
+
+def _glance(build: Build) -> Labels:
+    days = sorted(day.day for day in build.days)
+    return labels(
+        ("Wearer" if len(build.wearers) == 1 else "Wearers", listed(build.wearers, ", ", "wearers")),
+        ("Pairs of hands", said(people=build.people)),
+        ("First day", days[0] if days else None),
+        ("Last day", days[-1] if days else None),
+        style="glance",
+    )
+
+
+def _named(name: str) -> str:
+    return spoken(name).capitalize()
+
+
+def _to_thing(name: str) -> Lead:
+    return Lead("here", f"thing-{name}", spoken(name))
+
+
+def _thing(view: View, runs: Sequence[Run], at: KeyPath, thing: Thing) -> Row:
+    pin, newer = thing.recipe, newer_version(view, thing.recipe)
+    use = f"v{newer} is in use now"
+    pair = to_pair(view, pin.address, pin.version, newer, use) if newer and pin.version else None
+    worn = None if thing.worn is None else "worn" if thing.worn else "not worn"
     mine = [run for run in runs if run.thing == thing.id]
-    return ThingShown(thing, title, newer, str(record_of(mine)) if mine else "")
+    return Row(
+        (
+            said(*at, id=spoken(thing.id)),
+            words(
+                said(*at, recipe=(Lead("reference", pin, pinned_title(view, pin)), " ", quiet(str(pin)))),
+                (" ", quiet("(", pair or use, ")")) if newer else None,
+            ),
+            listed(map(_to_thing, thing.from_), ", ", *at, "from"),
+            joined((said(*at, wearer=thing.wearer), said(*at, worn=worn)), ", "),
+            words(str(record_of(mine)) if mine else None),
+        ),
+        f"thing-{thing.id}",
+    )
 
 
-def _supply(build: Build, pieces: Iterable[Piece], today: date | None) -> list[Supply]:
-    """For each look with days to come: is there enough that can be worn for them and for the spares?"""
-    have: Counter[str] = Counter()
-    bare: Counter[str] = Counter()
-    for piece in pieces:
-        have[piece.thing] += piece.can_be_worn
-        bare[piece.thing] += piece.lacks_paint
-    found = []
-    for look in build.looks:
-        days = sum(1 for day in build.days if day.look == look.id and (today is None or day.day > today))
-        if not days:
-            continue
-        spares = look.spares or 0
-        counts: dict[str, int] = {}
-        for part in look.pieces:
-            counts[str(part.thing)] = counts.get(str(part.thing), 0) + int(part.count or 1)
-        for thing, count in counts.items():
-            need = count * (days + spares)
-            found.append(Supply(str(look.id), thing, have[thing], bare[thing], need, days, spares))
-    return found
+def _molds(view: View, build: str) -> Iterator[Loose]:
+    for name, document in sorted(view.of(Mold).items()):
+        mold = document.model
+        if build_of(document.file) == build:
+            state = Tag(mold.state, mold.state) if mold.state else None
+            yield state, Lead("mold", name), (" ", quiet(mold.cavity.volume)) if mold.cavity else None
 
 
-def _by_thing(view: View, build: Build, runs: Sequence[Run]) -> list[tuple[str, list[RunEntry]]]:
+# Looks and days.
+
+
+def _look(at: KeyPath, look: Look) -> Section:
+    on, wear, off = (listed(getattr(look, stage), "; then ", *at, stage) for stage in STAGES_WORN)
+    no_way_off = "Off: no removal is written down." if (on or wear) and not off else None
+    sets = "set" if look.spares == 1 else "sets"
+    facts: list[Loose] = [
+        framed("On: ", on),
+        framed("Through the day: ", wear),
+        framed("Off: ", off),
+        no_way_off,
+        said(*at, spares=look.spares and f"{look.spares} whole {sets} to spare"),
+        *(_supplied(*each) for each in numbered(look.supplied, *at, "supplied")),
+        *(_target(*each) for each in numbered(look.targets, *at, "targets")),
+    ]
+    order = joined((_look_piece(*each) for each in numbered(look.pieces, *at, "pieces")), ", ")
+    title = (said(*at, id=_named(look.id)), look.wearer and (" ", quiet("for ", said(*at, wearer=look.wearer))))
+    return section(look.id, title, para("In gluing order: ", order, "."), points(facts), anchor=f"look-{look.id}")
+
+
+def _look_piece(at: KeyPath, each: LookPiece) -> Words:
+    piece, count = each.piece and f" {each.piece}", each.count and f" × {each.count}"
+    return said(*at, thing=_to_thing(each.thing), piece=piece, count=count)
+
+
+def _supplied(at: KeyPath, each: Supplied) -> Words:
+    return said(*at, what=each.what, who=each.who and f", from the {each.who}", due=each.due and (", due ", each.due))
+
+
+def _target(at: KeyPath, each: Target) -> Words:
+    figures = [(word, getattr(each, word)) for word in ("L", "a", "b") if getattr(each, word) is not None]
+    color: dict[str, Loose] = {
+        word: (", " if number else ": ", f"{word} ", figure) for number, (word, figure) in enumerate(figures)
+    }
+    light = each.light and f", {each.light}"
+    return said(*at, zone=each.zone, **color, light=light, date=each.date and (", approved ", each.date))
+
+
+def _day(numbered_day: tuple[KeyPath, WornDay]) -> Row:
+    at, day = numbered_day
+    look = said(*at, look=Lead("here", f"look-{day.look}", spoken(day.look)))
+    return Row((*cells(at, day, "day", "what"), look, *cells(at, day, "chair", "ready", "wrap")))
+
+
+# Pieces.
+
+
+def _pieces(pieces: Iterable[Piece]) -> Iterator[Block]:
+    told = [(each, _piece(each)) for each in pieces]
+    yield points((line for each, line in told if each.is_there), "plain")
+    if gone := [line for each, line in told if not each.is_there]:
+        yield Heading(("Worn, torn or scrapped",))
+        yield points(gone, "plain")
+
+
+def _piece(each: Piece) -> Words:
+    kept, reason = each.kept, each.because != each.what
+    by = (": " if reason else "; in ", Lead("run", each.by.id)) if each.by else None
+    return words(
+        Tag(each.what, "good" if each.can_be_worn else ""),
+        Lead("run", each.run.id, kept.piece),
+        " ",
+        quiet(
+            spoken(each.thing),
+            f", box {kept.box}" if kept.box and each.is_there else None,
+            kept.day and (", for ", kept.day),
+            f"; {each.because}" if reason else None,
+            by,
+            f"; {each.paint}" if each.is_there else None,
+        ),
+    )
+
+
+# What must be seen and tried before.
+
+
+def _approval(at: KeyPath, each: Approval) -> Words:
+    return said(*at, what=each.what, due=each.due and (" by ", each.due))
+
+
+def _cleared(view: View, build: Build) -> Iterator[Block]:
+    if build.cleared:
+        yield points(_clearance(view, *each) for each in numbered(build.cleared, "cleared"))
+        yield para(
+            f"All this says is that it was clear. A patch counts when it is read {PATCH_TEST_HOURS} hours or more after it was put "
+            "on and before the first day; a new product, or another lot where lots are written, opens the question again. A clear "
+            "patch is no promise.",
+            style="quiet",
+        )
+    elif any(look.recipes for look in build.looks):
+        yield para("None is written down.")
+
+
+def _clearance(view: View, at: KeyPath, each: Clearance) -> Words:
+    skin = joined((Said((*at, *place), words(ref)) for place, ref in each.recipes.items()), "; ")
+    products = listed(each.products, ", ", *at, "products")
+    lots = joined(
+        (said(*here, material=used.material, lot=(" ", used.lot)) for here, used in numbered(each.lots, *at, "lots")),
+        ", ",
+    )
+    tested = ("put on ", each.tested) if each.tested else "when it was put on is not known"
+    read = ("read ", each.on) if each.on else "when it was read is not known"
+    nothing = not (skin or products or lots) and view.edition == "private"
+    return words(
+        said(*at, wearer=(each.wearer, ": "), tested=(tested, ", "), on=(read, ".")),
+        framed(" All that touches skin in ", skin, "."),
+        framed(" Products: ", products, "."),
+        framed(" Lots tried: ", lots, "."),
+        " What it covers is not known." if nothing else None,
+    )
+
+
+def _by_thing(view: View, build: Build, runs: Sequence[Run]) -> Iterator[Block]:
     """The runs of the build, thing by thing in the order they are made, then the days on the face and the tests."""
     known = [str(thing.id) for thing in build.things]
     groups = [(name, [run for run in runs if run.thing == name]) for name in known]
@@ -121,4 +271,7 @@ def _by_thing(view: View, build: Build, runs: Sequence[Run]) -> list[tuple[str, 
         ("days on the face", [run for run in rest if run.day is not None]),
         ("other runs and tests", [run for run in rest if run.day is None]),
     ]
-    return [(name, entries(view, mine)) for name, mine in groups if mine]
+    for name, mine in groups:
+        if mine:
+            yield Heading((_named(name),))
+            yield points(map(run_line, entries(view, mine)), "plain runs")

@@ -4,19 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 from itertools import groupby
-from typing import Any, Final
+from typing import Any, Final, Literal
 
-from mothermold.answers.evidence import CAUTIONS, fix_data, suspect_data, tally_words
-from mothermold.answers.findable import findable
+from mothermold.answers.evidence import fix_data, tally_words
 from mothermold.answers.troubles import HOLDS
-from mothermold.find.related import related
-from mothermold.model.failure import Failure, Fix
+from mothermold.model.failure import Fix
 from mothermold.model.run import Run
 from mothermold.pages.wording import spoken
-from mothermold.reckon.proportions import Tally, wilson
-from mothermold.view.by_condition import by_condition
+from mothermold.reckon.proportions import Tally, Verdict, wilson
 from mothermold.view.evidence import FailureRecord, FixRecord
 from mothermold.view.view import View
 
@@ -42,7 +38,7 @@ class FixShown:
 
     do: str
     recipe: str
-    verdict: str
+    verdict: Verdict | Literal[""]
     words: str
     working: Sequence[tuple[str, str]]
 
@@ -86,26 +82,6 @@ class Chart:
     first: str
     last: str
     left_out: int
-
-
-def failure_evidence(view: View, name: str, failure: Failure) -> dict[str, Any]:
-    """All that a failure's page tells of its runs."""
-    record = view.evidence.of(name)
-    neighbors = _neighbors(view).get(name, ())
-    return {
-        "record": record,
-        "fixes": fixes_shown(view, record, failure.fixes),
-        "chart": None if record.is_hurt else _chart(view, record, view.evidence.runs_of(name)),
-        "suspects": [suspect_data(view, each) for each in record.beginnings],
-        "conditions": () if record.is_hurt else by_condition(view.evidence.runs_of(name)),
-        "cautions": CAUTIONS,
-        "neighbors": [entry.id for entry in neighbors],
-    }
-
-
-@lru_cache(maxsize=1)
-def _neighbors(view: View) -> dict[str, Any]:
-    return related(findable(view).index, "failure")
 
 
 def fixes_shown(view: View, record: FailureRecord, said: Sequence[Fix]) -> list[FixShown]:
@@ -172,7 +148,8 @@ def watch_records(view: View, address: str, number: int) -> Callable[[str], str]
     return told
 
 
-def _chart(view: View, record: FailureRecord, runs: Sequence[tuple[Run, bool]]) -> Chart | None:
+def runs_chart(view: View, record: FailureRecord, runs: Sequence[tuple[Run, bool]]) -> Chart | None:
+    """The runs that count for a failure, as a chart; None where there are fewer than two."""
     if len(runs) < 2:
         return None
     shown = runs[-MOST_DOTS:]

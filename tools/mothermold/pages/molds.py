@@ -2,20 +2,41 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from typing import Any, Final
+from datetime import date
+from typing import Final
 
 from mothermold.answers.molds import is_offered, standing_words
 from mothermold.answers.records import all_runs, record_of, went_wrong_in
 from mothermold.book.document import Document
-from mothermold.model.mold import Mold, Weight
+from mothermold.model.mold import Cavity, Mold, Weight
 from mothermold.model.names import RunRef
+from mothermold.model.parts import Repair
+from mothermold.model.run import Run
+from mothermold.model.walk import KeyPath
 from mothermold.pages.calculators import mold_mixes, page_block
-from mothermold.pages.runs import cited, entries
+from mothermold.pages.content import Block, Content, Heading, Labels, Lead, Para, Row, Widget, Words
+from mothermold.pages.runs import entries, run_line
+from mothermold.pages.saying import (
+    Loose,
+    cells,
+    joined,
+    labels,
+    listing,
+    marked,
+    numbered,
+    para,
+    points,
+    quiet,
+    said,
+    section,
+    table,
+    words,
+)
+from mothermold.quantities.wording import times_words
 from mothermold.reckon.gypsum import is_dry
 from mothermold.view.view import View
-
-SHOWN: Final = ("title", "made", "parts", "wearer", "cavity", "weights", "bolts", "shelf", "state", "repairs")
 
 WIDTH: Final = 320
 HEIGHT: Final = 110
@@ -31,26 +52,123 @@ class Curve:
     last: str
 
 
-def details(view: View, document: Document[Mold]) -> dict[str, Any]:
-    """What the page of a mold shows beside the mold itself."""
+def content(view: View, document: Document[Mold]) -> Content:
+    """What the page of a mold shows."""
     mold = document.model
     runs = [run for run in all_runs(view) if run.mold is not None and run.mold == document.address]
-    mixed = mold_mixes(view, document.address, mold, runs)
-    return {
-        "mixed": mixed,
-        "standing": None if is_offered(mold) else standing_words(view, "This mold", document.address, mold),
-        "batch_block": page_block(view, [each.calculator for each in mixed], clays=False),
-        "runs": entries(view, reversed(runs)),
-        "record": record_of(runs),
-        "troubles": went_wrong_in(runs),
-        "cited": lambda name: cited(view, str(name)),
-        "made_by": mold.made if isinstance(mold.made, RunRef) else None,
-        "curve": drying_curve(mold.weights),
-        "dry": is_dry([(each.date, each.weight.value) for each in mold.weights]),
-    }
+    return Content(
+        mold.title,
+        words("Mold"),
+        words(document.address),
+        (
+            section("glance", "", _glance(mold, len(runs))),
+            section("cavity", "", _cavity(mold.cavity) if mold.cavity else None),
+            section("standing", "", None if is_offered(mold) else _standing(view, document)),
+            section("mix", "Mix for this mold", *_mixes(view, document, runs)),
+            section("parts", "Its parts", *_parts(mold)),
+            section("weighed", "Weighed", *_weighed(mold.weights)),
+            listing("repairs", "Repairs", mold.repairs, _repair),
+            section("cast", "Cast in it", *_cast(view, runs)),
+        ),
+    )
 
 
-def drying_curve(weights: tuple[Weight, ...]) -> Curve | None:
+_HOW: Final = {
+    "casting": "found by weighing a casting",
+    "clay": "found by weighing the clay",
+    "water": "found by filling with water",
+    "scan": "found by a scan",
+    "reckoned": "worked out, not measured",
+    None: "found in a way nobody wrote down",
+}
+
+
+def _glance(mold: Mold, castings: int) -> Labels:
+    return labels(
+        ("Holds", said("cavity", volume=mold.cavity.volume) if mold.cavity else None),
+        ("State", said(state=mold.state)),
+        ("Castings on record", castings),
+        ("Bolts", said(bolts=mold.bolts)),
+        ("Shelf", said(shelf=mold.shelf)),
+        ("Wearer", said(wearer=mold.wearer)),
+        style="glance",
+    )
+
+
+def _cavity(cavity: Cavity) -> Para:
+    how = said(
+        "cavity",
+        how=_HOW[cavity.how],
+        date=cavity.date and (" on ", cavity.date),
+        flashing=cavity.flashing and f", flashing {cavity.flashing}",
+        run=cavity.run and (": ", cavity.run),
+    )
+    return para("The cavity was ", how, ".")
+
+
+def _standing(view: View, document: Document[Mold]) -> Para:
+    mold = document.model
+    so = "Not yet" if mold.state == "drying" else "Nothing is mixed for it"
+    return para(f"{so}: {standing_words(view, 'This mold', document.address, mold)}", style="notice warning")
+
+
+def _mixes(view: View, document: Document[Mold], runs: Sequence[Run]) -> Iterator[Block]:
+    mixed = mold_mixes(view, document.address, document.model, runs)
+    for one in mixed:
+        recipe = Lead("recipe", one.address, one.recipe.title)
+        yield Heading(words(one.calculator.title, " ", quiet("of ", recipe, f", version {one.recipe.version}")))
+        if one.casting:
+            goes_by = "Nobody wrote the cavity down; it goes by the last good casting with its flashing, "
+            yield para(goes_by, marked("bold", one.casting.weight), ": ", Lead("run", one.casting.run.id), ".")
+        yield Widget("sizes", one.calculator)
+    if mixed:
+        yield Widget("scripts", page_block(view, [each.calculator for each in mixed], clays=False))
+
+
+def _parts(mold: Mold) -> Iterator[Block]:
+    yield para("Made ", said(made=_made(mold.made, "in the run ")), ".")
+    yield points(
+        said(*at, what=part.what, made=part.made and (" ", quiet("made ", _made(part.made, "in "))))
+        for at, part in numbered(mold.parts, "parts")
+    )
+
+
+def _made(made: RunRef | date | str, inside: str) -> Loose:
+    if made == "unknown":
+        return "at a time nobody knows"
+    return ("on ", made) if isinstance(made, date) else (inside, made)
+
+
+def _weighed(weights: Sequence[Weight]) -> Iterator[Block | None]:
+    curve = drying_curve(weights)
+    yield Widget("curve", curve) if curve else None
+    rows = (Row(cells(at, each, "date", "weight", "state")) for at, each in numbered(weights, "weights"))
+    yield table("Weighings", {"Day": "day", "Weight": "number", "State": ""}, rows)
+    if is_dry([(each.date, each.weight.value) for each in weights]):
+        yield para("The last two weighings are equal: that is the sign of dry stone.", style="quiet")
+
+
+def _repair(at: KeyPath, repair: Repair) -> Words:
+    return said(
+        *at,
+        date=repair.date and (repair.date, " "),
+        what=repair.what,
+        failure=repair.failure and (" ", quiet("after ", repair.failure)),
+    )
+
+
+def _cast(view: View, runs: Sequence[Run]) -> Iterator[Block]:
+    if runs:
+        yield para(f"{str(record_of(runs)).capitalize()}.")
+        yield points(map(run_line, entries(view, reversed(runs))), "plain runs")
+    if counts := went_wrong_in(runs):
+        troubles = (
+            (Lead("failure", name), f" ({times_words(count)})" if count > 1 else "") for name, count in counts.items()
+        )
+        yield para("What went wrong in it: ", joined(troubles, ", "), ".")
+
+
+def drying_curve(weights: Sequence[Weight]) -> Curve | None:
     """The weighings as a line; None where there are fewer than three, which a table says better."""
     if len(weights) < 3:
         return None

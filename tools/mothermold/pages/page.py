@@ -16,7 +16,7 @@ from mothermold.pages.prose import line, prose, typed
 from mothermold.pages.source import without_comments
 from mothermold.pages.wording import gear_words, held_words, spoken
 from mothermold.quantities import Quantity
-from mothermold.quantities.wording import on_scale, percent_words, times_words
+from mothermold.quantities.wording import as_read, on_scale, percent_words, times_words
 from mothermold.trade.vocabulary import family_words
 from mothermold.view.view import View
 
@@ -53,14 +53,9 @@ def _templates() -> jinja2.Environment:
     )
 
 
-def has_template(name: str) -> bool:
-    """Whether there is a template of this name."""
-    return name in _templates().list_templates()
-
-
 def _as_read(value: Any) -> Any:
-    """A quantity as it is read aloud: with the degree sign that is awkward to type."""
-    return value.text.replace("degC", "°C").replace("degF", "°F") if isinstance(value, Quantity) else value
+    """What a page shows of a value: of an amount how it is read aloud."""
+    return as_read(value) if isinstance(value, Quantity) else value
 
 
 def _link(where: str | None, words: object) -> Markup:
@@ -105,7 +100,6 @@ def render(view: View, template: str, page: str, title: str, linked: LinksOf = L
             held=held_words,
             times=times_words,
             answer_words=ANSWER_WORDS,
-            clock=lambda moment: moment.strftime("%H:%M") if moment else "",
             **context,
         )
     )

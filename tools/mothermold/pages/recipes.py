@@ -25,7 +25,7 @@ from mothermold.pages.page import Page, render
 from mothermold.pages.rules import along_recipe
 from mothermold.pages.runs import entries
 from mothermold.pages.steps import steps_shown
-from mothermold.pages.wording import SHOWN, document_rows, sheets_by_place
+from mothermold.pages.wording import recipe_rows, sheets_by_place
 from mothermold.quantities.wording import minutes_in_words
 from mothermold.reckon.times import elapsed_minutes, hands_on_minutes
 from mothermold.trade.cautions import recipe_cautions, sheets
@@ -108,7 +108,7 @@ def _page(  # noqa: PLR0917 - one page, all it is made of
         mix_titles={mix.id: mix.title or mix.id for mix in recipe.mixes},
         step_titles={step.id: step.title for step in recipe.steps},
         without_way_off=lacks_way_off(recipe),
-        rest=document_rows(view, row.document, SHOWN[Recipe]),
+        rest=recipe_rows(view, row.document),
     )
 
 

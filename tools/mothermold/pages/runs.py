@@ -5,30 +5,53 @@ from __future__ import annotations
 from calendar import month_name
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from itertools import groupby
-from typing import Any, Final
+from functools import partial
+from itertools import groupby, starmap
+from typing import Final
 
-from mothermold.answers.pieces import pieces_of
-from mothermold.answers.records import dated_title, kind_words, run_title
+from mothermold.answers.pieces import Piece, pieces_of
+from mothermold.answers.records import kind_words, run_title
 from mothermold.book.document import Document
 from mothermold.book.files import build_of
-from mothermold.model.run import Run
+from mothermold.model.run import (
+    Batch,
+    Changed,
+    Conditions,
+    Cup,
+    CupPart,
+    Kept,
+    Measured,
+    Run,
+    Took,
+    TouchUp,
+    UsedPiece,
+    WentWrong,
+)
+from mothermold.model.walk import KeyPath
+from mothermold.pages.content import Content, Labels, Lead, Row, Tag, When, Words
+from mothermold.pages.saying import (
+    Loose,
+    cells,
+    framed,
+    joined,
+    labels,
+    listed,
+    listing,
+    marked,
+    numbered,
+    pairs,
+    para,
+    quiet,
+    said,
+    section,
+    tabled,
+    words,
+)
 from mothermold.pages.wording import spoken
+from mothermold.quantities.wording import percent_words
 from mothermold.view.view import View
 
-SHOWN: Final = (
-    "id", "title", "kind", "recipe", "started", "finished", "outcome", "thing", "mold", "went_wrong", "changed", "kept",
-    "asks", "between", "cups", "palette", "touch_ups", "batch", "measured", "look", "day", "worn", "conditions", "took",
-    "lots", "used", "from",
-)  # fmt: skip
-"""The keys its page shows at a place of their own."""
-
-
-def cited(view: View, name: str) -> str:
-    """A run named elsewhere, as one reads it: what was done, and when."""
-    document = view.on("run").get(name)
-    run = document.model if document else None
-    return dated_title(view, run) if isinstance(run, Run) else name
+_MINUTE: Final = "%Y-%m-%d %H:%M"
 
 
 def ending(run: Run) -> str:
@@ -80,6 +103,13 @@ def entries(view: View, runs: Iterable[Run]) -> list[RunEntry]:
     ]
 
 
+def run_line(entry: RunEntry) -> Words:
+    """A run in a list: how it ended, when it was, what was done at which version."""
+    version = entry.run.recipe.version if entry.run.recipe else None
+    done = (Tag(entry.ending, entry.ending), When(entry.day, entry.day), " ", Lead("run", entry.run.id, entry.title))
+    return words(*done, version and (" ", quiet(f"v{version}")))
+
+
 def by_month(listed: Iterable[RunEntry]) -> list[tuple[str, list[RunEntry]]]:
     """Runs under the month they began in, in the order given: ``August 2026``."""
     return [
@@ -105,26 +135,151 @@ def _apart(view: View, run: Run) -> str:
     return str(run.title) if run.title else ", ".join(word for word in words if word)
 
 
-def details(view: View, document: Document[Run]) -> dict[str, Any]:
-    """What the page of a run shows beside the run itself."""
-    run = document.model
-    steps: dict[str, str] = {}
-    mixes: dict[str, str] = {}
-    versions = view.versions(run.recipe.address) if run.recipe else None
-    if run.recipe and versions:
-        row = versions.get(run.recipe.version) if run.recipe.version else versions.current
-        if row is not None and row.recipe is not None:
-            steps = {step.id: step.title for step in row.recipe.steps}
-            mixes = {mix.id: mix.title or mix.id for mix in row.recipe.mixes}
-    return {
-        "kind_words": kind_words(run),
-        "mold_title": _title(view, "mold", run.mold),
-        "ending": ending(run),
-        "cited": lambda name: cited(view, name),
-        "pieces": [piece for piece in pieces_of(view, build_of(document.file)) if piece.run is run],
-        "steps": steps,
-        "mixes": mixes,
-        "pinned": f"{run.recipe.address}@{run.recipe.version}"
-        if run.recipe and run.recipe.version
-        else str(run.recipe or ""),
-    }
+def content(view: View, document: Document[Run]) -> Content:
+    """What the page of a run shows."""
+    run, told = document.model, _Telling(view, document)
+    beside = said(id=run.id, recipe=run.recipe and (", ", Lead("reference", run.recipe, run.recipe)))
+    origins = listed(run.from_, "; ", "from")
+    tried = listed(run.between, ", ", "between")
+    lots = (cells(at, each, "material", "lot") for at, each in numbered(run.lots, "lots"))
+    palette = (cells(at, each, "zone", "note") for at, each in numbered(run.palette, "palette"))
+    return Content(
+        run_title(view, run),
+        said(kind=kind_words(run)),
+        beside,
+        (
+            section("glance", "", told.glance()),
+            section("made_with", "", para(framed("Made with what came out of ", origins, "."))),
+            section("tried", "", para(framed("Tried together: ", tried, "."))),
+            listing("went_wrong", "What went wrong", run.went_wrong, told.wrong),
+            listing("changed", "Done differently from the recipe", run.changed, told.change),
+            tabled("cups", "Cups", _CUPS, run.cups, told.cup),
+            listing("batch", "Mixed", run.batch, told.batch),
+            listing("measured", "Measured", run.measured, told.measured),
+            tabled("took", "How long it took", _TOOK, run.took, told.took),
+            section("lots", "Lots used", pairs(lots)),
+            listing("used", "Worn pieces", run.used, told.used),
+            listing("kept", "Kept", run.kept, told.kept),
+            section("palette", "Palette", pairs(palette)),
+            listing("touch_ups", "Touch-ups during the day", run.touch_ups, told.touch_up),
+        ),
+        "Also recorded",
+    )
+
+
+_CUPS: Final = {"Tried": "", "Result": "", "Seen": "across"}
+_TOOK: Final = {"Step": "", "Done": "number", "Hands-on": "number", "Waited": "number"}
+
+
+class _Telling:
+    """The words of a run's entries, each with its place in the document.
+
+    Args:
+        view: The edition.
+        document: The run.
+    """
+
+    def __init__(self, view: View, document: Document[Run]) -> None:
+        self.run = document.model
+        self.pieces = [piece for piece in pieces_of(view, build_of(document.file)) if piece.run is self.run]
+        recipe = self.run.recipe
+        self.pinned = f"{recipe.address}@{recipe.version}" if recipe and recipe.version else str(recipe or "")
+        versions = view.versions(recipe.address) if recipe else None
+        row = (versions.get(recipe.version) if recipe and recipe.version else versions.current) if versions else None
+        done = row.recipe if row is not None else None
+        self.steps = {str(step.id): step.title for step in done.steps} if done else {}
+        self.mixes = {str(mix.id): mix.title or mix.id for mix in done.mixes} if done else {}
+
+    def mix(self, name: str) -> Lead | str:
+        return Lead("mix", f"{self.pinned}#{name}", self.mixes[name]) if name in self.mixes else name
+
+    def step(self, name: str) -> Lead | str:
+        return Lead("reference", f"{self.pinned}#{name}", self.steps.get(name, name)) if self.pinned else name
+
+    def at_step(self, name: str | None) -> Loose:
+        return (" ", quiet("at “", self.step(name), "”")) if name else None
+
+    def glance(self) -> Labels:
+        run, room = self.run, self.run.conditions or Conditions()
+        at_room = partial(said, "conditions")
+        air = (at_room(room=room.room), at_room(humidity=room.humidity and f"{percent_words(room.humidity)} humidity"))
+        look = said(look=run.look and spoken(run.look))
+        return labels(
+            ("Outcome", said(outcome=ending(run))),
+            ("Started", said(started=f"{run.started:{_MINUTE}}")),
+            ("Finished", said(finished=run.finished and f"{run.finished:{_MINUTE}}")),
+            ("What", said(thing=run.thing and spoken(run.thing))),
+            ("Mold", said(mold=run.mold)),
+            (("Day", look and (", look ", look)), said(day=run.day)) if run.day else ("Look", look),
+            ("Worn", said(worn=run.worn)),
+            ("The room", joined(air, ", ")),
+            ("The mold", at_room(mold_temp=room.mold_temp)),
+            ("The materials", at_room(material_temp=room.material_temp)),
+            ("What it asks", listed(run.asks, ", ", "asks")),
+            style="glance",
+        )
+
+    def wrong(self, at: KeyPath, each: WentWrong) -> Words:
+        return said(
+            *at,
+            failure=each.failure,
+            what=each.what and (": " if each.failure else "", each.what),
+            step=self.at_step(each.step),
+            harm=each.harm and (" ", quiet(f"({each.harm})")),
+            note=each.note and marked("below", each.note),
+        )
+
+    def change(self, at: KeyPath, each: Changed) -> Words:
+        return said(*at, step=each.step and (quiet(self.step(each.step), ":"), " "), note=each.note)
+
+    def cup(self, at: KeyPath, each: Cup) -> Row:
+        parts = joined(starmap(self.tried, numbered(each.parts, *at, "parts")), " + ")
+        chosen = "" if each.chosen is None else (" ", Tag("chosen", "good")) if each.chosen else " not chosen"
+        result = said(*at, result=each.result, chosen=chosen)
+        return Row((parts or (f"cup {int(at[-1]) + 1}",), result, *cells(at, each, "note")))
+
+    def tried(self, at: KeyPath, each: CupPart) -> Words:
+        mix = self.mix(each.mix) if each.mix and not each.material else None
+        weighed = each.weighed and (" ", each.weighed)
+        return said(*at, material=each.material, mix=mix, weighed=weighed)
+
+    def batch(self, at: KeyPath, each: Batch) -> Words:
+        poured = each.pot_life and (", could be poured for ", each.pot_life)
+        return said(*at, mix=self.mix(each.mix), weighed=each.weighed and (": ", each.weighed), pot_life=poured)
+
+    def measured(self, at: KeyPath, each: Measured) -> Words:
+        return said(*at, what=each.what, value=(": ", marked("bold", each.value)), step=self.at_step(each.step))
+
+    def took(self, at: KeyPath, each: Took) -> Row:
+        # The day is said where it is another than the first.
+        done = f"{each.done:{_MINUTE}}" if each.done else ""
+        short = done[-5:] if each.done and each.done.date() == self.run.started.date() else done
+        step, when = said(*at, step=self.step(each.step)), said(*at, done=done and When(done, short))
+        return Row((step, when, *cells(at, each, "hands_on", "waited")))
+
+    def used(self, at: KeyPath, each: UsedPiece) -> Words:
+        return said(*at, piece=marked("bold", each.piece), then=each.then and f", {each.then} afterwards")
+
+    def kept(self, at: KeyPath, each: Kept) -> Words:
+        cast = said(
+            *at,
+            piece=marked("bold", each.piece),
+            grade=each.grade and f", {each.grade}",
+            box=each.box and f", box {each.box}",
+            day=each.day and (", for ", each.day),
+        )
+        pieces = (now for now in self.pieces if now.kept.piece == each.piece and (now.by or now.what != each.grade))
+        return words(cast, *map(self.today, pieces))
+
+    def today(self, piece: Piece) -> Words:
+        why = f": {piece.because}" if piece.because != piece.what else ""
+        since = (", in ", Lead("run", piece.by.id)) if piece.by else None
+        return words(" ", quiet(f"now {piece.what}{why}", since))
+
+    def touch_up(self, at: KeyPath, each: TouchUp) -> Words:
+        return said(
+            *at,
+            at=each.at and (marked("bold", each.at), " "),
+            zone=each.zone,
+            note=each.note and (": " if each.zone else "", each.note),
+        )

@@ -9,6 +9,8 @@ from mothermold.book.document import Document
 from mothermold.compare.phrases import VALUES
 from mothermold.model.parts import Coats, Part
 from mothermold.model.recipe import Mix, MixPart, Recipe, Step, Use
+from mothermold.model.walk import KeyPath
+from mothermold.pages.content import unsaid
 from mothermold.quantities.wording import minutes_in_words, percent_words
 from mothermold.reckon.work import WorkStep
 from mothermold.trade.cautions import HungSheet
@@ -62,11 +64,28 @@ def rows_of(said: Mapping[str, Any], shown: Iterable[str] = ()) -> Rows:
     return found
 
 
-def document_rows(view: View, document: Document, shown: Iterable[str] = ()) -> Rows:
-    """The same for a whole document; who may see it and where it lies only its owner is told."""
-    if view.edition != "private":
-        return rows_of(document.said, {*shown, "format", "visibility"})
-    return [*rows_of(document.said, {*shown, "format"}), ("written in", document.file)]
+def document_rows(view: View, document: Document, said: Iterable[KeyPath] = ()) -> Rows:
+    """What a document says and no path of these covers, key by key; who may see it and where it lies only its owner is told."""
+    known = (*said, *((key,) for key in _not_told(view)))
+    return [*((_label(path), value) for path, value in unsaid(document.said, known)), *_file_row(view, document)]
+
+
+def recipe_rows(view: View, document: Document) -> Rows:
+    """The same for a text of a recipe, whose page shows what ``SHOWN`` names."""
+    return [*rows_of(document.said, (*SHOWN[Recipe], *_not_told(view))), *_file_row(view, document)]
+
+
+def _not_told(view: View) -> tuple[str, ...]:
+    return ("format",) if view.edition == "private" else ("format", "visibility")
+
+
+def _file_row(view: View, document: Document) -> Rows:
+    return [("written in", document.file)] if view.edition == "private" else []
+
+
+def _label(path: KeyPath) -> str:
+    """Where something stands, as one reads it: ``cups 2 note``."""
+    return " ".join(str(part + 1) if isinstance(part, int) else part.replace("_", " ") for part in path)
 
 
 def spoken(name: str) -> str:

@@ -28,6 +28,11 @@ def percent_words(percent: object) -> str:
     return text if "%" in text else f"{text} %"
 
 
+def as_read(amount: object) -> str:
+    """An amount, or words with amounts in them, as read aloud: with the degree sign that is awkward to type."""
+    return str(amount).replace("degC", "°C").replace("degF", "°F")
+
+
 def plain_number(value: Fraction | float, digits: int = 4) -> str:
     """A number without needless zeros, at most so many digits that matter."""
     return f"{float(value):.{digits}g}"

@@ -21,7 +21,7 @@ from mothermold.view.pour_notices import find_pour_faults
 from mothermold.view.ruling import Ruling, find_rule_faults
 from mothermold.view.speakable import speakable
 
-Said = tuple[Notice, frozenset[str]]
+SaidNotice = tuple[Notice, frozenset[str]]
 """A notice, and the files it is about beside the one it stands in."""
 
 
@@ -35,14 +35,14 @@ def judge(book: Book, history: History, ruling: Ruling) -> tuple[Notice, ...]:
     return tuple(_one_cause([*notices, *of_versions]))
 
 
-def said_to_owner(book: Book, history: History, judged: Iterable[Notice]) -> Sequence[Said]:
+def said_to_owner(book: Book, history: History, judged: Iterable[Notice]) -> Sequence[SaidNotice]:
     """The same, with what is missing told once, and what other editions lack; in order."""
     lacking = find_open_faults(book.documents, history.versions, book.faulty)
     kept = keep_house([*judged, *lacking], book, history)
     return [(each, kept.touched.get(each, frozenset())) for each in in_order(kept.notices)]
 
 
-def said_in_edition(judged: Iterable[Notice], held: Collector) -> Sequence[Said]:
+def said_in_edition(judged: Iterable[Notice], held: Collector) -> Sequence[SaidNotice]:
     """What of it an edition may say, in order."""
     return [(each, frozenset()) for each in in_order(speakable(judged, held))]
 

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from mothermold.book.pictures import Drawing
     from mothermold.view.contents import Collector
     from mothermold.view.evidence import Evidence
-    from mothermold.view.judging import Said
+    from mothermold.view.judging import SaidNotice
     from mothermold.view.ruling import Ruling
 
 
@@ -79,7 +79,7 @@ class View:
         return tuple(each for each, _files in self._touching)
 
     @cached_property
-    def _touching(self) -> Sequence[Said]:
+    def _touching(self) -> Sequence[SaidNotice]:
         """What is said, each with the files it is about beside the one it stands in."""
         told = self.kept("notices", "", lambda: [[*astuple(each), sorted(files)] for each, files in self._judged()])
         return [(Notice(*notice), frozenset(files)) for *notice, files in told]
@@ -100,7 +100,7 @@ class View:
             store.put(room, key, found, most=most)
         return found
 
-    def _judged(self) -> Sequence[Said]:
+    def _judged(self) -> Sequence[SaidNotice]:
         from mothermold.view.judging import said_in_edition, said_to_owner  # noqa: PLC0415 - most questions do without
 
         whole = self._whole

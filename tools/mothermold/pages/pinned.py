@@ -1,0 +1,28 @@
+"""The recipe versions a course or a build is pinned to, and what is newer."""
+
+from __future__ import annotations
+
+from mothermold.model.names import RecipeRef
+from mothermold.pages.addresses import HOME, Links
+from mothermold.pages.content import Lead
+from mothermold.view.view import View
+
+
+def to_pair(view: View, address: str, before: int, after: int, words: str) -> Lead | None:
+    """Two versions of a recipe beside each other; None where one of them cannot be read."""
+    pair = Lead("pair", f"{address}@{before}@{after}", words)
+    return pair if Links(view, HOME).where(pair.to, pair.name) else None
+
+
+def pinned_title(view: View, pin: RecipeRef) -> str:
+    """What a recipe was called at the version it is pinned to; its address where that is not known."""
+    versions = view.versions(pin.address)
+    row = (versions.get(pin.version) if pin.version else versions.current) if versions else None
+    return row.recipe.title if row is not None and row.recipe else pin.address
+
+
+def newer_version(view: View, pin: RecipeRef) -> int | None:
+    """The version in use, where it is newer than the one a recipe is pinned to."""
+    versions = view.versions(pin.address)
+    current = versions.current if versions else None
+    return current.number if current and pin.version and current.number > pin.version else None
