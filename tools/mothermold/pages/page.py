@@ -11,6 +11,7 @@ import jinja2
 from mothermold.answers.troubles import ANSWER_WORDS
 from mothermold.ground.rendering import around
 from mothermold.pages.addresses import Links
+from mothermold.pages.content import flat
 from mothermold.pages.prose import line, prose, typed
 from mothermold.pages.source import without_comments
 from mothermold.pages.wording import gear_words, held_words, spoken
@@ -42,7 +43,7 @@ class Page:
 
 @lru_cache(maxsize=1)
 def _templates() -> jinja2.Environment:
-    return jinja2.Environment(
+    made = jinja2.Environment(
         loader=jinja2.PackageLoader("mothermold.pages"),
         autoescape=True,
         undefined=jinja2.StrictUndefined,
@@ -50,6 +51,8 @@ def _templates() -> jinja2.Environment:
         lstrip_blocks=True,
         finalize=_as_read,
     )
+    made.filters["flat"] = flat
+    return made
 
 
 def _as_read(value: Any) -> Any:
