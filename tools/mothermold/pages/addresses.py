@@ -147,7 +147,7 @@ class Links:
             case "reference":
                 return self.reference(name)
             case "here":
-                return f"#{name}"
+                return self.here(name)
             case "mix":
                 page = self.reference(whole)
                 return f"{page}#mix-{inner}" if page else None

@@ -9,7 +9,7 @@ from typing import Any
 from mothermold.book.document import Document
 from mothermold.model.kinds import KINDS, Kind, own_module
 from mothermold.pages.addresses import page_of
-from mothermold.pages.content import Content, flat
+from mothermold.pages.content import Content
 from mothermold.pages.page import Page, render
 from mothermold.pages.saying import words
 from mothermold.pages.wording import document_rows
@@ -39,6 +39,4 @@ def document_page(view: View, word: str, address: str) -> Page:
         return render(view, "unreadable.html", page, address, document=document, called=kind.called, notices=notices)
     shown = content_of(view, kind, document)
     rows = document_rows(view, document, shown.paths)
-    return render(
-        view, "content.html", page, shown.title, kind=kind, shown=shown, flat=flat, notices=notices, rows=rows
-    )
+    return render(view, "content.html", page, shown.title, kind=kind, shown=shown, notices=notices, rows=rows)

@@ -12,6 +12,7 @@ from markupsafe import Markup, escape
 from mothermold.answers.troubles import ANSWER_WORDS
 from mothermold.ground.rendering import around
 from mothermold.pages.addresses import Links, LinksOf
+from mothermold.pages.content import flat
 from mothermold.pages.prose import line, prose, typed
 from mothermold.pages.source import without_comments
 from mothermold.pages.wording import gear_words, held_words, spoken
@@ -43,7 +44,7 @@ class Page:
 
 @lru_cache(maxsize=1)
 def _templates() -> jinja2.Environment:
-    return jinja2.Environment(
+    made = jinja2.Environment(
         loader=jinja2.PackageLoader("mothermold.pages"),
         autoescape=True,
         undefined=jinja2.StrictUndefined,
@@ -51,6 +52,8 @@ def _templates() -> jinja2.Environment:
         lstrip_blocks=True,
         finalize=_as_read,
     )
+    made.filters["flat"] = flat
+    return made
 
 
 def _as_read(value: Any) -> Any:
