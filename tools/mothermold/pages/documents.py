@@ -39,6 +39,4 @@ def document_page(view: View, word: str, address: str) -> Page:
         return render(view, "unreadable.html", page, address, document=document, called=kind.called, notices=notices)
     shown = content_of(view, kind, document)
     rows = document_rows(view, document, shown.paths)
-    return render(
-        view, "content.html", page, shown.title, kind=kind, shown=shown, notices=notices, rows=rows
-    )
+    return render(view, "content.html", page, shown.title, kind=kind, shown=shown, notices=notices, rows=rows)
