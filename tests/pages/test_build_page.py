@@ -54,3 +54,15 @@ def test_the_page_of_the_rules_tells_what_takes_what_off_with_its_source(tmp_pat
     body = rules_page(open_view(lay_out(tmp_path), "private")).body
     for row in removers().values():
         assert row.source in body.replace("&#39;", "'")
+
+
+def test_what_is_accepted_of_a_rule_stands_with_the_rules_and_of_a_habit_at_the_foot(tmp_path: Path) -> None:
+    accepts = (
+        "accepts:\n"
+        "  - {rule: alcohol-paint-on-alcohol-film, where: application/face, because: tried in cup 4}\n"
+        "  - {rule: mix-unused, where: cast/cheek, because: kept for the lips}\n"
+    )
+    said = words(tmp_path, BUILD + accepts)
+    assert "alcohol-paint-on-alcohol-film at application/face, because tried in cup 4" in said
+    assert "accepts 1" not in said
+    assert re.search(r"accepts 2 +rule mix-unused where cast/cheek because kept for the lips", said)

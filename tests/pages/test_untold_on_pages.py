@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from html import unescape
 from pathlib import Path
 
 import pytest
@@ -20,7 +21,7 @@ def book(good_book: Path) -> Path:
 
 def words(book: Path, address: str) -> str:
     body = next(page.body for page in all_pages(open_view(book, "private")) if page.address == address)
-    return " ".join(re.sub(r"<[^>]+>", " ", body).split())
+    return " ".join(unescape(re.sub(r"<[^>]+>", " ", body)).split())
 
 
 def write(book: Path, name: str, families: str) -> str:

@@ -61,6 +61,7 @@ from mothermold.pages.saying import (
 from mothermold.pages.supply import supplies
 from mothermold.pages.wording import spoken
 from mothermold.trade.skin import PATCH_TEST_HOURS
+from mothermold.trade.unused import ADVISED
 from mothermold.view.view import View
 
 
@@ -74,7 +75,9 @@ def content(view: View, document: Document[Build]) -> Content:
     things = (_thing(view, runs, *each) for each in numbered(build.things, "things"))
     looks = (_look(*each) for each in numbered(build.looks, "looks"))
     days = map(_day, sorted(numbered(build.days, "days"), key=lambda each: each[1].day))
-    accepted = tuple(("accepts", i, key) for i in range(len(build.accepts)) for key in ("rule", "where", "because"))
+    # What a habit advises stands beside no rule: accepted in a build, it is left to the foot.
+    accepts = [at for at, each in numbered(build.accepts, "accepts") if each.rule not in ADVISED]
+    accepted = tuple((*at, key) for at in accepts for key in ("rule", "where", "because"))
     return Content(
         build.title,
         words("Build"),
