@@ -22,8 +22,8 @@ from mothermold.book.document import Document
 from mothermold.model.kinds import KINDS, PAGED
 from mothermold.model.names import RunRef
 from mothermold.model.walk import KeyPath, walk
-from mothermold.pages.addresses import Links
-from mothermold.pages.content import Lead, Said, Section, When, unsaid
+from mothermold.pages.addresses import HOME, Links
+from mothermold.pages.content import FieldWords, Lead, Section, When, unsaid
 from mothermold.pages.documents import content_of, document_page
 from mothermold.pages.saying import labels, listed, points, said, section, words
 from mothermold.quantities import parse
@@ -210,7 +210,7 @@ def test_words_lead_where_the_edition_holds_something(tmp_path: Path, to: str, n
     book = start_repository(tmp_path / "book")
     book.save(FIRST, empty_book() | {RECIPE: recipe(1)})
     book.save(SECOND, {RECIPE: recipe(2, why="Softer.")})
-    assert Links(open_view(book.folder, "private"), 0).where(to, name) == leads
+    assert Links(open_view(book.folder, "private"), HOME).where(to, name) == leads
 
 
 def test_words_are_put_together_as_they_are_read() -> None:
@@ -222,13 +222,13 @@ def test_words_are_put_together_as_they_are_read() -> None:
         "0",
     )
     assert said("cups", 1, note="dull", from_=None, as_=("x", "")) == (
-        Said(("cups", 1, "note"), ("dull",)),
-        Said(("cups", 1, "as"), ("x",)),
+        FieldWords(("cups", 1, "note"), ("dull",)),
+        FieldWords(("cups", 1, "as"), ("x",)),
     )
     assert listed([RunRef("a"), RunRef("b")], ", ", "from") == (
-        Said(("from", 0), (Lead("run", "a"),)),
+        FieldWords(("from", 0), (Lead("run", "a"),)),
         ", ",
-        Said(("from", 1), (Lead("run", "b"),)),
+        FieldWords(("from", 1), (Lead("run", "b"),)),
     )
     assert section("x", "", labels(("A", None)), points(["", None]), None).blocks == ()
 

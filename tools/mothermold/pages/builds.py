@@ -27,11 +27,11 @@ from mothermold.model.walk import KeyPath
 from mothermold.pages.content import (
     Block,
     Content,
+    FieldWords,
     Heading,
     Labels,
     Lead,
     Row,
-    Said,
     Section,
     Story,
     Tag,
@@ -247,7 +247,7 @@ def _cleared(view: View, build: Build) -> Iterator[Block]:
 
 
 def _clearance(view: View, at: KeyPath, each: Clearance) -> Words:
-    skin = joined((Said((*at, *place), words(ref)) for place, ref in each.recipes.items()), "; ")
+    skin = joined((FieldWords((*at, *place), words(ref)) for place, ref in each.recipes.items()), "; ")
     products = listed(each.products, ", ", *at, "products")
     lots = joined(
         (said(*here, material=used.material, lot=(" ", used.lot)) for here, used in numbered(each.lots, *at, "lots")),

@@ -12,7 +12,7 @@ from typing import Any, ClassVar, TypeAlias
 
 from mothermold.model.walk import KeyPath
 
-Span: TypeAlias = "str | Marked | Lead | Icon | Tag | When | Remark | Said | Fold"
+Span: TypeAlias = "str | Marked | Lead | Icon | Tag | When | Remark | FieldWords | Fold"
 Words: TypeAlias = "tuple[Span, ...]"
 Block: TypeAlias = "Para | Sign | Story | Heading | Labels | Points | Table | Fold | Widget | Section"
 
@@ -77,7 +77,7 @@ class Remark:
 
 
 @dataclass(frozen=True, slots=True)
-class Said:
+class FieldWords:
     """Words that say a field of the document."""
 
     shape: ClassVar = "said"
@@ -241,7 +241,7 @@ def paths_in(*shown: Any) -> Iterator[KeyPath]:
                 pass
             case tuple():
                 yield from paths_in(*each)
-            case Said(path) | Story(path):
+            case FieldWords(path) | Story(path):
                 yield path
             case Widget(paths=paths):
                 yield from paths
@@ -260,7 +260,7 @@ def paths_in(*shown: Any) -> Iterator[KeyPath]:
 def flat(words: Words) -> Iterator[Span]:
     """The words alone, without what they say."""
     for each in words:
-        if isinstance(each, Said):
+        if isinstance(each, FieldWords):
             yield from flat(each.words)
         else:
             yield each

@@ -10,7 +10,7 @@ from mothermold.book.document import Document
 from mothermold.model.course import Course, Question, Session
 from mothermold.model.names import RecipeRef
 from mothermold.model.walk import KeyPath
-from mothermold.pages.content import Block, Content, Fold, Heading, Icon, Lead, Remark, Said, Section, Words
+from mothermold.pages.content import Block, Content, FieldWords, Fold, Heading, Icon, Lead, Remark, Section, Words
 from mothermold.pages.pinned import newer_version, pinned_title, to_pair
 from mothermold.pages.saying import framed, labels, listed, marked, numbered, para, points, quiet, said, section, words
 from mothermold.quantities.wording import as_read
@@ -51,7 +51,7 @@ def _taught(view: View, document: Document[Course]) -> Iterator[Block]:
     yield para("Each recipe is pinned to the version it is taught at, and stays so.", style="quiet")
     if not pins:
         yield para(not_open(*counts, view.edition) if counts else "No recipe is pinned yet", ".")
-    yield points((Said(at, _pin(view, pin)) for at, pin in numbered(pins, "pins")), "plain")
+    yield points((FieldWords(at, _pin(view, pin)) for at, pin in numbered(pins, "pins")), "plain")
 
 
 def _pin(view: View, pin: RecipeRef) -> Words:

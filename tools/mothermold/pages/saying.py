@@ -13,6 +13,7 @@ from mothermold.model.scalars import Prose
 from mothermold.model.walk import KeyPath
 from mothermold.pages.content import (
     Block,
+    FieldWords,
     Labels,
     Lead,
     Marked,
@@ -20,7 +21,6 @@ from mothermold.pages.content import (
     Points,
     Remark,
     Row,
-    Said,
     Section,
     Span,
     Table,
@@ -62,7 +62,7 @@ def words(*spans: Loose) -> Words:
 
 def said(*at: str | int, **fields: Loose) -> Words:
     """Words of the fields that stand at a place, in the order given; of a field nobody filled in, none."""
-    return tuple(Said((*at, key.rstrip("_")), shown) for key, each in fields.items() if (shown := words(each)))
+    return tuple(FieldWords((*at, key.rstrip("_")), shown) for key, each in fields.items() if (shown := words(each)))
 
 
 def joined(parts: Iterable[Loose], between: str) -> Words:
@@ -78,7 +78,7 @@ def numbered(entries: Iterable[Each], *at: str | int) -> Iterator[tuple[KeyPath,
 
 def lined(entries: Iterable[Loose], *at: str | int) -> Iterator[Words]:
     """The entries of a list, each as words of its own."""
-    return ((Said(here, words(each)),) for here, each in numbered(entries, *at))
+    return ((FieldWords(here, words(each)),) for here, each in numbered(entries, *at))
 
 
 def listed(entries: Iterable[Loose], between: str, *at: str | int) -> Words:
