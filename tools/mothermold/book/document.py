@@ -41,7 +41,7 @@ class Document(Generic[Said_co]):
         file: Relative to the book.
         data: The bytes of its text; none where they could not be decoded.
         tree: The raw tree, and where everything stands for whoever asks.
-        said: The raw tree as it was understood: without empty values, a draft's gaps filled; the very same where nothing lacks.
+        said: The raw tree as it was understood: without empty values, a draft's gaps filled. Versions share it: it stays as it is.
         model: What it says; None where it cannot be trusted.
         notices: What is wrong within it, with file and line.
         rest: Of a material with a slip what can be read all the same, where that is enough to judge what it meets.
