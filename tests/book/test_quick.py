@@ -118,6 +118,7 @@ def test_a_sound_document_is_read_without_a_place_until_one_is_asked_for(monkeyp
         "? [a]\n: b\n",
         "a: 'b\n",
         "[" * 40 + "]" * 40,
+        "a: " + "[" * 40 + "b" + "]" * 40,
     ],
 )
 def test_whatever_may_deserve_a_word_is_left_to_the_reader_that_judges(text: str) -> None:

@@ -24,7 +24,7 @@ _DEEP: Final = 16
 # A `#` that may cut a text off, and a sign that may be read as something else than text. Both patterns begin with the sign
 # and look back from there: so they run through a text that has none at the speed of memory.
 _CUT: Final = re.compile(r"#(?:(?<=[^ \n] #)|(?<=  #)(?=[^ \n]))")
-_MARKED: Final = re.compile(r"[&*!](?<![\w.)!].)(?!(?<=[&*])\s)")
+_MARKED: Final = re.compile(r"[&!](?<![\w.)!].)(?!(?<=&)\s)")
 
 
 class _UnusualError(Exception):
@@ -37,7 +37,7 @@ def read_quickly(text: str) -> dict[str, Any] | None:
     Args:
         text: A text as `decode` gives it, in which `find_character_faults` finds nothing: only a line end counts as one.
     """
-    if _CUT.search(text) or (any(sign in text for sign in "&*!") and _MARKED.search(text)):
+    if _CUT.search(text) or (("&" in text or "!" in text) and _MARKED.search(text)):
         return None
     loader = LOADER(text)
     following = loader.get_event

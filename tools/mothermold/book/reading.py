@@ -8,6 +8,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import Any, Final
+from weakref import finalize
 
 from pydantic import ValidationError
 
@@ -18,7 +19,7 @@ from mothermold.book.quick import read_quickly
 from mothermold.book.tree import Raw, Tree, read_tree
 from mothermold.ground.notices import Notice, Severity
 from mothermold.model.kinds import KINDS
-from mothermold.model.parts import Part
+from mothermold.model.parts import Part, Shared
 from mothermold.model.walk import KeyPath
 
 MOST_TOLD: Final = 100
@@ -74,6 +75,22 @@ def open_text(data: bytes) -> Opened:
     return Opened(tree, [*notices, *tree.notices], legible=True)
 
 
+# The raw text of each entry that versions share, for as long as one of them has it.
+_WRITTEN: Final[dict[int, Raw]] = {}
+
+
+def _hold_once(model: Part, said: dict[str, Raw]) -> None:
+    """Lets texts hold as one what several of them say in the same words, as their models do."""
+    for key, entries in said.items():
+        parts = getattr(model, key, None)
+        if isinstance(entries, list) and parts and isinstance(parts[0], Shared):
+            for index, (part, entry) in enumerate(zip(parts, entries, strict=True)):
+                if id(part) not in _WRITTEN:
+                    _WRITTEN[id(part)] = entry
+                    finalize(part, _WRITTEN.pop, id(part))
+                entries[index] = _WRITTEN[id(part)]
+
+
 def text_of(data: bytes) -> str:
     """The text of a file's bytes, line ends unified; empty where they are none."""
     text = decode(data)
@@ -95,6 +112,8 @@ def understand(kind: str, address: str, file: str, data: bytes, opened: Opened) 
     model: Part | None = None
     if opened.legible and (tree.raw is not None or not tree.notices):
         said, model = _validate(kind, tree, notices, {"id": address, "stage": address.split("/", maxsplit=1)[0]})
+    if model is not None:
+        _hold_once(model, said)
     rest = _rest(tree) if kind == "material" and model is None and opened.legible and not tree.notices else None
     return Understood(said, model, _placed_all(notices, file, text_of(data)) if notices else (), rest)
 

@@ -7,7 +7,7 @@ that edition alone give the same notice in the same words; a rule's in their wor
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Iterable, Iterator
+from collections.abc import Container, Iterable, Iterator
 
 from mothermold.book.files import SETTINGS_FILE
 from mothermold.book.library import Book
@@ -36,7 +36,9 @@ def speakable(notices: Iterable[Notice], collector: Collector) -> Iterator[Notic
     ruled = {_gist(notice): notice for notice in own if notice.code in known}
     silent = {each for each in _between_documents(book, history) - own if _gist(each) not in ruled}
     # What else is said about the same word would tell it, too.
-    places = {(notice.file, notice.line, notice.column) for notice in silent} | set(_places_kept_back(collector))
+    notices = tuple(notices)
+    kept = _places_kept_back(collector, {notice.file for notice in notices})
+    places = {*((notice.file, notice.line, notice.column) for notice in silent), *kept}
     files = {document.file for document in collector.shown.every()}
     hidden = _hidden_words(collector)
     for notice in (ruled.get(_gist(each), each) for each in notices):
@@ -91,10 +93,10 @@ def _not_saved_open(collector: Collector) -> Iterator[Notice]:
             )
 
 
-def _places_kept_back(collector: Collector) -> Iterator[tuple[str, int, int]]:
-    """Where lots, prices and a teacher's answers stand: nothing is said about these either."""
+def _places_kept_back(collector: Collector, files: Container[str | None]) -> Iterator[tuple[str, int, int]]:
+    """Where lots, prices and a teacher's answers stand in these files: nothing is said about these either."""
     for document in collector.held.every():
-        if own := tuple(kept_back(document)):
+        if document.file in files and (own := tuple(kept_back(document))):
             for path, span in document.tree.values.items():
                 if any(path[: len(place)] == place for place in own):
                     yield document.file, span.line, span.column
