@@ -8,7 +8,7 @@ import sys
 from collections import Counter
 from collections.abc import Callable, Mapping
 from html import unescape
-from itertools import combinations, pairwise
+from itertools import pairwise
 from pathlib import Path
 from typing import Final
 
@@ -34,9 +34,8 @@ from mothermold.cli.commands import COMMANDS, question_of
 from mothermold.compare.words import changed_words
 from mothermold.model.failure import Failure
 from mothermold.model.material import Material
-from mothermold.pages.addresses import chapter_page
+from mothermold.pages.addresses import Links, chapter_page
 from mothermold.pages.all_pages import all_pages, expected_addresses
-from mothermold.pages.compare import MOST
 from mothermold.pages.guide import chapters
 from mothermold.pages.page import Page
 from mothermold.pages.source import without_comments
@@ -244,16 +243,26 @@ def _pairs(page: Page) -> set[tuple[int, int]]:
     }
 
 
-def test_up_to_twelve_versions_every_pair_can_be_compared(repository: Repository) -> None:
-    page = by_address(_saved_versions(repository, MOST))["compare/cast/cheek.html"]
-    assert _pairs(page) == set(combinations(range(1, MOST + 1), 2))
+def test_neighbors_and_each_with_the_one_in_use_can_be_compared(repository: Repository) -> None:
+    page = by_address(_saved_versions(repository, 6))["compare/cast/cheek.html"]
+    neighbors = {(number, number + 1) for number in range(1, 6)}
+    assert _pairs(page) == neighbors | {(number, 6) for number in range(1, 6)}
 
 
-def test_above_twelve_neighbors_and_each_with_the_one_in_use_can_be_compared(repository: Repository) -> None:
-    last = MOST + 2
-    page = by_address(_saved_versions(repository, last))["compare/cast/cheek.html"]
-    neighbors = {(number, number + 1) for number in range(1, last)}
-    assert _pairs(page) == neighbors | {(number, last) for number in range(1, last)}
+def test_each_can_be_compared_with_what_a_course_teaches_and_a_pair_that_is_not_there_leads_to_the_page(
+    repository: Repository,
+) -> None:
+    _saved_versions(repository, 6)
+    repository.save(
+        Moment("2026-03-09T10:00:00+0000", ""), {"recipes/courses/term.yaml": "title: A term\npins: [cast/cheek@2]\n"}
+    )
+    view = open_view(repository.folder, "private")
+    assert {pair for pair in _pairs(by_address(view)["compare/cast/cheek.html"]) if 2 in pair} == {
+        (1, 2), (2, 3), (2, 4), (2, 5), (2, 6),
+    }  # fmt: skip
+    links = Links(view, "index.html")
+    assert links.compared("cast/cheek", 2, 5) == "./compare/cast/cheek.html#v2-v5"
+    assert links.compared("cast/cheek", 1, 4) == "./compare/cast/cheek.html"
 
 
 def test_a_comparison_says_what_changed_what_it_leads_to_and_why(repository: Repository) -> None:

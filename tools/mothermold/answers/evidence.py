@@ -230,13 +230,13 @@ def suspect_data(view: View, beginning: Beginning) -> dict[str, Any]:
 
 def evidence_crossed(view: View, recipe: str, lower: int, higher: int) -> Iterator[dict[str, Any]]:
     """The records of all fixes in a recipe above one version and up to another, each with its failure."""
-    for failure, places in sorted(view.evidence.fixed_by.items()):
-        if any(where == recipe and lower < number <= higher for where, number in places):
-            for fix in view.evidence.of(failure).fixes:
-                if fix.recipe == recipe and lower < fix.version <= higher:
-                    note = view.on("failure").get(failure)
-                    title = str(getattr(note.model if note else None, "title", failure))
-                    yield {"failure": failure, "title": title, **fix_data(fix)}
+    crossed = {failure for number, failure in view.evidence.fixed_in.get(recipe, ()) if lower < number <= higher}
+    for failure in sorted(crossed):
+        for fix in view.evidence.of(failure).fixes:
+            if fix.recipe == recipe and lower < fix.version <= higher:
+                note = view.on("failure").get(failure)
+                title = str(getattr(note.model if note else None, "title", failure))
+                yield {"failure": failure, "title": title, **fix_data(fix)}
 
 
 def _left_out(record: FailureRecord, file: str) -> Iterator[Notice]:

@@ -9,6 +9,7 @@ from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
 from mothermold.ground.errors import RefusedError
+from mothermold.ground.memory import once_for_each
 from mothermold.ground.notices import Notice, in_order
 from mothermold.ground.rendering import as_text
 from mothermold.reckon.errors import ReckoningError
@@ -43,8 +44,9 @@ def reckoning_refused(problem: ReckoningError, file: str | None = None) -> Refus
     return RefusedError(Notice(problem.code, "error", problem.message, problem.advice, file=file))
 
 
+@once_for_each
 def title_words(view: View, kind: str = "material") -> dict[str, str]:
-    """What each material, or each document of another kind, is called, by name."""
+    """What each material, or each document of another kind, is called, by name; nobody changes it."""
     titles = {name: getattr(document.model, "title", None) for name, document in view.on(kind).items()}
     return {name: title for name, title in titles.items() if title}
 

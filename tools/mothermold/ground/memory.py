@@ -3,8 +3,15 @@
 from __future__ import annotations
 
 import gc
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from functools import wraps
+from typing import Any, Concatenate, ParamSpec, TypeVar
+from weakref import finalize
+
+_P = ParamSpec("_P")
+_Of = TypeVar("_Of")
+_Made = TypeVar("_Made")
 
 
 @contextmanager
@@ -21,3 +28,24 @@ def all_stays() -> Iterator[None]:
     finally:
         if searching:
             gc.enable()
+
+
+def once_for_each(make: Callable[Concatenate[_Of, _P], _Made]) -> Callable[Concatenate[_Of, _P], _Made]:
+    """Lets a function work once for each thing that never changes, and forgets what it made when the thing goes.
+
+    Things are told apart by being the very same one, not by what they say. What is made must not hold the thing itself.
+    """
+    known: dict[int, dict[Any, _Made]] = {}
+
+    @wraps(make)
+    def made(of: _Of, /, *more: _P.args, **named: _P.kwargs) -> _Made:
+        mine = known.get(id(of))
+        if mine is None:
+            mine = known[id(of)] = {}
+            finalize(of, known.pop, id(of))
+        key = (more, *named.items())
+        if key not in mine:
+            mine[key] = make(of, *more, **named)
+        return mine[key]
+
+    return made

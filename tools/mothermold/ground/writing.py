@@ -34,34 +34,47 @@ def write_text(path: Path, text: str, *, replaces: str | None = None) -> None:
         raise CannotRunError(f"{path} could not be written: {problem.strerror or problem}.") from problem
 
 
-def place_bytes(path: Path, data: bytes) -> None:
+def place_bytes(path: Path, data: bytes, *, waits: bool = True) -> None:
     """Puts a file that is ours alone, such as a built page, in its place, over whatever stood there.
+
+    Args:
+        path: Its place.
+        data: What it holds.
+        waits: Whether it is on the disk afterwards; of many files one waits once for all with ``settle``.
 
     Raises:
         CannotRunError: The disk refused.
     """
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
-        _write(path, data, Path.replace)
+        _write(path, data, Path.replace, waits=waits or not hasattr(os, "sync"))
     except OSError as problem:
         raise CannotRunError(f"{path} could not be written: {problem.strerror or problem}.") from problem
 
 
-def _write(path: Path, data: bytes, move: Callable[[Path, Path], object]) -> None:
+def settle() -> None:
+    """Waits until all that was placed without waiting is on the disk."""
+    if hasattr(os, "sync"):
+        os.sync()
+
+
+def _write(path: Path, data: bytes, move: Callable[[Path, Path], object], *, waits: bool = True) -> None:
     handle, name = tempfile.mkstemp(prefix=f".{path.name}.", suffix=".new", dir=path.parent)
     temporary = Path(name)
     try:
         with os.fdopen(handle, "wb") as stream:
             stream.write(data)
-            stream.flush()
-            os.fsync(stream.fileno())
+            if waits:
+                stream.flush()
+                os.fsync(stream.fileno())
         temporary.chmod(path.stat().st_mode & 0o777 if path.exists() else 0o644)
         move(temporary, path)
     except BaseException:
         with contextlib.suppress(OSError):
             temporary.unlink()
         raise
-    _sync_folder(path.parent)
+    if waits:
+        _sync_folder(path.parent)
 
 
 def _refuse_stale(path: Path, replaces: str | None) -> None:

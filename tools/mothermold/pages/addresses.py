@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from itertools import combinations, pairwise
 from typing import ClassVar, Final
 
 from mothermold.answers.records import dated_title
+from mothermold.model.course import Course
 from mothermold.model.kinds import KINDS, PAGED
 from mothermold.model.recipe import Recipe
 from mothermold.model.run import Run
@@ -59,6 +61,21 @@ def chapter_page(name: str) -> str:
 def picture_page(file: str) -> str:
     """Where a drawing lies in the site."""
     return f"pictures/{file}"
+
+
+def shown_pairs(view: View, address: str) -> list[tuple[int, int]]:
+    """The pairs of versions of a recipe that stand beside each other on its page, the older first.
+
+    Neighbors, each with the one in use, and each with those a course teaches; of a recipe with up to four versions that is
+    nearly every pair, and it does not grow with the square of their number.
+    """
+    versions = view.versions(address)
+    numbers = [row.number for row in versions.rows if row.recipe is not None] if versions else []
+    current = versions.current if versions else None
+    pins = {pin.version for course in view.models(Course).values() for pin in course.pins if pin.address == address}
+    marked = {current.number if current else None, *pins}
+    near = set(pairwise(numbers))
+    return [pair for pair in combinations(numbers, 2) if pair in near or not marked.isdisjoint(pair)]
 
 
 def compare_page(address: str, before: object = None, after: object = None) -> str:
@@ -128,11 +145,13 @@ class Links:
         return self.document("recipe", address, place)
 
     def compared(self, address: str, before: int, after: int) -> str | None:
-        """Where two versions are compared; None where one of them cannot be read."""
+        """Where two versions are compared, else where others of the recipe are; None where one of them cannot be read."""
         if self._named(address, str(before)) is None or self._named(address, str(after)) is None:
             return None
         versions = self.view.versions(address)
-        return self.to(compare_page(versions.address if versions else address, before, after))
+        address = versions.address if versions else address
+        pair = (before, after) if (before, after) in shown_pairs(self.view, address) else ()
+        return self.to(compare_page(address, *pair))
 
     def where(self, to: str, name: str) -> str | None:
         """Where words lead that a page says, or None where the edition holds nothing there.

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Sequence
+from functools import lru_cache
 from typing import Final
 
 import nh3
@@ -62,9 +63,10 @@ def led(line: Sequence[Token], where: Callable[[str], str | None]) -> list[Token
 
 
 def _lead(state: StateCore) -> None:
-    for token in state.tokens:
+    links = state.env["links"]
+    for token in state.tokens if links is not None else ():
         if token.type == "inline":
-            token.children = led(token.children or [], state.env["links"].from_prose)
+            token.children = led(token.children or [], links.from_prose)
 
 
 _MARKDOWN.core.ruler.push("lower_headings", _lower_headings)
@@ -85,14 +87,24 @@ def prose(text: str, links: Links) -> Markup:
     Links to runs (``[the third casting](run:r-2026-04-18-face-3)``) lead to the run's page where the edition
     holds it; other links keep only http, https, mailto and places in this site.
     """
-    html = nh3.clean(
+    html = _html(text, links) if "[" in text or "<" in text else _without_links(text)
+    return Markup(html)  # noqa: S704 - sanitized just above
+
+
+# The versions of a recipe say most things in the same words.
+@lru_cache(maxsize=20_000)
+def _without_links(text: str) -> str:
+    return _html(text, None)
+
+
+def _html(text: str, links: Links | None) -> str:
+    return nh3.clean(
         _MARKDOWN.render(text, {"links": links}),
         tags=_TAGS,
         attributes={"a": {"href"}, "*": set()},
         url_schemes=_SCHEMES,
         link_rel="noopener noreferrer",
     )
-    return Markup(html)  # noqa: S704 - sanitized just above
 
 
 def line(text: str, links: Links) -> Markup:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from mothermold.ground.errors import CannotRunError
-from mothermold.ground.writing import place_bytes
+from mothermold.ground.writing import place_bytes, settle
 from mothermold.pages.all_pages import expected_addresses
 from mothermold.publish.file_list import LIST, files_of, is_rest, listed_before, not_ours, write_list
 from mothermold.publish.offline import WORKER
@@ -77,8 +77,11 @@ def _publish(stage: Path, files: list[str], target: Path, before: set[str], edit
         data = (stage / file).read_bytes()
         path = target / file
         if not path.is_file() or path.read_bytes() != data:
-            place_bytes(path, data)
+            if file == WORKER:
+                settle()
+            place_bytes(path, data, waits=False)
             changed += 1
+    settle()
     for file in sorted(before - set(files)):
         _remove(target, file)
     write_list(target, files, edition)

@@ -31,13 +31,12 @@ from mkdocs.structure.files import File, Files
 from mothermold.book.root import SETTINGS_FILE, find_book
 from mothermold.ground.errors import CannotRunError, RefusedError
 from mothermold.pages.addresses import HUBS, leaves
-from mothermold.pages.all_pages import all_pages
+from mothermold.pages.all_pages import all_pages, expected_addresses
 from mothermold.pages.bench import BOOK_FILE, bench_book
 from mothermold.pages.finder import FILE as FIND_FILE
 from mothermold.pages.finder import LINES_FILE, find_index, find_lines
 from mothermold.pages.hurt import FILE as HURT_FILE
 from mothermold.pages.hurt import hurt_script
-from mothermold.pages.page import Page
 from mothermold.pages.steps import drawings
 from mothermold.pages.units import FILE as UNITS_FILE
 from mothermold.pages.units import units_script
@@ -82,7 +81,7 @@ class MothermoldPlugin(BasePlugin[MothermoldConfig]):
     def __init__(self) -> None:
         self.serving = False
         self.view: View | None = None
-        self._generated: list[Page] = []
+        self._addresses: list[str] = []
         self.deepest = 0
 
     def on_startup(self, *, command: Literal["build", "gh-deploy", "serve"], dirty: bool) -> None:  # noqa: ARG002 - MkDocs names them
@@ -158,22 +157,22 @@ class MothermoldPlugin(BasePlugin[MothermoldConfig]):
         for file in list(files):
             if file.abs_src_path and _is_theirs(Path(file.abs_src_path), config):
                 files.remove(file)
-        pages = list(all_pages(self.view))
-        self.deepest = max(page.depth for page in pages)
+        # They are made one by one when all else is there: together they are larger than the book.
+        self._addresses = sorted(expected_addresses(self.view))
+        self.deepest = max(address.count("/") for address in self._addresses)
         for depth in range(self.deepest + 1):
             files.append(File.generated(config, frame_file(depth), content=frame_source()))
         written = {file.dest_uri: file.src_uri for file in files}
-        for page in pages:
-            if page.address in written:
-                _LOG.warning("%s is not shown: a page of the book stands at %s.", written[page.address], page.address)
+        for address in self._addresses:
+            if address in written:
+                _LOG.warning("%s is not shown: a page of the book stands at %s.", written[address], address)
             else:
-                files.append(File.generated(config, page.address, content=""))
-        self._generated = pages
+                files.append(File.generated(config, address, content=""))
         return files
 
     def on_env(self, env: Any, *, config: MkDocsConfig, files: Files) -> Any:  # noqa: ARG002 - MkDocs names them
         """Forgets the book's pages again: they were there so that hand-written pages can link to them."""
-        mine = {page.address for page in self._generated}
+        mine = set(self._addresses)
         for file in [file for file in files if file.src_uri in mine]:
             files.remove(file)
         return env
@@ -190,7 +189,7 @@ class MothermoldPlugin(BasePlugin[MothermoldConfig]):
             path.unlink()
         for depth in range(self.deepest, 0, -1):
             (site / ("in/" * depth)).rmdir()
-        for page in self._generated:
+        for page in all_pages(self.view):
             path = site / page.address
             path.parent.mkdir(parents=True, exist_ok=True)
             path.write_text(frames[page.depth].hang(page), encoding="utf-8", newline="\n")

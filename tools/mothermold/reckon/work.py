@@ -13,13 +13,15 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
+from functools import cached_property
 
+from mothermold.ground.memory import once_for_each
 from mothermold.model.parts import Coats
 from mothermold.model.recipe import Mix, Recipe, Step, Use
 from mothermold.reckon.nesting import materials_used
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class WorkStep:
     """A step in its place in the work.
 
@@ -64,7 +66,7 @@ class WorkStep:
         until = self.step.until
         return until.longest.value if until is not None and until.longest is not None else None
 
-    @property
+    @cached_property
     def minutes(self) -> Fraction:
         """How long it takes with its coats and its waiting; 0 where nothing says it."""
         every = (self.step.coats, *(use.coats for use in self.step.uses))
@@ -111,6 +113,7 @@ class Work:
     named: Mapping[str, WorkStep]
 
 
+@once_for_each
 def work_of(recipe: Recipe) -> Work:
     """The graph of a recipe, also of one with a slip in its order."""
     mixes: dict[str, Mix] = {mix.id: mix for mix in recipe.mixes}

@@ -166,6 +166,15 @@ class Evidence:
                     found.setdefault(name, set()).add((self.lineage.today(fix.in_.address), fix.in_.version))
         return {failure: sorted(places) for failure, places in found.items()}
 
+    @cached_property
+    def fixed_in(self) -> dict[str, list[tuple[int, str]]]:
+        """The same by recipe: which version answers which failure."""
+        found: dict[str, list[tuple[int, str]]] = {}
+        for failure, places in self.fixed_by.items():
+            for address, number in places:
+                found.setdefault(address, []).append((number, failure))
+        return found
+
     def _counts(self, address: str, number: int) -> bool:
         """Whether a version counts as a fix: a draft does not, nor one withdrawn; a text lost to history does."""
         versions = self._versions(address)

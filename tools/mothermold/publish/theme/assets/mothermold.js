@@ -133,7 +133,7 @@
         if (pair.id === id) { shown = true; }
       });
       told.textContent = shown ? "" : a && a === b ? "Choose two different versions."
-        : "These two are not compared here; choose neighbors, or one with the version in use.";
+        : "These two are not compared here; choose neighbors, or one with the version in use. `mothermold diff` compares any two.";
       return shown ? id : "";
     }
 
