@@ -147,5 +147,5 @@ def _files() -> Iterator[str]:
         if spec is not None and spec.origin is not None:
             yield spec.origin
     for folder, folders, names in os.walk(Path(__file__).parents[1]):
-        folders[:] = sorted(each for each in folders if each not in ("story", "__pycache__", "assets"))
+        folders[:] = sorted(each for each in folders if each not in ("story", "__pycache__"))
         yield from (f"{folder}/{name}" for name in sorted(names))

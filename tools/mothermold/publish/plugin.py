@@ -62,6 +62,7 @@ class WantedSite:
     book: Path
     edition: Edition
     forget: bool = False
+    view: View | None = None
 
 
 _wanted: WantedSite | None = None
@@ -94,7 +95,8 @@ class MothermoldPlugin(BasePlugin[MothermoldConfig]):
         if not (book / SETTINGS_FILE).is_file():
             # While it is served a book may go away; an empty site would tell everybody that it never held anything.
             raise CannotRunError(f"{SETTINGS_FILE} is gone; put the book back where it was")
-        self.view = view = open_view(book, edition)
+        opened = _wanted.view if _wanted is not None else None
+        self.view = view = opened or open_view(book, edition)
         if self._alone:
             self._refuse_wider(Path(config.site_dir), view.edition)
         config.use_directory_urls = False
@@ -261,10 +263,10 @@ def _is_theirs(path: Path, config: MkDocsConfig) -> bool:
 
 
 @contextmanager
-def _configured(book: Path, edition: Edition, *, forget: bool = False) -> Iterator[str]:
+def _configured(wanted: WantedSite) -> Iterator[str]:
     """The path of a configuration: the book's own mkdocs.yml, or a plain one where it has none."""
     global _wanted  # noqa: PLW0603 - MkDocs makes the plugin itself; there is no other way to hand it something
-    _wanted = WantedSite(book, edition, forget)
+    _wanted, book = wanted, wanted.book
     os.environ.setdefault("NO_MKDOCS_2_WARNING", "1")
     try:
         with tempfile.TemporaryDirectory(prefix="mothermold-") as folder:
@@ -286,12 +288,11 @@ def _configured(book: Path, edition: Edition, *, forget: bool = False) -> Iterat
         _wanted = None
 
 
-def build_into(book: Path, edition: Edition, folder: Path, *, strict: bool, forget: bool = False) -> View:
-    """Builds an edition of a book into a folder, and hands back what it was built of.
+def build_into(view: View, folder: Path, *, strict: bool, forget: bool = False) -> None:
+    """Builds an edition of a book into a folder.
 
     Args:
-        book: The book's folder.
-        edition: The edition.
+        view: The book in that edition.
         folder: An empty folder.
         strict: Whether a warning of the site builder is a failure.
         forget: Whether devices delete what they keep of the site instead of keeping it.
@@ -300,7 +301,7 @@ def build_into(book: Path, edition: Edition, folder: Path, *, strict: bool, forg
         CannotRunError: MkDocs refused; its reason.
     """
     logging.getLogger("mkdocs").setLevel(logging.WARNING)
-    with _configured(book, edition, forget=forget) as path:
+    with _configured(WantedSite(view.root, view.edition, forget, view)) as path:
         try:
             config = load_config(config_file=path, site_dir=str(folder), strict=strict)
             config.plugins.on_startup(command="build", dirty=False)
@@ -311,13 +312,12 @@ def build_into(book: Path, edition: Edition, folder: Path, *, strict: bool, forg
         made = next((each for each in config.plugins.values() if isinstance(each, MothermoldPlugin)), None)
         if made is None or made.view is None:
             raise CannotRunError("mkdocs.yml does not name the plugin `mothermold`; add it under `plugins:`.")
-        return made.view
 
 
 def serve_book(book: Path, edition: Edition, address: str) -> None:
     """Serves a book on this computer until it is stopped; an edit shows by itself."""
     logging.getLogger("mkdocs").setLevel(logging.WARNING)
-    with _configured(book, edition) as path:
+    with _configured(WantedSite(book, edition)) as path:
         try:
             mkdocs_serve(config_file=path, livereload=True, dev_addr=address)
         except MkDocsException as problem:

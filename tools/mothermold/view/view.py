@@ -93,12 +93,19 @@ class View:
             make: Makes it, of what JSON gives back as it was; anything else is made anew each time.
             most: How many of its kind are kept.
         """
-        store, key = self._whole.history.log.store, digest(self._whole.state, self.edition, asked)
-        found = store.get(room, key)
+        found = self.recall(room, asked)
         if found is None:
             found = make()
-            store.put(room, key, found, most=most)
+            self.keep(room, asked, found, most=most)
         return found
+
+    def recall(self, room: str, asked: str) -> Any:
+        """What was kept of this very book in this edition; None where nothing was."""
+        return self._whole.history.log.store.get(room, digest(self._whole.state, self.edition, asked))
+
+    def keep(self, room: str, asked: str, made: Any, *, most: int) -> None:
+        """Keeps what was made of the book until anything of it changes; see ``kept``."""
+        self._whole.history.log.store.put(room, digest(self._whole.state, self.edition, asked), made, most=most)
 
     def _judged(self) -> Sequence[SaidNotice]:
         from mothermold.view.judging import said_in_edition, said_to_owner  # noqa: PLC0415 - most questions do without
