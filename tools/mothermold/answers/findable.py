@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
-from functools import lru_cache
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import astuple, dataclass
 from typing import Any, Final
 
 from mothermold.answers.bench_sums import sum_entries
@@ -14,7 +13,8 @@ from mothermold.answers.records import dated_title
 from mothermold.answers.troubles import troubles
 from mothermold.book.document import Document
 from mothermold.find.index import Entry, Index, build_index
-from mothermold.find.thesaurus import thesaurus
+from mothermold.find.thesaurus import Thesaurus, thesaurus
+from mothermold.ground.memory import once_for_each
 from mothermold.history.versions import Version
 from mothermold.model.failure import Failure
 from mothermold.model.kinds import FOUND_BESIDE, KINDS, PAGED
@@ -79,12 +79,51 @@ class Findable:
         return self.sides.get((entry.kind, entry.id), Sides())
 
 
-@lru_cache(maxsize=1)
+@once_for_each
 def findable(view: View) -> Findable:
-    """Indexes an edition, with the words a book adds; once for all pages of it."""
+    """Indexes an edition, with the words a book adds; once until anything of the book changes."""
     own = view.settings.adds.same_words if view.settings.adds is not None else ()
+    return _read_again(view.kept("find", "", lambda: _as_data(_indexed(view, thesaurus(own)))), thesaurus(own))
+
+
+def _indexed(view: View, words_of: Thesaurus) -> Findable:
     listed = [*_entries(view), *_rule_entries(view), *sum_entries(), *label_entries(view)]
-    return Findable(build_index(listed, _ORDER, thesaurus(own)), dict(_sides(view, listed)))
+    return Findable(build_index(listed, _ORDER, words_of), dict(_sides(view, listed)))
+
+
+def _as_data(book: Findable) -> dict[str, Any]:
+    """All of it but the words anybody may type, as JSON holds it."""
+    index = book.index
+    return {
+        "entries": [[each.id, each.kind, each.title, each.said, each.text] for each in index.entries],
+        "leads": [list(each.leads or ()) for each in index.entries],
+        "words": {word: [*holders, *holders.values()] for word, holders in index.words.items()},
+        "meanings": {phrase: list(rows) for phrase, rows in index.words_of.meanings.items()},
+        "sizes": list(index.sizes),
+        "sides": [
+            [*name, *(list(each) if isinstance(each, tuple) else each for each in astuple(sides))]
+            for name, sides in book.sides.items()
+        ],
+    }
+
+
+def _read_again(kept: Mapping[str, Any], words_of: Thesaurus) -> Findable:
+    leads = [(each[0], each[1]) if each else None for each in kept["leads"]]
+    entries = tuple(Entry(*[*each, lead]) for each, lead in zip(kept["entries"], leads, strict=True))
+    words = {
+        word: dict(zip(each[: len(each) // 2], each[len(each) // 2 :], strict=True))
+        for word, each in kept["words"].items()
+    }
+    meanings = {phrase: tuple(rows) for phrase, rows in kept["meanings"].items()}
+    apart = sum(1 for lead in leads if lead is None)
+    index = Index(entries, words, words_of.meaning(meanings), kept["sizes"], apart)
+    sides = {(kind, name): _sides_again(told) for kind, name, *told in kept["sides"]}
+    return Findable(index, sides)
+
+
+def _sides_again(kept: Sequence[Any]) -> Sides:
+    again: list[Any] = [tuple(each) if isinstance(each, list) else each for each in kept]
+    return Sides(*again)
 
 
 def _entries(view: View) -> Iterator[Entry]:

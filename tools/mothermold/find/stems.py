@@ -27,6 +27,8 @@ _TWO_L: Final = re.compile(r"[aeiouy].*ell$")
 
 def folded(text: str) -> str:
     """Small letters without accents."""
+    if text.isascii():
+        return text.lower()
     plain = unicodedata.normalize("NFKD", text).lower()
     # Once more: what was made small may still be put together.
     bare = "".join(each for each in unicodedata.normalize("NFKD", plain) if unicodedata.category(each) != "Mn")
