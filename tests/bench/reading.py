@@ -1,25 +1,23 @@
 """What reading costs: `python tests/bench/reading.py [RECIPES] [VERSIONS]`, by hand, in processor time and memory.
 
 The reference is `yaml.load(CSafeLoader)` of the same texts in the same run: every text the sample book's story tells, and a
-book made up. Medians of seven, so names and amounts are known by then; the book is opened once, by a program that knows
+book made up. Medians of five, so names and amounts are known by then; the book is opened once, by a program that knows
 nothing. Memory is Linux's own account.
 """
 
 from __future__ import annotations
 
-import statistics
 import subprocess
 import sys
 import tempfile
-import time
 from collections.abc import Callable
 from pathlib import Path
 
 import yaml
+from books import LargeBook
+from measuring import TOOLS, median, row
 
-sys.path.insert(0, str(Path(__file__).resolve().parents[2] / "tools"))
-
-from speed import make_book, recipe, row
+sys.path.insert(0, str(TOOLS))
 
 from mothermold.book.characters import decode, find_character_faults
 from mothermold.book.document import read_document
@@ -28,8 +26,7 @@ from mothermold.book.quick import read_quickly
 from mothermold.book.tree import read_tree
 from mothermold.ground.memory import all_stays
 
-STORY = Path(__file__).resolve().parents[2] / "tools/mothermold/story"
-TIMES = 7
+STORY = TOOLS / "mothermold/story"
 OPENED = """
 import sys, time
 from pathlib import Path
@@ -37,7 +34,7 @@ from mothermold.view.view import Whole
 most = lambda: int(Path("/proc/self/status").read_text().partition("VmHWM:")[2].split()[0]) / 1000
 start, before = time.process_time(), most()
 whole = Whole.open(Path(sys.argv[1]))
-whole.versions
+[row.recipe for each in whole.versions.values() for row in each.rows]
 print(time.process_time() - start, before, most())
 """
 
@@ -55,21 +52,8 @@ def told() -> list[Text]:
 
 
 def made_up(recipes: int, versions: int) -> list[Text]:
-    return [
-        ("recipe", "cast/x", "recipes/cast/x.yaml", recipe(number, version).encode())
-        for number in range(recipes)
-        for version in range(1, versions + 1)
-    ]
-
-
-def median(work: Callable[[], object]) -> float:
-    """Seconds of the processor."""
-    taken = []
-    for _ in range(TIMES):
-        start = time.process_time()
-        work()
-        taken.append(time.process_time() - start)
-    return statistics.median(taken)
+    saved = [text for each in LargeBook(recipes, versions, notes=0, runs=0).saves() for text in each.values()]
+    return [("recipe", "cast/x", "recipes/cast/x.yaml", text.encode()) for text in saved if "steps:" in text]
 
 
 def reading(name: str, given: list[Text]) -> float:
@@ -85,7 +69,7 @@ def reading(name: str, given: list[Text]) -> float:
     told_row("characters", lambda: [list(find_character_faults(text)) for text in texts], "-")
     told_row("tree, places on demand", lambda: [read_quickly(text) or read_tree(text) for text in texts], "<= 0.45")
     told_row("tree, every place", lambda: [read_tree(text) for text in texts], "-")
-    told_row("read and checked", all_stays()(lambda: [read_document(*each) for each in given]), "<= 0.7")
+    told_row("read and checked", all_stays()(lambda: [read_document(*each).model for each in given]), "<= 0.7")
     return load / len(texts)
 
 
@@ -94,8 +78,7 @@ def main(recipes: int, versions: int) -> None:
     load = reading("a book made up", made_up(max(recipes // 10, 1), versions))
     with tempfile.TemporaryDirectory() as folder:
         root = Path(folder) / "book"
-        root.mkdir()
-        make_book(root, recipes, versions)
+        LargeBook(recipes, versions).make(root)
         told_by_it = subprocess.run(
             [sys.executable, "-c", OPENED, str(root)], capture_output=True, check=True, text=True
         )
