@@ -8,7 +8,7 @@ import sys
 from collections import Counter
 from collections.abc import Callable, Mapping
 from html import unescape
-from itertools import pairwise
+from itertools import combinations, pairwise
 from pathlib import Path
 from typing import Final
 
@@ -243,7 +243,12 @@ def _pairs(page: Page) -> set[tuple[int, int]]:
     }
 
 
-def test_neighbors_and_each_with_the_one_in_use_can_be_compared(repository: Repository) -> None:
+def test_up_to_five_versions_every_pair_can_be_compared(repository: Repository) -> None:
+    page = by_address(_saved_versions(repository, 5))["compare/cast/cheek.html"]
+    assert _pairs(page) == set(combinations(range(1, 6), 2))
+
+
+def test_above_five_neighbors_and_each_with_the_one_in_use_can_be_compared(repository: Repository) -> None:
     page = by_address(_saved_versions(repository, 6))["compare/cast/cheek.html"]
     neighbors = {(number, number + 1) for number in range(1, 6)}
     assert _pairs(page) == neighbors | {(number, 6) for number in range(1, 6)}

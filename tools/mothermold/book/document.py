@@ -65,6 +65,10 @@ class Document(Generic[Said_co]):
     def _understood(self) -> Understood:
         return understand(self.kind, self.address, self.file, self._data, self._opened)
 
+    def has_bytes_of(self, other: Document) -> bool:
+        """Whether it and another were read from the very same bytes, told without reading them."""
+        return bool(self._data) and self._data == other._data
+
     def may_say(self, word: str) -> bool:
         """Whether a word may stand in it, told without reading it: its letters do, or something in quotes may hide them."""
         return word.encode() in self._data or b"\\" in self._data or not self._data

@@ -15,10 +15,9 @@ from mothermold.ground.words import nearest, offer
 from mothermold.model.build import Build
 from mothermold.model.failure import Failure
 from mothermold.model.kinds import KINDS
-from mothermold.model.names import Reference
 from mothermold.model.recipe import BODY_SURFACES, Recipe
 from mothermold.model.run import Run
-from mothermold.model.walk import walk
+from mothermold.model.walk import references
 
 _WORD: Final = re.compile(r"[a-z0-9-]+")
 
@@ -47,9 +46,9 @@ def find_link_faults(documents: Shelves, builds: Mapping[str, str]) -> Iterator[
 
 
 def _references(document: Document, documents: Shelves) -> Iterator[Notice]:
-    for path, value in walk(document.model) if document.model is not None else ():
+    for path, value in references(document.model) if document.model is not None else ():
         # What only history knows of a recipe is looked up in `view.pins`.
-        if not isinstance(value, Reference) or value.KIND == "recipe":
+        if value.KIND == "recipe":
             continue
         kind, known = KINDS[value.KIND], documents.on(value.KIND)
         if value.address not in known:

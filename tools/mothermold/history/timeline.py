@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
+from functools import cached_property
 
 from mothermold.book.document import Document, read_document
 from mothermold.book.files import RECIPES, Place, place_of
@@ -95,9 +96,24 @@ class History:
         if blob is None:
             return State(commit, None, None, None)
         document = self.parsed(blob, address, file)
-        # A text whose lines cannot be read says nothing about any version.
-        version, status = said_version(document)
+        if blob not in self._numbers:
+            # A text whose lines cannot be read says nothing about any version.
+            self._numbers[blob] = said_version(document)
+        version, status = self._numbers[blob]
         return State(commit, document, version, status)
+
+    @cached_property
+    def _numbers(self) -> dict[str, tuple[int | None, str | None]]:
+        """The number and status each saved text carries: kept, so that nobody reads a text to know its number."""
+        kept = self.log.store.get("numbers", self.log.name) if self.log.name else None
+        return {blob: (version, status) for blob, (version, status) in (kept or {}).items()}
+
+    def keep_numbers(self) -> None:
+        """Keeps what is known of numbers, once all versions were asked for."""
+        if self.log.name and self.log.store.get("numbers", self.log.name) is None:
+            self.log.store.put(
+                "numbers", self.log.name, {blob: list(said) for blob, said in self._numbers.items()}, most=3
+            )
 
     def _with_earlier_addresses(self, address: str, recipe: Recipe, states: list[State]) -> list[State]:
         order = self.log.order

@@ -8,6 +8,9 @@ from typing import Any
 
 from pydantic import BaseModel
 
+from mothermold.ground.memory import once_for_each
+from mothermold.model.names import Reference
+
 KeyPath = tuple[str | int, ...]
 
 
@@ -16,6 +19,12 @@ def walk(value: Any, path: KeyPath = ()) -> Iterator[tuple[KeyPath, Any]]:
     found: list[tuple[KeyPath, Any]] = []
     _gather(value, path, found.append)
     return iter(found)
+
+
+@once_for_each
+def references(model: BaseModel) -> tuple[tuple[KeyPath, Reference], ...]:
+    """What a document names of others, with where it does; asked by every check, so looked for once."""
+    return tuple((path, value) for path, value in walk(model) if isinstance(value, Reference))
 
 
 # Generators within generators would hand each value up through all of them.

@@ -63,19 +63,22 @@ def picture_page(file: str) -> str:
     return f"pictures/{file}"
 
 
+_FEW: Final = 5
+
+
 def shown_pairs(view: View, address: str) -> list[tuple[int, int]]:
     """The pairs of versions of a recipe that stand beside each other on its page, the older first.
 
-    Neighbors, each with the one in use, and each with those a course teaches; of a recipe with up to four versions that is
-    nearly every pair, and it does not grow with the square of their number.
+    Up to five versions every pair; above it neighbors, each with the one in use, and each with those a course teaches: so
+    the page does not grow with the square of their number.
     """
     versions = view.versions(address)
     numbers = [row.number for row in versions.rows if row.recipe is not None] if versions else []
     current = versions.current if versions else None
     pins = {pin.version for course in view.models(Course).values() for pin in course.pins if pin.address == address}
     marked = {current.number if current else None, *pins}
-    near = set(pairwise(numbers))
-    return [pair for pair in combinations(numbers, 2) if pair in near or not marked.isdisjoint(pair)]
+    near, few = set(pairwise(numbers)), len(numbers) <= _FEW
+    return [pair for pair in combinations(numbers, 2) if few or pair in near or not marked.isdisjoint(pair)]
 
 
 def compare_page(address: str, before: object = None, after: object = None) -> str:

@@ -31,7 +31,8 @@ def judge(book: Book, history: History, ruling: Ruling) -> tuple[Notice, ...]:
     for find in (find_rule_faults, find_clearing_faults, find_pour_faults, find_condition_faults, find_glue_faults):
         notices += find(book.documents, ruling, book.faulty)
     notices += find_advice(book, ruling, history.newest.date() if history.newest else None, tuple(notices))
-    of_versions = (notice for address in history.addresses() for notice in history.versions(address).notices)
+    of_versions = [notice for address in history.addresses() for notice in history.versions(address).notices]
+    history.keep_numbers()
     return tuple(_one_cause([*notices, *of_versions]))
 
 

@@ -15,9 +15,9 @@ from mothermold.book.strays import document_meant, find_strays
 from mothermold.ground.notices import Notice, Severity
 from mothermold.history.timeline import History
 from mothermold.model.kinds import KINDS
-from mothermold.model.names import RecipeAddress, Reference
+from mothermold.model.names import RecipeAddress
 from mothermold.model.recipe import Recipe
-from mothermold.model.walk import KeyPath, walk
+from mothermold.model.walk import KeyPath, references
 
 DocumentName = tuple[str, str]
 """A document's kind and address."""
@@ -109,8 +109,8 @@ def _all_gone(book: Book, history: History) -> list[_Gone]:
     for document in book.documents.every():
         if document.model is None:
             continue
-        for path, value in walk(document.model):
-            if not isinstance(value, Reference) or isinstance(value, RecipeAddress):
+        for path, value in references(document.model):
+            if isinstance(value, RecipeAddress):
                 continue
             address = history.renamed.get(value.address, value.address) if value.KIND == "recipe" else value.address
             if value.KIND in KINDS and address not in book.documents.on(value.KIND):

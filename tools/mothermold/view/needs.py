@@ -18,7 +18,7 @@ from mothermold.history.versions import FindVersions, Version, Versions, said_ve
 from mothermold.model.course import Course
 from mothermold.model.names import FailureRef, MaterialRef, RecipeRef, Reference
 from mothermold.model.recipe import Recipe
-from mothermold.model.walk import walk
+from mothermold.model.walk import references
 from mothermold.view.editions import EDITIONS, Edition, admits, visibility_of
 
 _Named = TypeVar("_Named", bound=Reference)
@@ -178,7 +178,7 @@ class Opening:
 
 def _named(document: Document, kind: type[_Named]) -> Iterator[_Named]:
     if document.model is not None:
-        yield from (value for _path, value in walk(document.model) if isinstance(value, kind))
+        yield from (value for _path, value in references(document.model) if isinstance(value, kind))
 
 
 def _follows(row: Version, head: Document) -> bool:

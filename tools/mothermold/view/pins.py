@@ -17,7 +17,7 @@ from mothermold.model.names import RecipeAddress, RecipeRef
 from mothermold.model.recipe import Recipe
 from mothermold.model.run import Run
 from mothermold.model.traits import places
-from mothermold.model.walk import KeyPath, walk
+from mothermold.model.walk import KeyPath, references, walk
 
 _FIXES: Final = "fixes"
 
@@ -28,7 +28,7 @@ def find_pin_faults(book: Book, history: History) -> Iterator[Notice]:
     for document in book.documents.every():
         if document.model is None:
             continue
-        for path, value in walk(document.model):
+        for path, value in references(document.model):
             if isinstance(value, RecipeRef) and not isinstance(value, RecipeAddress):
                 yield from _reference(document, path, value, history, cited)
     for run in book.documents.of(Run).values():

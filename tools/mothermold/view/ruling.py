@@ -27,7 +27,7 @@ from mothermold.model.recipe import Recipe
 from mothermold.model.run import Run
 from mothermold.model.settings import Settings
 from mothermold.model.walk import KeyPath as Place
-from mothermold.model.walk import walk
+from mothermold.model.walk import references
 from mothermold.trade.cautions import Caution, step_cautions
 from mothermold.trade.chains import Link, assess_build, assess_recipe
 from mothermold.trade.findings import Finding, Tried
@@ -233,7 +233,9 @@ def is_sound(documents: Shelves, recipes: Iterable[RecipeRef], faulty: Collectio
         if document is None:
             continue
         names = (
-            {value for _path, value in walk(document.model) if isinstance(value, MaterialRef)} if document.model else ()
+            {value for _path, value in references(document.model) if isinstance(value, MaterialRef)}
+            if document.model
+            else ()
         )
         materials = [documents.on("material")[name] for name in names if name in documents.on("material")]
         files = [document.file, *(each.file for each in materials if each.rest is None)]
