@@ -10,8 +10,8 @@ from typing import Any, Concatenate, ParamSpec, TypeVar
 from weakref import finalize
 
 _P = ParamSpec("_P")
-_Of = TypeVar("_Of")
-_Made = TypeVar("_Made")
+_T = TypeVar("_T")
+_R = TypeVar("_R")
 
 
 @contextmanager
@@ -30,15 +30,15 @@ def all_stays() -> Iterator[None]:
             gc.enable()
 
 
-def once_for_each(make: Callable[Concatenate[_Of, _P], _Made]) -> Callable[Concatenate[_Of, _P], _Made]:
+def once_for_each(make: Callable[Concatenate[_T, _P], _R]) -> Callable[Concatenate[_T, _P], _R]:
     """Lets a function work once for each thing that never changes, and forgets what it made when the thing goes.
 
     Things are told apart by being the very same one, not by what they say. What is made must not hold the thing itself.
     """
-    known: dict[int, dict[Any, _Made]] = {}
+    known: dict[int, dict[Any, _R]] = {}
 
     @wraps(make)
-    def made(of: _Of, /, *more: _P.args, **named: _P.kwargs) -> _Made:
+    def made(of: _T, /, *more: _P.args, **named: _P.kwargs) -> _R:
         mine = known.get(id(of))
         if mine is None:
             mine = known[id(of)] = {}
