@@ -88,6 +88,16 @@ def test_a_file_has_the_bytes_it_had(repository: Repository) -> None:
     assert file_before(opened, last.before, old[GONE]) == b"old\n"
 
 
+def test_a_document_has_the_bytes_it_was_read_with_whatever_git_makes_of_them(repository: Repository) -> None:
+    repository.git("config", "filter.loud.smudge", "tr a-z A-Z")
+    (repository.folder / ".git" / "info" / "attributes").write_text("* filter=loud\n")
+    opened = ledger(repository.folder)
+    last = last_save(opened)
+    old = {each.file: each for each in last.changes}
+    assert file_before(opened, last.before, old[RECIPE]) == recipe(1).encode()
+    assert file_before(opened, last.before, old[GONE]) == b"OLD\n"
+
+
 @pytest.mark.parametrize(
     ("mine", "told"),
     [
