@@ -102,3 +102,8 @@ def test_a_run_names_steps_of_the_version_it_did(tmp_path: Path, version: int, s
     did = run("r-1", f"{CHEEK}@{version}", more="took: [{step: vent, hands_on: 5 min}]\n")
     root = saved(tmp_path, [with_step(1, "vent"), did], [with_step(2, "open")])
     assert len(told(root, "unknown-step")) == slips
+
+
+def test_a_test_of_no_recipe_names_none(tmp_path: Path) -> None:
+    asks = {"recipes/runs/t-1.yaml": "id: t-1\nkind: test\nstarted: 2026-03-02 09:00\nasks: cure\n"}
+    assert [notice.code for notice in open_view(written(tmp_path, asks), "private").notices] == ["no-repository"]
