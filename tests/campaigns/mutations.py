@@ -1,6 +1,6 @@
 """Changes one condition, bound or branch at a time and looks whether a test near it notices.
 
-By hand, from ``tests``: ``python -m campaigns.mutations [--seed 1] [--places 300] [--floor reckon]``.
+By hand, from ``tests``: ``python -m campaigns.mutations [--seed 1] [--places 300] [--floor reckon] [--at view/pins.py:91]``.
 
 The package is changed in a throw-away copy, never here. First the tests near these floors run once, and it is written down which
 functions each of them reaches; then, for each of the seeded places, those run that reach its function, the nearest and
@@ -168,6 +168,9 @@ def main() -> None:
     asked.add_argument("--seed", type=int, default=1)
     asked.add_argument("--places", type=int, default=300)
     asked.add_argument("--floor", action="append", choices=_FLOORS, help="only this floor; may be said again")
+    asked.add_argument(
+        "--at", action="append", metavar="MODULE:LINE", help="every place of this line and no other; may be said again"
+    )
     asked.add_argument("--at-once", type=int, default=2, help="how many places at the same time")
     asked.add_argument("--seconds", type=float, default=12, help="how long the tests of one place take at most")
     asked.add_argument("--reached", type=Path, help="a file that keeps which tests reach what, for the next time")
@@ -175,7 +178,10 @@ def main() -> None:
         "--near", action="append", choices=_NEAR, help="only the tests of this folder; may be said again"
     )
     options = asked.parse_args()
-    sample = _sampled(options.floor or list(_FLOORS), options.places, options.seed)
+    floors = options.floor or list(_FLOORS)
+    sample = _sampled(floors, options.places, options.seed)
+    if options.at:
+        sample = [change for floor in floors for change in _changes(floor) if change.where in options.at]
     unseen = _unseen()
     _PROCESSES.set_forkserver_preload(_LOADED)
     with tempfile.TemporaryDirectory(prefix="mutations-") as folder:

@@ -94,6 +94,26 @@ def test_ignored_files_litter_and_histories_within_are_left_out(repository: Repo
     assert deeds(repository.folder) == []
 
 
+def test_a_history_within_that_was_saved_by_hand_stays_as_it_was_saved(repository: Repository) -> None:
+    inner = start_repository(repository.folder / "somebody elses")
+    first = inner.save(FIRST, {"a.txt": "a\n"})
+    repository.save(SECOND, {})
+    kept = repository.git("ls-tree", "HEAD", "somebody elses")
+    assert first.commit in kept
+    inner.save(SECOND, {"a.txt": "b\n"})
+    repository.write({RECIPE: recipe(2, why="Softer.")})
+    assert deeds(repository.folder) == [("changed", RECIPE, RECIPE)]
+    save_all(repository.folder)
+    assert repository.git("ls-tree", "HEAD", "somebody elses") == kept
+
+
+def test_a_file_that_became_a_history_of_its_own_goes(repository: Repository) -> None:
+    repository.save(SECOND, {"somebody elses": "a file\n"})
+    repository.write({"somebody elses": None})
+    start_repository(repository.folder / "somebody elses").save(FIRST, {"a.txt": "a\n"})
+    assert deeds(repository.folder) == [("deleted", "somebody elses", "somebody elses")]
+
+
 def test_looking_changes_nothing_in_the_history_or_in_gits_own_list(repository: Repository) -> None:
     repository.write({RECIPE: recipe(2, why="Softer.")})
     before = state(repository), (repository.folder / ".git" / "index").read_bytes()

@@ -111,3 +111,12 @@ def test_the_counts_stand_with_the_cautions_of_a_verdict_in_answer_and_page(tmp_
     assert "By room, mold, lot and hands" in body
     assert "above 25 °C" in body
     assert all(each in body for each in CAUTIONS)
+
+
+def test_hands_stand_by_their_number_and_molds_by_their_name(tmp_path: Path) -> None:
+    def hands(number: int) -> str:
+        return f"who: [{', '.join(f'R{each}' for each in range(number))}]\n"
+
+    rows = told(tmp_path, one(1, hands(10), mold="b"), one(2, hands(2), mold="aa"))
+    assert [row[1] for row in rows if row[0] == "hands"] == ["2 people", "10 people"]
+    assert [row[1] for row in rows if row[0] == "mold"] == ["aa", "b"]

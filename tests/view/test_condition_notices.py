@@ -142,3 +142,10 @@ def test_a_test_is_not_asked_nor_a_run_under_way(book: Path) -> None:
 def test_an_edition_that_shows_run_and_recipe_tells_it_too(edition: str, book: Path) -> None:
     noted(book, room=12)
     assert "cold-silicone" in [each[0] for each in told(book, edition)]
+
+
+@pytest.mark.parametrize("line", ["outcome: good\n", "finished: 2026-03-10 15:40\n"])
+def test_a_run_is_over_that_says_when_it_ended_or_how_it_went(line: str, book: Path) -> None:
+    noted(book, room=12)
+    change(book, RUN, line, "")
+    assert "cold-silicone" in [each[0] for each in told(book)]

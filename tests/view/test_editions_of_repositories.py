@@ -110,12 +110,15 @@ def test_an_earlier_address_that_was_public_stays_known(repository: Repository) 
     old = "recipes/cast/brow.yaml"
     repository.save(SECOND, {old: _recipe(1, "For everybody", "public")})
     moved = recipe(2, title="For everybody", why="Told.", formerly=["cast/brow"], more="visibility: public\n")
-    repository.save(THIRD, {old: None, RECIPE: moved})
+    note = "title: Holes\nseen_at: cast\nsymptoms: [holes]\nnoticed: [cast/brow@1#fill]\nvisibility: public\n"
+    repository.save(THIRD, {old: None, RECIPE: moved, "recipes/failures/holes.yaml": note})
 
     view = open_view(repository.folder, "public")
 
     assert _numbers(view) == [1, 2]
     assert view.versions("cast/brow") is view.versions("cast/cheek")
+    assert view.documents.on("recipe")["cast/cheek"].said["formerly"] == ["cast/brow"]
+    assert view.documents.on("failure")["holes"].said["noticed"] == ["cast/brow@1#fill"]
 
 
 def test_a_mold_made_in_a_hidden_run_says_its_making_is_unknown(repository: Repository) -> None:
@@ -204,3 +207,56 @@ def test_nothing_is_said_of_a_lot_outside_the_private_edition(repository: Reposi
 
     assert "LOT-78" in str(open_view(repository.folder, "private").notices)
     assert "LOT-78" not in str(open_view(repository.folder, "public").notices)
+
+
+@pytest.mark.parametrize(("visibility", "known"), [("public", True), ("class", False), ("private", False)])
+def test_another_lines_text_of_a_version_is_shown_where_it_was_open(
+    visibility: str, known: bool, repository: Repository
+) -> None:
+    repository.save(SECOND, {RECIPE: _recipe(1, "For everybody", "public")})
+    repository.branch("side")
+    repository.save(THIRD, {RECIPE: recipe(2, title="The other", hands_on="7 min", more=f"visibility: {visibility}\n")})
+    repository.go_to("main")
+    repository.save(THIRD, {RECIPE: _recipe(2, "For everybody", "public")})
+    repository.merge_by_hand("side", FOURTH, {})
+
+    def clash(edition: Edition) -> str | None:
+        versions = open_view(repository.folder, edition).versions("cast/cheek")
+        assert versions is not None
+        row = versions.get(2)
+        assert row is not None
+        return row.clash.said["title"] if row.clash is not None else None
+
+    assert clash("private") == "The other"
+    assert clash("public") == ("The other" if known else None)
+
+
+@pytest.mark.parametrize(("visibility", "known"), [("public", True), ("private", False)])
+def test_an_earlier_address_that_is_a_recipe_again_is_told_where_that_is_held(
+    visibility: str, known: bool, repository: Repository
+) -> None:
+    again = _recipe(1, "Another brow", visibility)
+    moved = recipe(1, formerly=["cast/brow"], more="visibility: public\n")
+    repository.save(SECOND, {"recipes/cast/brow.yaml": again, RECIPE: moved})
+
+    shown = open_view(repository.folder, "public").documents.on("recipe")["cast/cheek"]
+
+    assert shown.said.get("formerly", []) == ["cast/brow"] * known
+
+
+@pytest.mark.parametrize(("edition", "known"), [("private", True), ("class", True), ("public", False)])
+def test_whom_the_shop_calls_is_told_to_a_class_and_not_to_everybody(
+    edition: Edition, known: bool, repository: Repository
+) -> None:
+    repository.write({"recipes/book.yaml": "title: A book\nemergency: {call: 0123 456, address: Mill Lane 4}\n"})
+    assert ("Mill Lane 4" in str(open_view(repository.folder, edition).settings)) == known
+
+
+def test_an_earlier_address_is_known_where_one_of_its_texts_was_open(repository: Repository) -> None:
+    old = "recipes/cast/brow.yaml"
+    repository.save(SECOND, {old: _recipe(1, "Kept to myself", "private")})
+    repository.save(THIRD, {old: _recipe(2, "For everybody", "public")})
+    moved = recipe(3, why="Told.", formerly=["cast/brow"], hands_on="7 min", more="visibility: public\n")
+    repository.save(FOURTH, {old: None, RECIPE: moved})
+    shown = open_view(repository.folder, "public").documents.on("recipe")["cast/cheek"]
+    assert shown.said["formerly"] == ["cast/brow"]

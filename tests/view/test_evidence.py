@@ -643,6 +643,29 @@ def test_one_clean_run_is_a_beginning_only_where_no_other_recipe_has_more(
     assert [each.recipe for each in found] == sorted(begin)
 
 
+@pytest.mark.parametrize(("caused", "begin"), [("", []), ("mold", [SHELL]), ("core", [CORE]), ("wear", [])])
+def test_it_begins_behind_its_castings_only_in_recipes_of_the_stage_that_caused_it(
+    caused: str, begin: list[str], tmp_path: Path
+) -> None:
+    behind = [
+        each
+        for number in (1, 2)
+        for each in (
+            run(f"core-{number}", f"{CORE}@{number}"),
+            run(f"shell-{number}", f"{SHELL}@{number}", came_from=[f"core-{number}"]),
+            mold(f"mold-{number}", f"shell-{number}"),
+        )
+    ]
+    casts = runs("a", f"{CHEEK}@1", 0, 3, mold="mold-1"), runs("b", f"{CHEEK}@1", 2, 1, mold="mold-2")
+    seen = {
+        file: text.replace("symptoms", f"caused_at: {caused}\nsymptoms" if caused else "symptoms")
+        for file, text in note(noticed=[AT_CHEEK]).items()
+    }
+    made = recipe(CORE, 2), recipe(SHELL, 2), recipe(CHEEK, 1), seen
+    found = told(written(tmp_path, *made, *behind, *casts)).beginnings
+    assert [(each.recipe, each.before, each.version) for each in found] == [(each, 1, 2) for each in begin]
+
+
 # Any book
 
 RECIPES = {CHEEK: 4, BROW: 4, SHELL: 4, CORE: 4}

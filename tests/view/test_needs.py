@@ -107,6 +107,21 @@ def test_what_was_never_there_is_said(repository: Repository) -> None:
     assert [each.why for each in needs(repository, "cast/cheek@7").closed] == ["the book has no such version"]
 
 
+@pytest.mark.parametrize(
+    ("before", "is_known"), [(["private", "class"], True), (["class"], True), (["private"], False)]
+)
+def test_an_earlier_name_is_known_where_anything_said_under_it_was_open(
+    repository: Repository, before: list[str], is_known: bool
+) -> None:
+    old = "recipes/cast/jowl.yaml"
+    for number, visibility in enumerate(before, start=1):
+        repository.save(SECOND, {old: text(number, visibility, deadener=f"{60 + number} %")})
+    moved = recipe(5, why="Moved.", formerly=["cast/jowl"], more="visibility: class\n", title="Jowl")
+    repository.save(THIRD, {old: None, "recipes/cast/jowls.yaml": moved, **opened("gel-silicone-a", "deadener")})
+    closed = needs(repository, "cast/jowl@5").closed
+    assert ["it was never open" in each.why for each in closed] == [True] * (not is_known)
+
+
 # Open in the file, not saved so yet
 
 

@@ -116,6 +116,23 @@ def test_what_was_worn_on_a_day_is_what_a_run_says(tmp_path: Path) -> None:
     run = RUN.replace("application/face@1", "application/nose@1").replace("LOT", "20E5")
     repository.write({f"{build}/runs/r-2026-03-04-on.yaml": run})
     assert said(tmp_path / "book", *CODES) == []
+    # What was done on another day, or for another look, says nothing of this one.
+    for old, new in (("day: 2026-03-04", "day: 2026-05-04"), ("look: full", "look: half")):
+        repository.write({f"{build}/runs/r-2026-03-04-on.yaml": run.replace(old, new)})
+        assert [each.code for each in said(tmp_path / "book", *CODES)] == ["cleared-too-late"]
+
+
+def test_a_day_counts_for_the_look_that_is_worn_on_it(tmp_path: Path) -> None:
+    nobodys = "  - {id: other, wearer: W1, pieces: [{thing: nose}], application: application/nose@1}\n"
+    late = CLEARED.replace(
+        "removal: removal/nose@1, tested: 2026-03-01, on: 2026-03-03",
+        "removal: removal/nose@1, tested: 2026-03-01, on: 2026-03-05",
+    )
+    days = "days:\n  - {day: 2026-03-04, look: LOOK}\n  - {day: 2026-03-09, look: full}\n"
+    book = lay_out(tmp_path, BUILD + nobodys + days.replace("LOOK", "other") + late)
+    assert ["`other`" in notice.message for notice in said(book, "cleared-too-late")] == [True]
+    write(book, "builds/night-watchman/build", BUILD + nobodys + days.replace("LOOK", "full") + late)
+    assert ["`full`" in notice.message for notice in said(book, "cleared-too-late")] == [True]
 
 
 @pytest.mark.parametrize(
@@ -214,3 +231,15 @@ def test_an_edition_tells_no_day_of_a_product_it_hides(tmp_path: Path) -> None:
     hidden = book / "recipes/materials/remover-silicone.yaml"
     hidden.write_text(hidden.read_text(encoding="utf-8").replace("public", "private"), encoding="utf-8")
     assert not any("silicone" in notice.message for notice in open_view(book, "public").notices if notice.code in CODES)
+
+
+@pytest.mark.parametrize(("product", "is_asked"), [("water", False), ("soap", True), ("tape", True), ("nobody", False)])
+def test_water_and_what_the_book_does_not_hold_are_tried_on_nobody(
+    tmp_path: Path, product: str, is_asked: bool
+) -> None:
+    book = lay_out(tmp_path, BUILD + DAY + CLEARED)
+    sheet(book, "wear/face", product, role="clean")
+    worn = BUILD.replace("    removal:", "    wear: wear/face@1\n    removal:")
+    write(book, "builds/night-watchman/build", worn + DAY + CLEARED)
+    found = [notice.message for notice in said(book, "not-cleared")]
+    assert [f"`{product}`" in message for message in found] == [True] * is_asked

@@ -329,6 +329,66 @@ steps:
     assert told(tmp_path / "book", "straws") == []
 
 
+@pytest.mark.parametrize(
+    ("old", "new", "is_told"),
+    [
+        ("", "", True),
+        # What can be read of a material with a slip is judged; where nothing can, a remedy would be missed.
+        ("title:", "hardness: 4\ntitle:", True),
+        ("[paint-alcohol-activated]", "[paint-alcohol-activated, nonsense]", False),
+        ("title:", "title: Twice\ntitle:", False),
+    ],
+)
+def test_a_recipe_is_judged_where_its_materials_say_what_they_are(
+    old: str, new: str, is_told: bool, book: Path
+) -> None:
+    write(book, "finish/freckles", FRECKLES)
+    write(book, "materials/paint-alcohol", PAINT.replace(old, new))
+    assert len(told(book, RULE)) == is_told
+
+
+def test_a_material_that_is_not_in_the_book_comes_before_any_rule(book: Path) -> None:
+    unknown = "      - {material: nobody, as: paint, on: piece-face, amount: 1 ml}\n"
+    write(book, "finish/freckles", FRECKLES + unknown)
+    assert [notice.code for notice in told(book, RULE, "unknown-reference")] == ["unknown-reference"]
+
+
+def test_a_recipe_that_is_not_in_the_book_keeps_a_build_from_nothing_else(book: Path) -> None:
+    write(book, "finish/freckles", FRECKLES)
+    things = "things:\n  - {id: spots, recipe: finish/freckles@1}\n  - {id: gone, recipe: finish/nobody@1}\n"
+    accepts = f"accepts:\n  - {{rule: {RULE}, where: finish/freckles#other, because: No.}}\n"
+    write(book, "builds/nobody/build", f"title: Nobody\n{things}{accepts}")
+    assert [notice.code for notice in told(book, RULE, "nothing-to-accept")] == ["nothing-to-accept", RULE]
+
+
+def test_a_build_in_which_it_is_not_found_says_nothing_of_it(book: Path) -> None:
+    bare = """\
+title: Bare piece
+stage: cast
+version: 1
+status: locked
+gives:
+  what: piece
+  surfaces: [{id: piece-face, material: gel-silicone-a}]
+steps:
+  - id: pour
+    title: Pour
+    hands_on: 5 min
+    wait: 4 h
+    uses:
+      - {material: gel-silicone-a, as: cast, on: piece-face, amount: 9 g}
+"""
+    write(book, "cast/bare", bare)
+    write(book, "finish/freckles", FRECKLES)
+    things = "things:\n  - {id: piece, recipe: cast/bare@1}\n  - {id: spots, recipe: finish/freckles@1, from: piece}\n"
+    write(book, "builds/nobody/build", f"title: Nobody\n{things}")
+    along = {
+        finding.rule.id for link in open_view(book, "private").ruling.builds["nobody"] for finding in link.findings
+    }
+    assert RULE not in along
+    assert [notice.file for notice in told(book, RULE)] == ["recipes/finish/freckles.yaml"]
+
+
 def test_a_removal_alone_is_gated_too(book: Path) -> None:
     lay_out_a_look(book)
     build = book / "recipes/builds/night-watchman/build.yaml"

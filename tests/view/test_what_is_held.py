@@ -34,3 +34,10 @@ def test_a_version_is_named_where_its_own_text_was_open(tmp_path: Path) -> None:
         [recipe(CHEEK, 2, visibility="public")],
     )
     assert named(root) == both[1:]
+
+
+def test_a_recipe_whose_own_text_is_open_is_named_though_no_version_of_it_is(tmp_path: Path) -> None:
+    both = [f"{CHEEK}#open", f"{CHEEK}@1#open"]
+    root = saved(tmp_path, [recipe(CHEEK, 1), note(noticed=both, visibility="public")])
+    written(root, recipe(CHEEK, 1, status="draft", visibility="public"))
+    assert named(root) == both[:1]

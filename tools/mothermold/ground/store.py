@@ -30,7 +30,10 @@ _LARGEST: Final = 8_000_000
 _TABLE: Final = (
     "CREATE TABLE IF NOT EXISTS kept (room TEXT, key TEXT, sum INTEGER, value BLOB, PRIMARY KEY (room, key))"
 )
-_OLD: Final = "DELETE FROM kept WHERE room = ? AND rowid <= (SELECT max(rowid) FROM kept WHERE room = ?) - ?"
+_OLD: Final = (
+    "DELETE FROM kept WHERE room = ? AND rowid <= "
+    "(SELECT rowid FROM kept WHERE room = ? ORDER BY rowid DESC LIMIT 1 OFFSET ?)"
+)
 
 
 class Store:
@@ -51,12 +54,12 @@ class Store:
             room: What kind of answer it is.
             key: The digest of all it was made from.
         """
-        if self._folder is None or not (self._folder / _FILE).is_file():
-            return None
-        with contextlib.suppress(sqlite3.Error, OSError, ValueError):
-            found = self._file().execute("SELECT sum, value FROM kept WHERE room = ? AND key = ?", _named(room, key))
-            for told, value in found:
-                if zlib.crc32(value) == told:
+        with contextlib.suppress(sqlite3.Error, OSError, ValueError, TypeError):
+            if self._folder is None or not (self._folder / _FILE).is_file():
+                return None
+            named = _named(room, key)
+            for told, value in self._file().execute("SELECT sum, value FROM kept WHERE room = ? AND key = ?", named):
+                if _sum(named, value) == told:
                     return json.loads(value)
         return None
 
@@ -71,7 +74,10 @@ class Store:
         """
         if self._folder is None:
             return
-        data = json.dumps(value, separators=(",", ":")).encode()
+        try:
+            data = json.dumps(value, separators=(",", ":")).encode()
+        except (TypeError, ValueError):
+            return
         if len(data) > _LARGEST or json.loads(data) != value:
             return
         with contextlib.suppress(OSError):
@@ -79,8 +85,8 @@ class Store:
                 self._write(room, key, data, most)
             except sqlite3.OperationalError:
                 return  # locked, full, or not to be written
-            except sqlite3.DatabaseError:
-                with contextlib.suppress(sqlite3.Error):
+            except (sqlite3.DatabaseError, ValueError):  # damaged; even a complaint of it may be no text
+                with contextlib.suppress(sqlite3.Error, ValueError):
                     self._begin_anew()
                     self._write(room, key, data, most)
 
@@ -89,18 +95,19 @@ class Store:
         self._folder.mkdir(exist_ok=True)
         file = self._file()
         file.execute(_TABLE)
+        named = _named(room, key)
         with file:
-            file.execute(
-                "INSERT OR REPLACE INTO kept VALUES (?, ?, ?, ?)", (*_named(room, key), zlib.crc32(data), data)
-            )
+            file.execute("INSERT OR REPLACE INTO kept VALUES (?, ?, ?, ?)", (*named, _sum(named, data), data))
             file.execute(_OLD, (room, room, most))
 
     def _file(self) -> sqlite3.Connection:
         assert self._folder is not None
         if self._open is None:
             self._open = sqlite3.connect(self._folder / _FILE, timeout=_WAIT, check_same_thread=False)
-            self._open.execute("PRAGMA journal_mode = WAL")
-            self._open.execute("PRAGMA synchronous = NORMAL")
+            # Nothing beside the file that is read as memory: cut off by somebody, it would end the program without a word.
+            self._open.execute("PRAGMA journal_mode = DELETE")
+            # What a power cut leaves is known by its sum, and begun anew.
+            self._open.execute("PRAGMA synchronous = OFF")
         return self._open
 
     def _begin_anew(self) -> None:
@@ -108,7 +115,7 @@ class Store:
         if self._open is not None:
             self._open.close()
             self._open = None
-        for name in (_FILE, f"{_FILE}-wal", f"{_FILE}-shm"):
+        for name in (_FILE, f"{_FILE}-journal"):
             (self._folder / name).unlink(missing_ok=True)
 
 
@@ -128,6 +135,11 @@ def digest(*parts: object) -> str:
 
 def _named(room: str, key: str) -> tuple[str, str]:
     return room, f"{_program()} {key}"
+
+
+def _sum(named: tuple[str, str], data: bytes) -> int:
+    """Of an answer and what it answers: in a damaged file one may stand under the name of another."""
+    return zlib.crc32(data, zlib.crc32("\0".join(named).encode("utf-8", "surrogateescape")))
 
 
 @cache
