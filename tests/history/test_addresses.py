@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from history.repositories import FIRST, SECOND, empty_book, recipe, start_repository
+from history.repositories import FIRST, RECIPE, SECOND, THIRD, empty_book, recipe, start_repository
 from mothermold.view.view import open_view
 
 MATERIAL = "title: Clay\nfamilies: [clay-sulfur-free]\n"
@@ -35,3 +35,15 @@ def test_a_past_text_is_shown_in_an_edition_only_where_it_was_open_itself(tmp_pa
     for edition, shown in (("private", [True, True]), ("class", [True, False]), ("public", [True, False])):
         past = open_view(tmp_path / "book", edition).past("material")["clay"]
         assert [text is not None for _moment, text in past] == shown
+
+
+def test_what_an_earlier_address_said_from_the_move_on_is_no_version(tmp_path: Path) -> None:
+    repository = start_repository(tmp_path)
+    old, new = "recipes/cast/jowl.yaml", RECIPE
+    repository.save(FIRST, empty_book() | {old: recipe(1)})
+    moved = recipe(2, why="Moved.", formerly=["cast/jowl"], deadener="70 %")
+    repository.save(SECOND, {new: moved, old: recipe(3, why="Left behind.", deadener="80 %")})
+    repository.save(THIRD, {old: None})
+    versions = open_view(tmp_path, "private").versions("cast/cheek")
+    assert versions is not None
+    assert [row.number for row in versions.rows] == [1, 2]

@@ -162,6 +162,31 @@ def test_damp_stone_and_the_sulfur_of_its_clay_reach_the_casting() -> None:
     assert sulfur.open
 
 
+@pytest.mark.parametrize("lies_beneath", ["gypsum-cement", "polyurethane-resin"])
+def test_what_lies_beneath_unnamed_is_met_though_what_is_named_is_of_the_same(lies_beneath: str) -> None:
+    dry = step("dry", **{"with": "oven", "wait": "72 h"})
+    core = recipe(
+        "core",
+        [],
+        [surface("core-face", lies_beneath)],
+        step("pour", use(lies_beneath, "build", "core-face"), wait="2 h"),
+    )
+    things = [
+        {"id": "mold", "recipe": "mold/face@1"},
+        {"id": "core", "recipe": "core/face@1"},
+        {"id": "face", "recipe": "cast/face@1", "from": ["mold", "core"]},
+    ]
+    texts = {"mold/face": stone_mold(dry), "core/face": core, "cast/face": POUR}
+    build = Build.model_validate({"title": "Nobody", "things": things})
+    damp = [
+        each
+        for link in assess_build(build, lambda ref: texts.get(ref.address), MATERIALS)
+        for each in link.findings
+        if each.rule.id == "platinum-on-damp-stone" and each.at.thing == "face" and each.open
+    ]
+    assert [each.surface for each in damp] == ["core-face"] * (lies_beneath == "gypsum-cement")
+
+
 def test_drying_the_mold_keeps_the_one_and_not_the_other() -> None:
     links = stone_chain(stone_mold(step("dry", **{"with": "oven", "wait": "72 h"})), POUR)
     damp = finding(links, "face", "platinum-on-damp-stone")

@@ -185,6 +185,19 @@ def test_one_way_is_kept_only_by_all_its_parts_and_the_first_of_them_is_named() 
     assert either.step() is not None
 
 
+def test_a_layer_between_counts_above_what_is_met_and_not_beneath_it() -> None:
+    seal = Remedy("layer", families=frozenset({"barrier"}))
+    between = act("between", 1, families=frozenset({"barrier"}), role="seal")
+    barrier, ground = (
+        Layer(between.families, frozenset(), "seal", between),
+        Layer(frozenset({"gypsum-cement"}), frozenset()),
+    )
+    for layers, is_kept in (([ground, BASE, barrier], True), ([ground, barrier, BASE], False), ([ground, BASE], False)):
+        face = Face(layers, [], [])
+        contact = Contact(act("contact", 9, sure=frozenset(BEFORE)), None, "back", face, (LAID, between))
+        assert (Keeping(rule((seal,)), contact, BASE, 0).step() is not None) is is_kept
+
+
 def spot(minutes_before: int, **more: Any) -> Keeping:
     told = {"families": frozenset({"platinum-silicone"}), "materials": frozenset({"tin"}), "role": "test"} | more
     tried = act("between", 1, minutes=DAY * 3 - minutes_before, **told)

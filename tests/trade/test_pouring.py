@@ -109,6 +109,15 @@ def test_a_pot_life_is_told_with_the_temperature_it_is_written_for_or_that_of_th
     assert said({"time": "14 min", "at": "23 degC"}, room=33).endswith(" at 33 degC.")
 
 
+@pytest.mark.parametrize(
+    ("portions", "begins"), [(1, "Cool the parts and the room"), (2, "Mix and pour each portion by itself")]
+)
+def test_who_mixes_in_portions_already_is_not_told_to_mix_smaller_ones(portions: int, begins: str) -> None:
+    recipe = made([short_of("7 min")], *STEPS)
+    (slip,) = sets_too_soon(recipe, recipe.mixes[0], portions=portions)
+    assert slip.help.startswith(begins)
+
+
 def test_closing_right_after_the_pour_belongs_to_it() -> None:
     steps = [
         STEPS[0],

@@ -260,3 +260,17 @@ def test_an_earlier_address_is_known_where_one_of_its_texts_was_open(repository:
     repository.save(FOURTH, {old: None, RECIPE: moved})
     shown = open_view(repository.folder, "public").documents.on("recipe")["cast/cheek"]
     assert shown.said["formerly"] == ["cast/brow"]
+
+
+def test_of_several_lots_a_build_tried_nothing_is_said_of_any(repository: Repository) -> None:
+    lots = "  - {wearer: W1, on: 2026-02-20, lots: [{material: MATERIAL, lot: LOT-77}]}\n"
+    build = "title: B\nvisibility: public\nwearers: [W1]\nthings: [{id: piece, recipe: cast/cheek@1}]\ncleared:\n"
+    build += "".join(lots.replace("MATERIAL", name) for name in ("deadener", "nobodys-gel"))
+    repository.save(SECOND, {RECIPE: _recipe(1, "For everybody", "public"), "recipes/builds/b/build.yaml": build})
+
+    def said(edition: Edition) -> list[str]:
+        notices = open_view(repository.folder, edition).notices
+        return [each.message for each in notices if "nobodys-gel" in each.message]
+
+    assert len(said("private")) == 1
+    assert said("public") == []

@@ -389,6 +389,27 @@ steps:
     assert [notice.file for notice in told(book, RULE)] == ["recipes/finish/freckles.yaml"]
 
 
+@pytest.mark.parametrize(("version", "is_told"), [(1, False), (2, True)])
+def test_a_build_hears_the_reasons_of_the_version_it_names(version: int, is_told: bool, tmp_path: Path) -> None:
+    repository = start_repository(tmp_path / "book")
+    film = "title: Alcohol film\nfamilies: [encapsulant-alcohol]\nsds: {where: binder 3, dated: 2026-01-08}\n"
+    build = "title: Nobody\nthings:\n  - {id: spots, recipe: finish/freckles@1}\n"
+    repository.save(
+        FIRST,
+        empty_book()
+        | {
+            "recipes/materials/encapsulant-alcohol.yaml": film,
+            "recipes/materials/paint-alcohol.yaml": PAINT,
+            "recipes/finish/freckles.yaml": FRECKLES,
+            "recipes/builds/nobody/build.yaml": build,
+        },
+    )
+    accepted = f"accepts:\n  - {{rule: {RULE}, where: finish/freckles, because: Tried on a spare.}}\nwhy: Said.\n"
+    today = FRECKLES.replace("version: 1", f"version: {version}") + accepted
+    repository.write({"recipes/finish/freckles.yaml": today})
+    assert [each.file for each in told(tmp_path / "book", RULE)] == ["recipes/builds/nobody/build.yaml"] * is_told
+
+
 def test_a_removal_alone_is_gated_too(book: Path) -> None:
     lay_out_a_look(book)
     build = book / "recipes/builds/night-watchman/build.yaml"

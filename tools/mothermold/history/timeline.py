@@ -44,7 +44,7 @@ class History:
     def addresses(self) -> list[str]:
         """All recipes there are or ever were, a renamed one only by its name of today."""
         here = self.book.documents.on("recipe")
-        places = (place_of(file) for file in self.log.files if file.startswith(f"{RECIPES}/"))
+        places = map(place_of, self.log.files)
         saved = {each.address for each in places if isinstance(each, Place) and each.kind == "recipe"}
         gone = saved - self.renamed.keys() - here.keys()
         return sorted([*here, *(address for address in gone if self.versions(address).rows)])
@@ -65,7 +65,7 @@ class History:
         found: dict[str, list[tuple[datetime, Document | None]]] = {}
         for commit in self.log.commits:
             for file, blob in commit.changed.items() if commit.first_parent else ():
-                place = place_of(file) if file.startswith(f"{RECIPES}/") else None
+                place = place_of(file)
                 if isinstance(place, Place) and place.kind == kind:
                     text = self.parsed(blob, place.address, file, kind) if blob is not None else None
                     found.setdefault(place.address, []).append((commit.moment, text))
