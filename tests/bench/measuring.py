@@ -14,6 +14,28 @@ TOOLS = Path(__file__).resolve().parents[2] / "tools"
 sys.path.insert(0, str(TOOLS))
 
 
+# Starts the program and says how much memory it had: what that costs itself is taken off.
+_MOST = """
+import os, resource, sys
+child = os.posix_spawnp(sys.argv[1], sys.argv[1:], os.environ, file_actions=[(os.POSIX_SPAWN_OPEN, 1, os.devnull, os.O_WRONLY, 0)])
+os.waitpid(child, 0)
+print(resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss)
+"""
+
+
+def _empty() -> float:
+    taken = []
+    for _ in range(5):
+        before = resource.getrusage(resource.RUSAGE_CHILDREN)
+        subprocess.run([sys.executable, "-c", _MOST, "true"], capture_output=True, check=True)
+        after = resource.getrusage(resource.RUSAGE_CHILDREN)
+        taken.append(after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime)
+    return statistics.median(taken)
+
+
+_EMPTY = _empty()
+
+
 def median(work: Callable[[], object], times: int = 5) -> float:
     """Seconds of the processor."""
     taken = []
@@ -26,24 +48,18 @@ def median(work: Callable[[], object], times: int = 5) -> float:
 
 def program(*words: str, cwd: Path | None = None, times: int = 5) -> tuple[float, float, float]:
     """Seconds of the processor and seconds by the clock of a Python program, medians, and the most memory it had, in MB."""
-    used, waited = [], []
+    used, waited, most = [], [], 0.0
     for _ in range(times):
         before, start = resource.getrusage(resource.RUSAGE_CHILDREN), time.perf_counter()
-        subprocess.run([sys.executable, *words], cwd=cwd, capture_output=True, check=False)
+        told = subprocess.run(
+            [sys.executable, "-c", _MOST, sys.executable, *words], cwd=cwd, capture_output=True, check=False
+        )
+        waited.append(time.perf_counter() - start - _EMPTY)
         after = resource.getrusage(resource.RUSAGE_CHILDREN)
-        used.append(after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime)
-        waited.append(time.perf_counter() - start)
-    told = subprocess.run(
-        [sys.executable, "-c", _MOST, *words], cwd=cwd, capture_output=True, text=True, check=False
-    ).stdout
-    return statistics.median(used), statistics.median(waited), float(told.split()[-1]) / 1000
-
-
-_MOST = """
-import resource, subprocess, sys
-subprocess.run([sys.executable, *sys.argv[1:]], capture_output=True)
-print(resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss)
-"""
+        seconds = after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime
+        used.append(seconds - _EMPTY)
+        most = max(most, float(told.stdout.split()[-1]) / 1000)
+    return statistics.median(used), statistics.median(waited), most
 
 
 def row(name: str, ours: float, reference: float, what: str, goal: str) -> None:
