@@ -389,3 +389,14 @@ def test_a_damaged_file_changes_nothing_of_what_a_book_says(tmp_path: Path, dama
         path.write_bytes(damage(path.read_bytes()))
     assert told(repository) == before
     assert told(repository) == before
+
+
+def test_a_file_that_grew_too_large_is_begun_anew(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(store, "_FULL", 200_000)
+    kept = Store(tmp_path / "kept")
+    for number in range(3):
+        kept.put("room", str(number), ["x" * 90_000], most=99)
+    assert [kept.get("room", str(number)) is not None for number in range(3)] == [True, True, True]
+    kept.put("room", "3", ["x"], most=99)
+    assert [kept.get("room", str(number)) is not None for number in range(4)] == [False, False, False, True]
+    assert (tmp_path / "kept" / "answers.sqlite").stat().st_size < 50_000

@@ -27,6 +27,9 @@ _WAIT: Final = 0.05
 _LARGEST: Final = 8_000_000
 """How many bytes of one answer are kept."""
 
+_FULL: Final = 100_000_000
+"""A file of more bytes is begun anew: a book is worked with for years."""
+
 _TABLE: Final = (
     "CREATE TABLE IF NOT EXISTS kept (room TEXT, key TEXT, sum INTEGER, value BLOB, PRIMARY KEY (room, key))"
 )
@@ -93,6 +96,8 @@ class Store:
     def _write(self, room: str, key: str, data: bytes, most: int) -> None:
         assert self._folder is not None
         self._folder.mkdir(exist_ok=True)
+        if (path := self._folder / _FILE).is_file() and path.stat().st_size > _FULL:
+            self._begin_anew()
         file = self._file()
         file.execute(_TABLE)
         named = _named(room, key)
