@@ -55,6 +55,18 @@ def test_a_replaced_part_is_known_by_the_name_it_has_today() -> None:
     assert not [path for path in found if "deadener" in path]
 
 
+def test_a_setting_of_the_recipe_itself_is_known_and_no_whole_list() -> None:
+    number, _first = one = text(1, steps("fill"))
+    cast = HEAD.format(number=2).replace("stage: cast", "stage: core") + steps("fill", "open")
+    document = read_document("recipe", "cast/x", "recipes/cast/x.yaml", cast.encode())
+    said = as_text(document)
+    assert said is not None
+    found = since([one, (2, said)])
+    assert number == 1
+    assert {path for path in found if len(path) == 1} == {("stage",)}
+    assert found[("steps", "open")] == 2
+
+
 def test_a_step_may_be_called_like_a_note() -> None:
     longer = steps("watch").replace("5 min", "6 min")
 

@@ -193,3 +193,19 @@ def test_the_highest_number_counts_drafts_and_the_current_one_is_the_highest_loc
 )
 def test_a_number_is_a_whole_one_of_at_most_nine_digits(said: str, number: int | None) -> None:
     assert said_version(document(f"title: A piece\nversion: {said}\nstatus: locked\n"))[0] == number
+
+
+def test_a_text_that_was_saved_as_a_draft_alone_is_not_saved_as_a_version() -> None:
+    again = state("c1", recipe(1, "draft", hands_on="7 min"), "c0")
+    row = listed([again, ROOT], [], recipe(1, hands_on="7 min")).get(1)
+    assert row is not None
+    assert (row.working_tree, row.saved is not None) == (True, True)
+    kept = listed([state("c1", recipe(1, hands_on="7 min"), "c0"), ROOT], [], recipe(1, hands_on="7 min")).get(1)
+    assert kept is not None
+    assert not kept.working_tree
+
+
+def test_a_clash_of_a_recipe_that_was_deleted_is_told_where_its_file_was() -> None:
+    line = [state("c3", None, "c2"), state("c2", OURS, "c0"), ROOT]
+    (clash,) = listed(line, [state("c1", THEIRS, "c0", first=False)], None).notices
+    assert (clash.code, clash.file) == ("version-clash", "recipes/cast/cheek.yaml")

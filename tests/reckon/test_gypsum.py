@@ -68,3 +68,8 @@ def _weighings(*told: tuple[int, int]) -> list[tuple[date, Fraction]]:
 )
 def test_a_mold_is_dry_when_two_weighings_a_day_apart_are_equal(told: list[tuple[int, int]], dry: bool) -> None:
     assert is_dry(_weighings(*told)) is dry
+
+
+def test_the_heat_of_both_powders_is_what_a_hand_works_out() -> None:
+    # 118.618 g of stone at 1.09, and 30 - 18.618 g of water left over at 4.18: 176.87 J/K for 11800 and 13300 J.
+    assert [round(float(each), 1) for each in heat_rise(Fraction(30))] == [66.7, 75.2]

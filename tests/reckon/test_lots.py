@@ -9,7 +9,19 @@ from typing import Any
 import pytest
 
 from mothermold.model.material import Material
-from mothermold.reckon.lots import kit_lacking, kits_apart, last_day, lots_in_use, past_date, same_kit, stock
+from mothermold.reckon.lots import (
+    Need,
+    Stock,
+    kit_lacking,
+    kits_apart,
+    last_day,
+    left_words,
+    lots_in_use,
+    past_date,
+    same_kit,
+    stock,
+)
+from mothermold.reckon.mixes import ResolvedPart
 
 TODAY = date(2026, 5, 1)
 
@@ -195,3 +207,11 @@ def test_what_is_left_is_in_grams_where_a_weight_can_be_known(
     held = stock(material(lots=lots, **({"density": density} if density else {})))
     assert held is not None
     assert (held.amount, held.unit, held.unknown) == (Fraction(amount), unit, unknown)
+
+
+@pytest.mark.parametrize(("amount", "code"), [(101, None), (100, None), (99, "too-little-left")])
+def test_as_much_as_the_batch_needs_is_enough(amount: int, code: str | None) -> None:
+    left = Stock(Fraction(amount), "g", (), ())
+    need = Need("gel", left, ResolvedPart("gel", premix=False, mass=Fraction(50), volume=None), ())
+    told = left_words("gel", need, Fraction(2), ())
+    assert (told[0] if told else None) == code

@@ -74,3 +74,7 @@ def test_what_was_poured_scales_the_rest_and_tells_what_was_weighed_before() -> 
     assert adjusted(before, after, "m1") == (("m0", Fraction("4.2")),)
     assert adjusted(before, sheet_of(mix, Wanted(poured=("m2", Fraction(45)))), "m2") == (("m0", -10), ("m1", -10))
     assert adjusted(before, after, "m0") == ()
+
+
+def test_where_nothing_is_weighed_no_ratio_moves() -> None:
+    assert ratio_moved([]) is None
