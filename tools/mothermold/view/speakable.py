@@ -7,7 +7,7 @@ that edition alone give the same notice in the same words; a rule's in their wor
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Container, Iterable, Iterator
+from collections.abc import Collection, Container, Iterable, Iterator
 
 from mothermold.book.files import SETTINGS_FILE
 from mothermold.book.library import Book
@@ -32,9 +32,9 @@ def speakable(notices: Iterable[Notice], collector: Collector) -> Iterator[Notic
     held = dataclasses.replace(book, documents=collector.held)
     versions = {address: Versions(address, ()) for address in collector.versions} | dict(collector.held_versions)
     known = Ruling(book.documents, history.versions).rules
-    own = _between_documents(held, History(held, history.log, history.renamed, (), {}, versions))
+    own = _between_documents(held, History(held, history.log, history.renamed, (), {}, versions), book.faulty)
     ruled = {_gist(notice): notice for notice in own if notice.code in known}
-    silent = {each for each in _between_documents(book, history) - own if _gist(each) not in ruled}
+    silent = {each for each in _between_documents(book, history, book.faulty) - own if _gist(each) not in ruled}
     # What else is said about the same word would tell it, too.
     notices = tuple(notices)
     kept = _places_kept_back(collector, {notice.file for notice in notices})
@@ -107,15 +107,16 @@ def _gist(notice: Notice) -> tuple[object, ...]:
     return notice.code, notice.message, notice.file, notice.line, notice.column
 
 
-def _between_documents(book: Book, history: History) -> set[Notice]:
+def _between_documents(book: Book, history: History, faulty: Collection[str | None]) -> set[Notice]:
+    """What is said where documents meet; files with a slip are the same for every edition, whatever it holds of them."""
     ruling = Ruling(book.documents, history.versions)
     return {
         *find_link_faults(book.documents, book.builds),
         *find_pin_faults(book, history),
-        *find_rule_faults(book.documents, ruling, book.faulty),
-        *find_clearing_faults(book.documents, ruling, book.faulty),
-        *find_condition_faults(book.documents, ruling, book.faulty),
-        *find_glue_faults(book.documents, ruling, book.faulty),
+        *find_rule_faults(book.documents, ruling, faulty),
+        *find_clearing_faults(book.documents, ruling, faulty),
+        *find_condition_faults(book.documents, ruling, faulty),
+        *find_glue_faults(book.documents, ruling, faulty),
     }
 
 
