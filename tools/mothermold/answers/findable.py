@@ -83,7 +83,8 @@ class Findable:
 def findable(view: View) -> Findable:
     """Indexes an edition, with the words a book adds; once until anything of the book changes."""
     own = view.settings.adds.same_words if view.settings.adds is not None else ()
-    return _read_again(view.kept("find", "", lambda: _as_data(_indexed(view, thesaurus(own)))), thesaurus(own))
+    words_of = thesaurus(own)
+    return _read_again(view.kept("find", "", lambda: _as_data(_indexed(view, words_of))), words_of)
 
 
 def _indexed(view: View, words_of: Thesaurus) -> Findable:

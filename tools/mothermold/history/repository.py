@@ -20,7 +20,7 @@ from mothermold.ground.notices import Notice
 from mothermold.ground.store import Store, digest
 from mothermold.history.left_out import find_left_out, not_laid_out
 from mothermold.history.log import NO_BLOBS, Blobs, Commit, Log
-from mothermold.history.program import NoGitError, clean_environment, execute
+from mothermold.history.program import NoGitError, execute
 
 _NOTHING: Final = "0" * 40
 
@@ -42,11 +42,10 @@ def read_log(book: Path, files: Collection[str] = ()) -> Log:
         book: The folder.
         files: The files in it that look like documents, relative to it.
     """
-    with clean_environment():
-        try:
-            return _read(book, files)
-        except _MissingError as missing:
-            return Log((), NO_BLOBS, (missing.notice,))
+    try:
+        return _read(book, files)
+    except _MissingError as missing:
+        return Log((), NO_BLOBS, (missing.notice,))
 
 
 class _MissingError(Exception):
@@ -153,11 +152,10 @@ class _Git:
         Raises:
             CannotRunError: It was damaged since, or git is gone.
         """
-        with clean_environment():
-            try:
-                return self.blobs(names)
-            except _MissingError as missing:
-                raise CannotRunError(f"{missing} {missing.notice.help}") from None
+        try:
+            return self.blobs(names)
+        except _MissingError as missing:
+            raise CannotRunError(f"{missing} {missing.notice.help}") from None
 
     def head(self) -> str | None:
         """The newest commit, or None before the first."""
