@@ -10,8 +10,10 @@ from typing_extensions import TypeVar
 from mothermold.book.faults import place_of_key, place_of_value
 from mothermold.book.reading import Opened, Understood, open_text, placed, text_of, understand
 from mothermold.book.tree import Raw, Tree
+from mothermold.ground.looking import saw
 from mothermold.ground.notices import Notice, Severity
 from mothermold.ground.spans import Span
+from mothermold.ground.store import digest
 from mothermold.model.parts import Part
 from mothermold.model.walk import KeyPath
 
@@ -29,6 +31,7 @@ class Document(Generic[Said_co]):
         address: What others call it: ``cast/cheek-piece`` for a recipe, the bare name for other kinds.
         file: Relative to the book.
         data: The file's bytes.
+        cell: What looking into it is called, where what it says may change; see ``ground.looking``.
 
     Attributes:
         kind: As given.
@@ -36,17 +39,18 @@ class Document(Generic[Said_co]):
         file: As given.
     """
 
-    def __init__(self, kind: str, address: str, file: str, data: bytes = b"") -> None:
-        self.kind, self.address, self.file, self._data = kind, address, file, data
+    def __init__(self, kind: str, address: str, file: str, data: bytes = b"", cell: str = "") -> None:
+        self.kind, self.address, self.file, self._data, self._cell = kind, address, file, data, cell
 
     @classmethod
-    def closed(cls, kind: str, address: str, file: str, why: Notice) -> Document:
+    def closed(cls, kind: str, address: str, file: str, why: Notice, cell: str = "") -> Document:
         """A document that is there and cannot be opened."""
-        return cls._known(kind, address, file, Opened(), Understood({}, None, (why,)))
+        return cls._known((kind, address, file, cell), Opened(), Understood({}, None, (why,)))
 
     @classmethod
-    def _known(cls, kind: str, address: str, file: str, opened: Opened, understood: Understood) -> Document:
-        made: Document = Document(kind, address, file)
+    def _known(cls, place: tuple[str, str, str, str], opened: Opened, understood: Understood) -> Document:
+        kind, address, file, cell = place
+        made: Document = Document(kind, address, file, b"", cell)
         # They are cached properties: what is known already is not worked out.
         made.__dict__ |= {"_opened": opened, "_understood": understood}
         return made
@@ -54,7 +58,9 @@ class Document(Generic[Said_co]):
     def shown_as(self, model: Part, said: dict[str, Raw], tree: Tree) -> Document:
         """The document as an edition shows it: without its text, and without what is wrong in it."""
         return self._known(
-            self.kind, self.address, self.file, Opened(tree=tree), Understood(said, model, (), self.rest)
+            (self.kind, self.address, self.file, self._cell),
+            Opened(tree=tree),
+            Understood(said, model, (), self.rest),
         )
 
     @cached_property
@@ -65,22 +71,37 @@ class Document(Generic[Said_co]):
     def _understood(self) -> Understood:
         return understand(self.kind, self.address, self.file, self._data, self._opened)
 
+    def _look(self) -> Understood:
+        saw(self._cell)
+        return self._understood
+
+    def _bytes(self) -> bytes:
+        saw(self._cell)
+        return self._data
+
+    @cached_property
+    def state(self) -> str:
+        """What it is known by: the same file, the same text."""
+        return digest(self.file, self._data) if self._data else digest(self.file, *self._understood.notices)
+
     def has_bytes_of(self, other: Document) -> bool:
         """Whether it and another were read from the very same bytes, told without reading them."""
-        return bool(self._data) and self._data == other._data
+        return bool(self._bytes()) and self._data == other._bytes()
 
     def may_say(self, word: str) -> bool:
         """Whether a word may stand in it, told without reading it: its letters do, or something in quotes may hide them."""
-        return word.encode() in self._data or b"\\" in self._data or not self._data
+        data = self._bytes()
+        return word.encode() in data or b"\\" in data or not data
 
     @property
     def text(self) -> str:
         """As read, line ends unified; empty where the file could not be decoded."""
-        return text_of(self._data)
+        return text_of(self._bytes())
 
     @property
     def tree(self) -> Tree:
         """The raw tree, and where everything stands for whoever asks."""
+        saw(self._cell)
         if not self._opened.tree.usual:
             self._understood  # noqa: B018 - what is complained about is noted in the tree
         return self._opened.tree
@@ -88,22 +109,22 @@ class Document(Generic[Said_co]):
     @property
     def said(self) -> dict[str, Raw]:
         """The raw tree as it was understood: without empty values, a draft's gaps filled; the very same where nothing lacks."""
-        return self._understood.said
+        return self._look().said
 
     @property
     def model(self) -> Said_co:
         """What it says; None where it cannot be trusted."""
-        return cast("Said_co", self._understood.model)
+        return cast("Said_co", self._look().model)
 
     @property
     def notices(self) -> tuple[Notice, ...]:
         """What is wrong within it, with file and line."""
-        return self._understood.notices
+        return self._look().notices
 
     @property
     def rest(self) -> Part | None:
         """Of a material with a slip what can be read all the same, where that is enough to judge what it meets."""
-        return self._understood.rest
+        return self._look().rest
 
     @property
     def raw(self) -> dict[str, Raw]:

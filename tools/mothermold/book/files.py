@@ -155,5 +155,12 @@ def drawing_states(root: Path) -> Iterator[object]:
     """What the drawings of a book are, without reading them: their names, sizes and times."""
     with suppress(OSError):
         for path in sorted((root / PICTURES).iterdir()):
-            state = path.lstat()
-            yield from (path.name, state.st_mode, state.st_size, state.st_mtime_ns, state.st_ino)
+            yield from (path.name, *drawing_state(path))
+
+
+def drawing_state(path: Path) -> tuple[int, ...]:
+    """What a drawing is, without reading it: its size and times; nothing where there is none."""
+    with suppress(OSError):
+        state = path.lstat()
+        return state.st_mode, state.st_size, state.st_mtime_ns, state.st_ino
+    return ()

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
 from types import MappingProxyType
 
 from mothermold.book.document import Document
-from mothermold.book.files import Place, document_files, drawing_states, place_of, unreadable
+from mothermold.book.files import PICTURES, Place, document_files, drawing_state, drawing_states, place_of, unreadable
 from mothermold.book.shelves import Shelves
 from mothermold.book.strays import is_copy, stray_files
+from mothermold.ground.made import Made
 from mothermold.ground.notices import Notice
 from mothermold.ground.store import digest
 from mothermold.model.kinds import KINDS
@@ -33,6 +34,7 @@ class Book:
         words: The words it knows.
         displaced: What is said of files that are no document where they lie.
         digest: Of all that lies below ``recipes`` and is read; the same digest, the same book.
+        made: What was made of it before.
     """
 
     root: Path
@@ -44,13 +46,18 @@ class Book:
     words: Vocabulary
     displaced: tuple[Notice, ...]
     digest: str
+    made: Made = field(default_factory=Made)
+
+    def __post_init__(self) -> None:
+        self.documents.open_to(self.made)
+        self.made.knows("drawing", lambda file: digest(*drawing_state(self.root / PICTURES / file)))
 
     @cached_property
     def notices(self) -> tuple[Notice, ...]:
         """Everything found without looking at history, in order."""
         from mothermold.book.judging import judge_documents  # noqa: PLC0415 - most questions do without
 
-        return judge_documents(self.documents, self.root, self.words, self.builds, self.displaced)
+        return judge_documents(self)
 
     @cached_property
     def faulty(self) -> frozenset[str | None]:
@@ -88,10 +95,11 @@ def read_book(root: Path, instead: Mapping[str, str | None] = MappingProxyType({
         assert not isinstance(found, Notice)
         data = text.encode() if (text := instead.get(file)) is not None else _bytes(file, found)
         told += [file, data]
+        cell = f"text {place.kind}/{place.address}"
         document = (
-            Document.closed(place.kind, place.address, file, data)
+            Document.closed(place.kind, place.address, file, data, cell)
             if isinstance(data, Notice)
-            else Document(place.kind, place.address, file, data)
+            else Document(place.kind, place.address, file, data, cell)
         )
         first = read[place.kind].setdefault(place.address, document)
         if first is not document:

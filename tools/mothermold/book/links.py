@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Iterator, Mapping
-from typing import Final
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from functools import partial
+from typing import Any, Final
 
 from mothermold.book.document import Document
 from mothermold.book.files import RECIPES
 from mothermold.book.shelves import Shelves
 from mothermold.book.unknown import unknown_names
+from mothermold.ground.looking import Looked
+from mothermold.ground.made import Made
 from mothermold.ground.notices import Notice
 from mothermold.ground.words import nearest, offer
 from mothermold.model.build import Build
@@ -32,17 +35,55 @@ def bears_on_process(notice: Notice) -> bool:
     )
 
 
-def find_link_faults(documents: Shelves, builds: Mapping[str, str]) -> Iterator[Notice]:
-    """Names nothing in the book answers to, and surfaces nothing gives."""
-    given, things = _given_surfaces(documents), _things(documents)
-    noted = _noted(documents)
-    for document in documents.every():
-        yield from _references(document, documents)
-    for recipe in documents.of(Recipe).values():
-        yield from _surfaces(recipe, given, things)
-    for run in documents.of(Run).values():
-        yield from _run(run, documents, builds)
-        yield from _has_a_note(run, noted)
+class Names:
+    """What the documents of a book bring in for others to name.
+
+    Args:
+        documents: The documents.
+        builds: The build a document lies in, by file.
+        made: What of it was made before.
+    """
+
+    def __init__(self, documents: Shelves, builds: Mapping[str, str], made: Made) -> None:
+        self._documents, self._builds, self._made = documents, builds, made
+        self._given = Looked("given", lambda: dict.fromkeys(self._each("recipe", _given), ""))
+        self._noted = Looked("noted", lambda: dict(self._each("failure", _noted)))
+        self._things = Looked(
+            "thing",
+            lambda: {thing.id: "" for build in documents.models(Build).values() for thing in build.things},
+        )
+        for shelf in (self._given, self._noted, self._things):
+            made.opens(shelf)
+
+    def _each(self, kind: str, said: Callable[[Document], Any]) -> Iterator[Any]:
+        """What every document of a kind says of something."""
+        for address, document in self._documents.on(kind).items():
+            yield from self._made.of(f"{kind}/{address}: {said.__name__}", partial(said, document))
+
+    def faults(self, document: Document) -> Iterator[Notice]:
+        """Names in a document that nothing in the book answers to, and surfaces nothing gives."""
+        yield from _references(document, self._documents)
+        if isinstance(document.model, Recipe):
+            yield from _surfaces(document, document.model, self._given, self._things)
+        if isinstance(document.model, Run):
+            yield from _run(document, document.model, self._documents, self._builds)
+            yield from _has_a_note(document, document.model, self._noted)
+
+
+def _given(document: Document) -> list[str]:
+    """The surfaces a recipe gives."""
+    if isinstance(document.model, Recipe):
+        return [surface.id for surface in document.model.gives.surfaces] if document.model.gives else []
+    # A recipe with a fault still gives its surfaces, whatever they are; its own notice is enough.
+    return sorted(set(_WORD.findall(document.text)))
+
+
+def _noted(document: Document) -> list[list[str]]:
+    """Under which words a failure is noted."""
+    failure = document.model
+    if not isinstance(failure, Failure):
+        return []
+    return [[_alike(words), document.address] for words in (*failure.symptoms, failure.title)]
 
 
 def _references(document: Document, documents: Shelves) -> Iterator[Notice]:
@@ -64,31 +105,26 @@ def _references(document: Document, documents: Shelves) -> Iterator[Notice]:
             )
 
 
-def _given_surfaces(documents: Shelves) -> set[str]:
-    given: set[str] = set()
-    for document in documents.on("recipe").values():
-        if isinstance(document.model, Recipe):
-            given |= {surface.id for surface in document.model.gives.surfaces} if document.model.gives else set()
-        else:
-            # A recipe with a fault still gives its surfaces, whatever they are; its own notice is enough.
-            given |= set(_WORD.findall(document.text))
-    return given
+def _surfaces(
+    document: Document, recipe: Recipe, given: Mapping[str, str], things: Mapping[str, str]
+) -> Iterator[Notice]:
+    own = {surface.id for surface in recipe.surfaces} | BODY_SURFACES
 
+    def unknown(name: str, advice: str, path: tuple[str | int, ...], known: Iterable[str] = ()) -> Notice:
+        message = f"No surface is called `{name}`: neither here nor in what another recipe gives."
+        help_ = offer(name, sorted({*known, *given}), advice)
+        return document.notice("unknown-surface", message, help_, path, severity="warning")
 
-def _surfaces(document: Document[Recipe], given: set[str], things: set[str]) -> Iterator[Notice]:
-    recipe = document.model
-    own = {surface.id for surface in recipe.surfaces}
-    known = own | given | BODY_SURFACES
     for step_index, step in enumerate(recipe.steps):
         for use_index, use in enumerate(step.uses):
             for index, name in enumerate(use.on):
-                if name not in known:
+                if name not in own and name not in given:
                     path = ("steps", step_index, "uses", use_index, "on", index)
-                    yield _unknown_surface(document, name, known, "Declare it under `surfaces:`.", path)
+                    yield unknown(name, "Declare it under `surfaces:`.", path, own)
     for index, surface in enumerate(recipe.surfaces):
         if surface.surface is not None and surface.surface not in given:
             advice = "Name a surface that a recipe lists under `gives:`."
-            yield _unknown_surface(document, surface.surface, given, advice, ("surfaces", index, "surface"))
+            yield unknown(surface.surface, advice, ("surfaces", index, "surface"))
         # A recipe may be written before its build; a name unlike all things of the builds may be one to come.
         if surface.from_ is not None and surface.from_ not in things and nearest(surface.from_, things):
             yield document.notice(
@@ -100,41 +136,20 @@ def _surfaces(document: Document[Recipe], given: set[str], things: set[str]) -> 
             )
 
 
-def _unknown_surface(
-    document: Document, name: str, known: Collection[str], advice: str, path: tuple[str | int, ...]
-) -> Notice:
-    message = f"No surface is called `{name}`: neither here nor in what another recipe gives."
-    return document.notice("unknown-surface", message, offer(name, sorted(known), advice), path, severity="warning")
-
-
-def _things(documents: Shelves) -> set[str]:
-    return {thing.id for build in documents.models(Build).values() for thing in build.things}
-
-
-def _run(document: Document[Run], documents: Shelves, builds: Mapping[str, str]) -> Iterator[Notice]:
-    run, name = document.model, builds.get(document.file)
+def _run(document: Document, run: Run, documents: Shelves, builds: Mapping[str, str]) -> Iterator[Notice]:
+    name = builds.get(document.file)
     build = documents.models(Build).get(name) if name else None
-    if build is None:
-        return
-    yield from unknown_names(document, run, build.names, f"the build `{name}`")
-
-
-def _noted(documents: Shelves) -> dict[str, str]:
-    """The failure notes by their titles and symptoms."""
-    return {
-        _alike(words): name
-        for name, failure in documents.models(Failure).items()
-        for words in (*failure.symptoms, failure.title)
-    }
+    if build is not None:
+        yield from unknown_names(document, run, build.names, f"the build `{name}`")
 
 
 def _alike(words: str) -> str:
     return " ".join(words.casefold().split()).rstrip(".")
 
 
-def _has_a_note(document: Document[Run], noted: Mapping[str, str]) -> Iterator[Notice]:
+def _has_a_note(document: Document, run: Run, noted: Mapping[str, str]) -> Iterator[Notice]:
     """A trouble told in the very words of a note is counted only where the run names the note."""
-    for index, entry in enumerate(document.model.went_wrong):
+    for index, entry in enumerate(run.went_wrong):
         name = noted.get(_alike(entry.what)) if entry.what and entry.failure is None else None
         if name:
             yield document.notice(

@@ -13,6 +13,7 @@ from typing import Final
 
 from mothermold.book.document import Document
 from mothermold.book.files import PICTURES
+from mothermold.ground.looking import saw
 from mothermold.ground.notices import Notice
 from mothermold.model.recipe import Recipe
 
@@ -47,6 +48,7 @@ def read_drawing(root: Path, file: str) -> Drawing | str:
     if not file.endswith(".svg") or "/" in file or "\\" in file or file.startswith("."):
         return "is not a drawing: its name must end in .svg and name no folder"
     path = root / PICTURES / file
+    saw(f"drawing {file}")
     try:
         if path.is_symlink() or not path.is_file():
             return f"is not in {PICTURES}"

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, ItemsView, Iterator, KeysView, Mapping, ValuesView
+from functools import cached_property
 from typing import Any, TypeVar, cast
 
 from mothermold.book.document import Document
+from mothermold.ground.looking import Looked, not_looking, saw
+from mothermold.ground.made import Made
+from mothermold.ground.store import digest
 from mothermold.model.kinds import KINDS, kind_of
 from mothermold.model.parts import Part
 
@@ -23,9 +27,25 @@ class Shelves:
     """
 
     def __init__(self, documents: Mapping[str, Mapping[str, Document]]) -> None:
-        self._documents = {word: documents.get(word, {}) for word in KINDS}
-        self._read: dict[type[Part], Mapping[str, Document[Any]]] = {}
-        self._models: dict[type[Part], Mapping[str, Any]] = {}
+        # Whether there is a document is one thing, what it says another: that stands at the document.
+        self._shelves = {word: _shelf(word, documents.get(word, {})) for word in KINDS}
+        self._read: dict[type[Part], _Readable] = {}
+        self._models: dict[type[Part], _Readable] = {}
+
+    def open_to(self, made: Made) -> None:
+        """Says that documents may be looked at for what is made once."""
+        for shelf in self._shelves.values():
+            made.opens(shelf)
+        made.knows("text", self._state)
+        made.knows("texts", self._states)
+
+    def _state(self, name: str) -> str:
+        word, _, address = name.partition("/")
+        document = self._shelves[word].get(address)
+        return document.state if document is not None else ""
+
+    def _states(self, word: str) -> str:
+        return digest(*(f"{address}\0{each.state}" for address, each in self._shelves[word].items()))
 
     def of(self, model: type[M]) -> Mapping[str, Document[M]]:
         """The documents of a kind that can be read, by address.
@@ -34,14 +54,15 @@ class Shelves:
             model: What the kind may say, as ``Run``.
         """
         if model not in self._read:
-            on = self._documents[kind_of(model).word]
-            self._read[model] = {name: each for name, each in on.items() if isinstance(each.model, model)}
+            shelf = self._shelves[kind_of(model).word]
+            self._read[model] = _Readable(shelf, model, lambda document: document)
         return cast("Mapping[str, Document[M]]", self._read[model])
 
     def models(self, model: type[M]) -> Mapping[str, M]:
         """What the documents of a kind say, by address; those that cannot be read say nothing."""
         if model not in self._models:
-            self._models[model] = {name: each.model for name, each in self.of(model).items()}
+            shelf = self._shelves[kind_of(model).word]
+            self._models[model] = _Readable(shelf, model, lambda document: document.model)
         return self._models[model]
 
     def on(self, kind: str) -> Mapping[str, Document]:
@@ -50,13 +71,61 @@ class Shelves:
         Args:
             kind: The word of the kind, as ``run``.
         """
-        return self._documents[kind]
+        return self._shelves[kind]
 
     def by_kind(self) -> Mapping[str, Mapping[str, Document]]:
         """Every shelf by the word of its kind, empty ones too."""
-        return self._documents
+        return self._shelves
 
     def every(self) -> Iterator[Document]:
         """All documents, kind by kind."""
-        for shelf in self._documents.values():
+        for shelf in self._shelves.values():
             yield from shelf.values()
+
+
+def _shelf(word: str, documents: Mapping[str, Document]) -> Looked[Document]:
+    return Looked(word, lambda: documents, lambda document: document.file)
+
+
+class _Readable(Mapping[str, Any]):
+    """The documents of a shelf that can be read, or what they say.
+
+    Each is looked into for itself; all of them together are one cell.
+    """
+
+    def __init__(self, shelf: Looked[Document], model: type[Part], told: Callable[[Document], Any]) -> None:
+        self._shelf, self._model, self._told = shelf, model, told
+
+    def __getitem__(self, name: str) -> Any:
+        document = self._shelf[name]
+        if not isinstance(document.model, self._model):
+            raise KeyError(name)
+        return self._told(document)
+
+    @cached_property
+    def _readable(self) -> dict[str, Any]:
+        with not_looking():
+            every = self._shelf.items()
+            return {name: self._told(each) for name, each in every if isinstance(each.model, self._model)}
+
+    def _every(self) -> dict[str, Any]:
+        saw(f"texts {self._shelf.kind}")
+        return self._readable
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._every())
+
+    def __len__(self) -> int:
+        return len(self._every())
+
+    def keys(self) -> KeysView[str]:
+        """Every address."""
+        return self._every().keys()
+
+    def values(self) -> ValuesView[Any]:
+        """Every document, or what it says."""
+        return self._every().values()
+
+    def items(self) -> ItemsView[str, Any]:
+        """The same with its address."""
+        return self._every().items()

@@ -48,16 +48,15 @@ def _is_drawing(file: str) -> bool:
     return file.startswith(f"{PICTURES}/") and file.endswith(".svg")
 
 
-def find_strays(strays: Iterable[str], documents: Iterable[Document]) -> Iterator[Notice]:
+def pictures_in(document: Document) -> list[str]:
+    """The files a recipe shows."""
+    steps = document.model.steps if isinstance(document.model, Recipe) else ()
+    return [f"{PICTURES}/{picture.file}" for step in steps for picture in step.pictures]
+
+
+def find_strays(strays: Iterable[str]) -> Iterator[Notice]:
     """One notice that lists what lies below ``recipes`` and is read by nothing."""
-    shown = {
-        f"{PICTURES}/{picture.file}"
-        for document in documents
-        if isinstance(document.model, Recipe)
-        for step in document.model.steps
-        for picture in step.pictures
-    }
-    if not (listed := [each for each in strays if each not in shown]):
+    if not (listed := list(strays)):
         return
     one = len(listed) == 1
     yield Notice(

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable
+from dataclasses import astuple, dataclass
 from typing import Final, Literal
 
+from mothermold.ground.made import Made
 from mothermold.ground.words import shorter
 
 Severity = Literal["error", "warning", "advice"]
@@ -40,6 +41,17 @@ class Notice:
         # Whatever somebody typed may be quoted here; nobody reads more than the beginning of it.
         for key in ("message", "help"):
             object.__setattr__(self, key, shorter(getattr(self, key)))
+
+
+def notices_of(made: Made, name: str, find: Callable[[], Iterable[Notice]]) -> list[Notice]:
+    """What was found, as it was found before where nothing that was looked at for it has changed.
+
+    Args:
+        made: What was made before.
+        name: What is judged.
+        find: Finds it.
+    """
+    return [Notice(*each) for each in made.of(name, lambda: [list(astuple(each)) for each in find()])]
 
 
 def in_order(notices: Iterable[Notice]) -> list[Notice]:

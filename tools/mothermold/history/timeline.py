@@ -10,7 +10,9 @@ from functools import cached_property
 from mothermold.book.document import Document, read_document
 from mothermold.book.files import RECIPES, Place, place_of
 from mothermold.book.library import Book
+from mothermold.ground.looking import not_looking, saw
 from mothermold.ground.notices import Notice
+from mothermold.ground.store import digest
 from mothermold.ground.words import nearest
 from mothermold.history.log import Commit, Log
 from mothermold.history.repository import read_log
@@ -36,6 +38,10 @@ class History:
     _parsed: dict[tuple[str, str], Document] = field(default_factory=dict)
     _versions: dict[str, Versions] = field(default_factory=dict)
 
+    def __post_init__(self) -> None:
+        self.book.made.knows("saved", self.state)
+        self.book.made.knows("log", lambda _: self.log.name)
+
     @property
     def newest(self) -> datetime | None:
         """The time of the newest commit that touched the book."""
@@ -43,6 +49,7 @@ class History:
 
     def addresses(self) -> list[str]:
         """All recipes there are or ever were, a renamed one only by its name of today."""
+        saw("log ")
         here = self.book.documents.on("recipe")
         places = map(place_of, self.log.files)
         saved = {each.address for each in places if isinstance(each, Place) and each.kind == "recipe"}
@@ -51,10 +58,30 @@ class History:
 
     def versions(self, address: str) -> Versions:
         """The versions of one recipe; none where it never was. An earlier address leads to the present one."""
+        saw(f"saved {address}")
         address = self.renamed.get(address, address)
         if address not in self._versions:
-            self._versions[address] = self._list(address)
+            with not_looking():
+                self._versions[address] = self._list(address)
         return self._versions[address]
+
+    def address(self, address: str) -> str:
+        """The address a recipe has today, by any it ever had."""
+        saw(f"saved {address}")
+        return self.renamed.get(address, address)
+
+    def state(self, address: str) -> str:
+        """What the versions of a recipe are known by."""
+        address = self.renamed.get(address, address)
+        files = [address, *(earlier for earlier, today in self.renamed.items() if today == address)]
+        working = self.book.documents.on("recipe").get(address)
+        saved = [each for file in files for each in self.log.of(_file(file))]
+        saved.sort(key=lambda each: self.log.order[each[0].sha])
+        return digest(
+            address,
+            working.state if working is not None else "",
+            *(f"{commit.sha} {blob} {commit.first_parent}" for commit, blob in saved),
+        )
 
     def near(self, address: str) -> str | None:
         """The recipe probably meant by an address nothing answers to."""

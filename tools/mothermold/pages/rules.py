@@ -65,7 +65,7 @@ def along_recipe(view: View, address: str, recipe: Recipe) -> ToldRules:
 def along_build(view: View, name: str, build: Build) -> ToldRules:
     """What they say along the things of a build, where one thing meets what another left."""
     titles = title_words(view)
-    findings = [finding for link in view.ruling.builds.get(name, ()) for finding in link.findings]
+    findings = [finding for link in view.ruling.build(name) for finding in link.findings]
     across = [each for each in findings if each.open or (each.kept_by and each.kept_by.thing != each.at.thing)]
     return _told(across, titles, build.accepts)
 

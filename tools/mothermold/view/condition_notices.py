@@ -10,7 +10,6 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator
 
 from mothermold.book.document import Document
-from mothermold.book.shelves import Shelves
 from mothermold.ground.notices import Notice
 from mothermold.model.recipe import Recipe
 from mothermold.model.run import Run
@@ -18,7 +17,6 @@ from mothermold.trade.rooms import (
     Limits,
     Noted,
     cold_words,
-    limits_of,
     outlasted_words,
     step_words,
     too_soon_words,
@@ -26,31 +24,25 @@ from mothermold.trade.rooms import (
 from mothermold.view.ruling import Ruling, is_sound
 
 
-def find_condition_faults(documents: Shelves, ruling: Ruling, faulty: Collection[str | None] = ()) -> Iterator[Notice]:
-    """What finished runs noted of temperatures that their recipe's version says otherwise.
+def find_condition_faults(document: Document, ruling: Ruling, faulty: Collection[str | None]) -> Iterator[Notice]:
+    """What a finished run noted of temperatures that its recipe's version says otherwise.
 
     Args:
-        documents: By kind and address.
+        document: A run; of nothing else anything is said.
         ruling: Knows rules, materials and the texts of versions.
         faulty: Files with a slip in them: that comes first.
     """
-    known: dict[int, tuple[Recipe, Limits]] = {}
-    for document in documents.of(Run).values():
-        run = document.model
-        if document.file in faulty or run.kind == "test" or run.recipe is None:
-            continue
-        if run.conditions is None or (run.outcome is None and run.finished is None):
-            continue
-        recipe = ruling.text(run.recipe)
-        if recipe is None or not is_sound(documents, [ruling.today(run.recipe)], faulty):
-            continue
-        if id(recipe) not in known:
-            known[id(recipe)] = recipe, limits_of(recipe, ruling.materials, ruling.rules)
-        yield from _run(document, recipe, known[id(recipe)][1], ruling)
-
-
-def _run(document: Document[Run], recipe: Recipe, limits: Limits, ruling: Ruling) -> Iterator[Notice]:
     run = document.model
+    if not isinstance(run, Run) or document.file in faulty or run.kind == "test" or run.recipe is None:
+        return
+    if run.conditions is None or (run.outcome is None and run.finished is None):
+        return
+    recipe = ruling.text(run.recipe)
+    if recipe is not None and is_sound(ruling.documents, [ruling.today(run.recipe)], faulty):
+        yield from _run(document, run, recipe, ruling.limits(recipe), ruling)
+
+
+def _run(document: Document, run: Run, recipe: Recipe, limits: Limits, ruling: Ruling) -> Iterator[Notice]:
     conditions = run.conditions
     assert conditions is not None
     assert run.recipe is not None

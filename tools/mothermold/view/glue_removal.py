@@ -9,7 +9,6 @@ from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 
 from mothermold.book.document import Document
-from mothermold.book.shelves import Shelves
 from mothermold.ground.notices import Notice, Severity
 from mothermold.ground.words import in_words
 from mothermold.model.build import Build, Look
@@ -20,9 +19,9 @@ from mothermold.trade.skin import Glue, comes_off, glues_of, removers
 from mothermold.view.ruling import Ruling, is_sound
 
 
-def find_glue_faults(documents: Shelves, ruling: Ruling, faulty: Collection[str | None] = ()) -> Iterator[Notice]:
-    """Glues of a look that no removal of it takes off; as advice, those of which nobody can tell."""
-    unread: set[str] = set()
+def find_glue_faults(ruling: Ruling, faulty: Collection[str | None]) -> Iterator[Notice]:
+    """Glues of the looks of all builds that no removal takes off; as advice, those of which nobody can tell."""
+    documents, unread = ruling.documents, set[str]()
     for document in documents.of(Build).values():
         build = document.model
         if document.file not in faulty:

@@ -5,19 +5,20 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
+from functools import partial
 from typing import Final
 
 from mothermold.book.document import Document
 from mothermold.book.files import RECIPES, Place, place_of
 from mothermold.book.library import Book
 from mothermold.book.misplaced import home_of
-from mothermold.book.strays import document_meant, find_strays
+from mothermold.book.strays import document_meant, find_strays, pictures_in
 from mothermold.ground.notices import Notice, Severity
 from mothermold.history.timeline import History
 from mothermold.model.kinds import KINDS
-from mothermold.model.names import RecipeAddress
 from mothermold.model.recipe import Recipe
-from mothermold.model.walk import KeyPath, references
+from mothermold.model.walk import KeyPath
+from mothermold.view.pins import spoken_of
 
 DocumentName = tuple[str, str]
 """A document's kind and address."""
@@ -70,8 +71,8 @@ def keep_house(notices: Iterable[Notice], book: Book, history: History) -> House
         book: The book as it lies there.
         history: Knows what the newest save holds.
     """
-    missing = _Missing(book, history)
     listed, touched, silent = list(notices), {}, set()
+    missing = _Missing(book, history, listed)
     for gone in _all_gone(book, history):
         files = frozenset(document.file for document, _path in gone.spoken)
         elsewhere = missing.saved.get(gone.name) in history.log.elsewhere
@@ -95,8 +96,18 @@ def keep_house(notices: Iterable[Notice], book: Book, history: History) -> House
         # What else is said of a document in a wrong place mostly follows from its place.
         and (each.file not in missing.displaced or each.severity == "error" or each in touched)
     ]
-    strays = [each for each in book.strays if each not in missing.used]
-    return Housekeeping([*kept, *find_strays(strays, book.documents.every()), *history.log.left_out], touched)
+    left = [each for each in book.strays if each not in missing.used]
+    shown = (
+        {
+            file
+            for each in book.documents.on("recipe").values()
+            for file in book.made.of(f"recipe/{each.address}: shows", partial(pictures_in, each))
+        }
+        if left
+        else ()
+    )
+    strays = find_strays(each for each in left if each not in shown)
+    return Housekeeping([*kept, *strays, *history.log.left_out], touched)
 
 
 def _at(document: Document, path: KeyPath) -> tuple[int | None, int | None]:
@@ -107,22 +118,16 @@ def _at(document: Document, path: KeyPath) -> tuple[int | None, int | None]:
 def _all_gone(book: Book, history: History) -> list[_Gone]:
     found: dict[DocumentName, _Gone] = {}
     for document in book.documents.every():
-        if document.model is None:
-            continue
-        for path, value in references(document.model):
-            if isinstance(value, RecipeAddress):
-                continue
-            address = history.renamed.get(value.address, value.address) if value.KIND == "recipe" else value.address
-            if value.KIND in KINDS and address not in book.documents.on(value.KIND):
-                gone = found.setdefault((value.KIND, address), _Gone(value.KIND, address))
-                gone.spoken.append((document, path))
+        for kind, address, path in spoken_of(document, book, history)["gone"]:
+            gone = found.setdefault((kind, address), _Gone(kind, address))
+            gone.spoken.append((document, tuple(path)))
     return list(found.values())
 
 
 class _Missing:
     """Knows where documents went."""
 
-    def __init__(self, book: Book, history: History) -> None:
+    def __init__(self, book: Book, history: History, notices: Iterable[Notice]) -> None:
         self.book, self.history = book, history
         self.used: set[str] = set()
         self.displaced: set[str | None] = set()
@@ -130,7 +135,9 @@ class _Missing:
         self.strays = _by_name((document_meant(each), each) for each in book.strays)
         self.lost = [each for each in book.files if each not in read]
         self.unread = _by_name((document_meant(each), each) for each in self.lost)
-        self.misplaced = _by_name((home, each.file) for each in read.values() if (home := _home(each)))
+        away = dict.fromkeys(each.file for each in notices if each.code in ("wrong-folder", "wrong-stage"))
+        homes = ((_home(read[file]), file) for file in away if file in read)
+        self.misplaced = _by_name((home, file) for home, file in homes if home)
         self.saved = _by_name((file, file) for file in history.log.newest)
         self.new = {file for file in book.files if history.log.newest.get(file, (None, None))[1] is None}
 

@@ -6,7 +6,7 @@ books holds the two to one answer.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Final, TypeVar
 
@@ -19,7 +19,7 @@ from mothermold.model.course import Course
 from mothermold.model.names import FailureRef, MaterialRef, RecipeRef, Reference
 from mothermold.model.recipe import Recipe
 from mothermold.model.walk import references
-from mothermold.view.editions import EDITIONS, Edition, admits, visibility_of
+from mothermold.view.editions import Edition, admits, visibility_of
 
 _Named = TypeVar("_Named", bound=Reference)
 
@@ -210,21 +210,21 @@ def reason(needs: Needs) -> str:
     return ", ".join(told) or "it is open in the file and not saved that way yet"
 
 
-def find_open_faults(documents: Shelves, versions: FindVersions, faulty: Iterable[str | None]) -> Iterator[Notice]:
-    """What recipes and courses open to a class or the public lack to be shown there, with every name: for the owner."""
-    skipped = set(faulty)
-    openings = {edition: Opening(documents, versions, edition) for edition in EDITIONS}
+def find_open_faults(
+    document: Document, documents: Shelves, versions: FindVersions, faulty: Collection[str | None]
+) -> Iterator[Notice]:
+    """What a recipe or a course open to a class or the public lacks to be shown there, with every name: for the owner."""
+    model = document.model
+    if not isinstance(model, Recipe | Course) or model.visibility == "private" or document.file in faulty:
+        return
+    opening = Opening(documents, versions, model.visibility)
+    if isinstance(model, Recipe):
+        yield from _materials_not_open(document, opening)
+    else:
+        yield from _pins_not_open(documents.of(Course)[document.address], opening)
 
-    def told(document: Document) -> bool:
-        return document.file not in skipped and visibility_of(document) != "private"
 
-    for recipe in filter(told, documents.of(Recipe).values()):
-        yield from _materials_not_open(recipe, openings[visibility_of(recipe)])
-    for course in filter(told, documents.of(Course).values()):
-        yield from _pins_not_open(course, openings[visibility_of(course)])
-
-
-def _materials_not_open(document: Document[Recipe], opening: Opening) -> Iterator[Notice]:
+def _materials_not_open(document: Document, opening: Opening) -> Iterator[Notice]:
     wanted = [opening.documents.on("material").get(name) for name in dict.fromkeys(_named(document, MaterialRef))]
     shut = Needs(tuple(each for each in wanted if each and each.model is not None and not opening.admits(each)))
     if shut.opens:

@@ -14,7 +14,6 @@ from typing import Final
 
 from mothermold.book.document import Document
 from mothermold.book.files import build_of
-from mothermold.book.shelves import Shelves
 from mothermold.ground.notices import Notice
 from mothermold.ground.words import in_words
 from mothermold.model.build import Build, Clearance, Look
@@ -30,19 +29,25 @@ _ON_THE_BODY: Final = frozenset({"glue", "attach", "remove"})
 _NOT_TESTED: Final = frozenset({"water", "disposable"})
 
 
-def find_clearing_faults(documents: Shelves, ruling: Ruling, faulty: Collection[str | None] = ()) -> Iterator[Notice]:
-    """What comes to a wearer that no clearance covers, and clearances that came too late, too soon, or say too little."""
-    for document in documents.of(Build).values():
-        build = document.model
-        if document.file in faulty:
-            continue
-        if is_sound(documents, map(ruling.today, build.recipes), faulty):
-            runs = [
-                each
-                for each in documents.on("run").values()
-                if build_of(each.file) == document.address and each.file not in faulty
-            ]
-            yield from _Gate(document, build, ruling, runs).notices()
+def find_clearing_faults(document: Document, ruling: Ruling, faulty: Collection[str | None]) -> Iterator[Notice]:
+    """What comes to a wearer that no clearance covers, and clearances that came too late, too soon, or say too little.
+
+    Args:
+        document: A build; of nothing else anything is said.
+        ruling: Knows the rules, the materials and the texts of versions.
+        faulty: Files with a slip in them: that comes first.
+    """
+    build = document.model
+    if not isinstance(build, Build) or document.file in faulty:
+        return
+    documents = ruling.documents
+    if is_sound(documents, map(ruling.today, build.recipes), faulty):
+        runs = [
+            each
+            for each in documents.on("run").values()
+            if build_of(each.file) == document.address and each.file not in faulty
+        ]
+        yield from _Gate(document, build, ruling, runs).notices()
 
 
 def _days_between(clearance: Clearance) -> int | None:

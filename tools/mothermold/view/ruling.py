@@ -6,18 +6,19 @@ is accepted with a reason stays, with the reason; one that can hurt badly cannot
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
-from functools import cached_property
+from functools import partial
 from pathlib import Path
+from typing import Any
 
 from mothermold.book.document import Document, read_document
 from mothermold.book.files import SETTINGS_FILE
 from mothermold.book.shelves import Shelves
 from mothermold.ground.errors import CannotRunError
-from mothermold.ground.notices import Notice
+from mothermold.ground.looking import Looked, Remembered, not_looking
+from mothermold.ground.made import Made
 from mothermold.ground.reading import read_bytes
-from mothermold.ground.words import in_words, offer
 from mothermold.history.versions import FindVersions
 from mothermold.model.build import STAGES_WORN, Build
 from mothermold.model.material import Material
@@ -26,14 +27,13 @@ from mothermold.model.parts import Accept
 from mothermold.model.recipe import Recipe
 from mothermold.model.run import Run
 from mothermold.model.settings import Settings
-from mothermold.model.walk import KeyPath as Place
 from mothermold.model.walk import references
 from mothermold.trade.cautions import Caution, step_cautions
 from mothermold.trade.chains import Link, assess_build, assess_recipe
 from mothermold.trade.findings import Finding, Tried
 from mothermold.trade.own_rules import own_rules
+from mothermold.trade.rooms import Limits, limits_of
 from mothermold.trade.rules import Rule, rules
-from mothermold.trade.unused import ADVISED
 
 
 class Ruling:
@@ -42,50 +42,69 @@ class Ruling:
     Args:
         documents: By kind and address; only these are looked at.
         versions: Looks up the versions of a recipe by its address.
+        made: What was made of these very documents before.
 
     Attributes:
         documents: As given.
-        own: The rules the book adds, by id.
+        materials: Today's materials by name; of one with a slip what can be read of it.
     """
 
-    def __init__(self, documents: Shelves, versions: FindVersions) -> None:
-        self.documents, self._versions = documents, versions
-        settings = next(iter(documents.models(Settings).values()), None)
-        self.own = own_rules(settings.adds) if settings is not None else {}
+    def __init__(self, documents: Shelves, versions: FindVersions, made: Made | None = None) -> None:
+        self.documents, self._versions, self._made = documents, versions, made or Made()
+        self.materials: Mapping[str, Material] = _Materials(documents)
+        self._tried = Looked("tried", self._find_tests, lambda each: (each.run, sorted(each.between), each.passed))
+        self._in_builds = Looked("in-builds", self._find_in_builds)
+        for shelf in (self._tried, self._in_builds):
+            self._made.opens(shelf)
         # A version stands on several pages and in every difference; each text is judged once. The text is held, so that
         # its identity stays its own.
-        self._found: dict[tuple[str, int], tuple[Recipe, list[Finding]]] = {}
-        self._can_hurt: dict[int, tuple[Recipe, dict[str, tuple[Caution, ...]]]] = {}
+        self._once = Remembered()
+
+    @property
+    def own(self) -> dict[str, Rule]:
+        """The rules the book adds, by id."""
+        return self._once.of("own", self._find_own)
+
+    def _find_own(self) -> dict[str, Rule]:
+        settings = next(iter(self.documents.models(Settings).values()), None)
+        return own_rules(settings.adds) if settings is not None else {}
 
     @property
     def rules(self) -> dict[str, Rule]:
         """Every rule by id: the tool's, then those the book adds."""
         return rules() | self.own
 
-    @cached_property
-    def materials(self) -> dict[str, Material]:
-        """Today's materials by name; of one with a slip what can be read of it."""
-        every = {name: each.model or each.rest for name, each in self.documents.on("material").items()}
-        return {name: material for name, material in every.items() if isinstance(material, Material)}
+    def _find_tests(self) -> dict[str, Tried]:
+        """The tests of two materials, the oldest first."""
+        runs = self.documents.on("run").items()
+        tests = [each for name, run in runs if (each := self._made.of(f"run/{name}: test", partial(_test, run)))]
+        return {name: Tried(name, frozenset(between), passed) for _started, name, between, passed in sorted(tests)}
 
-    @cached_property
-    def _tests(self) -> tuple[Tried, ...]:
-        runs = self.documents.models(Run).values()
-        return tuple(
-            Tried(str(run.id), frozenset(map(str, run.between)), _passed(run))
-            for run in sorted(runs, key=lambda run: (run.started, str(run.id)))
-            if run.kind == "test" and run.between and any(cup.result for cup in run.cups)
-        )
+    def build(self, name: str) -> list[Link]:
+        """What was found along a build, accepted findings marked; nothing where there is none of that name."""
+        return self._once.of(("build", name), lambda: self._assess_build(name))
 
-    @cached_property
-    def builds(self) -> dict[str, list[Link]]:
-        """What was found along each build, accepted findings marked."""
-        found = {}
-        own = tuple(self.own.values())
-        for name, build in sorted(self.documents.models(Build).items()):
-            links = assess_build(self._as_of_today(build), self.text, self.materials, self._tests, own)
-            found[name] = [replace(link, findings=self._marked(link, build)) for link in links]
+    def _assess_build(self, name: str) -> list[Link]:
+        build = self.documents.models(Build).get(name)
+        if build is None:
+            return []
+        own, tests = tuple(self.own.values()), tuple(self._tried.values())
+        links = assess_build(self._as_of_today(build), self.text, self.materials, tests, own)
+        return [replace(link, findings=self._marked(link, build)) for link in links]
+
+    def _find_in_builds(self) -> dict[str, list[list[Any]]]:
+        """By recipe version the builds that use it, each with what was found there."""
+        found: dict[str, list[list[Any]]] = {}
+        for name in sorted(self.documents.on("build")):
+            for ref, told in self._made.of(f"build/{name}: recipes", lambda: self._told_of(name)):  # noqa: B023
+                found.setdefault(ref, []).append([name, told])
         return found
+
+    def _told_of(self, name: str) -> list[list[Any]]:
+        return [
+            [str(each.ref), [[f.rule.id, f.at.step, f.open, repr(f.kept_by), f.tested] for f in each.findings]]
+            for each in self.build(name)
+        ]
 
     def _as_of_today(self, build: Build) -> Build:
         """A build that names every recipe by the address it has today."""
@@ -120,12 +139,7 @@ class Ruling:
 
     def of_recipe(self, address: str, recipe: Recipe) -> list[Finding]:
         """What is found along one recipe, with what keeps it there or in the builds that use this version."""
-        used = [
-            {(each.rule.id, each.at.step): each for each in link.findings}
-            for links in self.builds.values()
-            for link in links
-            if link.ref.address == address and link.ref.version == int(recipe.version)
-        ]
+        used = self._where_used(address, int(recipe.version))
         found = []
         for each in self._assessed(address, recipe):
             finding = each
@@ -136,22 +150,35 @@ class Ruling:
             found.append(_accepted(finding, self.accepts(recipe), int(recipe.version)))
         return found
 
+    def _where_used(self, address: str, version: int) -> list[dict[tuple[str, str], Finding]]:
+        builds = dict.fromkeys(name for name, _told in self._in_builds.get(f"{address}@{version}", ()))
+        with not_looking():  # at more than that
+            return [
+                {(each.rule.id, each.at.step): each for each in link.findings}
+                for name in builds
+                for link in self.build(name)
+                if link.ref.address == address and link.ref.version == version
+            ]
+
     def alone(self, address: str, recipe: Recipe) -> list[Finding]:
         """What is found along one recipe by its own words, whoever uses it."""
         return [_accepted(each, self.accepts(recipe), int(recipe.version)) for each in self._assessed(address, recipe)]
 
     def cautions(self, recipe: Recipe) -> dict[str, tuple[Caution, ...]]:
         """The cautions of each step of a text that has any, worst first."""
-        if id(recipe) not in self._can_hurt:
-            self._can_hurt[id(recipe)] = recipe, step_cautions(recipe, self.materials)
-        return self._can_hurt[id(recipe)][1]
+        told = self._once.of(("cautions", id(recipe)), lambda: (recipe, step_cautions(recipe, self.materials)))
+        return told[1]
+
+    def limits(self, recipe: Recipe) -> Limits:
+        """Which temperatures a text asks for."""
+        return self._once.of(("limits", id(recipe)), lambda: (recipe, limits_of(recipe, self.materials, self.rules)))[1]
 
     def _assessed(self, address: str, recipe: Recipe) -> list[Finding]:
-        key = (address, id(recipe))
-        if key not in self._found:
-            own = tuple(self.own.values())
-            self._found[key] = recipe, assess_recipe(recipe, address, self.materials, self._tests, own)
-        return self._found[key][1]
+        return self._once.of((address, id(recipe)), lambda: (recipe, self._assess(address, recipe)))[1]
+
+    def _assess(self, address: str, recipe: Recipe) -> list[Finding]:
+        own, tests = tuple(self.own.values()), tuple(self._tried.values())
+        return assess_recipe(recipe, address, self.materials, tests, own)
 
     def _marked(self, link: Link, build: Build) -> Sequence[Finding]:
         recipe, file = self.text(link.ref), self.documents.on("recipe").get(link.ref.address)
@@ -171,6 +198,34 @@ def added_rules(root: Path) -> dict[str, Rule]:
     return own_rules(settings.adds) if isinstance(settings, Settings) else {}
 
 
+class _Materials(Mapping[str, Material]):
+    """The materials of some documents; each is looked into when somebody asks for it."""
+
+    def __init__(self, documents: Shelves) -> None:
+        self._on = documents.on("material")
+
+    def __getitem__(self, name: str) -> Material:
+        document = self._on[name]
+        material = document.model or document.rest
+        if not isinstance(material, Material):
+            raise KeyError(name)
+        return material
+
+    def __iter__(self) -> Iterator[str]:
+        return (name for name in self._on if name in self)
+
+    def __len__(self) -> int:
+        return sum(1 for _name in self)
+
+
+def _test(document: Document) -> list[Any]:
+    """A test of two materials that says something: when, which, between what and whether it passed; else nothing."""
+    run = document.model
+    if not isinstance(run, Run) or run.kind != "test" or not run.between or not any(cup.result for cup in run.cups):
+        return []
+    return [run.started.isoformat(), str(run.id), sorted(map(str, run.between)), _passed(run)]
+
+
 def _passed(run: Run) -> bool:
     """Whether a test says yes: what was chosen passed, or nothing in it failed or stayed unclear."""
     chosen = [cup.result for cup in run.cups if cup.chosen and cup.result]
@@ -180,50 +235,13 @@ def _passed(run: Run) -> bool:
 def _accepted(finding: Finding, accepts: Sequence[Accept], version: int | None) -> Finding:
     if not finding.open or finding.rule.severe:
         return finding
-    because = next((str(each.because) for each in accepts if _means(each, finding, version)), None)
+    because = next((str(each.because) for each in accepts if means(each, finding, version)), None)
     return replace(finding, accepted=because) if because else finding
 
 
-def _means(accept: Accept, finding: Finding, version: int | None) -> bool:
+def means(accept: Accept, finding: Finding, version: int | None) -> bool:
+    """Whether what is accepted is a finding in this version of a recipe."""
     return accept.rule == finding.rule.id and accept.covers(finding.at.recipe, version, finding.at.step)
-
-
-def find_rule_faults(documents: Shelves, ruling: Ruling, faulty: Collection[str | None] = ()) -> Iterator[Notice]:
-    """A notice for each rule that nothing keeps and nobody accepted, and for what is accepted in vain.
-
-    Args:
-        documents: By kind and address.
-        ruling: What the rules say about them.
-        faulty: Files with a slip in them: that comes first, and a finding might be its consequence.
-    """
-    said: set[tuple[str, str, str]] = set()
-    # While the settings have a slip it may be one in an own rule's remedy, or no own rule can be read at all.
-    sure = all(each.model is not None and each.file not in faulty for each in documents.on("book").values())
-
-    def judged(rule: str) -> bool:
-        return sure or rule in rules()
-
-    for address, document in documents.of(Recipe).items():
-        recipe = document.model
-        if recipe.status != "retired" and is_sound(documents, [RecipeRef(address)], faulty):
-            findings = [each for each in ruling.of_recipe(address, recipe) if judged(each.rule.id)]
-            for finding in findings:
-                if finding.bites:
-                    said.add((finding.rule.id, address, finding.at.step))
-                    yield _notice(document, [finding], ("steps", finding.at.index, *_in_step(finding)))
-            told = [(finding, int(recipe.version)) for finding in findings]
-            yield from _accepts(document, ruling.accepts(recipe), told, ruling, judged, own=address)
-    for name, links in ruling.builds.items():
-        build = documents.of(Build)[name]
-        if build.file in faulty or not is_sound(documents, map(ruling.today, build.model.recipes), faulty):
-            continue
-        for link in links:
-            # What the recipe says of itself is said once, there.
-            bites = [f for f in link.findings if f.bites and (f.rule.id, f.at.recipe, f.at.step) not in said]
-            for same in _by_cause([f for f in bites if judged(f.rule.id)]):
-                yield _notice(build, same, link.path)
-        every = [(finding, link.ref.version) for link in links for finding in link.findings]
-        yield from _accepts(build, ruling.accepts(build.model), every, ruling, judged)
 
 
 def is_sound(documents: Shelves, recipes: Iterable[RecipeRef], faulty: Collection[str | None]) -> bool:
@@ -242,78 +260,3 @@ def is_sound(documents: Shelves, recipes: Iterable[RecipeRef], faulty: Collectio
         if document.model is None or any(file in faulty for file in files):
             return False
     return True
-
-
-def _in_step(finding: Finding) -> Place:
-    """The use of a step that bites, or what stands in the step."""
-    return ("with",) if finding.at.use is None else ("uses", finding.at.use)
-
-
-def _by_cause(findings: Sequence[Finding]) -> list[list[Finding]]:
-    """Findings of one rule about the same two, together: they have one cause."""
-    causes: dict[tuple[str, str, str], list[Finding]] = {}
-    for finding in findings:
-        causes.setdefault((finding.rule.id, finding.used, finding.meets), []).append(finding)
-    return list(causes.values())
-
-
-def _notice(document: Document, same: Sequence[Finding], path: Place) -> Notice:
-    finding = same[0]
-    steps = in_words([each.at.step for each in same])
-    where = f"step {steps}" if path[0] == "steps" else f"`{finding.at.recipe}` at {steps}"
-    meeting = f"`{finding.used}`"
-    if finding.meets:
-        meeting += f" {'meets' if finding.surface else 'with'} `{finding.meets}`"
-    if finding.surface:
-        meeting += f" on `{finding.surface}`"
-    if finding.since is not None and finding.since.thing and finding.since.thing != finding.at.thing:
-        meeting += f", there since `{finding.since.thing}`,"
-    failed = f" The test `{finding.failed}` did not pass." if finding.failed else ""
-    rule = finding.rule
-    message = f"{meeting} in {where}: {rule.happens}."
-    return document.notice(rule.id, message, rule.instead + failed, path, severity=rule.severity)
-
-
-def _accepts(
-    document: Document,
-    accepts: Sequence[Accept],
-    told: Sequence[tuple[Finding, int | None]],
-    ruling: Ruling,
-    judged: Callable[[str], bool],
-    *,
-    own: str | None = None,
-) -> Iterator[Notice]:
-    for index, accept in enumerate(accepts):
-        path = ("accepts", index, "rule")
-        if not judged(str(accept.rule)):
-            continue
-        rule = ruling.rules.get(str(accept.rule))
-        if rule is None and str(accept.rule) in ADVISED:
-            continue  # a habit, which `view.advising` looks after
-        if rule is None:
-            yield document.notice(
-                "unknown-rule",
-                f"No rule is called `{accept.rule}`.",
-                offer(accept.rule, list(ruling.rules)),
-                path,
-                severity="warning",
-            )
-            continue
-        if rule.severe:
-            yield document.notice(
-                "not-acceptable",
-                f"`{accept.rule}` can hurt somebody badly and cannot be accepted.",
-                rule.instead,
-                path,
-            )
-            continue
-        if (accept.address or own) in ruling.documents.on("recipe") and not any(
-            _means(accept, each, version) and each.open for each, version in told
-        ):
-            yield document.notice(
-                "nothing-to-accept",
-                f"`{accept.rule}` is not found at `{accept.where}`, or something keeps it already.",
-                "Take the entry out, or mend where it says the finding is.",
-                path,
-                severity="advice",
-            )

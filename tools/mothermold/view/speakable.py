@@ -11,25 +11,22 @@ from collections.abc import Collection, Container, Iterable, Iterator
 
 from mothermold.book.files import SETTINGS_FILE
 from mothermold.book.library import Book
-from mothermold.book.links import find_link_faults
+from mothermold.ground.made import Made
 from mothermold.ground.notices import Notice
 from mothermold.history.timeline import History
 from mothermold.history.versions import Versions, said_version
 from mothermold.model.settings import Settings
-from mothermold.view.condition_notices import find_condition_faults
 from mothermold.view.contents import Collector
 from mothermold.view.editions import admits, kept_back, visibility_of
-from mothermold.view.glue_removal import find_glue_faults
+from mothermold.view.judging import Judging
 from mothermold.view.needs import READERS, not_open
-from mothermold.view.patch_tests import find_clearing_faults
-from mothermold.view.pins import find_pin_faults
-from mothermold.view.ruling import Ruling, find_rule_faults
+from mothermold.view.ruling import Ruling
 
 
 def speakable(notices: Iterable[Notice], collector: Collector) -> Iterator[Notice]:
     """The notices an edition may tell, and one for each thing it admits and cannot show, or not whole."""
     book, history = collector.book, collector.history
-    held = dataclasses.replace(book, documents=collector.held)
+    held = dataclasses.replace(book, documents=collector.held, made=Made())
     versions = {address: Versions(address, ()) for address in collector.versions} | dict(collector.held_versions)
     known = Ruling(book.documents, history.versions).rules
     own = _between_documents(held, History(held, history.log, history.renamed, (), {}, versions), book.faulty)
@@ -109,15 +106,8 @@ def _gist(notice: Notice) -> tuple[object, ...]:
 
 def _between_documents(book: Book, history: History, faulty: Collection[str | None]) -> set[Notice]:
     """What is said where documents meet; files with a slip are the same for every edition, whatever it holds of them."""
-    ruling = Ruling(book.documents, history.versions)
-    return {
-        *find_link_faults(book.documents, book.builds),
-        *find_pin_faults(book, history),
-        *find_rule_faults(book.documents, ruling, faulty),
-        *find_clearing_faults(book.documents, ruling, faulty),
-        *find_condition_faults(book.documents, ruling, faulty),
-        *find_glue_faults(book.documents, ruling, faulty),
-    }
+    judging = Judging(book, history, Ruling(book.documents, history.versions, book.made), faulty)
+    return {*judging.names_nobody_knows(), *judging.between()}
 
 
 def _hidden_words(collector: Collector) -> set[str]:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from dataclasses import astuple
 from datetime import datetime
 from functools import cached_property
@@ -14,7 +15,7 @@ from mothermold.book.files import SETTINGS_FILE
 from mothermold.book.library import Book, read_book
 from mothermold.book.shelves import M, Shelves
 from mothermold.ground.memory import all_stays
-from mothermold.ground.notices import Notice
+from mothermold.ground.notices import Notice, in_order
 from mothermold.ground.store import digest
 from mothermold.history.timeline import open_history
 from mothermold.history.versions import Versions
@@ -25,8 +26,10 @@ if TYPE_CHECKING:
     from mothermold.book.pictures import Drawing
     from mothermold.view.contents import Collector
     from mothermold.view.evidence import Evidence
-    from mothermold.view.judging import SaidNotice
     from mothermold.view.ruling import Ruling
+
+SaidNotice = tuple[Notice, frozenset[str]]
+"""A notice, and the files it is about beside the one it stands in."""
 
 
 class View:
@@ -81,7 +84,12 @@ class View:
     @cached_property
     def _touching(self) -> Sequence[SaidNotice]:
         """What is said, each with the files it is about beside the one it stands in."""
-        told = self.kept("notices", "", lambda: [[*astuple(each), sorted(files)] for each, files in self._judged()])
+
+        def judge() -> list[list[Any]]:
+            with self._whole.as_before():
+                return [[*astuple(each), sorted(files)] for each, files in self._judged()]
+
+        told = self.kept("notices", "", judge)
         return [(Notice(*notice), frozenset(files)) for *notice, files in told]
 
     def kept(self, room: str, asked: str, make: Callable[[], Any], *, most: int = 6) -> Any:
@@ -108,12 +116,15 @@ class View:
         self._whole.history.log.store.put(room, digest(self._whole.state, self.edition, asked), made, most=most)
 
     def _judged(self) -> Sequence[SaidNotice]:
-        from mothermold.view.judging import said_in_edition, said_to_owner  # noqa: PLC0415 - most questions do without
-
         whole = self._whole
         if self._held is not None:
-            return said_in_edition(whole.judged, self._held)
-        return said_to_owner(whole.book, whole.history, whole.judged)
+            from mothermold.view.speakable import speakable  # noqa: PLC0415 - most questions do without
+
+            return [(each, frozenset()) for each in in_order(speakable(whole.judged, self._held))]
+        from mothermold.view.missing import keep_house  # noqa: PLC0415 - most questions do without
+
+        kept = keep_house(whole.judged, whole.book, whole.history)
+        return [(each, kept.touched.get(each, frozenset())) for each in in_order(kept.notices)]
 
     def versions(self, address: str) -> Versions | None:
         """The versions of a recipe, also by an earlier address; None where the edition holds none."""
@@ -248,7 +259,7 @@ class Whole:
         """What the rules of the trade say about the whole book."""
         from mothermold.view.ruling import Ruling  # noqa: PLC0415 - most questions do without
 
-        return Ruling(self.book.documents, self.history.versions)
+        return Ruling(self.book.documents, self.history.versions, self.book.made)
 
     @cached_property
     @all_stays()
@@ -257,6 +268,15 @@ class Whole:
         from mothermold.view.judging import judge  # noqa: PLC0415 - most questions do without
 
         return judge(self.book, self.history, self.ruling)
+
+    @contextmanager
+    def as_before(self) -> Iterator[None]:
+        """While it lasts, what was made before of what did not change since is not made again."""
+        made, store = self.book.made, self.history.log.store
+        made.begin(store.get("made", ""))
+        yield
+        if made.changed:
+            store.put("made", "", made.kept(), most=1)
 
 
 def all_notices(book: Book) -> list[Notice]:

@@ -1,0 +1,96 @@
+"""What was made before, each thing beside what was looked at for it: only that is made again of which something changed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from mothermold.ground.looking import EVERY, Looked, looking, saw
+from mothermold.ground.store import digest
+
+State = Callable[[str], str]
+"""What a cell of some kind is known by, by its name; see ``ground.looking``."""
+
+
+class Made:
+    """Things by name, each made of what was looked at while it was made, and of nothing else.
+
+    Attributes:
+        changed: Whether anything was made that was not there before, or is asked for no more.
+    """
+
+    def __init__(self) -> None:
+        self._doors: dict[str, State] = {}
+        self._everything: dict[str, Callable[[], str]] = {}
+        self._states: dict[str, str] = {}
+        self._before: dict[str, list[Any]] = {}
+        self._cells: list[str] = []
+        self._now: dict[str, tuple[tuple[str, ...], str, Any]] = {}
+        self._anew = False
+
+    def knows(self, kind: str, state: State) -> None:
+        """Says how the cells of a kind are known."""
+        self._doors[kind] = state
+
+    def opens(self, shelf: Looked[Any]) -> None:
+        """Says that the cells of a mapping may be looked at."""
+        self._doors[shelf.kind] = shelf.state
+        self._everything[shelf.kind] = shelf.every_state
+
+    def begin(self, kept: Any) -> None:
+        """Takes up what `kept` once gave; anything else is as if nothing was."""
+        if isinstance(kept, dict) and kept.keys() == {"cells", "made"}:
+            self._cells, self._before = kept["cells"], kept["made"]
+
+    def of(self, name: str, make: Callable[[], Any]) -> Any:
+        """The thing of a name: as it was made before where all that was looked at for it is as it was, else made now.
+
+        Args:
+            name: What it is called; one thing has one name.
+            make: Makes it, of what JSON gives back as it was.
+        """
+        if name not in self._now:
+            self._now[name] = self._again(name) or self._anew_of(make)
+        cells, _state, made = self._now[name]
+        for cell in cells:
+            saw(cell)
+        return made
+
+    def _again(self, name: str) -> tuple[tuple[str, ...], str, Any] | None:
+        before = self._before.get(name)
+        if before is None:
+            return None
+        numbers, state, made = before
+        cells = tuple(self._cells[number] for number in numbers)
+        return (cells, state, made) if self._state_of(cells) == state else None
+
+    def _anew_of(self, make: Callable[[], Any]) -> tuple[tuple[str, ...], str, Any]:
+        with looking() as seen:
+            made = make()
+        self._anew = True
+        cells = tuple(sorted(seen))
+        return cells, self._state_of(cells), made
+
+    def _state_of(self, cells: tuple[str, ...]) -> str:
+        return digest(*map(self.state, cells))
+
+    def state(self, cell: str) -> str:
+        """What a cell is known by as things stand; no state of another program is equal to that of a kind nobody knows."""
+        if cell not in self._states:
+            kind, _, name = cell.partition(" ")
+            self._states[cell] = self._everything[name]() if kind == EVERY else self._doors[kind](name)
+        return self._states[cell]
+
+    @property
+    def changed(self) -> bool:
+        """Whether anything was made that was not there before."""
+        return self._anew
+
+    def kept(self) -> dict[str, Any]:
+        """All that was asked for, as JSON can hold it."""
+        numbers: dict[str, int] = {}
+        made = {
+            name: [[numbers.setdefault(cell, len(numbers)) for cell in cells], state, value]
+            for name, (cells, state, value) in self._now.items()
+        }
+        return {"cells": list(numbers), "made": made}
