@@ -11,7 +11,9 @@ from pathlib import Path
 from typing import Final
 
 _LINE: Final = re.compile(r"^(?P<key>[ \-]*(?P<name>[a-z_]+): )(?P<value>\S.*)$")
-_REFERS: Final = re.compile(r"(?:cast|mold|core|sculpt|lifecast|apply|application|finish|removal|wear)/[a-z0-9-]+(?:@\d+)?")
+_REFERS: Final = re.compile(
+    r"(?:cast|mold|core|sculpt|lifecast|apply|application|finish|removal|wear)/[a-z0-9-]+(?:@\d+)?"
+)
 
 
 class Edits:

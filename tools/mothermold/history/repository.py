@@ -68,15 +68,15 @@ def _read(book: Path, files: Collection[str]) -> Log:
         )
         left_out = find_left_out(git.ask, book, prefix, files, saved=(), elsewhere=())
         return Log((), NO_BLOBS, (nothing,), tuple(left_out), store=store)
-    pathspec = f"{prefix}{RECIPES}"
     pathspec, name = f"{prefix}{RECIPES}", digest(head, prefix, git.cut())
-    kept = store.get("log", name)
-    commits = tuple(map(_commit, kept)) if kept is not None else _commits(git, pathspec, prefix)
+    kept = store.get("log", digest(prefix, git.cut()))
+    known = _continued(git, pathspec, prefix, head, kept) if kept is not None else None
+    commits = known if known is not None else _commits(git, pathspec, prefix)
     names = dict.fromkeys(blob for each in commits for blob in each.changed.values() if blob)
     # The first time all are read, so that a damaged history is told as such.
-    blobs = Blobs(names, git.blobs_later, git.blobs(names) if kept is None else {})
-    if kept is None:
-        store.put("log", name, [_as_kept(each) for each in commits], most=3)
+    blobs = Blobs(names, git.blobs_later, git.blobs(names) if known is None else {})
+    if kept is None or kept[0] != head:
+        store.put("log", digest(prefix, git.cut()), [head, [_as_kept(each) for each in commits]], most=3)
     log = Log(commits, blobs, _SHALLOW if shallow else (), name=name, store=store)
     saved = {file for file, (_commit, blob) in log.newest.items() if blob is not None}
     gone = {f"{prefix}{file}" for file in saved - set(files) if file.endswith(".yaml")}
@@ -90,11 +90,32 @@ def _commits(git: _Git, pathspec: str, prefix: str) -> tuple[Commit, ...]:
     graph = _graph(git.run(*listing, "--parents", "--format=%ct", "HEAD", "--", pathspec))
     # Asked for by itself: where our line never touched the book, git leaves it out of a merge's parents above.
     line = _line(git.run(*listing, "--first-parent", "--format=on %H %P", "HEAD", "--", pathspec))
-    told = ("--root", "-r", "-c", "--raw", "-z", "--no-renames", "--no-abbrev")
-    changes = git.run("diff-tree", "--stdin", *told, "--", pathspec, given=_diff_requests(graph, line))
-    changed = _changes(changes, prefix)
+    changed = _changes(git, pathspec, prefix, _diff_requests(graph, line))
     return tuple(
         Commit(sha, parents, moment, changed.get(sha, {}), sha in line) for sha, (parents, moment) in graph.items()
+    )
+
+
+def _continued(git: _Git, pathspec: str, prefix: str, head: str, kept: Sequence[Any]) -> tuple[Commit, ...] | None:
+    """The commits there were, and those saved since one upon the other; None where the line is another one now."""
+    known, commits = kept[0], tuple(map(_commit, kept[1]))
+    if known == head:
+        return commits
+    status, out, _complaint = git.ask("rev-list", "--topo-order", "--parents", head, f"^{known}")
+    since = [line.split() for line in out.decode("ascii", "replace").splitlines()]
+    following = [parent for _sha, *parents in since for parent in (parents if len(parents) == 1 else [""])]
+    if status or not since or following != [*(sha for sha, *_parents in since[1:]), known]:
+        return None
+    graph = _graph(git.run("rev-list", "--topo-order", "--parents", "--format=%ct", head, f"^{known}", "--", pathspec))
+    line = {sha: parent for (sha, *_), parent in zip(since, following, strict=True) if sha in graph}
+    changed = _changes(git, pathspec, prefix, _diff_requests(graph, line))
+    ancestors = [*list(graph)[1:], *([commits[0].sha] if commits else [])]
+    return (
+        *(
+            Commit(sha, tuple(ancestors[at : at + 1]), moment, changed.get(sha, {}), first_parent=True)
+            for at, (sha, (_parents, moment)) in enumerate(graph.items())
+        ),
+        *commits,
     )
 
 
@@ -218,7 +239,10 @@ def _diff_requests(graph: _Graph, line: Mapping[str, str]) -> str:
     return "".join(f"{sha} {line.get(sha, '')}".rstrip() + "\n" for sha in graph)
 
 
-def _changes(out: bytes, prefix: str) -> dict[str, dict[str, str | None]]:
+def _changes(git: _Git, pathspec: str, prefix: str, requests: str) -> dict[str, dict[str, str | None]]:
+    """What each commit changed in the book."""
+    told = ("--root", "-r", "-c", "--raw", "-z", "--no-renames", "--no-abbrev")
+    out = git.run("diff-tree", "--stdin", *told, "--", pathspec, given=requests)
     found: dict[str, dict[str, str | None]] = {}
     fields = iter(out.decode("utf-8", "surrogateescape").split("\0"))
     sha = ""

@@ -37,6 +37,7 @@ class History:
     notices: tuple[Notice, ...]
     _parsed: dict[tuple[str, str], Document] = field(default_factory=dict)
     _versions: dict[str, Versions] = field(default_factory=dict)
+    _learned: bool = False
 
     def __post_init__(self) -> None:
         self.book.made.knows("saved", self.state)
@@ -125,22 +126,22 @@ class History:
         document = self.parsed(blob, address, file)
         if blob not in self._numbers:
             # A text whose lines cannot be read says nothing about any version.
-            self._numbers[blob] = said_version(document)
+            self._numbers[blob], self._learned = said_version(document), True
         version, status = self._numbers[blob]
         return State(commit, document, version, status)
 
     @cached_property
     def _numbers(self) -> dict[str, tuple[int | None, str | None]]:
         """The number and status each saved text carries: kept, so that nobody reads a text to know its number."""
-        kept = self.log.store.get("numbers", self.log.name) if self.log.name else None
-        return {blob: (version, status) for blob, (version, status) in (kept or {}).items()}
+        kept = self.log.store.get("numbers", "") or {}
+        return {blob: (version, status) for blob, (version, status) in kept.items()}
 
     def keep_numbers(self) -> None:
-        """Keeps what is known of numbers, once all versions were asked for."""
-        if self.log.name and self.log.store.get("numbers", self.log.name) is None:
-            self.log.store.put(
-                "numbers", self.log.name, {blob: list(said) for blob, said in self._numbers.items()}, most=3
-            )
+        """Keeps what is known of numbers, where more is known than was kept."""
+        if self._learned:
+            told = {blob: list(self._numbers[blob]) for blob in self.log.blobs if blob in self._numbers}
+            self.log.store.put("numbers", "", told, most=1)
+            self._learned = False
 
     def _with_earlier_addresses(self, address: str, recipe: Recipe, states: list[State]) -> list[State]:
         order = self.log.order

@@ -49,7 +49,7 @@ class Pins:
     def _fixes_of_recipe(self, recipe: Document) -> Iterator[Notice]:
         address, notes = recipe.address, self.book.documents.of(Failure)
         for row in self.history.versions(address).rows:
-            if row.status == "draft":
+            if row.status == "draft" or not row.document.may_say(_FIXES):
                 continue
             for index, name in enumerate(row.fixes):
                 note = notes.get(name)
