@@ -15,10 +15,10 @@ from mothermold.answers.records import all_runs
 from mothermold.model.mold import Mold
 from mothermold.pages.all_pages import all_pages
 from mothermold.pages.batching import as_block
-from mothermold.pages.bench import bench_pages
+from mothermold.pages.bench import bench_rows, bench_view
 from mothermold.pages.calculators import calculator, mold_mixes, molds_for, page_block
 from mothermold.pages.documents import document_page
-from mothermold.pages.recipes import recipe_pages
+from mothermold.pages.recipes import recipe_page
 from mothermold.view.editions import EDITIONS, Edition
 from mothermold.view.view import View, open_view
 from reckon.bench import materials_of, resolved, scales_of
@@ -73,9 +73,11 @@ def test_molds_are_those_a_recipe_is_cast_in_or_that_were_made_for_it(view: View
 def test_a_broken_mold_is_offered_nowhere_and_each_page_says_why(view: View) -> None:
     why = "Face mold 1 is broken. Written about it on 2026-03-05"
     assert "Face mold 1" not in [title for title, _ in molds_for(view, "cast/face-piece")]
-    (row,) = [each for each in recipe_pages(view, "cast/face-piece") if each.address == "recipes/cast/face-piece.html"]
-    assert why in row.body
-    for bench in bench_pages(view, "cast/face-piece"):
+    assert why in recipe_page(view, "cast/face-piece").body
+    versions = view.versions("cast/face-piece")
+    assert versions is not None
+    for row in bench_rows(view, versions):
+        bench = bench_view(view, versions.address, row)
         assert '<option value="face-mold-1"' not in bench.body
         assert why in bench.body
     mold = document_page(view, "mold", "face-mold-1").body

@@ -35,7 +35,7 @@ from mothermold.compare.words import changed_words
 from mothermold.model.failure import Failure
 from mothermold.model.material import Material
 from mothermold.pages.addresses import Links, chapter_page
-from mothermold.pages.all_pages import all_pages, expected_addresses
+from mothermold.pages.all_pages import addresses, all_pages, page_at
 from mothermold.pages.guide import chapters
 from mothermold.pages.page import Page
 from mothermold.pages.source import without_comments
@@ -93,20 +93,22 @@ def test_an_edition_has_exactly_the_pages_it_must_have(
     views: Mapping[str, View], pages: Mapping[str, list[Page]]
 ) -> None:
     for name, every in pages.items():
-        addresses = [page.address for page in every]
-        assert [address for address, times in Counter(addresses).items() if times > 1] == []
-        assert set(addresses) == expected_addresses(views[name]), name
+        made = [page.address for page in every]
+        assert [address for address, times in Counter(made).items() if times > 1] == []
+        assert set(made) == addresses(views[name]), name
+        assert page_at(views[name], "recipes/cast/no-such-thing.html") is None
+        assert page_at(views[name], "versions/cast/face-piece@99.html") is None
     assert len(pages["demo private"]) > 60
 
 
 def test_the_page_a_question_names_is_one_of_the_site(views: Mapping[str, View]) -> None:
-    addresses = expected_addresses(views["demo private"])
+    known = addresses(views["demo private"])
     for name in COMMANDS:
         asked = question_of(name)
         named = set(re.findall(r"[A-Z]+", asked.page))
         assert named <= {word for option, _needed in asked.options().values() for word in option.metavar.split("|")}
         shape = re.compile(re.sub(r"[A-Z]+", ".+", asked.page))
-        assert not asked.page or any(shape.fullmatch(address) for address in addresses), name
+        assert not asked.page or any(shape.fullmatch(address) for address in known), name
 
 
 def test_making_pages_needs_no_site_builder_no_clock_and_no_network(sample_book: Path) -> None:
@@ -402,7 +404,7 @@ def test_a_draft_with_gaps_has_its_pages(gap: str, tmp_path: Path) -> None:
     repository.write(empty_book() | {RECIPE: draft})
     for edition in EDITIONS:
         view = open_view(tmp_path, edition)
-        assert by_address(view).keys() == expected_addresses(view)
+        assert by_address(view).keys() == addresses(view)
     page = by_address(open_view(tmp_path, "private"))["recipes/cast/cheek.html"]
     assert "Not done yet" in page.body
     assert "Close it" in page.body or "steps:" not in draft or gap == "empty groups"

@@ -24,7 +24,7 @@ from crawl import files_below
 from history.repositories import FIRST as SAVED
 from history.repositories import RECIPE, Repository, clean_git_environment, empty_book, recipe, start_repository
 from mothermold.ground.errors import CannotRunError, RefusedError
-from mothermold.pages.all_pages import expected_addresses
+from mothermold.pages.all_pages import addresses
 from mothermold.publish import building, plugin
 from mothermold.publish.building import build_site
 from mothermold.publish.file_list import LIST
@@ -124,7 +124,7 @@ def test_a_site_holds_exactly_its_pages_its_own_assets_and_its_list(
 ) -> None:
     written = files_below(built_sample(edition))
     files = set(written)
-    pages = expected_addresses(sample_view(edition))
+    pages = addresses(sample_view(edition))
     text = "".join(data.decode() for name, data in written.items() if name.endswith(".html"))
     pictures = {f"pictures/{name}" for name in re.findall(r'src="(?:\.\./)*pictures/([^"]+)"', text)}
     assert pictures
@@ -532,7 +532,7 @@ def test_the_demo_lays_out_its_book_and_builds_its_site(tmp_path: Path) -> None:
     assert "Traceback" not in done.stderr
     site = tmp_path / "demo" / "site" / "private"
     assert (site / "index.html").is_file()
-    assert expected_addresses(open_view(tmp_path / "demo", "private")) <= files_below(site).keys()
+    assert addresses(open_view(tmp_path / "demo", "private")) <= files_below(site).keys()
     # What is built is no part of the book.
     status = subprocess.run(
         ["git", "status", "--porcelain"],

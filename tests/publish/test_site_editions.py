@@ -22,7 +22,7 @@ from history.repositories import start_repository
 from mothermold.answers.result import title_words
 from mothermold.book.document import Document
 from mothermold.pages.addresses import OFFLINE, page_of, version_page
-from mothermold.pages.all_pages import all_pages, expected_addresses
+from mothermold.pages.all_pages import addresses, all_pages
 from mothermold.pages.finder import find_index
 from mothermold.pages.wording import spoken
 from mothermold.publish.building import build_site
@@ -101,8 +101,8 @@ def look_at(seed: int, book: GeneratedBook, found: Findings) -> None:
         for name, text in said.items():
             for leak in {match[0] for match in HIDDEN[edition].finditer(text + "\n" + unescape(text))}:
                 found.say("hidden", f"book {seed}, {edition}, {name}: {leak}")
-        if pages.keys() != expected_addresses(view):
-            found.say("addresses", f"book {seed}, {edition}: {pages.keys() ^ expected_addresses(view)}")
+        if pages.keys() != addresses(view):
+            found.say("addresses", f"book {seed}, {edition}: {pages.keys() ^ addresses(view)}")
         if edition == "private":
             for detail in not_shown(book, view, {name: page.title + page.body for name, page in pages.items()}):
                 found.say("lost", f"book {seed}: {detail}")

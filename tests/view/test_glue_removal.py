@@ -167,7 +167,7 @@ def test_one_look_in_the_old_form_reads_as_before(tmp_path: Path) -> None:
 
 def test_rules_follow_every_sheet_of_a_look_in_their_order(tmp_path: Path) -> None:
     book = lay_out(tmp_path)
-    links = open_view(book, "private").ruling.builds["night-watchman"]
+    links = open_view(book, "private").ruling.build("night-watchman")
     assert [(link.path[2:], link.ref) for link in links if link.path[0] == "looks"] == [
         (("application", 0), "application/face@1"),
         (("application", 1), "application/nose@1"),

@@ -200,7 +200,7 @@ def test_the_sample_book_has_three_accepted_findings_and_none_that_bites(
         ("finish/seams-and-wash", "film-on-bare-silicone"),
     ]
     assert [each for each in found if each.bites] == []
-    along = [each for links in view.ruling.builds.values() for link in links for each in link.findings]
+    along = [each for name in view.on("build") for link in view.ruling.build(name) for each in link.findings]
     assert [each for each in along if each.bites] == []
     # It is not for want of rules: many apply, and a step keeps each.
     assert len({each.rule.id for each in (*found, *along) if each.kept_by}) >= 12
@@ -382,9 +382,7 @@ steps:
     write(book, "finish/freckles", FRECKLES)
     things = "things:\n  - {id: piece, recipe: cast/bare@1}\n  - {id: spots, recipe: finish/freckles@1, from: piece}\n"
     write(book, "builds/nobody/build", f"title: Nobody\n{things}")
-    along = {
-        finding.rule.id for link in open_view(book, "private").ruling.builds["nobody"] for finding in link.findings
-    }
+    along = {finding.rule.id for link in open_view(book, "private").ruling.build("nobody") for finding in link.findings}
     assert RULE not in along
     assert [notice.file for notice in told(book, RULE)] == ["recipes/finish/freckles.yaml"]
 

@@ -2,45 +2,61 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from functools import partial
-from typing import TYPE_CHECKING, Final
+from pathlib import Path
+from typing import Final
 
 from mothermold.book.causes import without_consequences
+from mothermold.book.document import Document
 from mothermold.book.inside import find_inside_faults
 from mothermold.book.links import Names
 from mothermold.book.misplaced import find_misplaced
 from mothermold.book.pictures import find_picture_faults
+from mothermold.book.shelves import Shelves
 from mothermold.book.unfinished import find_unfinished
+from mothermold.ground.made import MadeBefore
 from mothermold.ground.notices import Notice, in_order, notices_of
 from mothermold.model.settings import Settings
-
-if TYPE_CHECKING:
-    from mothermold.book.document import Document
-    from mothermold.book.library import Book
+from mothermold.trade.vocabulary import Vocabulary
 
 _NEEDS_OWN_WORDS: Final = frozenset({"unknown-word", "unknown-family"})
 
 
-def judge_documents(book: Book) -> tuple[Notice, ...]:
-    """Everything found in a book without looking at history, in order."""
-    names = Names(book.documents, book.builds, book.made)
-    notices = list(book.displaced)
-    for document in book.documents.every():
-        notices += notices_of(book.made, f"{document.kind}/{document.address}", partial(_judged, document, book, names))
+def judge_documents(  # what a book is, but the book itself: that asks here
+    documents: Shelves,
+    root: Path,
+    words: Vocabulary,
+    *,
+    builds: Mapping[str, str],
+    told: Iterable[Notice],
+    made: MadeBefore,
+) -> tuple[Notice, ...]:
+    """Everything found in a book without looking at history, in order.
+
+    Args:
+        documents: Its documents.
+        root: Its folder.
+        words: The words it knows.
+        builds: The build a document lies in, by file.
+        told: What was said of its files before any was read.
+        made: What was made of them before.
+    """
+    names = Names(documents, builds, made)
+
+    def judged(document: Document) -> Iterator[Notice]:
+        misplaced = find_misplaced(document)
+        yield from [misplaced] if misplaced else document.notices
+        # The words a book adds stand in its settings: where those cannot be read, no word is called unknown.
+        own_words = len(documents.on("book")) == len(documents.of(Settings))
+        for notice in find_inside_faults(document, words):
+            if own_words or notice.code not in _NEEDS_OWN_WORDS:
+                yield notice
+        yield from find_picture_faults(root, document)
+        yield from find_unfinished(document)
+        yield from names.faults(document)
+
+    notices = list(told)
+    for each in documents.every():
+        notices += notices_of(made, f"{each.kind}/{each.address}", partial(judged, each))
     return tuple(in_order(without_consequences(notices)))
-
-
-def _judged(document: Document, book: Book, names: Names) -> Iterator[Notice]:
-    """All that is said of one document."""
-    misplaced = find_misplaced(document)
-    yield from [misplaced] if misplaced else document.notices
-    # The words a book adds stand in its settings: where those cannot be read, no word is called unknown.
-    settings = book.documents.on("book")
-    own_words = len(settings) == len(book.documents.of(Settings))
-    for notice in find_inside_faults(document, book.words):
-        if own_words or notice.code not in _NEEDS_OWN_WORDS:
-            yield notice
-    yield from find_picture_faults(book.root, document)
-    yield from find_unfinished(document)
-    yield from names.faults(document)

@@ -12,7 +12,7 @@ from mothermold.book.document import Document
 from mothermold.book.files import PICTURES, Place, document_files, drawing_state, drawing_states, place_of, unreadable
 from mothermold.book.shelves import Shelves
 from mothermold.book.strays import is_copy, stray_files
-from mothermold.ground.made import Made
+from mothermold.ground.made import MadeBefore
 from mothermold.ground.notices import Notice
 from mothermold.ground.store import digest
 from mothermold.model.kinds import KINDS
@@ -46,7 +46,7 @@ class Book:
     words: Vocabulary
     displaced: tuple[Notice, ...]
     digest: str
-    made: Made = field(default_factory=Made)
+    made: MadeBefore = field(default_factory=MadeBefore)
 
     def __post_init__(self) -> None:
         self.documents.open_to(self.made)
@@ -57,7 +57,9 @@ class Book:
         """Everything found without looking at history, in order."""
         from mothermold.book.judging import judge_documents  # noqa: PLC0415 - most questions do without
 
-        return judge_documents(self)
+        return judge_documents(
+            self.documents, self.root, self.words, builds=self.builds, told=self.displaced, made=self.made
+        )
 
     @cached_property
     def faulty(self) -> frozenset[str | None]:

@@ -12,7 +12,7 @@ from mothermold.book.files import RECIPES
 from mothermold.book.shelves import Shelves
 from mothermold.book.unknown import unknown_names
 from mothermold.ground.looking import Looked
-from mothermold.ground.made import Made
+from mothermold.ground.made import MadeBefore
 from mothermold.ground.notices import Notice
 from mothermold.ground.words import nearest, offer
 from mothermold.model.build import Build
@@ -44,7 +44,7 @@ class Names:
         made: What of it was made before.
     """
 
-    def __init__(self, documents: Shelves, builds: Mapping[str, str], made: Made) -> None:
+    def __init__(self, documents: Shelves, builds: Mapping[str, str], made: MadeBefore) -> None:
         self._documents, self._builds, self._made = documents, builds, made
         self._given = Looked("given", lambda: dict.fromkeys(self._each("recipe", _given), ""))
         self._noted = Looked("noted", lambda: dict(self._each("failure", _noted)))

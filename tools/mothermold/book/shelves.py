@@ -8,7 +8,7 @@ from typing import Any, TypeVar, cast
 
 from mothermold.book.document import Document
 from mothermold.ground.looking import Looked, not_looking, saw
-from mothermold.ground.made import Made
+from mothermold.ground.made import MadeBefore
 from mothermold.ground.store import digest
 from mothermold.model.kinds import KINDS, kind_of
 from mothermold.model.parts import Part
@@ -32,7 +32,7 @@ class Shelves:
         self._read: dict[type[Part], _Readable] = {}
         self._models: dict[type[Part], _Readable] = {}
 
-    def open_to(self, made: Made) -> None:
+    def open_to(self, made: MadeBefore) -> None:
         """Says that documents may be looked at for what is made once."""
         for shelf in self._shelves.values():
             made.opens(shelf)

@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from typing import Any
 
 from mothermold.ground.looking import EVERY, Looked, looking, saw
 from mothermold.ground.store import digest
 
-State = Callable[[str], str]
+CellState = Callable[[str], str]
 """What a cell of some kind is known by, by its name; see ``ground.looking``."""
 
 
-class Made:
+class MadeBefore:
     """Things by name, each made of what was looked at while it was made, and of nothing else.
 
     Attributes:
@@ -20,15 +20,15 @@ class Made:
     """
 
     def __init__(self) -> None:
-        self._doors: dict[str, State] = {}
+        self._doors: dict[str, CellState] = {}
         self._everything: dict[str, Callable[[], str]] = {}
         self._states: dict[str, str] = {}
         self._before: dict[str, list[Any]] = {}
         self._cells: list[str] = []
-        self._now: dict[str, tuple[tuple[str, ...], str, Any]] = {}
+        self._now: dict[str, tuple[Collection[str], Any]] = {}
         self._anew = False
 
-    def knows(self, kind: str, state: State) -> None:
+    def knows(self, kind: str, state: CellState) -> None:
         """Says how the cells of a kind are known."""
         self._doors[kind] = state
 
@@ -51,31 +51,30 @@ class Made:
         """
         if name not in self._now:
             self._now[name] = self._again(name) or self._anew_of(make)
-        cells, _state, made = self._now[name]
+        cells, made = self._now[name]
         for cell in cells:
             saw(cell)
         return made
 
-    def _again(self, name: str) -> tuple[tuple[str, ...], str, Any] | None:
+    def _again(self, name: str) -> tuple[Collection[str], Any] | None:
         before = self._before.get(name)
         if before is None:
             return None
         numbers, state, made = before
-        cells = tuple(self._cells[number] for number in numbers)
-        return (cells, state, made) if self._state_of(cells) == state else None
+        cells = [self._cells[number] for number in numbers]
+        return (cells, made) if self._state_of(cells) == state else None
 
-    def _anew_of(self, make: Callable[[], Any]) -> tuple[tuple[str, ...], str, Any]:
+    def _anew_of(self, make: Callable[[], Any]) -> tuple[Collection[str], Any]:
         with looking() as seen:
             made = make()
         self._anew = True
-        cells = tuple(sorted(seen))
-        return cells, self._state_of(cells), made
+        return sorted(seen), made
 
-    def _state_of(self, cells: tuple[str, ...]) -> str:
+    def _state_of(self, cells: Collection[str]) -> str:
         return digest(*map(self.state, cells))
 
     def state(self, cell: str) -> str:
-        """What a cell is known by as things stand; no state of another program is equal to that of a kind nobody knows."""
+        """What a cell is known by as things stand."""
         if cell not in self._states:
             kind, _, name = cell.partition(" ")
             self._states[cell] = self._everything[name]() if kind == EVERY else self._doors[kind](name)
@@ -90,7 +89,7 @@ class Made:
         """All that was asked for, as JSON can hold it."""
         numbers: dict[str, int] = {}
         made = {
-            name: [[numbers.setdefault(cell, len(numbers)) for cell in cells], state, value]
-            for name, (cells, state, value) in self._now.items()
+            name: [[numbers.setdefault(cell, len(numbers)) for cell in cells], self._state_of(cells), value]
+            for name, (cells, value) in self._now.items()
         }
         return {"cells": list(numbers), "made": made}

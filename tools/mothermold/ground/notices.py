@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import astuple, dataclass
 from typing import Final, Literal
 
-from mothermold.ground.made import Made
+from mothermold.ground.made import MadeBefore
 from mothermold.ground.words import shorter
 
 Severity = Literal["error", "warning", "advice"]
@@ -43,7 +43,7 @@ class Notice:
             object.__setattr__(self, key, shorter(getattr(self, key)))
 
 
-def notices_of(made: Made, name: str, find: Callable[[], Iterable[Notice]]) -> list[Notice]:
+def notices_of(made: MadeBefore, name: str, find: Callable[[], Iterable[Notice]]) -> list[Notice]:
     """What was found, as it was found before where nothing that was looked at for it has changed.
 
     Args:

@@ -1,14 +1,25 @@
-"""All pages of a view, as pure functions to (address, title, body). Knows no site builder."""
+"""The pages of a view, each a pure function of it and of an address. Knows no site builder."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Mapping
+from functools import partial
+from typing import Final
 
+from mothermold.model.kinds import PAGED
 from mothermold.pages import bench, compare, documents, finder, guide, hubs, hurt, recipes, rules, sums
 from mothermold.pages.addresses import (
+    ABOUT,
+    FINDER,
+    FIRST_EVENING,
+    GUIDE,
     HOME,
     HUBS,
+    HURT,
+    NOTICES,
     OFFLINE,
+    RULES,
+    SUMS,
     bench_page,
     chapter_page,
     compare_page,
@@ -19,36 +30,66 @@ from mothermold.pages.addresses import (
 from mothermold.pages.page import Page
 from mothermold.view.view import View
 
+_SINGLE: Final[Mapping[str, Callable[[View], Page]]] = {
+    HOME: hubs.home,
+    HURT[0]: hurt.hurt_page,
+    FINDER[0]: finder.finder,
+    SUMS[0]: sums.sums,
+    RULES[0]: rules.rules_page,
+    NOTICES: hubs.notices,
+    OFFLINE[0]: guide.offline,
+    GUIDE[0]: guide.contents,
+    ABOUT[0]: guide.about,
+    FIRST_EVENING[0]: guide.first_evening,
+    **{page: partial(hubs.hub, kind=kind) for kind, (page, _title) in HUBS.items()},
+}
+"""The pages there is one of, by address."""
+
+_FOLDERS: Final = {kind.plural: kind.word for kind in PAGED}
+
 
 def all_pages(view: View) -> Iterator[Page]:
-    """Every page of an edition, in a fixed order."""
-    yield hubs.home(view)
-    for kind in HUBS:
-        if view.on(kind) or (kind == "recipe" and view.recipes):
-            yield hubs.hub(view, kind)
-    yield hurt.hurt_page(view)
-    yield finder.finder(view)
-    yield sums.sums(view)
-    yield rules.rules_page(view)
-    yield hubs.notices(view)
-    yield guide.offline(view)
-    yield from guide.guide_pages(view)
-    if view.edition == "private":
-        yield guide.about(view)
-        yield guide.first_evening(view)
-    for address in sorted({*view.recipes, *view.on("recipe")}):
-        yield from recipes.recipe_pages(view, address)
-        yield from compare.compare_pages(view, address)
-        yield from bench.bench_pages(view, address)
-    for kind in (word for word in HUBS if word != "recipe"):
-        for address in sorted(view.on(kind)):
-            yield documents.document_page(view, kind, address)
+    """Every page of an edition, in the order of their addresses."""
+    for address in sorted(addresses(view)):
+        page = page_at(view, address)
+        assert page is not None, address
+        yield page
 
 
-def expected_addresses(view: View) -> set[str]:
-    """The addresses an edition must have, reckoned without making a page: an empty site can never pass for whole."""
-    found = {HOME, OFFLINE[0], *(address for address, _ in leaves(view)), *map(chapter_page, guide.chapters())}
-    found |= {HUBS[kind][0] for kind in HUBS if view.on(kind) or (kind == "recipe" and view.recipes)}
+def page_at(view: View, address: str) -> Page | None:
+    """The page of an edition at an address; None where it has none."""
+    if address in _SINGLE:
+        return _SINGLE[address](view) if address in _single(view) else None
+    folder, _, name = address.removesuffix(".html").partition("/")
+    if not address.endswith(".html") or not name:
+        return None
+    recipe, _, number = name.partition("@")
+    if number:
+        known = number.isascii() and number.isdecimal() and number[0] != "0" and len(number) < 10
+        made = {"versions": recipes.version_page, "bench": bench.bench_at}.get(folder)
+        return made(view, recipe, int(number)) if made is not None and known else None
+    if folder == "compare":
+        return compare.comparison(view, name)
+    if folder == "guide":
+        return guide.guide_page(view, name) if name in guide.chapters() else None
+    return _of_document(view, _FOLDERS.get(folder, ""), name)
+
+
+def _of_document(view: View, kind: str, name: str) -> Page | None:
+    if kind == "recipe":
+        return recipes.recipe_page(view, name) if name in view.recipes or name in view.on(kind) else None
+    return documents.document_page(view, kind, name) if kind and name in view.on(kind) else None
+
+
+def _single(view: View) -> set[str]:
+    """Those pages there is one of that the edition has."""
+    hubs_had = {HUBS[kind][0] for kind in HUBS if view.on(kind) or (kind == "recipe" and view.recipes)}
+    return hubs_had | {HOME, OFFLINE[0], *(address for address, _ in leaves(view))}
+
+
+def addresses(view: View) -> set[str]:
+    """The address of every page an edition has, reckoned without making one."""
+    found = _single(view) | set(map(chapter_page, guide.chapters()))
     found |= {page_of(kind, name) for kind in HUBS for name in view.on(kind)}
     for address in view.recipes:
         versions = view.versions(address)

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import contextlib
 import zlib
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from typing import Any, Final
 
 from mothermold.answers.molds import is_offered, molds_of, not_offered
@@ -18,7 +18,6 @@ from mothermold.book.files import build_of
 from mothermold.ground.notices import Notice
 from mothermold.history.versions import Version, Versions
 from mothermold.model.build import Build
-from mothermold.model.course import Course
 from mothermold.model.failure import Failure
 from mothermold.model.material import Material
 from mothermold.model.mold import Mold
@@ -27,6 +26,7 @@ from mothermold.model.recipe import Mix, MixPart, Recipe
 from mothermold.pages.addresses import Links, LinksOf, bench_page, page_of
 from mothermold.pages.batching import as_block, mix_data, scales_data
 from mothermold.pages.page import Page, render
+from mothermold.pages.pinned import pinned_versions
 from mothermold.pages.room_data import room_data
 from mothermold.pages.rules import along_recipe
 from mothermold.pages.steps import steps_shown
@@ -46,33 +46,27 @@ _IN_BATCH: Final = ("density", "allowance.left_in_cups", "allowance.smallest_bat
 
 def bench_rows(view: View, versions: Versions) -> list[Version]:
     """The versions of a recipe someone may work by: the one in use, the newest draft, and what is pinned."""
-    pinned = _pinned(view, versions.address)
+    pinned = pinned_versions(view, versions.address)
     newest = versions.rows[-1] if versions.rows else None
     return [
         row
         for row in versions.rows
-        if row.recipe is not None
+        if (row is versions.current or row.number in pinned or (row is newest and row.status == "draft"))
+        and row.recipe is not None
         and row.recipe.steps
-        and (row == versions.current or row.number in pinned or (row == newest and row.status == "draft"))
     ]
 
 
-def _pinned(view: View, address: str) -> set[int]:
-    pins = [ref for build in view.models(Build).values() for ref in build.recipes]
-    pins += [pin for course in view.models(Course).values() for pin in course.pins]
-    found = set()
-    for pin in pins:
-        versions = view.versions(pin.address)
-        if pin.version is not None and versions is not None and versions.address == address:
-            found.add(int(pin.version))
-    return found
+def is_at_bench(view: View, versions: Versions, row: Version) -> bool:
+    """Whether someone may work by a version: whether it is one of ``bench_rows``."""
+    return any(each is row for each in bench_rows(view, versions))
 
 
-def bench_pages(view: View, address: str) -> Iterator[Page]:
-    """The bench views of one recipe."""
+def bench_at(view: View, address: str, number: int) -> Page | None:
+    """The bench view of a version; None where nobody works by it."""
     versions = view.versions(address)
-    if versions is not None:
-        yield from (bench_view(view, versions.address, row) for row in bench_rows(view, versions))
+    row = versions.get(number) if versions is not None and versions.address == address else None
+    return bench_view(view, address, row) if versions and row and is_at_bench(view, versions, row) else None
 
 
 def bench_view(view: View, address: str, row: Version, linked: LinksOf = Links) -> Page:

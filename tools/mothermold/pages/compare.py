@@ -5,7 +5,7 @@ What stands in the page was reckoned here; choosing shows one pair of it. The co
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from itertools import pairwise
 from typing import Any
 
@@ -22,12 +22,12 @@ from mothermold.quantities.wording import plain_number
 from mothermold.view.view import View
 
 
-def compare_pages(view: View, address: str) -> Iterator[Page]:
-    """The compare page of a recipe with at least two readable versions."""
+def comparison(view: View, address: str) -> Page | None:
+    """The compare page of a recipe; None without at least two readable versions."""
     versions = view.versions(address)
     pairs = shown_pairs(view, address)
-    if versions is None or not pairs:
-        return
+    if versions is None or versions.address != address or not pairs:
+        return None
     rows = [row for row in versions.rows if row.recipe is not None]
     current = versions.current
     titles = title_words(view) | {
@@ -36,7 +36,7 @@ def compare_pages(view: View, address: str) -> Iterator[Page]:
     newest = rows[-1].recipe
     assert newest is not None
     neighbors = [(a.number, b.number) for a, b in pairwise(rows)]
-    yield render(
+    return render(
         view,
         "compare.html",
         compare_page(address),

@@ -31,20 +31,23 @@ def chapters() -> tuple[str, ...]:
     return tuple(dict.fromkeys(re.findall(r"\]\(([a-z-]+)\.md\)", _text(_CONTENTS))))
 
 
-def guide_pages(view: View) -> list[Page]:
-    """The guide: its contents, then each chapter with the way to its neighbors."""
-    pages = {name: chapter_page(name) for name in chapters()}
-    titles = {pages[name]: _title(name) for name in pages}
-    order = [GUIDE, *titles.items()]
-    found = []
-    for at, (name, (address, title)) in enumerate(zip((_CONTENTS, *pages), order, strict=True)):
-        turns: dict[str, Any] = {
-            "before": order[at - 1] if at > 1 else None,
-            "after": order[at + 1] if at + 1 < len(order) else None,
-        }
-        body = _html(_text(name), Links(view, address))
-        found.append(render(view, "guide.html", address, title, body=body, guide=GUIDE, chapter=bool(at), **turns))
-    return found
+def contents(view: View) -> Page:
+    """The guide's contents."""
+    return guide_page(view, _CONTENTS)
+
+
+def guide_page(view: View, name: str) -> Page:
+    """A chapter of the guide, with the way to its neighbors; or its contents, which come before all of them."""
+    order = [_CONTENTS, *chapters()]
+    pages = [GUIDE, *((chapter_page(each), _title(each)) for each in chapters())]
+    at = order.index(name)
+    turns: dict[str, Any] = {
+        "before": pages[at - 1] if at > 1 else None,
+        "after": pages[at + 1] if at + 1 < len(order) else None,
+    }
+    address, title = pages[at]
+    body = _html(_text(name), Links(view, address))
+    return render(view, "guide.html", address, title, body=body, guide=GUIDE, chapter=bool(at), **turns)
 
 
 def about(view: View) -> Page:

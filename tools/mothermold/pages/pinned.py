@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection, Mapping
+
+from mothermold.model.build import Build
+from mothermold.model.course import Course
 from mothermold.model.names import RecipeRef
 from mothermold.pages.addresses import HOME, Links
 from mothermold.pages.content import Lead
@@ -26,3 +30,20 @@ def newer_version(view: View, pin: RecipeRef) -> int | None:
     versions = view.versions(pin.address)
     current = versions.current if versions else None
     return current.number if current and pin.version and current.number > pin.version else None
+
+
+def pinned_versions(view: View, address: str) -> Collection[int]:
+    """The versions of a recipe that a build or a course names."""
+    return view.once.of("pinned", lambda: _all_pinned(view)).get(address, ())
+
+
+def _all_pinned(view: View) -> Mapping[str, Collection[int]]:
+    """Of each recipe the versions a build or a course names."""
+    pins = [ref for build in view.models(Build).values() for ref in build.recipes]
+    pins += [pin for course in view.models(Course).values() for pin in course.pins]
+    found: dict[str, set[int]] = {}
+    for pin in pins:
+        versions = view.versions(pin.address)
+        if pin.version is not None and versions is not None:
+            found.setdefault(versions.address, set()).add(int(pin.version))
+    return found

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Mapping
 from typing import Any
 
 from mothermold.answers.molds import not_offered
@@ -15,8 +15,9 @@ from mothermold.compare.since import since_each
 from mothermold.history.versions import Version, Versions, as_text
 from mothermold.model.material import Material
 from mothermold.model.recipe import Recipe
-from mothermold.pages.addresses import Links, LinksOf, bench_page, page_of, version_page
-from mothermold.pages.bench import bench_rows
+from mothermold.pages.addresses import Links, LinksOf, bench_page, page_of
+from mothermold.pages.addresses import version_page as page_of_version
+from mothermold.pages.bench import is_at_bench
 from mothermold.pages.calculators import molds_for, page_block
 from mothermold.pages.evidence import watch_records
 from mothermold.pages.margin import since_notes
@@ -32,35 +33,33 @@ from mothermold.trade.cautions import recipe_cautions, sheets
 from mothermold.view.view import View
 
 
-def recipe_pages(view: View, address: str, linked: LinksOf = Links) -> Iterator[Page]:
-    """The recipe's own page and one for each version."""
+def recipe_page(view: View, address: str, linked: LinksOf = Links) -> Page:
+    """The recipe's own page, with its version in use."""
     versions = view.versions(address)
     if versions is None or not versions.rows:
         document = view.on("recipe")[address]
         told = {"document": document, "called": "recipe", "notices": view.touching({document.file})}
-        yield render(view, "unreadable.html", page_of("recipe", address), document.address, linked, **told)
-        return
-    shown = versions.current or versions.rows[-1]
-    head = view.on("recipe").get(address)
-    at_bench = {row.number for row in bench_rows(view, versions)}
-    history = since_each([(row.number, text) for row in versions.rows if (text := as_text(row.document))])
-    yield _page(view, versions, shown, page_of("recipe", address), head, history, at_bench, linked, main=True)
-    for row in versions.rows:
-        yield _page(view, versions, row, version_page(address, row.number), None, history, at_bench, linked, main=False)
+        return render(view, "unreadable.html", page_of("recipe", address), document.address, linked, **told)
+    return _page(view, versions, versions.current or versions.rows[-1], linked, main=True)
 
 
-def _page(  # noqa: PLR0917 - one page, all it is made of
-    view: View,
-    versions: Versions,
-    row: Version,
-    page: str,
-    head: Document | None,
-    history: Mapping[int, Mapping[FieldPath, int]],
-    at_bench: Collection[int],
-    linked: LinksOf,
-    *,
-    main: bool,
-) -> Page:
+def version_page(view: View, address: str, number: int) -> Page | None:
+    """The page of one version; None where the edition holds none."""
+    versions = view.versions(address)
+    row = versions.get(number) if versions is not None and versions.address == address else None
+    return _page(view, versions, row, Links, main=False) if versions and row else None
+
+
+def _since(view: View, versions: Versions) -> Mapping[int, Mapping[FieldPath, int]]:
+    """Since which number each field of each version says what it says."""
+    texts = [(row.number, text) for row in versions.rows if (text := as_text(row.document))]
+    return view.once.of(("since", versions.address), lambda: since_each(texts))
+
+
+def _page(view: View, versions: Versions, row: Version, linked: LinksOf, *, main: bool) -> Page:
+    address = versions.address
+    page = page_of("recipe", address) if main else page_of_version(address, row.number)
+    head = view.on("recipe").get(address) if main else None
     notices = [notice for notice in view.notices if head is not None and notice.file == head.file]
     recipe = row.recipe
     title = recipe.title if recipe is not None else versions.address
@@ -74,13 +73,13 @@ def _page(  # noqa: PLR0917 - one page, all it is made of
         "state": lambda each: _state(view, each),
         "broken_head": head is not None and head.model is None,
         "as_it_is": _unlike(versions, head),
-        "bench": bench_page(versions.address, row.number) if row.number in at_bench else None,
+        "bench": bench_page(versions.address, row.number) if is_at_bench(view, versions, row) else None,
         "comparable": sum(1 for each in versions.rows if each.recipe is not None) > 1,
         "record": lambda number: record_of(runs_of(view, versions.address, number)),
     }
     if recipe is None:
         return render(view, "recipe_as_text.html", page, title, **common)
-    changed = history[row.number]
+    changed = _since(view, versions)[row.number]
     reasons = {each.number: each.why for each in versions.rows}
     said = row.document.said
     mix_sinces = since_notes([changed.get(("mixes", mix.id)) for mix in recipe.mixes], row.number, reasons)

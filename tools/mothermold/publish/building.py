@@ -17,7 +17,7 @@ import yaml
 from mothermold.ground.errors import CannotRunError
 from mothermold.ground.store import digest
 from mothermold.ground.writing import place_bytes, settle
-from mothermold.pages.all_pages import expected_addresses
+from mothermold.pages.all_pages import addresses
 from mothermold.publish.file_list import LIST, files_of, is_rest, listed_before, not_ours, write_list
 from mothermold.publish.offline import WORKER
 from mothermold.view.editions import Edition
@@ -61,7 +61,7 @@ def build_site(book: Path, edition: Edition, out: Path | None, *, strict: bool =
         build_into(view, Path(stage), strict=strict, forget=forget)
         files = sorted(files_of(Path(stage)))
         # Reckoned without making a page: a site with a hole must not take the place of a whole one.
-        if lost := sorted(expected_addresses(view) - set(files)):
+        if lost := sorted(addresses(view) - set(files)):
             raise CannotRunError(
                 f"{len(lost)} of the pages that must be there were not made, {lost[0]} first; nothing was published."
             )

@@ -31,7 +31,7 @@ from mkdocs.structure.files import File, Files
 from mothermold.book.root import SETTINGS_FILE, find_book
 from mothermold.ground.errors import CannotRunError, RefusedError
 from mothermold.pages.addresses import HUBS, leaves
-from mothermold.pages.all_pages import all_pages, expected_addresses
+from mothermold.pages.all_pages import addresses, all_pages
 from mothermold.pages.bench import BOOK_FILE, bench_book
 from mothermold.pages.finder import FILE as FIND_FILE
 from mothermold.pages.finder import LINES_FILE, find_index, find_lines
@@ -160,7 +160,7 @@ class MothermoldPlugin(BasePlugin[MothermoldConfig]):
             if file.abs_src_path and _is_theirs(Path(file.abs_src_path), config):
                 files.remove(file)
         # They are made one by one when all else is there: together they are larger than the book.
-        self._addresses = sorted(expected_addresses(self.view))
+        self._addresses = sorted(addresses(self.view))
         self.deepest = max(address.count("/") for address in self._addresses)
         for depth in range(self.deepest + 1):
             files.append(File.generated(config, frame_file(depth), content=frame_source()))

@@ -36,7 +36,7 @@ def find_glue_faults(ruling: Ruling, faulty: Collection[str | None]) -> Iterator
                 # A slip is told where it is. What follows from a sheet that cannot be read at all is told once, in one look.
                 sound = is_sound(documents, map(ruling.today, look.recipes.values()), faulty)
                 if sound or missing - unread:
-                    yield from _Judging(document, build, look, ruling, sheets).notices()
+                    yield from _LookGlues(document, build, look, ruling, sheets).notices()
                 unread |= missing
 
 
@@ -67,7 +67,7 @@ class _GlueVerdict:
 
 
 @dataclass(frozen=True, slots=True)
-class _Judging:
+class _LookGlues:
     document: Document
     build: Build
     look: Look

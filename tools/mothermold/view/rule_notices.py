@@ -8,7 +8,7 @@ from functools import partial
 from mothermold.book.document import Document
 from mothermold.book.shelves import Shelves
 from mothermold.ground.looking import Looked
-from mothermold.ground.made import Made
+from mothermold.ground.made import MadeBefore
 from mothermold.ground.notices import Notice
 from mothermold.ground.words import in_words, offer
 from mothermold.model.build import Build
@@ -33,7 +33,7 @@ class RuleNotices:
         made: What was made of these very documents before.
     """
 
-    def __init__(self, documents: Shelves, ruling: Ruling, faulty: Collection[str | None], made: Made) -> None:
+    def __init__(self, documents: Shelves, ruling: Ruling, faulty: Collection[str | None], made: MadeBefore) -> None:
         self.documents, self.ruling, self.faulty, self._made = documents, ruling, faulty, made
         self._said = Looked("said-of-recipe", self._find_said)
         made.opens(self._said)

@@ -17,7 +17,7 @@ from mothermold.book.files import SETTINGS_FILE
 from mothermold.book.shelves import Shelves
 from mothermold.ground.errors import CannotRunError
 from mothermold.ground.looking import Looked, Remembered, not_looking
-from mothermold.ground.made import Made
+from mothermold.ground.made import MadeBefore
 from mothermold.ground.reading import read_bytes
 from mothermold.history.versions import FindVersions
 from mothermold.model.build import STAGES_WORN, Build
@@ -49,9 +49,9 @@ class Ruling:
         materials: Today's materials by name; of one with a slip what can be read of it.
     """
 
-    def __init__(self, documents: Shelves, versions: FindVersions, made: Made | None = None) -> None:
-        self.documents, self._versions, self._made = documents, versions, made or Made()
-        self.materials: Mapping[str, Material] = _Materials(documents)
+    def __init__(self, documents: Shelves, versions: FindVersions, made: MadeBefore | None = None) -> None:
+        self.documents, self._versions, self._made = documents, versions, made or MadeBefore()
+        self.materials: Mapping[str, Material] = _MaterialsByName(documents)
         self._tried = Looked("tried", self._find_tests, lambda each: (each.run, sorted(each.between), each.passed))
         self._in_builds = Looked("in-builds", self._find_in_builds)
         for shelf in (self._tried, self._in_builds):
@@ -198,7 +198,7 @@ def added_rules(root: Path) -> dict[str, Rule]:
     return own_rules(settings.adds) if isinstance(settings, Settings) else {}
 
 
-class _Materials(Mapping[str, Material]):
+class _MaterialsByName(Mapping[str, Material]):
     """The materials of some documents; each is looked into when somebody asks for it."""
 
     def __init__(self, documents: Shelves) -> None:

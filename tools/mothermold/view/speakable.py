@@ -11,7 +11,7 @@ from collections.abc import Collection, Container, Iterable, Iterator
 
 from mothermold.book.files import SETTINGS_FILE
 from mothermold.book.library import Book
-from mothermold.ground.made import Made
+from mothermold.ground.made import MadeBefore
 from mothermold.ground.notices import Notice
 from mothermold.history.timeline import History
 from mothermold.history.versions import Versions, said_version
@@ -26,7 +26,7 @@ from mothermold.view.ruling import Ruling
 def speakable(notices: Iterable[Notice], collector: Collector) -> Iterator[Notice]:
     """The notices an edition may tell, and one for each thing it admits and cannot show, or not whole."""
     book, history = collector.book, collector.history
-    held = dataclasses.replace(book, documents=collector.held, made=Made())
+    held = dataclasses.replace(book, documents=collector.held, made=MadeBefore())
     versions = {address: Versions(address, ()) for address in collector.versions} | dict(collector.held_versions)
     known = Ruling(book.documents, history.versions).rules
     own = _between_documents(held, History(held, history.log, history.renamed, (), {}, versions), book.faulty)

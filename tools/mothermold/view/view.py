@@ -14,6 +14,7 @@ from mothermold.book.document import Document
 from mothermold.book.files import SETTINGS_FILE
 from mothermold.book.library import Book, read_book
 from mothermold.book.shelves import M, Shelves
+from mothermold.ground.looking import Remembered
 from mothermold.ground.memory import all_stays
 from mothermold.ground.notices import Notice, in_order
 from mothermold.ground.store import digest
@@ -46,11 +47,13 @@ class View:
         root: The book's folder.
         words: The words it knows.
         newest: The time of the newest commit that touched the book.
+        once: What was made of it that several ask for.
     """
 
     def __init__(self, whole: Whole, edition: Edition) -> None:
         self._whole, self.edition = whole, edition
         self.root, self.words, self.newest = whole.book.root, whole.book.words, whole.history.newest
+        self.once = Remembered()
 
     @cached_property
     def _held(self) -> Collector | None:

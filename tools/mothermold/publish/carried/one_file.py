@@ -22,7 +22,7 @@ from mothermold.pages.addresses import HOME, HUBS, HURT, bench_page, page_of, ve
 from mothermold.pages.bench import bench_book, bench_rows, bench_view
 from mothermold.pages.hurt import hurt_page, hurt_script
 from mothermold.pages.page import render
-from mothermold.pages.recipes import recipe_pages
+from mothermold.pages.recipes import recipe_page
 from mothermold.pages.units import units_script
 from mothermold.publish.carried.links import CarriedLinks
 from mothermold.view.view import View
@@ -73,7 +73,7 @@ def one_file(view: View, asked: Sequence[str] = ()) -> str:
     pages = [
         (
             each,
-            next(recipe_pages(view, each.versions.address, linked)),
+            recipe_page(view, each.versions.address, linked),
             bench_view(view, each.versions.address, each.row, linked) if each.at_bench else None,
         )
         for each in recipes
