@@ -20,10 +20,11 @@ _ALONE: Final = 2
 _SHORTEST: Final = 4
 _ONE_SLIP_FROM: Final = 5
 _TWO_SLIPS_FROM: Final = 8
-_UNDER: Final = ("under", "underneath", "beneath")
+_UNDER: Final = ("under", "underneath", "beneath", "where", "after", "since", "wear")
 _WORN: Final = ("head", "life", "face", "body")
 _THEIRS: Final = "theirs"
-_WHO: Final = ("people", "me", "whose", "self", _THEIRS)
+_SOMEBODY: Final = "somebody"
+_WHO: Final = ("people", "me", "whose", "self", _THEIRS, _SOMEBODY)
 _AS_TYPED: Final = ("as-typed", "asked", "effects", "made")
 """Groups whose words nobody may have meant by a slip: what silences first aid is typed as it stands."""
 
@@ -41,7 +42,9 @@ class HurtWords:
         rows: For each row its alternatives: certain, likely, alone, otherwise.
         known: Single words that are meant as they stand.
         near: Single words that a slip may have meant, each with its stem: forms of verbs too.
+        meant: The stems of these: what is neither one of them nor small nor a number is a word strange to first aid.
         small: Words that do not count where little is said.
+        loose: Words that may stand between those of a phrase: ``in her left eye`` is ``in eye``.
     """
 
     groups: Mapping[str, frozenset[str]]
@@ -49,7 +52,9 @@ class HurtWords:
     rows: Mapping[str, tuple[Ways, Ways, tuple[str, ...], Ways]]
     known: frozenset[str]
     near: Mapping[str, str]
+    meant: frozenset[str]
     small: frozenset[str]
+    loose: frozenset[str]
 
     def carried(self) -> dict[str, Any]:
         """The same as plain data, for a page."""
@@ -59,6 +64,7 @@ class HurtWords:
             "known": sorted(self.known),
             "near": dict(sorted(self.near.items())),
             "body": sorted(BODY),
+            "loose": sorted(self.loose),
         }
 
 
@@ -82,7 +88,8 @@ def shouted_words() -> HurtWords:
     forms = dict(zip(common.forms, common.stems(common.forms), strict=True))
     meant = {each: each for each in near} | {form: stem for form, stem in forms.items() if stem in near}
     known = frozenset(common_words.union(*every.values()))
-    return HurtWords(groups, _by_first_word(groups), rows, known, meant, common.small)
+    loose = groups["loose"]
+    return HurtWords(groups, _by_first_word(groups), rows, known, meant, frozenset(meant.values()), common.small, loose)
 
 
 def _by_first_word(groups: Mapping[str, frozenset[str]]) -> dict[str, list[tuple[list[str], list[str]]]]:
@@ -110,7 +117,7 @@ def shouted(query: str) -> list[Hurt]:
     table, common = shouted_words(), thesaurus()
     typed = common.words(query)
     stems = [_meant(each, table) for each in common.stems(typed)]
-    said = _Query(stems, table)
+    said = _Query(typed, stems, table)
     if said.for_show and not said.has("own-harm"):
         return []
     counted = sum(1 for word in typed if word not in common.small)
@@ -147,12 +154,11 @@ def _meant(stem: str, table: HurtWords) -> str:
 class _Query:
     """What a query says, by groups of words."""
 
-    def __init__(self, stems: Sequence[str], table: HurtWords) -> None:
+    def __init__(self, typed: Sequence[str], stems: Sequence[str], table: HurtWords) -> None:
         self._places: dict[str, list[tuple[int, int]]] = defaultdict(list)
         for start, first in enumerate(stems):
             for phrase, names in table.starts.get(first, ()):
-                end = start + len(phrase)
-                if stems[start:end] == phrase:
+                if end := _end(phrase, stems, start, table.loose):
                     for name in names:
                         self._places[name].append((start, end))
         # What ends a part of the body is no thing: a nose hole.
@@ -161,7 +167,9 @@ class _Query:
         self._things = {
             start for start, _end in self._places["things"] if start not in inside and not _worn(stems[:start])
         }
-        made_of = {end for _start, end in self._places["made-of"]}
+        # A part of the body made of something is a thing, too: a rubber nose.
+        made_of = {end for _start, end in self._places["made-of"]} & {start for start, _end in bodies}
+        self._things |= made_of
         for group in BODY:
             self._places[group] = [
                 (start, end)
@@ -169,12 +177,15 @@ class _Query:
                 if start not in made_of and not self._of_thing(stems, end)
             ]
         self._parts = {start for group in BODY for start, _end in self._places[group]}
-        self._found = {_THEIRS: self._somebodys()}
-
-    @property
-    def of_a_thing(self) -> bool:
-        """Whether a thing of the bench is spoken of or something is asked, and nobody is named."""
-        return bool(self._things or self.has("asked")) and not self._named() and not self._found[_THEIRS]
+        theirs, named = self._somebodys(), self._named()
+        somebody = named or theirs or bool(self._places["me"])
+        # A word of no group, neither small nor a number, is strange to first aid: where nobody is spoken of, so is the rest.
+        strange = not somebody and any(
+            word not in table.small and stem not in table.meant and not word[0].isdigit()
+            for word, stem in zip(typed, stems, strict=True)
+        )
+        self._found = {_THEIRS: theirs, _SOMEBODY: somebody}
+        self.of_a_thing = not (named or theirs) and bool(self._things or self.has("asked") or strange)
 
     @property
     def for_show(self) -> bool:
@@ -199,6 +210,18 @@ class _Query:
     def _somebodys(self) -> bool:
         """Whether a part of the body is said to be somebody's: ``my hand``, ``her left eye``."""
         return any({end, end + 1} & self._parts for _start, end in self._places["whose"])
+
+
+def _end(phrase: Sequence[str], stems: Sequence[str], start: int, loose: frozenset[str]) -> int:
+    """Where a phrase ends that begins at a place, loose words between its own left out; 0 where it does not stand there."""
+    place = start + 1
+    for word in phrase[1:]:
+        while place < len(stems) and stems[place] != word and stems[place] in loose:
+            place += 1
+        if place == len(stems) or stems[place] != word:
+            return 0
+        place += 1
+    return place
 
 
 def _worn(before: Sequence[str]) -> bool:
