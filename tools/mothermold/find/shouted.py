@@ -27,6 +27,8 @@ _SOMEBODY: Final = "somebody"
 _WHO: Final = ("people", "me", "whose", "self", _THEIRS, _SOMEBODY)
 _AS_TYPED: Final = ("as-typed", "asked", "effects", "made")
 """Groups whose words nobody may have meant by a slip: what silences first aid is typed as it stands."""
+_OF_THINGS: Final = {"things", "made-of", "asked", "effects", "made", "shown", "own-harm"}
+"""Groups that are said of what is made as well as of a body."""
 
 Ways = tuple[tuple[str, ...], ...]
 """Alternatives: the groups of each must all be said."""
@@ -163,19 +165,18 @@ class _Query:
                         self._places[name].append((start, end))
         # What ends a part of the body is no thing: a nose hole.
         bodies = [each for group in BODY for each in self._places[group]]
+        self._bodies = dict(bodies)
         inside = {place for start, end in bodies for place in range(start + 1, end)}
         self._things = {
             start for start, _end in self._places["things"] if start not in inside and not _worn(stems[:start])
         }
         # A part of the body made of something is a thing, too: a rubber nose.
-        made_of = {end for _start, end in self._places["made-of"]} & {start for start, _end in bodies}
-        self._things |= made_of
-        for group in BODY:
-            self._places[group] = [
-                (start, end)
-                for start, end in self._places[group]
-                if start not in made_of and not self._of_thing(stems, end)
-            ]
+        made_of = {end: start for start, end in self._places["made-of"] if end in self._bodies}
+        self._things |= {*made_of, *made_of.values()}
+        # What ends in a part of a thing is nobody's: in the eye of the mold.
+        thing_ends = {end for start, end in bodies if start in made_of or self._of_thing(stems, end)}
+        for group in self._places.keys() - _OF_THINGS:
+            self._places[group] = [each for each in self._places[group] if each[1] not in thing_ends]
         self._parts = {start for group in BODY for start, _end in self._places[group]}
         theirs, named = self._somebodys(), self._named()
         somebody = named or theirs or bool(self._places["me"])
@@ -191,6 +192,8 @@ class _Query:
     def for_show(self) -> bool:
         """Whether an effect or a plan is spoken of, or a hurt just before what is made of it: ``blister makeup``."""
         made = {start for start, _end in self._places["made"]}
+        if not self.has(_SOMEBODY):
+            made |= {start for start, end in self._bodies.items() if end in made}
         return self.has("effects") or any(end in made for _start, end in self._places["shown"])
 
     def has(self, group: str) -> bool:
@@ -201,11 +204,12 @@ class _Query:
 
     def _of_thing(self, stems: Sequence[str], end: int) -> bool:
         """Whether what ends here is a part of a thing and of no body: ``nose tip``, ``mouth of the vent``."""
-        return end in self._things or (stems[end : end + 1] == ["of"] and bool({end + 1, end + 2} & self._things))
+        near = range(end + 1, end + 5) if stems[end : end + 1] == ["of"] else ()
+        return end in self._things or any(place in self._things for place in near)
 
     def _named(self) -> bool:
         """Whether somebody is named, and not as whose a thing is: ``the actor``, not ``the actor's nose piece``."""
-        return any(not {end, end + 1} & self._things for _start, end in self._places["people"])
+        return any(self._bodies.get(end, end) not in self._things for _start, end in self._places["people"])
 
     def _somebodys(self) -> bool:
         """Whether a part of the body is said to be somebody's: ``my hand``, ``her left eye``."""
