@@ -21,11 +21,12 @@ _SHORTEST: Final = 4
 _ONE_SLIP_FROM: Final = 5
 _TWO_SLIPS_FROM: Final = 8
 _UNDER: Final = ("under", "underneath", "beneath", "where", "after", "since", "wear")
+_FOR: Final = "for"
 _WORN: Final = ("head", "life", "face", "body")
 _THEIRS: Final = "theirs"
 _SOMEBODY: Final = "somebody"
 _WHO: Final = ("people", "me", "whose", "self", _THEIRS, _SOMEBODY)
-_AS_TYPED: Final = ("as-typed", "asked", "effects", "made")
+_AS_TYPED: Final = ("as-typed", "asked", "effects", "made", "told")
 """Groups whose words nobody may have meant by a slip: what silences first aid is typed as it stands."""
 _OF_THINGS: Final = {"things", "made-of", "asked", "effects", "made", "shown", "own-harm"}
 """Groups that are said of what is made as well as of a body."""
@@ -44,7 +45,7 @@ class HurtWords:
         rows: For each row its alternatives: certain, likely, alone, otherwise.
         known: Single words that are meant as they stand.
         near: Single words that a slip may have meant, each with its stem: forms of verbs too.
-        meant: The stems of these: what is neither one of them nor small nor a number is a word strange to first aid.
+        meant: Stems of these and of what is ``told``: what is none of them, not small and no number is strange to first aid.
         small: Words that do not count where little is said.
         loose: Words that may stand between those of a phrase: ``in her left eye`` is ``in eye``.
     """
@@ -91,7 +92,7 @@ def shouted_words() -> HurtWords:
     meant = {each: each for each in near} | {form: stem for form, stem in forms.items() if stem in near}
     known = frozenset(common_words.union(*every.values()))
     loose = groups["loose"]
-    return HurtWords(groups, _by_first_word(groups), rows, known, meant, frozenset(meant.values()), common.small, loose)
+    return HurtWords(groups, _by_first_word(groups), rows, known, meant, every["told"].union(meant.values()), common.small, loose)
 
 
 def _by_first_word(groups: Mapping[str, frozenset[str]]) -> dict[str, list[tuple[list[str], list[str]]]]:
@@ -165,7 +166,7 @@ class _Query:
                         self._places[name].append((start, end))
         # What ends a part of the body is no thing: a nose hole.
         bodies = [each for group in BODY for each in self._places[group]]
-        self._bodies = dict(bodies)
+        self._bodies = dict(sorted(bodies))
         inside = {place for start, end in bodies for place in range(start + 1, end)}
         self._things = {
             start for start, _end in self._places["things"] if start not in inside and not _worn(stems[:start])
@@ -178,7 +179,7 @@ class _Query:
         for group in self._places.keys() - _OF_THINGS:
             self._places[group] = [each for each in self._places[group] if each[1] not in thing_ends]
         self._parts = {start for group in BODY for start, _end in self._places[group]}
-        theirs, named = self._somebodys(), self._named()
+        theirs, named = self._somebodys(), self._named(stems)
         somebody = named or theirs or bool(self._places["me"])
         # A word of no group, neither small nor a number, is strange to first aid: where nobody is spoken of, so is the rest.
         strange = not somebody and any(
@@ -207,9 +208,12 @@ class _Query:
         near = range(end + 1, end + 5) if stems[end : end + 1] == ["of"] else ()
         return end in self._things or any(place in self._things for place in near)
 
-    def _named(self) -> bool:
-        """Whether somebody is named, and not as whose a thing is: ``the actor``, not ``the actor's nose piece``."""
-        return any(self._bodies.get(end, end) not in self._things for _start, end in self._places["people"])
+    def _named(self, stems: Sequence[str]) -> bool:
+        """Whether somebody is named, and not as whose a thing is, or for whom: ``the actor``, not ``the actor's nose piece``."""
+        return any(
+            self._bodies.get(end, end) not in self._things and _FOR not in stems[max(start - 2, 0) : start]
+            for start, end in self._places["people"]
+        )
 
     def _somebodys(self) -> bool:
         """Whether a part of the body is said to be somebody's: ``my hand``, ``her left eye``."""
