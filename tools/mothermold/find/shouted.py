@@ -28,7 +28,7 @@ _SOMEBODY: Final = "somebody"
 _WHO: Final = ("people", "me", "whose", "self", _THEIRS, _SOMEBODY)
 _AS_TYPED: Final = ("as-typed", "asked", "effects", "made", "told")
 """Groups whose words nobody may have meant by a slip: what silences first aid is typed as it stands."""
-_OF_THINGS: Final = {"things", "made-of", "asked", "effects", "made", "shown", "own-harm"}
+_OF_THINGS: Final = {"things", "made-of", "asked", "effects", "made", "shown", "own-harm", "swallowable"}
 """Groups that are said of what is made as well as of a body."""
 
 Ways = tuple[tuple[str, ...], ...]
@@ -209,9 +209,11 @@ class _Query:
         return end in self._things or any(place in self._things for place in near)
 
     def _named(self, stems: Sequence[str]) -> bool:
-        """Whether somebody is named, and not as whose a thing is, or for whom: ``the actor``, not ``the actor's nose piece``."""
+        """Whether somebody is named, and not as whose a thing is, or for whom: ``the actor``, not ``the actor's nose piece``, ``a dental model``."""
         return any(
-            self._bodies.get(end, end) not in self._things and _FOR not in stems[max(start - 2, 0) : start]
+            self._bodies.get(end, end) not in self._things
+            and _FOR not in stems[max(start - 2, 0) : start]
+            and not any(first < start < last for first, last in self._places["things"])
             for start, end in self._places["people"]
         )
 

@@ -7,7 +7,7 @@
   var ALONE = 2, UNDER = ["under", "underneath", "beneath", "where", "after", "since", "wear"], WORN = ["head", "life", "face", "body"];
   var WHO = ["people", "me", "whose", "self", "theirs", "somebody"];
   /* Groups that are said of what is made as well as of a body. */
-  var OF_THINGS = ["things", "made-of", "asked", "effects", "made", "shown", "own-harm"];
+  var OF_THINGS = ["things", "made-of", "asked", "effects", "made", "shown", "own-harm", "swallowable"];
   var reading = window.mothermoldStems(book), words = book.words, small = new Set(book.small), known = new Set(words.known), loose = new Set(words.loose);
   var near = new Set(Object.keys(words.near).map(function (each) { return words.near[each]; }).concat(words.groups.told));
   var starts = new Map();
@@ -83,7 +83,8 @@
     var theirs = of("whose").some(function (each) { return parts.has(each[1]) || parts.has(each[1] + 1); });
     /* Somebody is named, and not as whose a thing is, or for whom: "the actor", not "the actor's nose piece". */
     var named = of("people").some(function (each) {
-      return !things.has(ends.has(each[1]) ? ends.get(each[1]) : each[1]) && !stems.slice(Math.max(each[0] - 2, 0), each[0]).includes("for");
+      return !things.has(ends.has(each[1]) ? ends.get(each[1]) : each[1]) && !stems.slice(Math.max(each[0] - 2, 0), each[0]).includes("for") &&
+        !of("things").some(function (thing) { return thing[0] < each[0] && each[0] < thing[1]; });
     });
     var somebody = named || theirs || of("me").length > 0, shows = new Set(of("made").map(function (each) { return each[0]; }));
     if (!somebody) { Array.from(ends.keys()).filter(function (start) { return shows.has(ends.get(start)); }).forEach(function (start) { shows.add(start); }); }
