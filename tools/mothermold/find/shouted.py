@@ -91,8 +91,17 @@ def shouted_words() -> HurtWords:
     forms = dict(zip(common.forms, common.stems(common.forms), strict=True))
     meant = {each: each for each in near} | {form: stem for form, stem in forms.items() if stem in near}
     known = frozenset(common_words.union(*every.values()))
-    loose = groups["loose"]
-    return HurtWords(groups, _by_first_word(groups), rows, known, meant, every["told"].union(meant.values()), common.small, loose)
+    explained = frozenset(every["told"].union(meant.values()))
+    return HurtWords(
+        groups,
+        _by_first_word(groups),
+        rows,
+        known,
+        meant,
+        explained,
+        common.small,
+        groups["loose"],
+    )
 
 
 def _by_first_word(groups: Mapping[str, frozenset[str]]) -> dict[str, list[tuple[list[str], list[str]]]]:
