@@ -9,6 +9,9 @@ written by whoever mended that, halfway, in five other voices, before it was run
 among the first three, and 1 of 60 sound-alikes; before it had been 58, 54 and 3.
 ``eighth.yaml``, blind by another again and opened next: 59 of 60 called, 2 of 60 falsely.
 ``ninth.yaml`` and ``tenth.yaml`` the same twice more: each 59 of 60, 1 of 60. Where another row's acts fit as well, ``also`` was added.
+Then the table was written anew, by classes of words that are composed (``test_composed.py``), and two halves by somebody else who had seen
+neither it nor these sets: ``eleventh.yaml`` at first look 29 of 30 called, 4 of 30 falsely, mended by classes; ``twelfth.yaml``, opened once
+when that was done: 30 of 30 called, each with the row meant among the first three, and none of 30 falsely.
 """
 
 from __future__ import annotations

@@ -20,12 +20,16 @@ _ALONE: Final = 2
 _SHORTEST: Final = 4
 _ONE_SLIP_FROM: Final = 5
 _TWO_SLIPS_FROM: Final = 8
-_UNDER: Final = ("under", "underneath", "beneath")
+_UNDER: Final = ("under", "underneath", "beneath", "where", "after", "since", "wear")
+_FOR: Final = "for"
 _WORN: Final = ("head", "life", "face", "body")
 _THEIRS: Final = "theirs"
-_WHO: Final = ("people", "me", "whose", "self", _THEIRS)
-_AS_TYPED: Final = ("as-typed", "asked", "effects", "made")
+_SOMEBODY: Final = "somebody"
+_WHO: Final = ("people", "me", "whose", "self", _THEIRS, _SOMEBODY)
+_AS_TYPED: Final = ("as-typed", "asked", "effects", "made", "told")
 """Groups whose words nobody may have meant by a slip: what silences first aid is typed as it stands."""
+_OF_THINGS: Final = {"things", "made-of", "asked", "effects", "made", "shown", "own-harm", "swallowable"}
+"""Groups that are said of what is made as well as of a body."""
 
 Ways = tuple[tuple[str, ...], ...]
 """Alternatives: the groups of each must all be said."""
@@ -41,7 +45,9 @@ class HurtWords:
         rows: For each row its alternatives: certain, likely, alone, otherwise.
         known: Single words that are meant as they stand.
         near: Single words that a slip may have meant, each with its stem: forms of verbs too.
+        meant: Stems of these and of what is ``told``: what is none of them, not small and no number is strange to first aid.
         small: Words that do not count where little is said.
+        loose: Words that may stand between those of a phrase: ``in her left eye`` is ``in eye``.
     """
 
     groups: Mapping[str, frozenset[str]]
@@ -49,7 +55,9 @@ class HurtWords:
     rows: Mapping[str, tuple[Ways, Ways, tuple[str, ...], Ways]]
     known: frozenset[str]
     near: Mapping[str, str]
+    meant: frozenset[str]
     small: frozenset[str]
+    loose: frozenset[str]
 
     def carried(self) -> dict[str, Any]:
         """The same as plain data, for a page."""
@@ -59,6 +67,7 @@ class HurtWords:
             "known": sorted(self.known),
             "near": dict(sorted(self.near.items())),
             "body": sorted(BODY),
+            "loose": sorted(self.loose),
         }
 
 
@@ -82,7 +91,17 @@ def shouted_words() -> HurtWords:
     forms = dict(zip(common.forms, common.stems(common.forms), strict=True))
     meant = {each: each for each in near} | {form: stem for form, stem in forms.items() if stem in near}
     known = frozenset(common_words.union(*every.values()))
-    return HurtWords(groups, _by_first_word(groups), rows, known, meant, common.small)
+    explained = frozenset(every["told"].union(meant.values()))
+    return HurtWords(
+        groups,
+        _by_first_word(groups),
+        rows,
+        known,
+        meant,
+        explained,
+        common.small,
+        groups["loose"],
+    )
 
 
 def _by_first_word(groups: Mapping[str, frozenset[str]]) -> dict[str, list[tuple[list[str], list[str]]]]:
@@ -110,7 +129,7 @@ def shouted(query: str) -> list[Hurt]:
     table, common = shouted_words(), thesaurus()
     typed = common.words(query)
     stems = [_meant(each, table) for each in common.stems(typed)]
-    said = _Query(stems, table)
+    said = _Query(typed, stems, table)
     if said.for_show and not said.has("own-harm"):
         return []
     counted = sum(1 for word in typed if word not in common.small)
@@ -147,39 +166,44 @@ def _meant(stem: str, table: HurtWords) -> str:
 class _Query:
     """What a query says, by groups of words."""
 
-    def __init__(self, stems: Sequence[str], table: HurtWords) -> None:
+    def __init__(self, typed: Sequence[str], stems: Sequence[str], table: HurtWords) -> None:
         self._places: dict[str, list[tuple[int, int]]] = defaultdict(list)
         for start, first in enumerate(stems):
             for phrase, names in table.starts.get(first, ()):
-                end = start + len(phrase)
-                if stems[start:end] == phrase:
+                if end := _end(phrase, stems, start, table.loose):
                     for name in names:
                         self._places[name].append((start, end))
         # What ends a part of the body is no thing: a nose hole.
         bodies = [each for group in BODY for each in self._places[group]]
+        self._bodies = dict(sorted(bodies))
         inside = {place for start, end in bodies for place in range(start + 1, end)}
         self._things = {
             start for start, _end in self._places["things"] if start not in inside and not _worn(stems[:start])
         }
-        made_of = {end for _start, end in self._places["made-of"]}
-        for group in BODY:
-            self._places[group] = [
-                (start, end)
-                for start, end in self._places[group]
-                if start not in made_of and not self._of_thing(stems, end)
-            ]
+        # A part of the body made of something is a thing, too: a rubber nose.
+        made_of = {end: start for start, end in self._places["made-of"] if end in self._bodies}
+        self._things |= {*made_of, *made_of.values()}
+        # What ends in a part of a thing is nobody's: in the eye of the mold.
+        thing_ends = {end for start, end in bodies if start in made_of or self._of_thing(stems, end)}
+        for group in self._places.keys() - _OF_THINGS:
+            self._places[group] = [each for each in self._places[group] if each[1] not in thing_ends]
         self._parts = {start for group in BODY for start, _end in self._places[group]}
-        self._found = {_THEIRS: self._somebodys()}
-
-    @property
-    def of_a_thing(self) -> bool:
-        """Whether a thing of the bench is spoken of or something is asked, and nobody is named."""
-        return bool(self._things or self.has("asked")) and not self._named() and not self._found[_THEIRS]
+        theirs, named = self._somebodys(), self._named(stems)
+        somebody = named or theirs or bool(self._places["me"])
+        # A word of no group, neither small nor a number, is strange to first aid: where nobody is spoken of, so is the rest.
+        strange = not somebody and any(
+            word not in table.small and stem not in table.meant and not word[0].isdigit()
+            for word, stem in zip(typed, stems, strict=True)
+        )
+        self._found = {_THEIRS: theirs, _SOMEBODY: somebody}
+        self.of_a_thing = not (named or theirs) and bool(self._things or self.has("asked") or strange)
 
     @property
     def for_show(self) -> bool:
         """Whether an effect or a plan is spoken of, or a hurt just before what is made of it: ``blister makeup``."""
         made = {start for start, _end in self._places["made"]}
+        if not self.has(_SOMEBODY):
+            made |= {start for start, end in self._bodies.items() if end in made}
         return self.has("effects") or any(end in made for _start, end in self._places["shown"])
 
     def has(self, group: str) -> bool:
@@ -190,15 +214,33 @@ class _Query:
 
     def _of_thing(self, stems: Sequence[str], end: int) -> bool:
         """Whether what ends here is a part of a thing and of no body: ``nose tip``, ``mouth of the vent``."""
-        return end in self._things or (stems[end : end + 1] == ["of"] and bool({end + 1, end + 2} & self._things))
+        near = range(end + 1, end + 5) if stems[end : end + 1] == ["of"] else ()
+        return end in self._things or any(place in self._things for place in near)
 
-    def _named(self) -> bool:
-        """Whether somebody is named, and not as whose a thing is: ``the actor``, not ``the actor's nose piece``."""
-        return any(not {end, end + 1} & self._things for _start, end in self._places["people"])
+    def _named(self, stems: Sequence[str]) -> bool:
+        """Whether somebody is named, and not as whose a thing is, or for whom: ``the actor``, not ``the actor's nose piece``, ``a dental model``."""
+        return any(
+            self._bodies.get(end, end) not in self._things
+            and _FOR not in stems[max(start - 2, 0) : start]
+            and not any(first < start < last for first, last in self._places["things"])
+            for start, end in self._places["people"]
+        )
 
     def _somebodys(self) -> bool:
         """Whether a part of the body is said to be somebody's: ``my hand``, ``her left eye``."""
         return any({end, end + 1} & self._parts for _start, end in self._places["whose"])
+
+
+def _end(phrase: Sequence[str], stems: Sequence[str], start: int, loose: frozenset[str]) -> int:
+    """Where a phrase ends that begins at a place, loose words between its own left out; 0 where it does not stand there."""
+    place = start + 1
+    for word in phrase[1:]:
+        while place < len(stems) and stems[place] != word and stems[place] in loose:
+            place += 1
+        if place == len(stems) or stems[place] != word:
+            return 0
+        place += 1
+    return place
 
 
 def _worn(before: Sequence[str]) -> bool:

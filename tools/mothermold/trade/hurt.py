@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+from itertools import product
 from pathlib import Path
 from typing import Any, Final
 
@@ -140,7 +141,8 @@ def _hurt(name: str, row: Mapping[str, Any], sources: Mapping[str, str]) -> Hurt
 
 
 def _ways(called: Mapping[str, Any], how: str) -> tuple[tuple[str, ...], ...]:
-    return tuple(tuple(map(str, way)) for way in called.get(how, ()))
+    """The ways of a row; ``|`` parts words or groups one of which is enough."""
+    return tuple(way for told in called.get(how, ()) for way in product(*(str(each).split("|") for each in told)))
 
 
 def _lines(

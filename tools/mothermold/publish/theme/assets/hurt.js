@@ -4,9 +4,12 @@
   "use strict";
   var book = window.mothermoldHurt;
   if (!book) { return; }
-  var ALONE = 2, UNDER = ["under", "underneath", "beneath"], WORN = ["head", "life", "face", "body"];
-  var WHO = ["people", "me", "whose", "self", "theirs"];
-  var reading = window.mothermoldStems(book), words = book.words, small = new Set(book.small), known = new Set(words.known);
+  var ALONE = 2, UNDER = ["under", "underneath", "beneath", "where", "after", "since", "wear"], WORN = ["head", "life", "face", "body"];
+  var WHO = ["people", "me", "whose", "self", "theirs", "somebody"];
+  /* Groups that are said of what is made as well as of a body. */
+  var OF_THINGS = ["things", "made-of", "asked", "effects", "made", "shown", "own-harm", "swallowable"];
+  var reading = window.mothermoldStems(book), words = book.words, small = new Set(book.small), known = new Set(words.known), loose = new Set(words.loose);
+  var near = new Set(Object.keys(words.near).map(function (each) { return words.near[each]; }).concat(words.groups.told));
   var starts = new Map();
   Object.keys(words.groups).forEach(function (group) {
     words.groups[group].forEach(function (phrase) {
@@ -33,45 +36,69 @@
     return before.length > 0 && (WORN.includes(before[before.length - 1]) || before.slice(-2).some(function (each) { return UNDER.includes(each); }));
   }
 
+  /* Where a phrase ends that begins at a place, loose words between its own left out: "in her left eye" is "in eye"; 0 where it does not stand there. */
+  function endOf(phrase, stems, start) {
+    var place = start + 1;
+    for (var next = 1; next < phrase.length; next += 1) {
+      while (place < stems.length && stems[place] !== phrase[next] && loose.has(stems[place])) { place += 1; }
+      if (stems[place] !== phrase[next]) { return 0; }
+      place += 1;
+    }
+    return place;
+  }
+
   /* What a query says, by groups of words; a part of a thing is no part of a body. */
-  function said(stems) {
+  function said(typed, stems) {
     var found = new Map(), places = new Map(), inside = new Set(), things = new Set(), parts = new Set(), bodies = [];
     function of(group) { return places.get(group) || []; }
 
     stems.forEach(function (first, start) {
       (starts.get(first) || []).forEach(function (each) {
-        if (!each.stems.every(function (stem, place) { return stems[start + place] === stem; })) { return; }
+        var end = endOf(each.stems, stems, start);
+        if (!end) { return; }
         if (!places.has(each.group)) { places.set(each.group, []); }
-        places.get(each.group).push([start, start + each.stems.length]);
+        places.get(each.group).push([start, end]);
       });
     });
     words.body.forEach(function (group) { bodies = bodies.concat(of(group)); });
     /* What ends a part of the body is no thing: a nose hole. */
     bodies.forEach(function (each) { for (var place = each[0] + 1; place < each[1]; place += 1) { inside.add(place); } });
     of("things").forEach(function (each) { if (!inside.has(each[0]) && !worn(stems.slice(0, each[0]))) { things.add(each[0]); } });
-    var madeOf = new Set(of("made-of").map(function (each) { return each[1]; }));
+    /* A part of the body made of something is a thing, too: a rubber nose. */
+    var ends = new Map(bodies.sort(function (one, other) { return one[0] - other[0] || one[1] - other[1]; })), madeOf = of("made-of").filter(function (each) { return ends.has(each[1]); });
+    madeOf.forEach(function (each) { things.add(each[0]).add(each[1]); });
+    var made = new Set(madeOf.map(function (each) { return each[1]; }));
     /* What ends here is a part of a thing and of no body: "nose tip", "mouth of the vent". */
-    function ofThing(end) { return things.has(end) || (stems[end] === "of" && (things.has(end + 1) || things.has(end + 2))); }
-    words.body.forEach(function (group) {
-      places.set(group, of(group).filter(function (each) { return !madeOf.has(each[0]) && !ofThing(each[1]); }));
-      of(group).forEach(function (each) { parts.add(each[0]); });
+    function ofThing(end) { return things.has(end) || (stems[end] === "of" && [1, 2, 3, 4].some(function (far) { return things.has(end + far); })); }
+    var nobodys = new Set(bodies.filter(function (each) { return made.has(each[0]) || ofThing(each[1]); }).map(function (each) { return each[1]; }));
+    places.forEach(function (all, group) {
+      if (!OF_THINGS.includes(group)) { places.set(group, all.filter(function (each) { return !nobodys.has(each[1]); })); }
     });
+    words.body.forEach(function (group) { of(group).forEach(function (each) { parts.add(each[0]); }); });
 
     function has(group) {
       if (!found.has(group)) { found.set(group, of(group).length > 0); }
       return found.get(group);
     }
-    found.set("theirs", of("whose").some(function (each) { return parts.has(each[1]) || parts.has(each[1] + 1); }));
-    /* Somebody is named, and not as whose a thing is: "the actor", not "the actor's nose piece". */
-    var named = of("people").some(function (each) { return !things.has(each[1]) && !things.has(each[1] + 1); });
-    var made = new Set(of("made").map(function (each) { return each[0]; }));
-    return { has: has, ofAThing: (things.size > 0 || has("asked")) && !named && !has("theirs"),
-      forShow: has("effects") || of("shown").some(function (each) { return made.has(each[1]); }) };
+    var theirs = of("whose").some(function (each) { return parts.has(each[1]) || parts.has(each[1] + 1); });
+    /* Somebody is named, and not as whose a thing is, or for whom: "the actor", not "the actor's nose piece". */
+    var named = of("people").some(function (each) {
+      return !things.has(ends.has(each[1]) ? ends.get(each[1]) : each[1]) && !stems.slice(Math.max(each[0] - 2, 0), each[0]).includes("for") &&
+        !of("things").some(function (thing) { return thing[0] < each[0] && each[0] < thing[1]; });
+    });
+    var somebody = named || theirs || of("me").length > 0, shows = new Set(of("made").map(function (each) { return each[0]; }));
+    if (!somebody) { Array.from(ends.keys()).filter(function (start) { return shows.has(ends.get(start)); }).forEach(function (start) { shows.add(start); }); }
+    /* A word of no group, neither small nor a number, is strange to first aid: where nobody is spoken of, so is the rest. */
+    var strange = !somebody && typed.some(function (word, place) { return !small.has(word) && !near.has(stems[place]) && !/^\d/.test(word); });
+    found.set("theirs", theirs);
+    found.set("somebody", somebody);
+    return { has: has, ofAThing: (things.size > 0 || has("asked") || strange) && !named && !theirs,
+      forShow: has("effects") || of("shown").some(function (each) { return shows.has(each[1]); }) };
   }
 
   /** The rows that some words call, what fits most of the words first. @type {Hurt["called"]} */
   function called(query) {
-    var typed = reading.read(query), what = said(typed.map(reading.stem).map(meant)), counted = typed.filter(function (word) { return !small.has(word); }).length;
+    var typed = reading.read(query), what = said(typed, typed.map(reading.stem).map(meant)), counted = typed.filter(function (word) { return !small.has(word); }).length;
     if (what.forShow && !what.has("own-harm")) { return []; }
 
     function weight(way) { return way.reduce(function (sum, word) { return sum + (WHO.includes(word) ? 0 : word.split(" ").length); }, 0); }
