@@ -382,27 +382,27 @@ def test_a_page_open_in_the_browser_follows_the_book_without_being_touched(chrom
             expect(page.locator("h1")).to_contain_text(title[1])
             page.evaluate("window.untouched = true")
             material.write_text(good.replace(title[1], "Softener oil"), encoding="utf-8")
-            expect(page.locator("h1")).to_contain_text("Softener oil", timeout=8000)
+            expect(page.locator("h1")).to_contain_text("Softener oil", timeout=20_000)
             assert page.evaluate("window.untouched") is None
             # A page that is the same as before stays as it is, with all that was typed into it.
             other = page.context.new_page()
             other.goto(f"{home}guide/every-command.html")
             other.evaluate("window.untouched = true")
             material.write_text("titel: [\n", encoding="utf-8")
-            expect(page.locator("main")).to_contain_text("cannot be read yet", timeout=8000)
+            expect(page.locator("main")).to_contain_text("cannot be read yet", timeout=20_000)
             other.wait_for_timeout(1500)
             assert other.evaluate("window.untouched") is True
             # The whole book goes away and comes back: the page says why it stays.
             shutil.move(good_book / "recipes", good_book / "elsewhere")
-            expect(page.get_by_role("alert").first).to_contain_text("could not be made again", timeout=8000)
+            expect(page.get_by_role("alert").first).to_contain_text("could not be made again", timeout=20_000)
             material = good_book / "elsewhere" / "materials" / "deadener-fluid.yaml"
             material.write_text(good, encoding="utf-8")
             shutil.move(good_book / "elsewhere", good_book / "recipes")
-            expect(page.locator("h1")).to_contain_text(title[1], timeout=8000)
+            expect(page.locator("h1")).to_contain_text(title[1], timeout=20_000)
             # A page that is taken away says so and is there again once it is.
             (good_book / "recipes/materials/deadener-fluid.yaml").rename(good_book / "kept.yaml")
-            expect(page.locator("h1")).to_contain_text("There is no such page", timeout=8000)
+            expect(page.locator("h1")).to_contain_text("There is no such page", timeout=20_000)
             (good_book / "kept.yaml").rename(good_book / "recipes/materials/deadener-fluid.yaml")
-            expect(page.locator("h1")).to_contain_text(title[1], timeout=8000)
+            expect(page.locator("h1")).to_contain_text(title[1], timeout=20_000)
             server.send_signal(signal.SIGINT)
-            expect(page.get_by_role("status").first).to_contain_text("was stopped", timeout=8000)
+            expect(page.get_by_role("status").first).to_contain_text("was stopped", timeout=20_000)

@@ -31,6 +31,8 @@ from mothermold.view.editions import Edition
 ALONE: Final = "127.0.0.1"
 FIRST_PORT: Final = 8000
 _PORTS_TRIED: Final = 50
+_BUILDS_ON: Final = 20.0
+"""Seconds a build under way has when the server is stopped."""
 Say = Callable[[str], None]
 
 
@@ -48,13 +50,13 @@ def serve_here(book: Path, edition: Edition, say: Say, *, read_only: bool = Fals
         CannotRunError: No port is free, or it could not be built.
     """
     say(f"Making the pages of the {edition} edition ...")
-    with tempfile.TemporaryDirectory(prefix="mothermold-served-") as folder:
+    with tempfile.TemporaryDirectory(prefix="mothermold-served-", ignore_cleanup_errors=True) as folder:
         pages = Following(book, partial(build_site, book, edition, Path(folder), forget=True), say)
         if told := slips(pages.built.view.notices):
             say(told)
         own = desk if edition == "private" and not read_only else None
         holdings = Holdings(Shelf(Path(folder), edition), pages.news, desk=own)
-        with open_server(ALONE, None, holdings, say) as server:
+        with open_server(ALONE, None, holdings, say, alone=True) as server:
             say(
                 f"The {edition} edition is at {server.rooms.doors.invitation}\n"
                 "for this computer alone. Stop it with Ctrl+C."
@@ -89,13 +91,19 @@ def serve_phone(book: Path, edition: Edition, say: Say, *, host: str | None = No
     say(farewell(inbox.waiting()))
 
 
-def open_server(address: str, port: int | None, holdings: Holdings, say: Say) -> Server:
+def open_server(address: str, port: int | None, holdings: Holdings, say: Say, *, alone: bool = False) -> Server:
     """Binds the server, with a token nobody has seen yet, at the port asked for or the first free one.
+
+    Args:
+        address: The address, in figures.
+        port: The port; the first free one from 8000 unless given.
+        holdings: What is opened.
+        say: Tells the person at the computer something.
+        alone: Whether the address is one only this computer can reach, so that whoever comes is its owner.
 
     Raises:
         CannotRunError: None is free, or the address is not this computer's.
     """
-    alone = holdings.inbox is None
     ports = range(FIRST_PORT, FIRST_PORT + _PORTS_TRIED) if port is None else (port,)
     problem: OSError | None = None
     for each in ports:
@@ -147,11 +155,14 @@ class Following:
         """Serves the pages until the server is stopped."""
         stop = threading.Event()
         looks = (self._book, self._before, self.again, stop)
-        threading.Thread(target=watch, args=looks, daemon=True).start()
+        watcher = threading.Thread(target=watch, args=looks, daemon=True)
+        watcher.start()
         try:
             server.serve()
         finally:
             stop.set()
+            # A build under way would put pages where nobody looks after them any more.
+            watcher.join(_BUILDS_ON)
 
 
 def introduction(edition: Edition, doors: Doors, addresses: list[str], *, colors: bool) -> str:
