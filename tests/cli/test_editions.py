@@ -55,7 +55,7 @@ def test_a_reading_command_says_it_of_the_documents_it_used(
 def test_build_and_serve_say_it_before_anybody_looks(
     repository: Repository, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(publishing, "_serve_book", lambda *_asked: None)
+    monkeypatch.setattr(publishing, "_serve_here", lambda *_asked, **_how: None)
     for command in ("build", "serve"):
         told = said(repository, capsys, command, "--for", "class")
         assert UNSAVED in told, command

@@ -19,7 +19,10 @@ FLOORS = (
     "cli", "serve", "publish", "pages", "desk", "answers", "view", "history", "book", "compare", "find", "trade", "reckon", "model", "quantities", "ground",
 )  # fmt: skip
 # What may be imported in which floor only.
-KEPT_IN = {"git": ("history",), "argparse": ("cli",), "mkdocs": ("publish",), "pydantic": ("model", "book", "view")}
+KEPT_IN = {
+    "git": ("history",), "argparse": ("cli",), "mkdocs": ("publish",), "pydantic": ("model", "book", "view"),
+    "uvicorn": ("serve",), "h11": ("serve",),
+}  # fmt: skip
 
 
 def modules() -> list[Path]:

@@ -9,10 +9,7 @@ import shutil
 import signal
 import subprocess
 import sys
-import time
-import urllib.request
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from collections.abc import Callable
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Final
@@ -25,7 +22,7 @@ from history.repositories import FIRST as SAVED
 from history.repositories import RECIPE, Repository, clean_git_environment, empty_book, recipe, start_repository
 from mothermold.ground.errors import CannotRunError, RefusedError
 from mothermold.pages.all_pages import addresses
-from mothermold.publish import building, plugin
+from mothermold.publish import plugin
 from mothermold.publish.building import build_site
 from mothermold.publish.file_list import LIST
 from mothermold.publish.offline import WORKER, forgetting_worker
@@ -437,77 +434,6 @@ def test_a_book_without_a_mkdocs_file_has_its_hand_written_pages_too(book: Path,
 
 
 # Served
-
-
-def _get(address: str) -> str:
-    with urllib.request.urlopen(address, timeout=5) as answer:
-        return str(answer.read().decode())
-
-
-def until(ask: Callable[[], bool], seconds: float, what: str) -> None:
-    end = time.monotonic() + seconds
-    while True:
-        try:
-            if ask():
-                return
-        except OSError:
-            pass
-        assert time.monotonic() < end, what
-        time.sleep(0.05)
-
-
-@contextmanager
-def serving(book: Path) -> Iterator[tuple[str, subprocess.Popen[str]]]:
-    address = building.free_address(18_400 + os.getpid() % 1000)
-    program = (
-        "import sys; from pathlib import Path; from mothermold.publish.plugin import serve_book; "
-        f"serve_book(Path({str(book)!r}), 'private', {address!r})"
-    )
-    server = subprocess.Popen(
-        [sys.executable, "-c", program], env=environment(), text=True, stdout=subprocess.PIPE, stderr=subprocess.STDOUT
-    )
-    try:
-        assert server.stdout is not None
-        said = next(line for line in server.stdout if "for this computer alone" in line)
-        assert f"http://{address}/" in said
-        # At the first call: the address is said once somebody listens there.
-        assert "</html>" in _get(f"http://{address}/")
-        yield f"http://{address}", server
-    finally:
-        if server.poll() is None:
-            server.kill()
-        server.wait()
-        if server.stdout:
-            server.stdout.close()
-
-
-def test_served_an_edit_shows_within_three_seconds_and_a_broken_document_says_so_until_it_is_mended(
-    book: Path,
-) -> None:
-    material = book / "recipes" / "materials" / "deadener.yaml"
-    good = material.read_text(encoding="utf-8")
-    with serving(book) as (address, server):
-        page = f"{address}/materials/deadener.html"
-        assert "Deadener fluid" in _get(page)
-        assert "Content-Security-Policy" not in _get(page)
-        # Nothing is kept of what changes all the time, and what an earlier build left on the device goes.
-        assert "data-keeps" not in _get(page)
-        assert _get(f"{address}/{WORKER}") == forgetting_worker()
-
-        material.write_text(good.replace("Deadener fluid", "Softener oil"), encoding="utf-8")
-        until(lambda: "Softener oil" in _get(page), 3, "an edit did not show")
-        material.write_text("titel: Broken\n", encoding="utf-8")
-        until(lambda: "cannot be read yet" in _get(page) and "titel" in _get(page), 3, "the break did not show")
-        assert "Fill and close" in _get(f"{address}/recipes/cast/cheek.html")
-        material.write_text(good, encoding="utf-8")
-        until(lambda: "Deadener fluid" in _get(page), 3, "it did not recover")
-        (book / "recipes" / "materials" / "second.yaml").write_text("title: Second\nfamilies: [wax]\n", "utf-8")
-        until(lambda: "Second" in _get(f"{address}/materials/second.html"), 3, "a new document did not show")
-
-        server.send_signal(signal.SIGINT)
-        said, _ = server.communicate(timeout=10)
-        assert server.returncode == 0
-        assert "Traceback" not in said
 
 
 def test_a_build_that_lost_a_page_is_not_published(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -4,17 +4,18 @@ from __future__ import annotations
 
 import shutil
 import threading
+from functools import partial
 from http import HTTPStatus
 from pathlib import Path
-from types import SimpleNamespace
 
 import pytest
 
 from mothermold.ground.errors import CannotRunError
 from mothermold.ground.notices import Notice
 from mothermold.publish.building import build_site
-from mothermold.publish.watching import kept_through, slips, traces, trouble, watch, with_trouble
-from mothermold.serve import serving
+from mothermold.publish.watching import slips, traces, trouble, watch, with_trouble
+from mothermold.serve.page_door import News, PageDoor
+from mothermold.serve.serving import Following
 from mothermold.serve.shelf import Shelf
 
 GOOD = Path(__file__).parents[1] / "data" / "good"
@@ -45,38 +46,13 @@ def test_the_watch_goes_on_while_folders_go_and_come_back(book: Path) -> None:
     assert (seen[0], seen[-1]) == (False, True)
 
 
-def test_a_build_that_fails_half_way_leaves_the_old_pages_which_say_why(tmp_path: Path) -> None:
-    page = tmp_path / "in" / "index.html"
-    page.parent.mkdir()
-    page.write_text("<html><body class='x'><h1>Old</h1></body></html>", encoding="utf-8")
-    said: list[str] = []
-
-    def half() -> None:
-        shutil.rmtree(page.parent)
-        raise ZeroDivisionError("<nothing> to divide")
-
-    build = kept_through(half, tmp_path, said.append)
-    build()
-    build()
-    text = page.read_text(encoding="utf-8")
-    assert text.startswith('<html><body class=\'x\'><p class="notice error" role="alert">The pages could not be made')
-    assert (text.count("&lt;nothing&gt; to divide"), "<h1>Old</h1>" in text, len(said)) == (1, True, 2)
-
-
-def test_a_build_that_succeeds_is_left_alone(tmp_path: Path) -> None:
-    said: list[str] = []
-    kept_through(
-        lambda: (tmp_path / "index.html").write_text("<body>New", encoding="utf-8") and None, tmp_path, said.append
-    )()
-    assert ((tmp_path / "index.html").read_text(encoding="utf-8"), said) == ("<body>New", [])
-
-
 @pytest.mark.parametrize(
     "state", ["half written", "no settings", "broken settings", "no folder", "no prose", "bad prose"]
 )
-def test_the_phone_keeps_its_pages_in_any_state_of_the_book(book: Path, state: str) -> None:
-    build_site(book, "private", None)
-    server, said = SimpleNamespace(trouble=""), list[str]()
+def test_what_is_served_keeps_its_pages_in_any_state_of_the_book(book: Path, state: str) -> None:
+    said: list[str] = []
+    following = Following(book, partial(build_site, book, "private", None), said.append)
+    news, pages = following.news, PageDoor(Shelf(book / "site/private", "private"), following.news)
     if state == "half written":
         (book / "recipes/cast/cheek.yaml").write_text("title: Cheek\nsteps:\n  - {id: op", encoding="utf-8")
     elif state == "no settings":
@@ -89,30 +65,32 @@ def test_the_phone_keeps_its_pages_in_any_state_of_the_book(book: Path, state: s
         (book / "mkdocs.yml").write_text("site_name: x\ndocs_dir: nowhere\nplugins: [mothermold]\n", encoding="utf-8")
     else:
         (book / "mkdocs.yml").write_text("site_name: [", encoding="utf-8")
-    serving._again(book, "private", server, said.append)
+    following.again()
     assert len(said) == 1
-    reply = Shelf(book / "site/private", "private").reply("/index.html", None, server.trouble)
+    reply = pages.reply("/index.html")
     assert reply.status == HTTPStatus.OK
     if state in ("half written", "broken settings"):
         assert "Built again" in said[0]
         assert "recipes/" in said[0]
-        assert server.trouble == ""
+        assert news.trouble == ""
     else:
         assert "could not be made again" in said[0]
         assert b"could not be made again" in reply.body
     shutil.rmtree(book / "recipes", ignore_errors=True)
     shutil.copytree(GOOD / "recipes", book / "recipes")
     (book / "mkdocs.yml").unlink(missing_ok=True)
-    serving._again(book, "private", server, said.append)
-    assert (server.trouble, said[1]) == ("", "Built again: something changed.")
+    following.again()
+    assert (news.trouble, news.turn, said[1]) == ("", 2, "Built again: something changed.")
 
 
 def test_a_page_that_says_trouble_is_another_page_for_the_browser(book: Path) -> None:
     build_site(book, "private", None)
-    shelf = Shelf(book / "site/private", "private")
-    mark = dict(shelf.reply("/index.html", None).headers)["ETag"]
-    assert shelf.reply("/index.html", mark).status == HTTPStatus.NOT_MODIFIED
-    assert shelf.reply("/index.html", mark, "So it is.").status == HTTPStatus.OK
+    news = News()
+    pages = PageDoor(Shelf(book / "site/private", "private"), news)
+    mark = dict(pages.reply("/index.html").headers)["ETag"]
+    assert pages.reply("/index.html", mark).status == HTTPStatus.NOT_MODIFIED
+    news.trouble = "So it is."
+    assert pages.reply("/index.html", mark).status == HTTPStatus.OK
 
 
 def test_trouble_is_said_in_a_few_words_and_never_as_markup() -> None:

@@ -21,7 +21,9 @@ from browser import watched
 from mothermold.cli.main import main
 from mothermold.publish.building import build_site
 from mothermold.serve.inbox import Inbox
-from mothermold.serve.server import PhoneServer
+from mothermold.serve.page_door import News
+from mothermold.serve.rooms import Holdings
+from mothermold.serve.serving import open_server
 from mothermold.serve.shelf import Shelf
 from mothermold.view.view import open_view
 from strand import Strand, cable
@@ -146,15 +148,14 @@ with sync_playwright() as playwright:
 def test_a_run_sent_through_the_phones_door_from_another_network_is_brought_and_found_once(
     book: Path, strand: Strand, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    shelf = Shelf(book / "site" / "private", "private")
-    said: list[str] = []
-    with PhoneServer((strand.here, 0), shelf, Inbox(book), "t" * 32, say=said.append) as server:
-        thread = threading.Thread(target=server.serve_forever, kwargs={"poll_interval": 0.05})
+    holdings = Holdings(Shelf(book / "site" / "private", "private"), News(), Inbox(book))
+    with open_server(strand.here, None, holdings, lambda _said: None) as server:
+        doors, thread = server.rooms.doors, threading.Thread(target=server.serve)
         thread.start()
         try:
-            strand.run(ELSEWHERE, server.doors.invitation, f"{server.doors.origin}/{BENCH}", patience=120)
+            strand.run(ELSEWHERE, doors.invitation, f"{doors.origin}/{BENCH}", patience=120)
         finally:
-            server.shutdown()
+            server.stop()
             thread.join()
     assert len(list((book / "inbox").glob("*.yaml"))) == 1
     for words in ("1 run came in.", "Nothing to bring: the inbox is empty."):

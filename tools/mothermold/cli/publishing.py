@@ -69,10 +69,14 @@ _HOST: Final = option("ADDRESS", "with --phone: which address of this computer, 
 _PORT: Final = option("N", "with --phone: the port; default: the first free one from 8000")
 
 
+_READ_ONLY: Final = flag("nothing of the book can be written from its pages")
+
+
 @deed("serve")
 def serve(
     call: Call,
     *,
+    read_only: Annotated[bool, _READ_ONLY] = False,
     phone: Annotated[bool, _PHONE] = False,
     host: Annotated[Typed, _HOST] = None,
     port: Annotated[Typed, _PORT] = None,
@@ -85,8 +89,12 @@ def serve(
     if not phone:
         if host is not None or port is not None:
             raise CannotRunError("--host and --port go with `serve --phone`; without it this computer alone is served.")
-        _serve_book(book, edition)
+        _serve_here(book, edition, read_only=read_only)
         return
+    if read_only:
+        raise CannotRunError(
+            "--read-only is for this computer; with --phone nothing can be written but runs into the inbox. Leave one out."
+        )
     from mothermold.serve.serving import serve_phone  # noqa: PLC0415 - the site builder is heavy
 
     serve_phone(book, edition, say, host=host, port=_port(port))
@@ -100,12 +108,10 @@ def _port(asked: str | None) -> int | None:
     return int(asked)
 
 
-def _serve_book(book: Path, edition: Edition) -> None:
-    from mothermold.publish.plugin import serve_book  # noqa: PLC0415 - the site builder is heavy
+def _serve_here(book: Path, edition: Edition, *, read_only: bool = False) -> None:
+    from mothermold.serve.serving import serve_here  # noqa: PLC0415 - the site builder is heavy
 
-    say(f"Making the pages of the {edition} edition ...")
-    serve_book(book, edition, building.free_address())
-    say("Stopped.")
+    serve_here(book, edition, say, read_only=read_only)
 
 
 _DIR: Final = argument("DIR", "a new or empty folder; default: mothermold-demo")
@@ -124,4 +130,4 @@ def demo(
     say("Building its site ...")
     say(building.build_site(folder, "private", None).said)
     if not no_serve:
-        _serve_book(folder, "private")
+        _serve_here(folder, "private")

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import socket
 import tempfile
 from collections.abc import Collection, Iterable, Mapping
 from contextlib import suppress
@@ -172,12 +171,3 @@ def _remove(target: Path, file: str) -> None:
         if folder == target or not folder.is_dir() or any(folder.iterdir()):
             break
         folder.rmdir()
-
-
-def free_address(wanted: int = 8000) -> str:
-    """A loopback address nothing listens on yet."""
-    for port in range(wanted, wanted + 50):
-        with socket.socket() as probe:
-            if probe.connect_ex(("127.0.0.1", port)):
-                return f"127.0.0.1:{port}"
-    raise CannotRunError(f"Every port from {wanted} to {wanted + 49} is taken.")

@@ -9,17 +9,14 @@ import base64
 import hashlib
 import logging
 import os
-import sys
 import tempfile
-import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any, Final, Literal
+from typing import Any, Final
 
 from mkdocs.commands.build import build as mkdocs_build
-from mkdocs.commands.serve import serve as mkdocs_serve
 from mkdocs.config import load_config
 from mkdocs.config.base import Config
 from mkdocs.config.config_options import Choice, Type
@@ -43,7 +40,6 @@ from mothermold.pages.units import units_script
 from mothermold.publish.file_list import LIST, files_of, listed_before, write_list
 from mothermold.publish.frames import frame_file, frame_source, split_frame
 from mothermold.publish.offline import WORKER, forgetting_worker, keeping_worker, kept_file
-from mothermold.publish.watching import kept_through, slips, traces, watch
 from mothermold.view.editions import Edition
 from mothermold.view.view import View, open_view
 
@@ -80,14 +76,9 @@ class MothermoldPlugin(BasePlugin[MothermoldConfig]):
     """Hangs the pages of a book in frames that MkDocs builds."""
 
     def __init__(self) -> None:
-        self.serving = False
         self.view: View | None = None
         self._addresses: list[str] = []
         self.deepest = 0
-
-    def on_startup(self, *, command: Literal["build", "gh-deploy", "serve"], dirty: bool) -> None:  # noqa: ARG002 - MkDocs names them
-        """Remembers whether pages are served; defining this keeps one plugin over rebuilds."""
-        self.serving = command == "serve"
 
     def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
         """Reads the book and sets everything the theme needs."""
@@ -112,12 +103,9 @@ class MothermoldPlugin(BasePlugin[MothermoldConfig]):
             "leaves": leaves(view),
             "keeps": self._keeps,
             "failures": bool(view.on("failure")),
-            # Live reload needs inline scripts, which the policy forbids.
-            "policy": "" if self.serving else POLICY,
+            "policy": POLICY,
             # It is shown at any address, so it brings its look along and finds the start by looking upward.
-            "policy_404": ""
-            if self.serving
-            else f"default-src 'none'; style-src {_digest(style)}; script-src {_digest(script)}; connect-src 'self'",
+            "policy_404": f"default-src 'none'; style-src {_digest(style)}; script-src {_digest(script)}; connect-src 'self'",
             "style_404": style,
             "script_404": script,
         }
@@ -126,12 +114,12 @@ class MothermoldPlugin(BasePlugin[MothermoldConfig]):
     @property
     def _alone(self) -> bool:
         """Whether MkDocs builds by itself, into the folder that will be published."""
-        return _wanted is None and not self.serving
+        return _wanted is None
 
     @property
     def _keeps(self) -> bool:
         """Whether devices keep this site; never one that changes while it is served."""
-        return not self.serving and not (_wanted is not None and _wanted.forget)
+        return _wanted is None or not _wanted.forget
 
     @staticmethod
     def _refuse_wider(target: Path, edition: Edition) -> None:
@@ -150,8 +138,7 @@ class MothermoldPlugin(BasePlugin[MothermoldConfig]):
         root = find_book(start)
         if root is None:
             raise PluginError(f"No book: neither {start} nor a folder above it holds recipes/book.yaml.")
-        # What is made to be published must be safe by default; what the owner looks at shows everything.
-        return root, "private" if self.serving else self.config.edition  # type: ignore[return-value]
+        return root, self.config.edition  # type: ignore[return-value]
 
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
         """Leaves the theme's own files out, adds one frame page a depth, and says where the book's pages will be."""
@@ -205,8 +192,6 @@ class MothermoldPlugin(BasePlugin[MothermoldConfig]):
         (site / BOOK_FILE).write_text(bench_book(self.view), encoding="utf-8", newline="\n")
         (site / UNITS_FILE).write_text(units_script(), encoding="utf-8", newline="\n")
         (site / WORKER).write_text(self._worker(site), encoding="utf-8", newline="\n")
-        if self.serving and (told := slips(self.view.notices)):
-            _to_terminal(told)
         if self._alone:
             write_list(site, sorted(files_of(site)), self.view.edition)
 
@@ -218,42 +203,10 @@ class MothermoldPlugin(BasePlugin[MothermoldConfig]):
         files = [kept_file(name, (site / name).read_bytes()) for name in files_of(site)]
         return keeping_worker(files, self.view.edition)
 
-    def on_serve(self, server: Any, *, config: MkDocsConfig, builder: Any) -> Any:  # noqa: ARG002 - MkDocs names them
-        """Watches the book through any state it may be in; what cannot be built leaves the old pages standing."""
-        assert self.view is not None
-        root, edition = self.view.root, self.view.edition
-        server.builder = kept_through(server.builder, Path(config.site_dir), _to_terminal)
-
-        # The server's own watch ends for good where a folder goes away, and a folder may come back.
-        def changed() -> None:
-            with server._rebuild_cond:  # there is no other way to ask for a build
-                server._want_rebuild = True
-                server._rebuild_cond.notify_all()
-
-        looks = (root, traces(root), changed, threading.Event())
-        threading.Thread(target=watch, args=looks, kwargs={"every": 0.5}, daemon=True).start()
-        listen = server.server_activate
-
-        def listening() -> None:
-            # Said when it is true: who opens the address at once finds the pages there.
-            listen()
-            sys.stdout.write(
-                f"The {edition} edition is at {server.url} for this computer alone. Stop it with Ctrl+C.\n"
-            )
-            sys.stdout.flush()
-
-        server.server_activate = listening
-        return server
-
 
 def _digest(text: str) -> str:
     """A text of the page itself, as a policy names it."""
     return f"'sha256-{base64.b64encode(hashlib.sha256(text.encode()).digest()).decode()}'"
-
-
-def _to_terminal(said: str) -> None:
-    sys.stderr.write(f"{said}\n")
-    sys.stderr.flush()
 
 
 def _is_theirs(path: Path, config: MkDocsConfig) -> bool:
@@ -312,13 +265,3 @@ def build_into(view: View, folder: Path, *, strict: bool, forget: bool = False) 
         made = next((each for each in config.plugins.values() if isinstance(each, MothermoldPlugin)), None)
         if made is None or made.view is None:
             raise CannotRunError("mkdocs.yml does not name the plugin `mothermold`; add it under `plugins:`.")
-
-
-def serve_book(book: Path, edition: Edition, address: str) -> None:
-    """Serves a book on this computer until it is stopped; an edit shows by itself."""
-    logging.getLogger("mkdocs").setLevel(logging.WARNING)
-    with _configured(WantedSite(book, edition)) as path:
-        try:
-            mkdocs_serve(config_file=path, livereload=True, dev_addr=address)
-        except MkDocsException as problem:
-            raise CannotRunError(f"The site could not be served: {problem}") from problem

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import html
 import os
-import shutil
-import tempfile
 import threading
 from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
@@ -16,7 +14,7 @@ from mothermold.ground.notices import Notice
 from mothermold.ground.rendering import as_text
 from mothermold.ground.words import shorter
 
-_LOOK_EVERY: Final = 2.0
+_LOOK_EVERY: Final = 0.5
 _MOST_TOLD: Final = 5
 _BESIDE: Final = ("mkdocs.yml", ".git/HEAD", ".git/logs/HEAD", ".git/packed-refs")
 Traces = frozenset[tuple[str, int, int]]
@@ -79,28 +77,3 @@ def with_trouble(page: bytes, said: str) -> bytes:
     inside, end, body = rest.partition(b">")
     strip = f'<p class="notice error" role="alert">{html.escape(said)}</p>'.encode()
     return start + tag + inside + end + strip + body if end else strip + page
-
-
-def kept_through(build: Callable[[], None], folder: Path, say: Callable[[str], None]) -> Callable[[], None]:
-    """A build that never fails: where it cannot be done the pages of before stay, and say so.
-
-    Args:
-        build: Builds into the folder, which it may empty first.
-        folder: Where the pages lie.
-        say: Tells the person at the terminal.
-    """
-
-    def building() -> None:
-        with tempfile.TemporaryDirectory(prefix="mothermold-kept-") as kept:
-            shutil.copytree(folder, kept, dirs_exist_ok=True)
-            try:
-                build()
-            except Exception as problem:  # whatever state the book is in, it is served on
-                say(said := trouble(problem))
-                shutil.copytree(kept, folder, dirs_exist_ok=True)
-                for page in folder.rglob("*.html"):
-                    text = page.read_bytes()
-                    if b'role="alert">The pages could not be made again' not in text:
-                        page.write_bytes(with_trouble(text, said))
-
-    return building

@@ -17,6 +17,10 @@ FREE_GUESSES: Final = 5
 LONGEST_WAIT: Final = 4.0
 """Seconds; longer would only tie up the places for callers."""
 _REMEMBERED: Final = 1000
+OWN_NAMES: Final = ("127.0.0.1", "localhost", "[::1]")
+"""What a computer calls itself."""
+SCAN: Final = "Scan the square on the computer's screen again."
+OPEN: Final = "Open the address that stands in the terminal; each start of `mothermold serve` has its own."
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,17 +30,30 @@ class Doors:
     Attributes:
         host: The address the server is bound to, in figures.
         port: Its port.
-        token: What the square on the screen holds.
+        token: What the square on the screen, or the address in the terminal, holds.
+        alone: Whether this computer alone is served, which has more than one name for itself.
     """
 
     host: str
     port: int
     token: str
+    alone: bool = False
 
     @property
     def place(self) -> str:
         """The address and the port, as a browser names them in `Host`."""
         return f"{self.host}:{self.port}"
+
+    @property
+    def places(self) -> frozenset[str]:
+        """All that a browser may name in `Host`."""
+        names = (self.host, *OWN_NAMES) if self.alone else (self.host,)
+        return frozenset(f"{name}:{self.port}" for name in names)
+
+    @property
+    def advice(self) -> str:
+        """What to do for whoever was not let in."""
+        return OPEN if self.alone else SCAN
 
     @property
     def origin(self) -> str:
@@ -45,7 +62,7 @@ class Doors:
 
     @property
     def invitation(self) -> str:
-        """The address to open on the phone."""
+        """The address to open."""
         return f"{self.origin}/?token={self.token}"
 
     @property
@@ -68,11 +85,25 @@ class Doors:
 
         A page elsewhere can make its own name point here; its requests then come with that name.
         """
-        return list(hosts) == [self.place]
+        return len(hosts) == 1 and hosts[0] in self.places
 
-    def is_own(self, origins: Sequence[str]) -> bool:
-        """Whether what wants to write comes from a page of this server, as far as the browser says."""
-        return not origins or list(origins) == [self.origin]
+    @staticmethod
+    def is_own(place: str, origins: Sequence[str], sites: Sequence[str]) -> bool | None:
+        """Whether what wants to write comes from a page of this server; None where the browser does not say.
+
+        Args:
+            place: What the request named in `Host`.
+            origins: What it said in `Origin`.
+            sites: What it said in `Sec-Fetch-Site`.
+        """
+        if not origins and not sites:
+            return None
+        return list(origins) in ([], [f"http://{place}"]) and list(sites) in ([], ["same-origin"])
+
+    @staticmethod
+    def is_pulled(sites: Sequence[str], modes: Sequence[str]) -> bool:
+        """Whether a page of somebody else's pulls something of ours into itself, as a browser says it."""
+        return list(sites) not in ([], ["same-origin"], ["none"]) and list(modes) != ["navigate"]
 
     def tokens_in(self, query: str) -> list[str]:
         """The tokens an address was opened with."""

@@ -1,4 +1,4 @@
-"""What the phone's server answers with: a status, a type, bytes, and the headers every answer carries."""
+"""What the server answers with: a status, a type, bytes, and the headers every answer carries."""
 
 from __future__ import annotations
 
@@ -19,7 +19,6 @@ ALWAYS: Final = (
 """Goes with every answer; the pages of a book carry their own policy of what they may load."""
 # A page of ours outside the book needs nothing at all, and is never kept.
 _BARE: Final = (("Content-Security-Policy", "default-src 'none'"), ("Cache-Control", "no-store"))
-SCAN: Final = "Scan the square on the computer's screen again."
 COME_IN: Final = "/come-in"
 """Where the browser lands with its new cookie. A cookie this strict is not sent on while the first page follows from
 elsewhere, such as a link in a message; from a page of this server it is."""
@@ -66,10 +65,15 @@ def data(status: HTTPStatus, told: Mapping[str, Any]) -> Reply:
     return Reply(status, body, "application/json; charset=utf-8", _BARE)
 
 
-def come_in(*cookies: str) -> Reply:
-    """Hands the cookies out and leads away from the address that holds the token."""
+def message(status: HTTPStatus, sentence: str) -> Reply:
+    """A sentence for a script, which shows it to whoever pressed the button."""
+    return data(status, {"message": sentence})
+
+
+def led_to(address: str, *cookies: str) -> Reply:
+    """Leads on to another address of this server, with cookies to bring along."""
     given = tuple(("Set-Cookie", cookie) for cookie in cookies)
-    return plain(HTTPStatus.SEE_OTHER, "Come in.", extra=(("Location", COME_IN), *given))
+    return plain(HTTPStatus.SEE_OTHER, "It goes on from here.", extra=(("Location", address), *given))
 
 
 def threshold() -> Reply:

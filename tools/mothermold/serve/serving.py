@@ -1,30 +1,68 @@
-"""Serves an edition to the artist's own phone: builds it, opens the door, builds again after an edit."""
+"""Serves an edition to this computer alone or to the artist's own phone: builds it, opens the door, builds again after an edit."""
 
 from __future__ import annotations
 
 import os
 import secrets
+import socket
 import sys
+import tempfile
 import threading
 from collections.abc import Callable
+from contextlib import suppress
 from functools import partial
 from pathlib import Path
 from typing import Final
 
 from mothermold.ground.errors import CannotRunError
-from mothermold.publish.building import build_site
+from mothermold.publish.building import Built, build_site
 from mothermold.publish.watching import slips, traces, trouble, watch
+from mothermold.serve.desk_door import Desk
 from mothermold.serve.doors import Doors
 from mothermold.serve.inbox import Inbox
+from mothermold.serve.page_door import News
 from mothermold.serve.reach import chosen_address, local_addresses
-from mothermold.serve.server import PhoneServer
+from mothermold.serve.rooms import Holdings, Rooms
+from mothermold.serve.server import MOST_CALLERS, Server
 from mothermold.serve.shelf import Shelf
 from mothermold.serve.square import square
 from mothermold.view.editions import Edition
 
+ALONE: Final = "127.0.0.1"
 FIRST_PORT: Final = 8000
 _PORTS_TRIED: Final = 50
+_BUILDS_ON: Final = 20.0
+"""Seconds a build under way has when the server is stopped."""
 Say = Callable[[str], None]
+
+
+def serve_here(book: Path, edition: Edition, say: Say, *, read_only: bool = False, desk: Desk | None = None) -> None:
+    """Serves an edition to this computer alone until it is stopped.
+
+    Args:
+        book: The book's folder.
+        edition: The edition.
+        say: Tells the person at the computer something.
+        read_only: Whether nothing of the book can be written from its pages.
+        desk: What writes the book from its pages; only in its private edition, which is the owner's.
+
+    Raises:
+        CannotRunError: No port is free, or it could not be built.
+    """
+    say(f"Making the pages of the {edition} edition ...")
+    with tempfile.TemporaryDirectory(prefix="mothermold-served-", ignore_cleanup_errors=True) as folder:
+        pages = Following(book, partial(build_site, book, edition, Path(folder), forget=True), say)
+        if told := slips(pages.built.view.notices):
+            say(told)
+        own = desk if edition == "private" and not read_only else None
+        holdings = Holdings(Shelf(Path(folder), edition), pages.news, desk=own)
+        with open_server(ALONE, None, holdings, say, alone=True) as server:
+            say(
+                f"The {edition} edition is at {server.rooms.doors.invitation}\n"
+                "for this computer alone. Stop it with Ctrl+C."
+            )
+            pages.serve(server)
+    say("Stopped.")
 
 
 def serve_phone(book: Path, edition: Edition, say: Say, *, host: str | None = None, port: int | None = None) -> None:
@@ -44,24 +82,24 @@ def serve_phone(book: Path, edition: Edition, say: Say, *, host: str | None = No
     inbox = Inbox(book)
     inbox.check()
     address = chosen_address(host)
-    before = traces(book)
-    say(build_site(book, edition, None).said)
-    shelf = Shelf(book / "site" / edition, edition)
-    stop = threading.Event()
-    with open_server(address, port, shelf, inbox, say) as server:
-        again = partial(_again, book, edition, server, say)
-        watcher = threading.Thread(target=watch, args=(book, before, again, stop), daemon=True)
-        try:
-            say(introduction(edition, server.doors, [] if host else local_addresses(), colors=_has_colors()))
-            watcher.start()
-            server.serve_forever()
-        except KeyboardInterrupt:
-            stop.set()
+    pages = Following(book, partial(build_site, book, edition, None), say)
+    say(pages.built.said)
+    holdings = Holdings(Shelf(book / "site" / edition, edition), pages.news, inbox)
+    with open_server(address, port, holdings, say) as server:
+        say(introduction(edition, server.rooms.doors, [] if host else local_addresses(), colors=_has_colors()))
+        pages.serve(server)
     say(farewell(inbox.waiting()))
 
 
-def open_server(address: str, port: int | None, shelf: Shelf, inbox: Inbox, say: Say) -> PhoneServer:
+def open_server(address: str, port: int | None, holdings: Holdings, say: Say, *, alone: bool = False) -> Server:
     """Binds the server, with a token nobody has seen yet, at the port asked for or the first free one.
+
+    Args:
+        address: The address, in figures.
+        port: The port; the first free one from 8000 unless given.
+        holdings: What is opened.
+        say: Tells the person at the computer something.
+        alone: Whether the address is one only this computer can reach, so that whoever comes is its owner.
 
     Raises:
         CannotRunError: None is free, or the address is not this computer's.
@@ -70,15 +108,61 @@ def open_server(address: str, port: int | None, shelf: Shelf, inbox: Inbox, say:
     problem: OSError | None = None
     for each in ports:
         try:
-            return PhoneServer((address, each), shelf, inbox, secrets.token_urlsafe(24), say=say)
+            sockets = [socket.create_server((address, each), backlog=MOST_CALLERS)]
         except OSError as fault:
             problem = fault
+            continue
+        bound = sockets[0].getsockname()[1]
+        if alone:
+            with suppress(OSError):
+                sockets.append(socket.create_server(("::1", bound), family=socket.AF_INET6, backlog=MOST_CALLERS))
+        doors = Doors(address, bound, secrets.token_urlsafe(24), alone)
+        return Server(Rooms(doors, holdings, say=say), sockets)
     asked = f"port {port}" if port is not None else f"a port from {FIRST_PORT} to {FIRST_PORT + _PORTS_TRIED - 1}"
     reason = problem.strerror if problem is not None else ""
     raise CannotRunError(
         f"Nothing could be opened at {address}, {asked} ({reason}).\n"
         f"Addresses of this computer: {', '.join(local_addresses()) or 'none on a local network'}."
     ) from problem
+
+
+class Following:
+    """The pages of a book while it is served: built once, and again after every change.
+
+    Attributes:
+        built: What was built at first.
+        news: How the pages stand since.
+    """
+
+    def __init__(self, book: Path, build: Callable[[], Built], say: Say) -> None:
+        self._book, self._build, self._say = book, build, say
+        self._before = traces(book)
+        self.built, self.news = build(), News()
+
+    def again(self) -> None:
+        """Builds after a change; where that cannot be done the old pages stay, and terminal and page say so."""
+        try:
+            built = self._build()
+        except Exception as problem:  # whatever state the book is in, it is served on
+            self.news.trouble = trouble(problem)
+            self._say(self.news.trouble)
+        else:
+            self.news.trouble = ""
+            self._say("\n".join(filter(None, ("Built again: something changed.", slips(built.view.notices)))))
+        self.news.turn += 1
+
+    def serve(self, server: Server) -> None:
+        """Serves the pages until the server is stopped."""
+        stop = threading.Event()
+        looks = (self._book, self._before, self.again, stop)
+        watcher = threading.Thread(target=watch, args=looks, daemon=True)
+        watcher.start()
+        try:
+            server.serve()
+        finally:
+            stop.set()
+            # A build under way would put pages where nobody looks after them any more.
+            watcher.join(_BUILDS_ON)
 
 
 def introduction(edition: Edition, doors: Doors, addresses: list[str], *, colors: bool) -> str:
@@ -110,18 +194,6 @@ def farewell(waiting: int) -> str:
         return "Stopped. The inbox is empty."
     runs, them = ("1 run lies", "it") if waiting == 1 else (f"{waiting} runs lie", "them")
     return f"Stopped. {runs} in the inbox; `mothermold bring` takes {them} in."
-
-
-def _again(book: Path, edition: Edition, server: PhoneServer, say: Say) -> None:
-    """Builds again after a change; where that cannot be done the old pages stay, and terminal and page say so."""
-    try:
-        built = build_site(book, edition, None)
-    except Exception as problem:  # whatever state the book is in, the phone is served on
-        server.trouble = trouble(problem)
-        say(server.trouble)
-    else:
-        server.trouble = ""
-        say("\n".join(filter(None, ("Built again: something changed.", slips(built.view.notices)))))
 
 
 def _has_colors() -> bool:

@@ -1,42 +1,26 @@
-"""Hands out the files of one edition: those its list of pages names, and nothing else on the disk."""
+"""Hands out the pages of one edition: of a built folder those its list names, and nothing else on the disk."""
 
 from __future__ import annotations
 
-import hashlib
 from dataclasses import dataclass
-from http import HTTPStatus
-from pathlib import Path, PurePosixPath
-from typing import Final
+from pathlib import Path
+from typing import Protocol
 from urllib.parse import unquote
 
 from mothermold.ground.errors import RefusedError
 from mothermold.publish.file_list import listed_before
-from mothermold.publish.watching import with_trouble
-from mothermold.serve.replies import HTML, Reply, plain
 from mothermold.view.editions import Edition
 
-KINDS: Final = {
-    ".html": HTML,
-    ".css": "text/css; charset=utf-8",
-    ".js": "text/javascript; charset=utf-8",
-    ".mjs": "text/javascript; charset=utf-8",
-    ".json": "application/json; charset=utf-8",
-    ".map": "application/json; charset=utf-8",
-    ".webmanifest": "application/manifest+json; charset=utf-8",
-    ".txt": "text/plain; charset=utf-8",
-    ".ics": "text/calendar; charset=utf-8",
-    ".svg": "image/svg+xml",
-    ".png": "image/png",
-    ".jpg": "image/jpeg",
-    ".jpeg": "image/jpeg",
-    ".gif": "image/gif",
-    ".webp": "image/webp",
-    ".ico": "image/x-icon",
-    ".woff": "font/woff",
-    ".woff2": "font/woff2",
-    ".pdf": "application/pdf",
-}
-"""What a file is told to be, by its ending; anything else is a file to keep, never a page."""
+
+class Source(Protocol):
+    """Where the pages of one edition come from; it is asked from several threads at once."""
+
+    def read(self, path: str) -> tuple[str, bytes] | None:
+        """The name and bytes of what an address asks for; None where this edition has no such thing.
+
+        Args:
+            path: The address as a browser sent it, without its query; `name_in` makes a name of it.
+        """
 
 
 def name_in(path: str) -> str | None:
@@ -81,23 +65,3 @@ class Shelf:
             return name, file.read_bytes()
         except (OSError, RefusedError):
             return None
-
-    def reply(self, path: str, known: str | None, trouble: str = "") -> Reply:
-        """Answers with a file.
-
-        Args:
-            path: The address without its query.
-            known: The marks of what the browser still has (`If-None-Match`).
-            trouble: Why the pages are old ones; empty where they are not.
-        """
-        if (found := self.read(path)) is None:
-            return plain(HTTPStatus.NOT_FOUND, "There is no such page.")
-        name, body = found
-        if trouble and name.endswith(".html"):
-            body = with_trouble(body, trouble)
-        mark = f'"{hashlib.sha256(body).hexdigest()[:32]}"'
-        headers = (("ETag", mark), ("Cache-Control", "no-cache"))
-        kind = KINDS.get(PurePosixPath(name).suffix.lower(), "application/octet-stream")
-        if known is not None and mark in {each.strip().removeprefix("W/") for each in known.split(",")}:
-            return Reply(HTTPStatus.NOT_MODIFIED, b"", kind, headers)
-        return Reply(HTTPStatus.OK, body, kind, headers)

@@ -1,0 +1,147 @@
+"""A server at work in a test, and a caller that says to it exactly what it is told to say."""
+
+from __future__ import annotations
+
+import http.client
+import json
+import re
+import socket
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from mothermold.publish.file_list import write_list
+from mothermold.serve.desk_door import Desk
+from mothermold.serve.doors import Doors
+from mothermold.serve.inbox import Inbox
+from mothermold.serve.page_door import News
+from mothermold.serve.rooms import Holdings, Rooms
+from mothermold.serve.server import Server
+from mothermold.serve.shelf import Shelf
+from mothermold.view.editions import Edition
+
+TOKEN = "a-token-of-these-tests-only-4567"
+RUN = "id: r-2026-04-02-cheek-2\nkind: run\nrecipe: cast/cheek@2\n"
+SECRET = "what only the owner may read"
+
+
+@dataclass
+class Caller:
+    """A server at work, and a caller that says exactly what it is told to say."""
+
+    server: Server
+    book: Path
+    said: list[str]
+    waited: list[float]
+    news: News
+    doors: Doors = field(init=False)
+    host: str = field(init=False)
+
+    def __post_init__(self) -> None:
+        self.doors = self.server.rooms.doors
+        self.host = self.doors.place
+        self.cookie = {"Cookie": f"mothermold_{self.doors.port}={TOKEN}"}
+
+    def ask(
+        self, method: str, path: str, headers: dict[str, str] | None = None, body: bytes | None = None
+    ) -> tuple[int, dict[str, str], bytes]:
+        caller = http.client.HTTPConnection(self.doors.host, self.doors.port, timeout=5)
+        caller.putrequest(method, path, skip_host="Host" in (headers or {}), skip_accept_encoding=True)
+        for name, value in (headers or {}).items():
+            caller.putheader(name, value)
+        caller.endheaders(body)
+        answer = caller.getresponse()
+        told = (answer.status, {name.lower(): value for name, value in answer.getheaders()}, answer.read())
+        caller.close()
+        return told
+
+    def get(self, path: str, **headers: str) -> tuple[int, dict[str, str], bytes]:
+        return self.ask("GET", path, {**self.cookie, **{key.replace("_", "-"): text for key, text in headers.items()}})
+
+    def send(
+        self, text: str | bytes = RUN, without: tuple[str, ...] = (), **other: str
+    ) -> tuple[int, dict[str, object]]:
+        body = text if isinstance(text, bytes) else text.encode()
+        headers = {
+            **self.cookie,
+            "Origin": f"http://{self.host}",
+            "X-Mothermold": "run",
+            "Content-Type": "text/yaml; charset=utf-8",
+            "Content-Length": str(len(body)),
+        }
+        headers |= {key.replace("_", "-"): value for key, value in other.items()}
+        status, _, answer = self.ask(
+            "POST", "/inbox", {key: value for key, value in headers.items() if key not in without}, body
+        )
+        # What the protocol itself refuses hears a page, whoever asks.
+        sentence = re.search(rb"<h1>(.*)</h1>", answer)
+        return status, {"message": sentence[1].decode()} if sentence else json.loads(answer)
+
+    def raw(self, text: bytes) -> bytes:
+        with socket.create_connection((self.doors.host, self.doors.port), timeout=5) as line:
+            line.sendall(text)
+            heard = b""
+            while piece := line.recv(65536):
+                heard += piece
+            return heard
+
+    @property
+    def runs(self) -> list[str]:
+        return sorted(path.name for path in (self.book / "inbox").glob("[!.]*"))
+
+
+@contextmanager
+def at_work(
+    book: Path,
+    *,
+    host: str = "127.0.0.1",
+    built: Edition = "public",
+    shown: Edition = "public",
+    patience: float = 0.4,
+    alone: bool = False,
+    desk: Desk | None = None,
+) -> Iterator[Caller]:
+    site = book / "site" / shown
+    files = {
+        "index.html": '<!doctype html><title>Cheek book</title><script src="a.js"></script><p id="b">waiting</p>',
+        "a.js": (
+            'fetch("inbox").then((a) => a.json()).then((told) => fetch("inbox", {method: "POST", headers: '
+            '{"X-Mothermold": "run", "Content-Type": "text/yaml; charset=utf-8"}, body: "id: r-from-a-phone\\n"}))'
+            '.then((a) => a.json()).then((told) => { document.getElementById("b").textContent = told.kept; });'
+        ),
+        "recipes/cast/cheek.html": "<p>Cheek</p>",
+        "versions/cast/cheek@2.html": "<p>Cheek 2</p>",
+        "assets/square.woff2": "wOF2",
+        "photos/p.webp": "RIFF",
+        "drawings/x.svg": "<svg/>",
+    }
+    for name, text in files.items():
+        (site / name).parent.mkdir(parents=True, exist_ok=True)
+        (site / name).write_text(text, encoding="utf-8")
+    write_list(site, sorted(files), built)
+    # What lies about but is on no list.
+    (site / "left-over.html").write_text(SECRET, encoding="utf-8")
+    (site / ".hidden.html").write_text(SECRET, encoding="utf-8")
+    (book / "site" / "private").mkdir(exist_ok=True)
+    (book / "site" / "private" / "own.html").write_text(SECRET, encoding="utf-8")
+    (book / "secret.txt").write_text(SECRET, encoding="utf-8")
+    said: list[str] = []
+    waited: list[float] = []
+    news = News()
+
+    async def wait(seconds: float) -> None:
+        waited.append(seconds)
+
+    sock = socket.create_server((host, 0))
+    doors = Doors(host, sock.getsockname()[1], TOKEN, alone)
+    holdings = Holdings(Shelf(site, shown), news, None if alone else Inbox(book), desk)
+    with Server(Rooms(doors, holdings, say=said.append, patience=patience, wait=wait), [sock]) as server:
+        thread = threading.Thread(target=server.serve)
+        thread.start()
+        try:
+            yield Caller(server, book, said, waited, news)
+        finally:
+            server.stop()
+            thread.join()
