@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, ItemsView, Iterator, KeysView, Mapping, ValuesView
+from collections.abc import Callable, Iterator, Mapping
 from functools import cached_property
 from typing import Any, TypeVar, cast
 
 from mothermold.book.document import Document
-from mothermold.ground.looking import Looked, not_looking, saw
+from mothermold.ground.looking import Looked, Together, not_looking, saw
 from mothermold.ground.made import MadeBefore
 from mothermold.ground.store import digest
 from mothermold.model.kinds import KINDS, kind_of
@@ -87,7 +87,7 @@ def _shelf(word: str, documents: Mapping[str, Document]) -> Looked[Document]:
     return Looked(word, lambda: documents, lambda document: document.file)
 
 
-class _Readable(Mapping[str, Any]):
+class _Readable(Together[Any]):
     """The documents of a shelf that can be read, or what they say.
 
     Each is looked into for itself; all of them together are one cell.
@@ -111,21 +111,3 @@ class _Readable(Mapping[str, Any]):
     def _every(self) -> dict[str, Any]:
         saw(f"texts {self._shelf.kind}")
         return self._readable
-
-    def __iter__(self) -> Iterator[str]:
-        return iter(self._every())
-
-    def __len__(self) -> int:
-        return len(self._every())
-
-    def keys(self) -> KeysView[str]:
-        """Every address."""
-        return self._every().keys()
-
-    def values(self) -> ValuesView[Any]:
-        """Every document, or what it says."""
-        return self._every().values()
-
-    def items(self) -> ItemsView[str, Any]:
-        """The same with its address."""
-        return self._every().items()

@@ -6,6 +6,7 @@ run's file says, ``run r-1`` whether there is such a run. Whoever hands somethin
 
 from __future__ import annotations
 
+from abc import abstractmethod
 from collections.abc import Callable, ItemsView, Iterator, KeysView, Mapping, ValuesView
 from contextlib import contextmanager
 from contextvars import ContextVar
@@ -52,7 +53,33 @@ def not_looking() -> Iterator[None]:
         _SEEN.reset(token)
 
 
-class Looked(Mapping[str, _V]):
+class Together(Mapping[str, _V]):
+    """A mapping that is looked at as a whole in one place, whoever goes through it and how."""
+
+    @abstractmethod
+    def _every(self) -> dict[str, _V]:
+        """All of it; that it was looked at is noted."""
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._every())
+
+    def __len__(self) -> int:
+        return len(self._every())
+
+    def keys(self) -> KeysView[str]:
+        """Every name."""
+        return self._every().keys()
+
+    def values(self) -> ValuesView[_V]:
+        """Every entry."""
+        return self._every().values()
+
+    def items(self) -> ItemsView[str, _V]:
+        """Every entry with its name."""
+        return self._every().items()
+
+
+class Looked(Together[_V]):
     """A mapping whose every entry is a cell.
 
     Args:
@@ -91,24 +118,6 @@ class Looked(Mapping[str, _V]):
     def _every(self) -> dict[str, _V]:
         saw(f"{EVERY} {self.kind}")
         return self._all
-
-    def __iter__(self) -> Iterator[str]:
-        return iter(self._every())
-
-    def __len__(self) -> int:
-        return len(self._every())
-
-    def keys(self) -> KeysView[str]:
-        """Every name."""
-        return self._every().keys()
-
-    def values(self) -> ValuesView[_V]:
-        """Every entry."""
-        return self._every().values()
-
-    def items(self) -> ItemsView[str, _V]:
-        """Every entry with its name."""
-        return self._every().items()
 
     def state(self, name: str) -> str:
         """What an entry is known by; empty where there is none."""
