@@ -275,7 +275,7 @@ interface HurtRow {
 interface Hurt extends WordTable {
   page: string; public: boolean; numbers: { key: string; title: string; said: string }[]; rows: HurtRow[];
   words: {
-    groups: Record<string, string[]>; known: string[]; near: Record<string, string>; body: string[];
+    groups: Record<string, string[]>; known: string[]; loose: string[]; near: Record<string, string>; body: string[];
     rows: Record<string, [ways: string[][], body: string[][], alone: string[], otherwise: string[][]]>;
   };
   /* What a page adds to the panel, as the bench does. */
