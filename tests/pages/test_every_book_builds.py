@@ -175,7 +175,9 @@ def plate(step: str, fill: str) -> dict[str, str]:
 
 def test_a_scale_too_coarse_for_the_whole_mix_gives_its_page_with_zeros(tmp_path: Path) -> None:
     view = open_view(laid_out(plate("5 g", "2 ml"), str(tmp_path)), "private")
-    page = next(page for page in all_pages(view) if page.title.startswith("Plate"))
+    page = next(
+        page for page in all_pages(view) if page.address.startswith("recipes/") and page.title.startswith("Plate")
+    )
     assert '<td class="number weigh" data-label="Half, 1 ml">0 g</td>' in page.body
 
 
