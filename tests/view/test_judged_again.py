@@ -17,6 +17,39 @@ from view.edits import Edits
 _EDITS: Final = 6
 
 
+def _kept(root: Path) -> object:
+    return Store(root / ".git" / "mothermold").get("made", "")
+
+
+def test_what_was_judged_is_kept_also_where_something_spoken_of_is_gone(own_sample_book: Path) -> None:
+    named = next((own_sample_book / "recipes" / "materials").glob("gel-*.yaml"))
+    named.unlink()
+    notices = Whole.open(own_sample_book).edition("private").notices
+    assert any(each.code == "document-gone" for each in notices)
+    assert _kept(own_sample_book) is not None
+
+
+def test_three_editions_take_up_and_keep_what_was_judged_once(
+    own_sample_book: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    asked: list[str] = []
+    get, put = Store.get, Store.put
+    monkeypatch.setattr(Store, "get", lambda store, room, key: (asked.append(f"get {room}"), get(store, room, key))[1])
+    monkeypatch.setattr(
+        Store,
+        "put",
+        lambda store, room, *said, **more: (asked.append(f"put {room}"), put(store, room, *said, **more))[1],
+    )
+    shutil.rmtree(own_sample_book / ".git" / "mothermold", ignore_errors=True)
+    _said(own_sample_book, ("private", "private"))
+    assert (asked.count("get made"), asked.count("put made")) == (1, 1)
+    asked.clear()
+    with (own_sample_book / "recipes" / "book.yaml").open("a", encoding="utf-8") as settings:
+        settings.write("# another text\n")
+    _said(own_sample_book, EDITIONS)
+    assert asked.count("get made") == 1
+
+
 def _said(root: Path, editions: tuple[Edition, ...]) -> object:
     whole = Whole.open(root)
     return {edition: whole.edition(edition).notices for edition in editions}

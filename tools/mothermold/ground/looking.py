@@ -22,25 +22,23 @@ _V = TypeVar("_V")
 _SEEN: Final[ContextVar[set[str] | None]] = ContextVar("seen", default=None)
 
 
-def saw(cell: str) -> None:
-    """Notes that a cell was looked at, where somebody wants to know; what never changes is none, and is empty."""
+def saw(*cells: str) -> None:
+    """Notes that cells were looked at, where somebody wants to know; what never changes is none, and is empty."""
     seen = _SEEN.get()
-    if seen is not None and cell:
-        seen.add(cell)
+    if seen is not None:
+        seen.update(filter(None, cells))
 
 
 @contextmanager
 def looking() -> Iterator[set[str]]:
     """Gives the cells that are looked at while it lasts; whoever looks around it looked at them too."""
-    outer = _SEEN.get()
     seen: set[str] = set()
     token = _SEEN.set(seen)
     try:
         yield seen
     finally:
         _SEEN.reset(token)
-        if outer is not None:
-            outer |= seen
+        saw(*seen)
 
 
 @contextmanager
@@ -146,7 +144,5 @@ class Remembered:
                 made = make()
             self._made[key] = made, frozenset(seen)
         made, cells = self._made[key]
-        outer = _SEEN.get()
-        if outer is not None:
-            outer |= cells
+        saw(*cells)
         return cast("_V", made)

@@ -16,7 +16,8 @@ class MadeBefore:
     """Things by name, each made of what was looked at while it was made, and of nothing else.
 
     Attributes:
-        changed: Whether anything was made that was not there before, or is asked for no more.
+        begun: Whether what was kept was taken up.
+        changed: Whether anything was made since that was not there before.
     """
 
     def __init__(self) -> None:
@@ -26,7 +27,7 @@ class MadeBefore:
         self._before: dict[str, list[Any]] = {}
         self._cells: list[str] = []
         self._now: dict[str, tuple[Collection[str], Any]] = {}
-        self._anew = False
+        self.begun = self.changed = False
 
     def knows(self, kind: str, state: CellState) -> None:
         """Says how the cells of a kind are known."""
@@ -39,6 +40,7 @@ class MadeBefore:
 
     def begin(self, kept: Any) -> None:
         """Takes up what `kept` once gave; anything else is as if nothing was."""
+        self.begun = True
         if isinstance(kept, dict) and kept.keys() == {"cells", "made"}:
             self._cells, self._before = kept["cells"], kept["made"]
 
@@ -52,8 +54,7 @@ class MadeBefore:
         if name not in self._now:
             self._now[name] = self._again(name) or self._anew_of(make)
         cells, made = self._now[name]
-        for cell in cells:
-            saw(cell)
+        saw(*cells)
         return made
 
     def _again(self, name: str) -> tuple[Collection[str], Any] | None:
@@ -67,7 +68,7 @@ class MadeBefore:
     def _anew_of(self, make: Callable[[], Any]) -> tuple[Collection[str], Any]:
         with looking() as seen:
             made = make()
-        self._anew = True
+        self.changed = True
         return sorted(seen), made
 
     def _state_of(self, cells: Collection[str]) -> str:
@@ -79,11 +80,6 @@ class MadeBefore:
             kind, _, name = cell.partition(" ")
             self._states[cell] = self._everything[name]() if kind == EVERY else self._doors[kind](name)
         return self._states[cell]
-
-    @property
-    def changed(self) -> bool:
-        """Whether anything was made that was not there before."""
-        return self._anew
 
     def kept(self) -> dict[str, Any]:
         """All that was asked for, as JSON can hold it."""

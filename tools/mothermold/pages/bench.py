@@ -47,11 +47,11 @@ _IN_BATCH: Final = ("density", "allowance.left_in_cups", "allowance.smallest_bat
 def bench_rows(view: View, versions: Versions) -> list[Version]:
     """The versions of a recipe someone may work by: the one in use, the newest draft, and what is pinned."""
     pinned = pinned_versions(view, versions.address)
-    newest = versions.rows[-1] if versions.rows else None
+    current, newest = versions.current, versions.rows[-1] if versions.rows else None
     return [
         row
         for row in versions.rows
-        if (row is versions.current or row.number in pinned or (row is newest and row.status == "draft"))
+        if (row is current or row.number in pinned or (row is newest and row.status == "draft"))
         and row.recipe is not None
         and row.recipe.steps
     ]

@@ -55,10 +55,8 @@ _LOST: Final = Path(__file__).with_name("lost")
 class WantedSite:
     """What our own commands ask of the builder; by ``mkdocs build`` itself nothing is asked."""
 
-    book: Path
-    edition: Edition
-    forget: bool = False
-    view: View | None = None
+    view: View
+    forget: bool
 
 
 _wanted: WantedSite | None = None
@@ -82,12 +80,10 @@ class MothermoldPlugin(BasePlugin[MothermoldConfig]):
 
     def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
         """Reads the book and sets everything the theme needs."""
-        book, edition = self._asked(config)
-        if not (book / SETTINGS_FILE).is_file():
+        self.view = view = _wanted.view if _wanted is not None else self._opened(config)
+        if not (view.root / SETTINGS_FILE).is_file():
             # While it is served a book may go away; an empty site would tell everybody that it never held anything.
             raise CannotRunError(f"{SETTINGS_FILE} is gone; put the book back where it was")
-        opened = _wanted.view if _wanted is not None else None
-        self.view = view = opened or open_view(book, edition)
         if self._alone:
             self._refuse_wider(Path(config.site_dir), view.edition)
         config.use_directory_urls = False
@@ -131,14 +127,12 @@ class MothermoldPlugin(BasePlugin[MothermoldConfig]):
         except RefusedError as refusal:
             raise PluginError(refusal.notices[0].message) from refusal
 
-    def _asked(self, config: MkDocsConfig) -> tuple[Path, Edition]:
-        if _wanted is not None:
-            return _wanted.book, _wanted.edition
+    def _opened(self, config: MkDocsConfig) -> View:
         start = Path(config.config_file_path or ".").parent / self.config.book
         root = find_book(start)
         if root is None:
             raise PluginError(f"No book: neither {start} nor a folder above it holds recipes/book.yaml.")
-        return root, self.config.edition  # type: ignore[return-value]
+        return open_view(root, self.config.edition)  # type: ignore[arg-type]
 
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
         """Leaves the theme's own files out, adds one frame page a depth, and says where the book's pages will be."""
@@ -219,7 +213,7 @@ def _is_theirs(path: Path, config: MkDocsConfig) -> bool:
 def _configured(wanted: WantedSite) -> Iterator[str]:
     """The path of a configuration: the book's own mkdocs.yml, or a plain one where it has none."""
     global _wanted  # noqa: PLW0603 - MkDocs makes the plugin itself; there is no other way to hand it something
-    _wanted, book = wanted, wanted.book
+    _wanted, book = wanted, wanted.view.root
     os.environ.setdefault("NO_MKDOCS_2_WARNING", "1")
     try:
         with tempfile.TemporaryDirectory(prefix="mothermold-") as folder:
@@ -254,7 +248,7 @@ def build_into(view: View, folder: Path, *, strict: bool, forget: bool = False) 
         CannotRunError: MkDocs refused; its reason.
     """
     logging.getLogger("mkdocs").setLevel(logging.WARNING)
-    with _configured(WantedSite(view.root, view.edition, forget, view)) as path:
+    with _configured(WantedSite(view, forget)) as path:
         try:
             config = load_config(config_file=path, site_dir=str(folder), strict=strict)
             config.plugins.on_startup(command="build", dirty=False)

@@ -130,7 +130,7 @@ def spoken_of(document: Document, book: Book, history: History) -> dict[str, lis
                 continue
             address = history.address(value.address) if value.KIND == "recipe" else value.address
             if address not in book.documents.on(value.KIND):
-                told["gone"].append([value.KIND, address, path])
+                told["gone"].append([value.KIND, address, list(path)])
             if isinstance(value, RecipeRef) and value.version is not None:
                 versions = history.versions(value.address)
                 if versions.rows and versions.get(value.version) is None and _lost(versions, value):

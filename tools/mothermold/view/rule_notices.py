@@ -54,15 +54,16 @@ class RuleNotices:
         settings = self.documents.on("book").values()
         return all(isinstance(each.model, Settings) and each.file not in self.faulty for each in settings)
 
-    def _findings(self, address: str, recipe: Recipe) -> list[Finding]:
+    def _findings(self, address: str, recipe: Recipe) -> list[Finding] | None:
+        """What is found along a recipe; None where it is not asked."""
         if recipe.status == "retired" or not is_sound(self.documents, [RecipeRef(address)], self.faulty):
-            return []
+            return None
         return [each for each in self.ruling.of_recipe(address, recipe) if self._judged(each.rule.id)]
 
     def _recipe(self, document: Document, recipe: Recipe) -> Iterator[Notice]:
-        if recipe.status == "retired" or not is_sound(self.documents, [RecipeRef(document.address)], self.faulty):
-            return
         findings = self._findings(document.address, recipe)
+        if findings is None:
+            return
         for finding in findings:
             if finding.bites:
                 yield _notice(document, [finding], ("steps", finding.at.index, *_in_step(finding)))
@@ -80,8 +81,8 @@ class RuleNotices:
 
     def _said_of(self, document: Document) -> list[str]:
         recipe = document.model
-        found = self._findings(document.address, recipe) if isinstance(recipe, Recipe) else []
-        return [_spot(each.rule.id, document.address, each.at.step) for each in found if each.bites]
+        found = self._findings(document.address, recipe) if isinstance(recipe, Recipe) else None
+        return [_spot(each.rule.id, document.address, each.at.step) for each in found or () if each.bites]
 
     def _build(self, document: Document, build: Build) -> Iterator[Notice]:
         ruling = self.ruling

@@ -276,10 +276,12 @@ class Whole:
     def as_before(self) -> Iterator[None]:
         """While it lasts, what was made before of what did not change since is not made again."""
         made, store = self.book.made, self.history.log.store
-        made.begin(store.get("made", ""))
+        if not made.begun:
+            made.begin(store.get("made", ""))
         yield
         if made.changed:
             store.put("made", "", made.kept(), most=1)
+            made.changed = False
 
 
 def all_notices(book: Book) -> list[Notice]:
