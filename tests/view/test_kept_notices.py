@@ -123,3 +123,13 @@ def test_what_was_said_of_the_same_book_is_not_worked_out_again(
     repository.write({RECIPE: recipe(1)})
     with pytest.raises(AssertionError):
         said(repository)
+
+
+def test_what_another_edition_lacks_is_told_to_the_owner_alone(tmp_path: Path) -> None:
+    repository = start_repository(tmp_path)
+    files = empty_book() | {RECIPE: recipe(1, more="visibility: public\n")}
+    materials = {name: f"{text}visibility: class\n" for name, text in files.items() if "materials/" in name}
+    repository.save(FIRST, files | materials)
+    codes = {edition: [each.code for each in told] for edition, told in said(repository).items()}
+    assert "invisible-material" in codes["private"]
+    assert "invisible-material" not in codes["class"]

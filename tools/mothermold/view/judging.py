@@ -85,7 +85,7 @@ class Judging:
         return self._each("advice", advice.faults, "recipe", "material")
 
     def open_faults(self) -> list[Notice]:
-        """What other editions lack of what is open to them."""
+        """What other editions lack of what is open to them, with every name: for the owner alone."""
         return self._each(
             "open",
             lambda document: find_open_faults(document, self.book.documents, self.history.versions, self.slips),
@@ -102,13 +102,13 @@ class Judging:
         ]
 
 
-def judge(book: Book, history: History, ruling: Ruling) -> tuple[Notice, ...]:
-    """All that is said about a book, but what became of what is missing."""
-    judging = Judging(book, history, ruling, book.faulty)
-    notices = [*book.notices, *history.notices, *judging.between(), *judging.by_itself()]
+def judge(judging: Judging) -> tuple[Notice, ...]:
+    """All that is said about a book, but what became of what is missing, and what is for the owner alone."""
+    notices = [*judging.book.notices, *judging.history.notices, *judging.between(), *judging.by_itself()]
     notices += judging.advice(tuple(notices))
-    history.keep_numbers()
-    return tuple(_one_cause([*notices, *judging.of_versions(), *judging.open_faults()]))
+    notices += judging.of_versions()
+    judging.history.keep_numbers()
+    return tuple(_one_cause(notices))
 
 
 def _one_cause(notices: list[Notice]) -> list[Notice]:

@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from mothermold.book.pictures import Drawing
     from mothermold.view.contents import Collector
     from mothermold.view.evidence import Evidence
+    from mothermold.view.judging import Judging
     from mothermold.view.ruling import Ruling
 
 SaidNotice = tuple[Notice, frozenset[str]]
@@ -126,7 +127,7 @@ class View:
             return [(each, frozenset()) for each in in_order(speakable(whole.judged, self._held))]
         from mothermold.view.missing import keep_house  # noqa: PLC0415 - most questions do without
 
-        kept = keep_house(whole.judged, whole.book, whole.history)
+        kept = keep_house([*whole.judged, *whole.judging.open_faults()], whole.book, whole.history)
         return [(each, kept.touched.get(each, frozenset())) for each in in_order(kept.notices)]
 
     def versions(self, address: str) -> Versions | None:
@@ -265,12 +266,19 @@ class Whole:
         return Ruling(self.book.documents, self.history.versions, self.book.made)
 
     @cached_property
+    def judging(self) -> Judging:
+        """What judges its documents."""
+        from mothermold.view.judging import Judging  # noqa: PLC0415 - most questions do without
+
+        return Judging(self.book, self.history, self.ruling, self.book.faulty)
+
+    @cached_property
     @all_stays()
     def judged(self) -> tuple[Notice, ...]:
-        """All that is said about the book, but what became of what is missing."""
+        """All that is said about the book, but what became of what is missing, and what is for the owner alone."""
         from mothermold.view.judging import judge  # noqa: PLC0415 - most questions do without
 
-        return judge(self.book, self.history, self.ruling)
+        return judge(self.judging)
 
     @contextmanager
     def as_before(self) -> Iterator[None]:
