@@ -305,6 +305,19 @@ def test_a_run_is_named_by_its_id_where_that_is_a_plain_name(phone: Caller, text
     assert outside == []
 
 
+def test_who_still_speaks_after_nonsense_hears_the_refusal(steady: Caller) -> None:
+    with socket.create_connection((steady.doors.host, steady.doors.port), timeout=5) as line:
+        line.sendall(f"POST /inbox HTTP/1.1\r\nHost: {steady.host}\r\nContent-Length: 12x\r\n\r\n".encode())
+        for _piece in range(8):
+            time.sleep(0.02)  # the refusal is on its way; a caller who sends on does not know yet
+            line.sendall(b"x" * 4096)
+        heard = b""
+        while piece := line.recv(65536):
+            heard += piece
+    assert heard.startswith(b"HTTP/1.1 400 ")
+    assert b"does not understand that request" in heard
+
+
 @pytest.mark.parametrize(
     ("status", "without", "other"),
     [

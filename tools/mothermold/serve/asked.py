@@ -9,7 +9,7 @@ from http import HTTPStatus
 from typing import Any, Final
 
 READS: Final = ("GET", "HEAD")
-_HEAR_OUT: Final = 2.0
+HEAR_OUT: Final = 2.0
 """Seconds, and below it bytes, somebody may go on speaking who was already answered."""
 _HEAR_OUT_BYTES: Final = 1024 * 1024
 Received = Callable[[], Awaitable[MutableMapping[str, Any]]]
@@ -101,7 +101,7 @@ class Asked:
         """Listens on for a moment: hanging up on somebody who still speaks would lose them our answer."""
         left = _HEAR_OUT_BYTES
         with suppress(TimeoutError):
-            async with asyncio.timeout(min(_HEAR_OUT, self.patience)):
+            async with asyncio.timeout(min(HEAR_OUT, self.patience)):
                 while self._more and left > 0:
                     left -= len(await self._piece())
 

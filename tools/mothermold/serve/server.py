@@ -19,6 +19,7 @@ import h11
 import uvicorn
 from uvicorn.protocols.http.h11_impl import H11Protocol
 
+from mothermold.serve.asked import HEAR_OUT
 from mothermold.serve.replies import ALWAYS, plain
 from mothermold.serve.rooms import LONGEST_HEAD, Rooms
 
@@ -100,6 +101,7 @@ class _Caller(H11Protocol):
         self._house = house
         self._end: asyncio.TimerHandle | None = None
         self._seat: str | None = None
+        self._refused = False
 
     def connection_made(self, transport: Any) -> None:
         super().connection_made(transport)
@@ -115,6 +117,10 @@ class _Caller(H11Protocol):
         if self._seat is not None:
             self._house.seats.leave(self._seat)
         super().connection_lost(exc)
+
+    def data_received(self, data: bytes) -> None:
+        if not self._refused:
+            super().data_received(data)
 
     def handle_events(self) -> None:
         before = self.cycle
@@ -146,11 +152,14 @@ class _Caller(H11Protocol):
             head = h11.Response(status_code=reply.status, headers=headers, reason=reply.status.phrase.encode())
             for event in (head, h11.Data(data=reply.body), h11.EndOfMessage()):
                 self.transport.write(self.conn.send(event) or b"")
-        self.transport.close()
+        # Hanging up on somebody who still speaks would lose them our answer: what comes now is heard, and not listened to.
+        self._refused = True
+        self.transport.write_eof()
+        self._hurry(min(HEAR_OUT, self._house.rooms.patience))
 
-    def _hurry(self) -> None:
+    def _hurry(self, seconds: float | None = None) -> None:
         self._calm()
-        self._end = self.loop.call_later(self._house.rooms.patience, self.transport.abort)
+        self._end = self.loop.call_later(seconds or self._house.rooms.patience, self.transport.abort)
 
     def _calm(self) -> None:
         if self._end is not None:
