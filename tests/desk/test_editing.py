@@ -22,7 +22,7 @@ from mothermold.book.empties import close_ranks, find_empty
 from mothermold.book.files import Place, place_of
 from mothermold.book.library import read_book
 from mothermold.book.tree import read_tree
-from mothermold.desk.editing import edited, write_changes
+from mothermold.desk.editing import Arranged, edited, write_changes
 from mothermold.ground.errors import RefusedError
 from mothermold.model.expected import is_list, keys_of, model_in, type_at
 from mothermold.model.kinds import KINDS
@@ -450,6 +450,148 @@ def test_a_list_written_in_any_way_becomes_any_other(seed: int) -> None:
             word for word, owner in made.owners.items() if owner is None or owner[: len(path)] != path or owner == path
         }
         assert kept <= told(after).keys(), path
+
+
+# Groups of keys, and lists in another order
+
+STEPS = """\
+steps:   # of all
+  # of a
+  - id: a   # beside a
+    title: Pour
+    # deep in a
+    do: x
+
+  # set apart
+
+  # of b
+  - id: b
+    title: Open
+yields: 1
+"""
+B = "  # of b\n  - id: b\n    title: Open\n"
+A = "  # of a\n  - id: a   # beside a\n    title: Pour\n    # deep in a\n    do: x\n"
+APART = "\n  # set apart\n\n"
+TOP, END = "steps:   # of all\n", "yields: 1\n"
+NEW = {"id": "c", "title": "Wash", "uses": [{"mix": "m", "as": "cast", "on": ["x"]}]}
+NEW_LINES = "  - id: c\n    title: Wash\n    uses:\n      - {mix: m, as: cast, on: [x]}\n"
+
+
+@pytest.mark.parametrize(
+    ("entries_", "after"),
+    [
+        ((0, 1), STEPS),
+        ((1, 0), TOP + B + APART + A + END),
+        ((0, 1, NEW), TOP + A + APART + B + NEW_LINES + END),
+        ((NEW, 0, 1), TOP + NEW_LINES + A + APART + B + END),
+        ((0, 0, 1), TOP + A + A.replace("  # of a\n", "") + APART + B + END),
+        ((1, 0, 1), TOP + B + APART + A + "  - id: b\n    title: Open\n" + END),
+        ((1,), TOP + APART + B + END),
+        ((1, NEW), TOP + APART + B + NEW_LINES + END),
+        ((NEW,), TOP + NEW_LINES + END),
+        ((), "steps: []   # of all\nyields: 1\n"),
+    ],
+    ids=repr,
+)
+def test_steps_are_moved_doubled_added_and_removed_with_their_comments(entries_: Any, after: str) -> None:
+    assert STEPS == TOP + A + APART + B + END
+    assert edited(doc(STEPS), {("steps",): Arranged(entries_)}) == after
+
+
+def test_entries_set_off_by_empty_lines_stay_so() -> None:
+    text = "needs:\n  - a\n\n  - b\nyields: 1\n"
+    assert edited(doc(text), {("needs",): Arranged((0, "c", 1))}) == "needs:\n  - a\n\n  - c\n\n  - b\nyields: 1\n"
+    assert edited(doc(text), {("needs",): Arranged((1, 0, "c"))}) == "needs:\n  - b\n\n  - a\n\n  - c\nyields: 1\n"
+    assert edited(doc(text), {("needs",): Arranged(("c", 0, 1))}) == "needs:\n  - c\n\n  - a\n\n  - b\nyields: 1\n"
+
+
+GROUPS = [
+    ("mixes:\n  - id: m\n    parts: [{material: a, parts: 1}, {material: b, parts: 2}]  # said\n",
+     {("mixes", 0, "parts"): Arranged((1, {"material": "c, d"}, 0, 1))},
+     'mixes:\n  - id: m\n    parts: [{material: b, parts: 2}, {material: "c, d"}, {material: a, parts: 1}, {material: b, parts: 2}]  # said\n'),
+    ("steps:\n  - id: a\n    wait: 30 min   # said\n", {("steps", 0, "wait"): {"demold": "base"}},
+     "steps:\n  - id: a\n    wait:   # said\n      demold: base\n"),
+    ("id: x\nconditions: {room: 21 degC}\n", {("conditions",): {"room": "21 degC", "humidity": "48 %"}},
+     "id: x\nconditions: {room: 21 degC, humidity: 48 %}\n"),
+    ("id: x\n", {("conditions",): {"room": "21 degC"}}, "id: x\nconditions: {room: 21 degC}\n"),
+    ("id: x\nwent_wrong:   # said\n", {("went_wrong",): [{"what": "a, b"}, {"what": "c"}]},
+     'id: x\nwent_wrong:   # said\n  - what: a, b\n  - what: c\n'),
+    ("id: x\nlots: []\n", {("lots",): [{"material": "a", "lot": "20E5"}]}, "id: x\nlots:\n  - {material: a, lot: 20E5}\n"),
+    ("adds:\n  same_words:\n    - [a, b]\n", {("adds", "same_words", 1): ["c", "d, e"]},
+     'adds:\n  same_words:\n    - [a, b]\n    - [c, "d, e"]\n'),
+    ("yields: 1\n", {("yields",): {"left": "3", "right": "3"}}, "yields:\n  left: 3\n  right: 3\n"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("text", "changes", "after"), GROUPS, ids=[repr(text) for text, _changes, _after in GROUPS])
+def test_groups_and_lists_of_them_are_written_as_by_hand(text: str, changes: Any, after: str) -> None:
+    assert edited(doc(text, kind="run"), changes) == after
+
+
+@pytest.mark.parametrize("text", ["needs: [a,   # of a\n        b]\n", "adds:\n  same_words:\n    - - a\n      - b\n"])
+def test_an_order_that_would_part_words_from_what_they_are_said_of_is_refused(text: str) -> None:
+    path: Steps = ("needs",) if text.startswith("needs") else ("adds", "same_words", 0)
+    with pytest.raises(RefusedError) as refusal:
+        edited(doc(text), {path: Arranged((1, 0))})
+    assert [notice.code for notice in refusal.value.notices] == ["not-edited"]
+
+
+def rearranged(rng: random.Random, count: int) -> tuple[Any, ...]:
+    """Some order of a list, with entries that are gone, doubled and new."""
+    kept = [place for place in range(count) if rng.random() < 0.8]
+    rng.shuffle(kept)
+    new: list[Any] = ["zq9", {"zq8": "a, b", "zq7": ["c"]}]
+    for each in rng.sample([*new, *kept[:2]], rng.randint(0, 2)):
+        kept.insert(rng.randint(0, len(kept)), each)
+    return tuple(kept)
+
+
+def check_rearranged(document: Document, path: Steps, old: list[Any], rng: random.Random) -> None:
+    asked = rearranged(rng, len(old))
+    told_before = told(document.text)
+    after = edited(document, {path: Arranged(asked)})
+    expected = [old[each] if isinstance(each, int) else each for each in asked]
+    assert raw_of(after) == changed(document.tree.raw, path, expected), asked
+    if {each for each in asked if isinstance(each, int)} == set(range(len(old))):
+        assert not told_before - told(after), asked
+    moved = list(range(len(old)))
+    rng.shuffle(moved)
+    after = edited(document, {path: Arranged(tuple(moved))})
+    assert told(after) == told_before, moved
+    assert sorted(after.split("\n")) == sorted(document.text.split("\n")) or is_flow(document, path), moved
+
+
+def is_flow(document: Document, path: Steps) -> bool:
+    span = document.at_value(path)
+    return document.text.split("\n")[span.line - 1][span.column - 1] == "["
+
+
+@some_documents
+def test_any_order_of_any_list_says_exactly_that_and_keeps_every_comment(document: Document) -> None:
+    rng = random.Random(document.file)
+    lists = [(path, value) for path, value in entries(document.tree.raw) if isinstance(value, list) and value]
+    for path, value in rng.sample(lists, min(4, len(lists))):
+        if len(path) > 1 and isinstance(path[-1], int):
+            continue
+        check_rearranged(document, path, value, rng)
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_a_list_written_in_any_way_is_put_in_any_order_or_refused_whole(seed: int) -> None:
+    made = nasty(seed)
+    document = doc(made.text)
+    rng = random.Random(seed)
+    done = 0
+    for path, value in entries(made.raw):
+        if isinstance(value, list) and value:
+            try:
+                check_rearranged(document, path, value, rng)
+            except RefusedError as refusal:
+                assert [notice.code for notice in refusal.notices] == ["not-edited"]
+            else:
+                done += 1
+    lists = [path for path, value in entries(made.raw) if isinstance(value, list) and value]
+    assert done >= len(lists) // 3, (done, len(lists))
 
 
 # Several at once, files, and what cannot be done

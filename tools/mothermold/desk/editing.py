@@ -10,15 +10,16 @@ import copy
 import re
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from difflib import SequenceMatcher
 from pathlib import Path as FilePath
-from typing import Final
+from typing import Any, Final, TypeAlias
 
 from mothermold.book.characters import find_character_faults
 from mothermold.book.document import Document
 from mothermold.book.tree import Raw
 from mothermold.desk.entries import Standing
-from mothermold.desk.splices import Splice, add_item, add_key, remove, set_value
+from mothermold.desk.splices import Splice, Written, add_item, add_key, arrange, copy_item, remove, set_value
 from mothermold.ground.errors import CannotRunError, RefusedError, refused
 from mothermold.ground.notices import Notice
 from mothermold.ground.writing import write_text
@@ -26,7 +27,18 @@ from mothermold.model.expected import keys_of, model_in, type_at
 from mothermold.model.kinds import KINDS
 from mothermold.model.walk import KeyPath
 
-Value = str | Sequence[str] | None
+
+@dataclass(frozen=True, slots=True)
+class Arranged:
+    """The entries of a list in another order: each the place one had, or what a new one says.
+
+    A place that comes again is a copy; one that does not come is gone, with its comments.
+    """
+
+    entries: tuple[int | Written, ...]
+
+
+Value: TypeAlias = "Written | Arranged | None"
 Changes = Mapping[KeyPath, Value]
 _LINE_END: Final = re.compile(r"\r\n|\r|\n")
 _MARK: Final = "\ufeff"
@@ -37,8 +49,9 @@ def edited(document: Document, changes: Changes, *, original: str | None = None)
 
     Args:
         document: As it was read.
-        changes: By path of keys and list places: a text, a list of texts, or None to take the entry out. A key that
-            is not there is put at its place; the place behind a list's last entry adds one.
+        changes: By path of keys and list places: a text, a list, a group of keys, or None to take the entry out. A key
+            that is not there is put at its place; the place behind a list's last entry adds one. ``Arranged`` is
+            another order of a list, beside which nothing in that list is changed.
         original: The file's text with its own line ends and mark, where those must stay; the document's own text,
             whose line ends are unified, unless given.
 
@@ -111,7 +124,7 @@ class _EditedText:
         return self.mark + re.sub("\n", lambda _match: next(ends), self.text)
 
 
-_Deed = tuple[str, KeyPath, Value]
+_Deed = tuple[str, KeyPath, Any]
 
 
 def _in_turn(document: Document, changes: Changes) -> list[tuple[KeyPath, Value]]:
@@ -134,22 +147,48 @@ def _deeds(said: Raw, path: KeyPath, value: Value) -> Iterator[_Deed]:
     step = path[-1]
     if value is None:
         yield "remove", path, None
+    elif isinstance(value, Arranged) and not isinstance(holder[step], list):
+        raise ValueError(path)
     elif isinstance(holder, dict) and step not in holder:
         yield "add_key", path, value
     elif isinstance(holder, list) and step == len(holder):
         yield "add_item", path, value
     else:
         old = holder[step]
-        if old == (value if isinstance(value, str) else list(value)):
+        if isinstance(value, Arranged):
+            yield from _arranging(len(old), value.entries, path)
+        elif old == (new := _plain(value)):
             return
-        if isinstance(old, list) and old and not isinstance(value, str) and value and _are_texts(old):
-            yield from _list_deeds(old, list(value), path)
+        elif isinstance(old, list) and isinstance(new, list) and old and new and _are_texts([*old, *new]):
+            yield from _list_deeds(old, new, path)
         else:
             yield "set_value", path, value
 
 
 def _are_texts(values: Sequence[Raw]) -> bool:
     return all(isinstance(each, str) for each in values)
+
+
+def _arranging(count: int, entries: Sequence[int | Written], path: KeyPath) -> Iterator[_Deed]:
+    # What goes goes first, what stays is put in order, then what is copied or new comes in from the front.
+    kept = list(dict.fromkeys(each for each in entries if isinstance(each, int)))
+    if not kept:
+        yield "set_value", path, list(entries)
+        return
+    for place in reversed(range(count)):
+        if place not in kept:
+            yield "remove", (*path, place), None
+    if kept != sorted(kept):
+        yield "arrange", path, [sorted(kept).index(place) for place in kept]
+    now: list[int | None] = [*kept]
+    for place, each in enumerate(entries):
+        if isinstance(each, int) and now[place : place + 1] == [each]:
+            continue
+        if isinstance(each, int):
+            yield "copy_item", (*path, now.index(each)), place
+        else:
+            yield "add_item", (*path, place), each
+        now.insert(place, None)
 
 
 def _list_deeds(old: list[str], new: list[str], path: KeyPath) -> Iterator[_Deed]:
@@ -166,16 +205,18 @@ def _list_deeds(old: list[str], new: list[str], path: KeyPath) -> Iterator[_Deed
             yield "remove", (*path, place), None
 
 
-def _splice(document: Document, standing: Standing, deed: str, path: KeyPath, value: Value) -> Splice:
-    if deed == "remove":
-        return remove(standing, path)
-    assert value is not None
-    if deed == "add_key":
-        return add_key(standing, path, value, _order(document, path[:-1]))
-    if deed == "add_item":
-        if not isinstance(value, str):
-            raise ValueError(path)
-        return add_item(standing, path, value)
+def _splice(document: Document, standing: Standing, deed: str, path: KeyPath, value: Any) -> Splice:
+    match deed:
+        case "remove":
+            return remove(standing, path)
+        case "add_key":
+            return add_key(standing, path, value, _order(document, path[:-1]))
+        case "add_item":
+            return add_item(standing, path, value)
+        case "copy_item":
+            return copy_item(standing, path, value)
+        case "arrange":
+            return arrange(standing, path, value)
     return set_value(standing, path, value)
 
 
@@ -196,11 +237,23 @@ def _told(said: Raw, path: KeyPath, value: Value) -> Raw:
     holder, step = _at(said, path[:-1]), path[-1]
     if value is None:
         del holder[step]
+    elif isinstance(value, Arranged):
+        old = holder[step]
+        holder[step] = [copy.deepcopy(old[each]) if isinstance(each, int) else _plain(each) for each in value.entries]
     elif isinstance(holder, list) and step == len(holder):
-        holder.append(value)
+        holder.append(_plain(value))
     else:
-        holder[step] = value if isinstance(value, str) else list(value)
+        holder[step] = _plain(value)
     return said
+
+
+def _plain(value: Written) -> Raw:
+    """A value as it is read back."""
+    if isinstance(value, str):
+        return value
+    if isinstance(value, Mapping):
+        return {key: _plain(each) for key, each in value.items()}
+    return [_plain(each) for each in value]
 
 
 def _at(said: Raw, path: KeyPath) -> Raw:

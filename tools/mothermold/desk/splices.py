@@ -3,12 +3,17 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
-from typing import Final, NamedTuple
+from collections.abc import Mapping, Sequence
+from itertools import pairwise
+from typing import Any, Final, NamedTuple, TypeAlias
 
 from mothermold.desk.entries import Standing
-from mothermold.desk.scalars import ScalarPlace, as_block, entry_lines, is_long, on_a_line, written_value
+from mothermold.desk.scalars import ScalarPlace, as_block, is_long, on_a_line
+from mothermold.desk.written import in_braces, item_lines, key_lines, value_written
 from mothermold.model.walk import KeyPath
+
+Written: TypeAlias = "str | Sequence[Any] | Mapping[str, Any]"
+"""What is written at a place: a text, a list, a group of keys."""
 
 _BLOCK_SIGN: Final = re.compile(r"([|>])[+-]?\d?[+-]?")
 
@@ -21,7 +26,7 @@ class Splice(NamedTuple):
     text: str
 
 
-def set_value(standing: Standing, path: KeyPath, value: str | Sequence[str]) -> Splice:
+def set_value(standing: Standing, path: KeyPath, value: Written) -> Splice:
     """Another value where one stands, or stands empty."""
     if standing.inside_braces(path):
         return _in_braces(standing, path, value)
@@ -29,10 +34,9 @@ def set_value(standing: Standing, path: KeyPath, value: str | Sequence[str]) -> 
     old = standing.text[start:end]
     if standing.is_group(path):
         return _instead_of_group(standing, path, value)
-    indent = standing.column(path)
     if sign := _BLOCK_SIGN.match(old):
         return _instead_of_block(standing, path, sign, value)
-    first, below = _kept_in_style(value, old, indent, _column(standing, start), _place(standing, path))
+    first, below = _kept_in_style(standing, path, value, old)
     return _with_rest(standing, start, end, first, below)
 
 
@@ -59,13 +63,21 @@ def _place(standing: Standing, path: KeyPath) -> ScalarPlace:
     return "item" if isinstance(path[-1], int) else "key"
 
 
-def _kept_in_style(
-    value: str | Sequence[str], old: str, indent: int, column: int, place: ScalarPlace
-) -> tuple[str, list[str]]:
+def _kept_in_style(standing: Standing, path: KeyPath, value: Written, old: str) -> tuple[str, list[str]]:
     quote = old[:1] if old[:1] in ("'", '"') else ""
+    column = _column(standing, standing.value_start(path))
     if isinstance(value, str) and quote and not is_long(value.replace("\n", " "), column):
-        return on_a_line(value, place, quote=quote), []
-    return written_value(value, indent, column, place)
+        return on_a_line(value, _place(standing, path), quote=quote), []
+    return _as_written(standing, path, value, column)
+
+
+def _as_written(standing: Standing, path: KeyPath, value: Written, column: int) -> tuple[str, list[str]]:
+    return value_written(value, standing.column(path), column, _place(standing, path), _at(path))
+
+
+def _at(path: KeyPath) -> str:
+    """Where in a document a path leads, its places in lists left out."""
+    return ".".join(step for step in path if isinstance(step, str))
 
 
 def _joined(first: str, rest: str, below: Sequence[str]) -> str:
@@ -77,18 +89,18 @@ def _joined(first: str, rest: str, below: Sequence[str]) -> str:
     return "\n".join([first + rest, *below])
 
 
-def _in_braces(standing: Standing, path: KeyPath, value: str | Sequence[str]) -> Splice:
+def _in_braces(standing: Standing, path: KeyPath, value: Written) -> Splice:
     start, end = standing.value_start(path), standing.value_end(path)
     old = standing.text[start:end]
     if isinstance(value, str):
         new = on_a_line(value, "braces", quote=old[0] if old[:1] in ("'", '"') else "")
     else:
-        new = written_value(value, 0, 0, "braces")[0]
+        new = in_braces(value)
     space = "" if old or standing.text[:start].endswith((" ", "\n", "[", "{")) else " "
     return Splice(start, end, space + new)
 
 
-def _instead_of_block(standing: Standing, path: KeyPath, sign: re.Match[str], value: str | Sequence[str]) -> Splice:
+def _instead_of_block(standing: Standing, path: KeyPath, sign: re.Match[str], value: Written) -> Splice:
     indent = standing.column(path)
     old = Splice(standing.value_start(path), standing.value_end(path), "")
     head, *body = standing.text[old.start : old.end].split("\n")
@@ -96,18 +108,18 @@ def _instead_of_block(standing: Standing, path: KeyPath, sign: re.Match[str], va
     inner = next((len(line) - len(line.lstrip(" ")) for line in body if line.strip()), indent + 2)
     if isinstance(value, str) and (block := as_block(value, inner, style=sign[1])):
         return old._replace(text=_joined(block[0], comment, block[1]))
-    first, below = written_value(value, indent, _column(standing, old.start), _place(standing, path))
+    first, below = _as_written(standing, path, value, _column(standing, old.start))
     start = old.start if first else len(standing.text[: old.start].rstrip(" "))
     return Splice(start, old.end, _joined(first, comment, below))
 
 
-def _instead_of_group(standing: Standing, path: KeyPath, value: str | Sequence[str]) -> Splice:
+def _instead_of_group(standing: Standing, path: KeyPath, value: Written) -> Splice:
     indent = standing.column(path)
     if standing.is_braced(path):
         start, end = standing.value_start(path), standing.value_end(path)
-        first, below = written_value(value, indent, _column(standing, start), _place(standing, path))
+        first, below = _as_written(standing, path, value, _column(standing, start))
         return _with_rest(standing, start, end, first, below)
-    first, below = written_value(value, indent, indent, "item" if isinstance(path[-1], int) else "key")
+    first, below = value_written(value, indent, indent, "item" if isinstance(path[-1], int) else "key", _at(path))
     return _emptied(standing, path, first, below)
 
 
@@ -125,33 +137,80 @@ def _emptied(standing: Standing, path: KeyPath, first: str, below: Sequence[str]
     return Splice(mark, end, _joined(f" {first}" if first else "", rest, [*kept, *below]))
 
 
-def add_key(standing: Standing, path: KeyPath, value: str | Sequence[str], order: Sequence[str]) -> Splice:
+def add_key(standing: Standing, path: KeyPath, value: Written, order: Sequence[str]) -> Splice:
     """A key that is not there yet, at its place in the order its kind is written in."""
     owner, key = path[:-1], str(path[-1])
     siblings = standing.below(owner)
     gap = _gap([str(each[-1]) for each in siblings], key, order)
     if standing.is_braced(owner):
-        written = f"{key}: {written_value(value, 0, 0, 'braces')[0]}"
-        return _into_braces(standing, owner, siblings, gap, written)
+        return _into_braces(standing, owner, siblings, gap, f"{key}: {in_braces(value)}")
     column = standing.column(siblings[0])
-    lines = entry_lines(f"{key}: ", value, column)
+    lines = key_lines(key, value, column, _at(path))
     if gap == 0:
         start = standing.key_start(siblings[0])
         return Splice(start, start, "\n".join(lines).lstrip(" ") + "\n" + " " * column)
     return _after(standing, siblings[gap - 1], lines)
 
 
-def add_item(standing: Standing, path: KeyPath, value: str) -> Splice:
+def add_item(standing: Standing, path: KeyPath, value: Written) -> Splice:
     """An entry put into a list before the one that stands at its place, or behind the last."""
     owner, place = path[:-1], int(path[-1])
     siblings = standing.below(owner)
     if standing.is_braced(owner):
-        return _into_braces(standing, owner, siblings, place, on_a_line(value, "braces"))
-    lines = entry_lines("- ", value, standing.column(siblings[0]))
+        return _into_braces(standing, owner, siblings, place, in_braces(value))
+    return _put_in(standing, siblings, place, item_lines(value, standing.column(siblings[0]), _at(owner)))
+
+
+def copy_item(standing: Standing, path: KeyPath, place: int) -> Splice:
+    """An entry of a list once more, before the one that stands at a place, or behind the last; its comments inside too."""
+    siblings = standing.below(path[:-1])
+    if standing.is_braced(path[:-1]):
+        written = standing.text[standing.key_start(path) : standing.value_end(path)]
+        return _into_braces(standing, path[:-1], siblings, place, written)
+    _alone(standing, siblings)
+    return _put_in(standing, siblings, place, standing.lines[standing.line(path) : standing.last_line(path) + 1])
+
+
+def arrange(standing: Standing, path: KeyPath, order: Sequence[int]) -> Splice:
+    """The entries of a list in another order, each with its comments; what is set apart between them stays where it is.
+
+    Raises:
+        ValueError: They cannot be told apart so.
+    """
+    siblings = standing.below(path)
+    if standing.is_braced(path):
+        spans = [(standing.key_start(each), standing.value_end(each)) for each in siblings]
+        between = [standing.text[one[1] : other[0]] for one, other in pairwise(spans)]
+        if any("#" in each for each in between):
+            raise ValueError(path)
+        texts = [standing.text[start:end] for start, end in spans]
+    else:
+        _alone(standing, siblings)
+        lines = [(standing.first_own_line(each), standing.last_own_line(each) + 1) for each in siblings]
+        spans = [(standing.offset(first), standing.line_end(last - 1)) for first, last in lines]
+        between = [standing.text[one[1] : other[0]] for one, other in pairwise(spans)]
+        texts = [standing.text[start:end] for start, end in spans]
+    pieces = [part for place, each in enumerate(order) for part in (texts[each], *between[place : place + 1])]
+    return Splice(spans[0][0], spans[-1][1], "".join(pieces))
+
+
+def _alone(standing: Standing, siblings: Sequence[KeyPath]) -> None:
+    """Refuses entries that share a line with what stands around them."""
+    if any(standing.lines[standing.line(each)][: standing.column(each)].strip() for each in siblings):
+        raise ValueError(siblings)
+
+
+def _put_in(standing: Standing, siblings: Sequence[KeyPath], place: int, lines: Sequence[str]) -> Splice:
+    """Lines of an entry, set off by an empty one where all those beside it are."""
+    gaps = [
+        standing.lines[standing.last_own_line(one) + 1 : standing.first_own_line(other)]
+        for one, other in pairwise(siblings)
+    ]
+    apart = [""] if gaps and all(gap == [""] for gap in gaps) else []
     if place > 0:
-        return _after(standing, siblings[place - 1], lines)
+        return _after(standing, siblings[place - 1], [*apart, *lines])
     start = standing.offset(standing.first_own_line(siblings[0]))
-    return Splice(start, start, "\n".join(lines) + "\n")
+    return Splice(start, start, "\n".join([*lines, *apart]) + "\n")
 
 
 def _gap(there: Sequence[str], key: str, order: Sequence[str]) -> int:
