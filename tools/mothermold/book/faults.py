@@ -30,6 +30,11 @@ _ONE: Final[dict[str, str]] = {
 }  # fmt: skip
 
 
+def one_of(key: str) -> str:
+    """What one entry of a list is called."""
+    return _ONE.get(key, "entry")
+
+
 def place_of_key(tree: Tree, path: KeyPath) -> Span:
     """Where the key stands; of a list's entry, where the entry starts."""
     return tree.keys.get(path) or place_of_value(tree, path)
@@ -115,7 +120,7 @@ def _named(owner: KeyPath) -> str:
     words = [str(step) for step in owner if isinstance(step, str)]
     last = words[-1]
     if isinstance(owner[-1], int):
-        return f"This {_ONE.get(last, 'entry')}"
+        return f"This {one_of(last)}"
     return f"`{last}`"
 
 

@@ -7,7 +7,8 @@ import typing
 from collections.abc import Iterator
 from typing import Any
 
-from pydantic import BaseModel
+from pydantic import BaseModel, BeforeValidator
+from pydantic.fields import FieldInfo
 
 from mothermold.model.walk import KeyPath
 
@@ -63,6 +64,40 @@ def _options(target: Any) -> Iterator[Any]:
             yield from _options(option)
     elif target is not None:
         yield target
+
+
+def entry_type(target: Any) -> Any:
+    """What an entry of the list that may stand there is; None where none may."""
+    return next(_inside(target), None)
+
+
+def words_of(target: Any) -> tuple[str, ...]:
+    """The words that may stand there, alone or in a list, where nothing else may."""
+    options = [option for option in _options(entry_type(target) or target) if option is not type(None)]
+    if any(typing.get_origin(option) is not typing.Literal for option in options):
+        return ()
+    return tuple(word for option in options for word in typing.get_args(option))
+
+
+def marks_of(field: FieldInfo) -> tuple[Any, ...]:
+    """What stands beside the types of a field: who reads them, in which dimensions."""
+    return (*field.metadata, *_marks(field.annotation))
+
+
+def _marks(target: Any) -> Iterator[Any]:
+    if typing.get_origin(target) is typing.Annotated:
+        yield from typing.get_args(target)[1:]
+    for inner in typing.get_args(target):
+        yield from _marks(inner)
+
+
+def short_key(field: FieldInfo) -> str:
+    """The key a plain text stands for where a group of keys may stand; empty where none may."""
+    for mark in marks_of(field):
+        if isinstance(mark, BeforeValidator):
+            made: Any = mark.func("")  # type: ignore[call-arg]
+            return str(next(iter(made))) if isinstance(made, dict) else ""
+    return ""
 
 
 def is_list(target: Any) -> bool:

@@ -1,0 +1,190 @@
+"""Takes what was typed into a form: the new text of the file, or what `check` would say of it, field by field. Nothing is written."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field, replace
+from datetime import datetime
+from typing import Any
+
+from mothermold.book.document import read_document
+from mothermold.desk.check_ahead import foresee
+from mothermold.desk.drafts.moments import said_moment
+from mothermold.desk.drafts.questions import NAME as NAME_ASK
+from mothermold.desk.drafts.questions import drafted, short_id, unlike
+from mothermold.desk.forms.form import BUILD, NAME, Form
+from mothermold.desk.forms.layouts import asks
+from mothermold.desk.forms.placing import by_field
+from mothermold.desk.forms.rewriting import rewritten
+from mothermold.desk.forms.shapes import Shape, shapes
+from mothermold.desk.forms.trees import Pairs, Rows, entry_to_raw, fields_in, orders_in, origin, with_typed
+from mothermold.desk.question import Said
+from mothermold.desk.shop import Shop
+from mothermold.ground.errors import RefusedError
+from mothermold.ground.notices import Notice
+from mothermold.model.walk import KeyPath
+from mothermold.view.view import View
+
+
+@dataclass(frozen=True, slots=True)
+class Sent:
+    """What became of a form that was sent.
+
+    Attributes:
+        kind: The kind of document.
+        address: What others call it, or will.
+        file: Where it lies, or will.
+        was: The text it was made of; None where there is no file yet.
+        typed: The text with all that was typed, whatever is wrong with it; None where it cannot be written without touching more.
+        changed: The fields that say something else than before, and the lists whose entries stand in another order.
+        notices: What `check` would say of the file, by field; under ``()`` what belongs to none.
+        elsewhere: What it would say of other files, and does not say now.
+        stands: Whether it brings no error into the file.
+    """
+
+    kind: str
+    address: str
+    file: str
+    was: str | None
+    typed: str | None
+    changed: tuple[KeyPath, ...] = ()
+    notices: Mapping[KeyPath, tuple[Notice, ...]] = field(default_factory=dict)
+    elsewhere: tuple[Notice, ...] = ()
+    stands: bool = False
+
+    @property
+    def text(self) -> str | None:
+        """The new text of the file; None where something typed cannot stand."""
+        return self.typed if self.stands else None
+
+
+def sent(view: View, form: Form, pairs: Pairs, now: datetime | None = None) -> Sent:
+    """What would become of the file, were this what was typed.
+
+    Args:
+        view: The owner's book.
+        form: The form as it was made.
+        pairs: What was sent; see ``trees.Pairs``. What nothing was sent for stays.
+        now: The time it is, for days that are said as `yesterday`; the clock's unless given.
+    """
+    shop, inner = Shop(view, now), shapes(form.kind)
+    tree = with_typed(inner, form.tree, _moments(shop, form, pairs))
+    _name_entries(shop, inner, form.tree, tree)
+    if form.new and not form.text:
+        return _begun(shop, form, tree, dict(pairs))
+    address, file = (form.address, form.file) if not form.new else _named(shop, form, tree, dict(pairs))[:2]
+    document = read_document(form.kind, address, file, form.text.encode())
+    was = None if form.new else form.text
+    found = Sent(form.kind, address, file, was, None, tuple(_changed(inner, form.tree, tree)))
+    try:
+        text = rewritten(document, form.text, inner, form.tree, tree)
+    except RefusedError as refusal:
+        return replace(found, notices=by_field(document, tree, refusal.notices))
+    return _judged(view, replace(found, typed=text), form, tree)
+
+
+def _begun(shop: Shop, form: Form, tree: dict[str, Any], typed: Mapping[KeyPath, str]) -> Sent:
+    """A new document, laid out as one begun at the terminal."""
+    address, file, text = _named(shop, form, tree, typed)
+    changed = tuple(path for path, _shape, said in fields_in(shapes(form.kind), tree) if said)
+    return _judged(shop.view, Sent(form.kind, address, file, None, text, changed), form, tree)
+
+
+def _named(shop: Shop, form: Form, tree: dict[str, Any], typed: Mapping[KeyPath, str]) -> tuple[str, str, str]:
+    """What a new document is called, where it will lie, and its text: as the questions of the terminal make them."""
+    whole = Shape("", "", "group", inner=shapes(form.kind))
+    said = Said(
+        {"_shop": shop, "_kind": form.kind, "_build": typed.get(BUILD, "").strip(), **entry_to_raw(whole, tree)}
+    )
+    ask = asks(form.kind).get("id")
+    if "id" in tree and not tree["id"] and ask is not None and said["started"]:
+        tree["id"] = said["id"] = ask.default(said)
+    said["_name"] = typed.get(NAME, "").strip() or ("" if said["id"] else NAME_ASK.default(said))
+    draft = drafted(said)
+    return draft.address, draft.file, draft.text
+
+
+def _judged(view: View, found: Sent, form: Form, tree: dict[str, Any]) -> Sent:
+    """The same with what `check` would say."""
+    assert found.typed is not None
+    if found.typed == found.was:
+        return replace(found, notices=form.notices, stands=True)
+    document = read_document(found.kind, found.address, found.file, found.typed.encode())
+    told: tuple[Notice, ...] = document.notices
+    elsewhere: tuple[Notice, ...] = ()
+    if document.model is not None:
+        every = foresee(view.root, {found.file: found.typed})
+        told = tuple(each for each in every if each.file == found.file)
+        known = Counter(map(_key, view.notices))
+        elsewhere = tuple(each for each in every if each.file != found.file and not known[_key(each)])
+    before = _errors(each for held in form.notices.values() for each in held)
+    return replace(
+        found, notices=by_field(document, tree, told), elsewhere=elsewhere, stands=not _errors(told) - before
+    )
+
+
+def _key(notice: Notice) -> tuple[str, str | None, str]:
+    return notice.code, notice.file, notice.message
+
+
+def _errors(notices: Iterable[Notice]) -> Counter[tuple[str, str | None, str]]:
+    return Counter(_key(each) for each in notices if each.severity == "error")
+
+
+def _moments(shop: Shop, form: Form, pairs: Pairs) -> Pairs:
+    """What was typed, with days and times as a document writes them where they were said as at the bench."""
+    moments = {shape.at: shape for shape in shapes(form.kind).values() if shape.kind == "moment"}
+    return [
+        (
+            path,
+            said_moment(text, shop.now, shop.view.settings, is_end=path == ("finished",))
+            if path[0] in moments
+            else text,
+        )
+        for path, text in pairs
+    ]
+
+
+def _name_entries(shop: Shop, inner: Mapping[str, Shape], old: Any, new: dict[str, Any]) -> None:
+    """Gives new entries an id of their own, where they must have one: from the words they go by."""
+    for key, shape in inner.items():
+        node = new[key]
+        if isinstance(node, Rows):
+            before = old[key] if isinstance(old, dict) else None
+            if (named := shape.inner.get("id")) is not None and named.needed:
+                _name_rows(shop, shape, before, node)
+            for token, entry in node.items():
+                if isinstance(entry, dict):
+                    place = origin(token)
+                    _name_entries(shop, shape.inner, before[place] if before and place is not None else None, entry)
+        elif shape.sort == "group" and isinstance(node, dict):
+            _name_entries(shop, shape.inner, old[key] if isinstance(old, dict) else None, node)
+
+
+def _name_rows(shop: Shop, shape: Shape, old: Any, rows: Rows) -> None:
+    # No mix may go by the name of a material.
+    taken = [*shop.view.on("material")] if shape.key == "mixes" else []
+    taken += [entry["id"] for token, entry in rows.items() if isinstance(token, int) and isinstance(entry, dict)]
+    for number, (token, entry) in enumerate(rows.items(), start=1):
+        if isinstance(token, int) or not isinstance(entry, dict):
+            continue
+        place = origin(token)
+        if place is not None and place in rows and entry["id"] == old[place]["id"]:
+            entry["id"] = unlike(entry["id"], taken.__contains__)
+        elif not entry["id"]:
+            entry["id"] = short_id(str(entry.get("title") or ""), taken, f"{shape.key.removesuffix('s')}-{number}")
+        taken.append(entry["id"])
+
+
+def _changed(inner: Mapping[str, Shape], old: dict[str, Any], new: dict[str, Any]) -> Iterator[KeyPath]:
+    before = {path: said for path, _shape, said in fields_in(inner, old)}
+    after = {path: said for path, _shape, said in fields_in(inner, new)}
+    for path in dict.fromkeys([*before, *after]):
+        if before.get(path, "") != after.get(path, "") and (before.get(path) or after.get(path)):
+            yield path
+    orders = dict(orders_in(inner, old))
+    for path, tokens in orders_in(inner, new):
+        kept = [token for token in orders.get(path, ()) if token in tokens]
+        if [token for token in tokens if token in kept] != kept:
+            yield path
