@@ -5,6 +5,7 @@ Only what is needed most stands here. Every other field of the model follows by 
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from typing import Final
 
@@ -95,7 +96,7 @@ LABELS: Final[Mapping[str, str]] = {
     "failure.happened": "What was seen", "failure.caused_at": "Stage that causes it", "failure.noticed": "Where it shows",
     "failure.fixes.in": "Recipe version with this fix in it", "material.sds": "Maker's safety data sheet", "material.drop": "Weight of a drop",
     "material.kit": "Bought and matched with", "material.keeps.closed": "Unopened", "material.keeps.opened": "Once opened",
-    "run.recipe": "Which recipe, with its version", "run.kind": "What kind of run it was", "run.asks": "What the test asks",
+    "run.changed.note": "What was done differently", "run.recipe": "Which recipe, with its version", "run.kind": "What kind of run it was", "run.asks": "What the test asks",
     "run.took": "How long steps took", "run.touch_ups.at": "When", "run.used.then": "What became of it", "run.from": "With what earlier runs made",
     "build.days.look": "Which look", "build.cleared.on": "When it was read, and clear", "build.cleared.tested": "When the patch was put on",
     "book.adds": "Words and rules of this book", "book.adds.with": "Equipment and actions", "book.emergency": "Emergency card",
@@ -108,15 +109,16 @@ def label_of(kind: str, shape: Shape) -> str:
     group = ([kind, *shape.at.split(".")])[-2]
     phrase = PHRASES.get(group, {}).get(shape.key) if kind == "recipe" else None
     named = phrase.name if phrase and "{" not in phrase.name else ""
-    asked = _question(kind, shape)
-    words = LABELS.get(f"{kind}.{shape.at}") or asked.partition(" (")[0] or LABELS.get(shape.key) or named
+    asked = re.split(r" \(|; |: ", _question(kind, shape))[0]
+    words = LABELS.get(f"{kind}.{shape.at}") or asked or LABELS.get(shape.key) or named
     return _capital((words or shape.key.replace("_", " ")).rstrip(":"))
 
 
 def help_of(kind: str, shape: Shape) -> str:
     """What belongs in a field: what the model says of it, and how its question ends."""
-    hint = _question(kind, shape).partition(" (")[2].removesuffix(")")
-    return f"{shape.says} {_capital(hint)}." if hint and "Enter" not in hint else shape.says
+    # What Enter means at the terminal is no matter here.
+    hint = re.split(r"(?:; |^)Enter", _question(kind, shape).partition(" (")[2].removesuffix(")"))[0]
+    return f"{shape.says} {_capital(hint)}." if hint else shape.says
 
 
 def _capital(words: str) -> str:

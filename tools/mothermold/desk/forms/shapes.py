@@ -93,7 +93,8 @@ def _shape(key: str, at: str, info: Any) -> Shape:
     if typing.get_origin(target) is dict:
         # Hours by weekday: a group whose keys are words.
         keys, value = typing.get_args(target)
-        inner = {word: Shape(word, f"{at}.{word}", "field", example=_example(info)) for word in words_of(keys)}
+        says, example = info.description or "", _example(info)
+        inner = {word: Shape(word, f"{at}.{word}", "field", says=says, example=example) for word in words_of(keys)}
         return Shape(key, at, "group", inner=inner, says=info.description or "", types=tuple(holds(value)))
     sort: Sort = ("list" if listed else "group") if group else "field"
     if listed and not group:
