@@ -137,6 +137,12 @@ def asks(kind: str) -> Mapping[str, Ask]:
     return _ASKS[kind]
 
 
+def may_be_empty(kind: str, shape: Shape) -> bool:
+    """Whether an empty list is an answer: it has to stand there, and nobody who begins such a document must give an entry."""
+    ask = asks(kind).get(shape.at)
+    return shape.needed and not (ask is not None and ask.needed)
+
+
 _ASKS: Final[dict[str, Mapping[str, Ask]]] = {}
 
 

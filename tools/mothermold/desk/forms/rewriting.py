@@ -8,6 +8,7 @@ from typing import Any
 from mothermold.book.document import Document, read_document
 from mothermold.book.tree import value_at
 from mothermold.desk.editing import Arranged, Changes, Value, edited
+from mothermold.desk.forms.layouts import may_be_empty
 from mothermold.desk.forms.shapes import Shape
 from mothermold.desk.forms.trees import (
     Grown,
@@ -117,14 +118,14 @@ class _Rewriting:
 
     def _texts(self, shape: Shape, new: tuple[str, ...], said: Any) -> Value:
         if not new:
-            return [] if shape.needed else None
+            return [] if may_be_empty(self.document.kind, shape) else None
         return new[0] if isinstance(said, str) and len(new) == 1 else list(new)
 
     def _rows(self, shape: Shape, old: Any, new: Rows, at: KeyPath, said: Any) -> None:
         tokens = list(new)
         if tokens != list(old):
             if not tokens:
-                self.changes[at] = [] if shape.needed else None
+                self.changes[at] = [] if may_be_empty(self.document.kind, shape) else None
                 return
             if not isinstance(said, list) or not said:
                 self._instead(shape, new, at)

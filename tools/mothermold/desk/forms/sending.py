@@ -14,7 +14,7 @@ from mothermold.desk.drafts.moments import said_moment
 from mothermold.desk.drafts.questions import NAME as NAME_ASK
 from mothermold.desk.drafts.questions import drafted, short_id, unlike
 from mothermold.desk.forms.form import BUILD, NAME, Form
-from mothermold.desk.forms.layouts import asks
+from mothermold.desk.forms.layouts import asks, may_be_empty
 from mothermold.desk.forms.placing import by_field
 from mothermold.desk.forms.rewriting import rewritten
 from mothermold.desk.forms.shapes import Shape, shapes
@@ -94,9 +94,12 @@ def _begun(shop: Shop, form: Form, tree: dict[str, Any], typed: Mapping[KeyPath,
 def _named(shop: Shop, form: Form, tree: dict[str, Any], typed: Mapping[KeyPath, str]) -> tuple[str, str, str]:
     """What a new document is called, where it will lie, and its text: as the questions of the terminal make them."""
     whole = Shape("", "", "group", inner=shapes(form.kind))
-    said = Said(
-        {"_shop": shop, "_kind": form.kind, "_build": typed.get(BUILD, "").strip(), **entry_to_raw(whole, tree)}
-    )
+    told = {
+        key: each
+        for key, each in entry_to_raw(whole, tree).items()
+        if each or may_be_empty(form.kind, whole.inner[key])
+    }
+    said = Said({"_shop": shop, "_kind": form.kind, "_build": typed.get(BUILD, "").strip(), **told})
     ask = asks(form.kind).get("id")
     if "id" in tree and not tree["id"] and ask is not None and said["started"]:
         tree["id"] = said["id"] = ask.default(said)
