@@ -111,7 +111,7 @@ class _Rewriting:
             case dict() if isinstance(said, dict) and said and not is_blank(new):
                 self.group(shape.inner, old, new, at)
             case dict():
-                told = in_order(self._model(at), entry_to_raw(shape, new))
+                told = in_order(self._model(at), to_raw(shape, new) or {})
                 self.changes[at] = (
                     told[shape.short] if list(told) == [shape.short] and not isinstance(said, dict) else told or None
                 )

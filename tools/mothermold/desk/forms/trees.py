@@ -203,7 +203,7 @@ def to_raw(shape: Shape, node: Grown) -> Raw:
             return list(node)
         case Rows():
             return [entry_to_raw(shape, each) for each in node.values()]
-        case dict():
+        case dict() if not is_blank(node):
             return entry_to_raw(shape, node)
     return None
 
