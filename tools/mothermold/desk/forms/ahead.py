@@ -5,6 +5,7 @@ from __future__ import annotations
 from mothermold.answers.difference import explain_difference
 from mothermold.answers.recipes import WORKING
 from mothermold.answers.result import Result
+from mothermold.book.document import read_document
 from mothermold.book.library import read_book
 from mothermold.desk.forms.sending import Sent
 from mothermold.ground.errors import refused
@@ -22,11 +23,12 @@ def ahead(view: View, found: Sent, since: str | None = None) -> Result:
     Raises:
         RefusedError: There is no text, it cannot be read, or there is nothing to compare it with yet.
     """
-    if found.typed is None or found.kind != "recipe":
+    text = found.typed or ""
+    if found.kind != "recipe" or read_document(found.kind, found.address, found.file, text.encode()).model is None:
         raise refused(
             "nothing-to-compare",
             "What was typed is no text of a recipe yet.",
             "Mend what is said beside the fields, then look again.",
         )
-    then = Whole(read_book(view.root, {found.file: found.typed})).edition("private")
+    then = Whole(read_book(view.root, {found.file: text})).edition("private")
     return explain_difference(then, found.address, since or WORKING, WORKING if since else None)

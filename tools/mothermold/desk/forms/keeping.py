@@ -11,8 +11,8 @@ from mothermold.desk.forms.form import Form
 from mothermold.desk.forms.layouts import label_of
 from mothermold.desk.forms.making import form_of
 from mothermold.desk.forms.sending import Sent
-from mothermold.desk.forms.shapes import Shape, shapes
-from mothermold.desk.forms.trees import NEW, Pairs, Rows, opened
+from mothermold.desk.forms.shapes import FieldShape, shapes
+from mothermold.desk.forms.trees import NEW, Listed, Pairs, opened
 from mothermold.ground.errors import CannotRunError, RefusedError
 from mothermold.ground.writing import write_text
 from mothermold.model.walk import KeyPath
@@ -114,7 +114,7 @@ _Three = tuple[Any, Any, Any]
 
 
 def _rows(
-    kind: str, inner: Mapping[str, Shape], three: _Three, at: KeyPath = (), label: str = ""
+    kind: str, inner: Mapping[str, FieldShape], three: _Three, at: KeyPath = (), label: str = ""
 ) -> Iterator[FieldConflict]:
     for key, shape in inner.items():
         sides: Any = tuple(each.get(key) if isinstance(each, dict) else None for each in three)
@@ -122,9 +122,9 @@ def _rows(
             yield from _differing(kind, shape, sides, (*at, key), label)
 
 
-def _differing(kind: str, shape: Shape, three: _Three, at: KeyPath, before: str) -> Iterator[FieldConflict]:
+def _differing(kind: str, shape: FieldShape, three: _Three, at: KeyPath, before: str) -> Iterator[FieldConflict]:
     label = ", ".join(filter(None, [before, label_of(kind, shape)]))
-    if any(isinstance(each, Rows) for each in three):
+    if any(isinstance(each, Listed) for each in three):
         yield from _entries(kind, shape, three, at, label)
     elif any(isinstance(each, dict) for each in three):
         yield from _rows(kind, shape.inner, three, at, label)
@@ -135,9 +135,9 @@ def _differing(kind: str, shape: Shape, three: _Three, at: KeyPath, before: str)
             yield FieldConflict(at, label, was, there, typed)
 
 
-def _entries(kind: str, shape: Shape, three: _Three, at: KeyPath, label: str) -> Iterator[FieldConflict]:
+def _entries(kind: str, shape: FieldShape, three: _Three, at: KeyPath, label: str) -> Iterator[FieldConflict]:
     """Entries go by what they are known by, wherever they stand."""
-    known = [_known(each) if isinstance(each, Rows) else {} for each in three]
+    known = [_known(each) if isinstance(each, Listed) else {} for each in three]
     there = known[1]
     for number, name in enumerate(dict.fromkeys([*known[1], *known[2], *known[0]]), start=1):
         token = there[name][0] if name in there else f"{NEW}{number}"
@@ -152,7 +152,7 @@ def _entries(kind: str, shape: Shape, three: _Three, at: KeyPath, label: str) ->
         yield FieldConflict(at, f"{label}, their order", *orders)
 
 
-def _known(rows: Rows) -> dict[str, tuple[Any, Any]]:
+def _known(rows: Listed) -> dict[str, tuple[Any, Any]]:
     found: dict[str, tuple[Any, Any]] = {}
     for token, entry in rows.items():
         first = next((each for each in _texts(entry) if each), "")

@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from typing import Final
 
 from mothermold.compare.phrases import PHRASES
-from mothermold.desk.forms.shapes import Shape
+from mothermold.desk.forms.shapes import FieldShape
 from mothermold.desk.question import Ask, Inset, Node, Repeat, Said
 from mothermold.desk.starting import questions_of
 
@@ -104,7 +104,7 @@ LABELS: Final[Mapping[str, str]] = {
 """By kind and place, or by the key alone."""
 
 
-def label_of(kind: str, shape: Shape) -> str:
+def label_of(kind: str, shape: FieldShape) -> str:
     """What a field is called: its own words, those of the question that asks for it or of a difference, else its key."""
     group = ([kind, *shape.at.split(".")])[-2]
     phrase = PHRASES.get(group, {}).get(shape.key) if kind == "recipe" else None
@@ -114,7 +114,7 @@ def label_of(kind: str, shape: Shape) -> str:
     return _capital((words or shape.key.replace("_", " ")).rstrip(":"))
 
 
-def help_of(kind: str, shape: Shape) -> str:
+def help_of(kind: str, shape: FieldShape) -> str:
     """What belongs in a field: what the model says of it, and how its question ends."""
     # What Enter means at the terminal is no matter here.
     hint = re.split(r"(?:; |^)Enter", _question(kind, shape).partition(" (")[2].removesuffix(")"))[0]
@@ -125,7 +125,7 @@ def _capital(words: str) -> str:
     return words[:1].upper() + words[1:]
 
 
-def _question(kind: str, shape: Shape) -> str:
+def _question(kind: str, shape: FieldShape) -> str:
     ask = asks(kind).get(shape.at)
     return ask.words if ask is not None and isinstance(ask.words, str) else ""
 
@@ -137,7 +137,7 @@ def asks(kind: str) -> Mapping[str, Ask]:
     return _ASKS[kind]
 
 
-def may_be_empty(kind: str, shape: Shape) -> bool:
+def may_be_empty(kind: str, shape: FieldShape) -> bool:
     """Whether an empty list is an answer: it has to stand there, and nobody who begins such a document must give an entry."""
     ask = asks(kind).get(shape.at)
     return shape.needed and not (ask is not None and ask.needed)

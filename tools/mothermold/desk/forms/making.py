@@ -24,8 +24,8 @@ from mothermold.desk.forms.form import (
 from mothermold.desk.forms.layouts import FIRST, LAYOUTS, REST, help_of, label_of
 from mothermold.desk.forms.offering import USUAL_UNITS, Offering
 from mothermold.desk.forms.placing import by_field
-from mothermold.desk.forms.shapes import Shape, shapes
-from mothermold.desk.forms.trees import NEW, Grown, Pairs, Rows, Stiff, entry_opened, opened, with_typed
+from mothermold.desk.forms.shapes import FieldShape, shapes
+from mothermold.desk.forms.trees import NEW, Grown, Listed, Pairs, Stiff, entry_opened, opened, with_typed
 from mothermold.desk.shop import Shop
 from mothermold.ground.errors import refused
 from mothermold.ground.notices import Notice
@@ -139,11 +139,11 @@ class _Making:
             if (parts := tuple(self._part(every[key], tree[key], (key,)) for key in keys if key in every))
         )
 
-    def _part(self, shape: Shape, node: Grown, at: KeyPath, *, folded: bool = False) -> FormPart:
+    def _part(self, shape: FieldShape, node: Grown, at: KeyPath, *, folded: bool = False) -> FormPart:
         label, help_ = label_of(self.kind, shape), help_of(self.kind, shape)
         if shape.sort == "group" and isinstance(node, dict):
             return FormGroup(at, label, help_, self._parts(shape, node, at), folded=folded)
-        if shape.sort == "list" and isinstance(node, Rows):
+        if shape.sort == "list" and isinstance(node, Listed):
             entries = tuple(self._entry(shape, each, (*at, token)) for token, each in node.items())
             blank = self._entry(shape, entry_opened(shape, None), (*at, NEW))
             return FormList(at, label, help_, one_of(shape.key), entries, blank, needed=shape.needed, folded=folded)
@@ -163,12 +163,12 @@ class _Making:
             stiff=is_stiff,
         )
 
-    def _entry(self, shape: Shape, node: Grown, at: KeyPath) -> FormEntry:
+    def _entry(self, shape: FieldShape, node: Grown, at: KeyPath) -> FormEntry:
         if not isinstance(node, dict):
             return FormEntry(at, "", (self._part(_texts_of(shape), node, at),))
         return FormEntry(at, _called(node), self._parts(shape, node, at))
 
-    def _parts(self, shape: Shape, node: Mapping[str, Any], at: KeyPath) -> tuple[FormPart, ...]:
+    def _parts(self, shape: FieldShape, node: Mapping[str, Any], at: KeyPath) -> tuple[FormPart, ...]:
         first = FIRST.get(f"{self.kind}.{shape.at}", "").split()
         keys = [*first, *(key for key in shape.inner if key not in first)]
         return tuple(
@@ -176,9 +176,9 @@ class _Making:
         )
 
 
-def _texts_of(shape: Shape) -> Shape:
+def _texts_of(shape: FieldShape) -> FieldShape:
     """A row of words, as the field it is."""
-    return Shape(shape.key, shape.at, "texts", says=shape.says)
+    return FieldShape(shape.key, shape.at, "texts", says=shape.says)
 
 
 def _called(node: Mapping[str, Any]) -> str:

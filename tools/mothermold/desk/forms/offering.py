@@ -9,8 +9,8 @@ from mothermold.book.document import Document
 from mothermold.book.files import build_of
 from mothermold.desk.asking import Offer
 from mothermold.desk.forms.layouts import asks
-from mothermold.desk.forms.shapes import Shape
-from mothermold.desk.forms.trees import Rows
+from mothermold.desk.forms.shapes import FieldShape
+from mothermold.desk.forms.trees import Listed
 from mothermold.desk.question import Said
 from mothermold.desk.shop import Shop
 from mothermold.model.build import Build
@@ -40,7 +40,7 @@ _LOCAL: Final[Mapping[type, str]] = {
 }  # fmt: skip
 
 
-def offers_key(kind: str, shape: Shape) -> str:
+def offers_key(kind: str, shape: FieldShape) -> str:
     """Under which key the offers for a field stand; empty where it has none."""
     if shape.words:
         return f"{kind}.{shape.at}"
@@ -61,7 +61,7 @@ class Offering:
         self._shop, self._kind, self._document, self._tree = shop, document.kind, document, tree
         self._made: dict[str, tuple[Offer, ...]] = {}
 
-    def key(self, shape: Shape) -> str:
+    def key(self, shape: FieldShape) -> str:
         """The key of a field's offers, which are then among those made; empty where there are none."""
         key = offers_key(self._kind, shape)
         if key and key not in self._made:
@@ -157,7 +157,7 @@ def _named(rows: Any) -> Iterator[Offer]:
 
 
 def _entries(rows: Any) -> list[dict[str, Any]]:
-    return [each for each in rows.values() if isinstance(each, dict)] if isinstance(rows, Rows) else []
+    return [each for each in rows.values() if isinstance(each, dict)] if isinstance(rows, Listed) else []
 
 
 def _texts(node: Any) -> tuple[str, ...]:

@@ -9,10 +9,10 @@ from mothermold.book.document import Document, read_document
 from mothermold.book.tree import value_at
 from mothermold.desk.editing import Arranged, Changes, Value, edited
 from mothermold.desk.forms.layouts import may_be_empty
-from mothermold.desk.forms.shapes import Shape
+from mothermold.desk.forms.shapes import FieldShape
 from mothermold.desk.forms.trees import (
     Grown,
-    Rows,
+    Listed,
     Stiff,
     Token,
     counts,
@@ -28,7 +28,7 @@ from mothermold.model.kinds import KINDS
 from mothermold.model.walk import KeyPath
 
 
-def rewritten(document: Document, original: str, inner: Mapping[str, Shape], old: Any, new: Any) -> str:
+def rewritten(document: Document, original: str, inner: Mapping[str, FieldShape], old: Any, new: Any) -> str:
     """The text with all that differs between two trees of a form, and every other line as it was.
 
     Args:
@@ -52,12 +52,12 @@ def real_path(tree: Mapping[str, Any], raw: Any, path: KeyPath) -> KeyPath:
     found: KeyPath = ()
     node: Any = tree
     for step in path:
-        if isinstance(node, Rows) and step in node:
+        if isinstance(node, Listed) and step in node:
             # One entry may stand where a list may.
             found = found if isinstance(value_at(raw, found), dict) else (*found, list(node).index(step))
         else:
             found = (*found, step)
-        node = node.get(step) if isinstance(node, dict | Rows) else None
+        node = node.get(step) if isinstance(node, dict | Listed) else None
     return found
 
 
@@ -66,7 +66,7 @@ def form_path(tree: Mapping[str, Any], path: KeyPath) -> KeyPath:
     found: KeyPath = ()
     node: Any = tree
     for step in path:
-        if isinstance(node, Rows):
+        if isinstance(node, Listed):
             tokens: list[Token] = list(node)
             place = step if isinstance(step, int) else 0
             if place >= len(tokens):
@@ -92,12 +92,12 @@ class _Rewriting:
             same = self.document
             self.document = read_document(same.kind, same.address, same.file, self.text.encode())
 
-    def group(self, inner: Mapping[str, Shape], old: Any, new: Any, at: KeyPath) -> None:
+    def group(self, inner: Mapping[str, FieldShape], old: Any, new: Any, at: KeyPath) -> None:
         for key, shape in inner.items():
             if old[key] != new[key]:
                 self._differs(shape, old[key], new[key], (*at, key))
 
-    def _differs(self, shape: Shape, old: Grown, new: Grown, at: KeyPath) -> None:
+    def _differs(self, shape: FieldShape, old: Grown, new: Grown, at: KeyPath) -> None:
         if isinstance(old, Stiff) or isinstance(new, Stiff):
             return
         said = value_at(self.document.tree.raw, at)
@@ -106,7 +106,7 @@ class _Rewriting:
                 self.changes[at] = (counts(new) if shape.pairs else new) or None
             case tuple():
                 self.changes[at] = self._texts(shape, new, said)
-            case Rows():
+            case Listed():
                 self._rows(shape, old, new, at, said)
             case dict() if isinstance(said, dict) and said and not is_blank(new):
                 self.group(shape.inner, old, new, at)
@@ -116,12 +116,12 @@ class _Rewriting:
                     told[shape.short] if list(told) == [shape.short] and not isinstance(said, dict) else told or None
                 )
 
-    def _texts(self, shape: Shape, new: tuple[str, ...], said: Any) -> Value:
+    def _texts(self, shape: FieldShape, new: tuple[str, ...], said: Any) -> Value:
         if not new:
             return [] if may_be_empty(self.document.kind, shape) else None
         return new[0] if isinstance(said, str) and len(new) == 1 else list(new)
 
-    def _rows(self, shape: Shape, old: Any, new: Rows, at: KeyPath, said: Any) -> None:
+    def _rows(self, shape: FieldShape, old: Any, new: Listed, at: KeyPath, said: Any) -> None:
         tokens = list(new)
         if tokens != list(old):
             if not tokens:
@@ -140,11 +140,11 @@ class _Rewriting:
             else:
                 self._differs(shape, old[before], new[token], here)
 
-    def _entry(self, shape: Shape, token: Token, new: Rows, at: KeyPath) -> Any:
+    def _entry(self, shape: FieldShape, token: Token, new: Listed, at: KeyPath) -> Any:
         place = origin(token)
         return in_order(self._model(at), entry_to_raw(shape, new[token])) if place is None else place
 
-    def _instead(self, shape: Shape, new: Rows, at: KeyPath) -> None:
+    def _instead(self, shape: FieldShape, new: Listed, at: KeyPath) -> None:
         """A whole list where none stands, or where one entry stands alone."""
         before = self.text
         entries = in_order(self._model(at), to_raw(shape, new))

@@ -17,8 +17,8 @@ from mothermold.desk.forms.form import BUILD, NAME, Form
 from mothermold.desk.forms.layouts import asks, may_be_empty
 from mothermold.desk.forms.placing import by_field
 from mothermold.desk.forms.rewriting import rewritten
-from mothermold.desk.forms.shapes import Shape, shapes
-from mothermold.desk.forms.trees import Pairs, Rows, entry_to_raw, fields_in, orders_in, origin, with_typed
+from mothermold.desk.forms.shapes import FieldShape, shapes
+from mothermold.desk.forms.trees import Listed, Pairs, entry_to_raw, fields_in, orders_in, origin, with_typed
 from mothermold.desk.question import Said
 from mothermold.desk.shop import Shop
 from mothermold.ground.errors import RefusedError
@@ -93,7 +93,7 @@ def _begun(shop: Shop, form: Form, tree: dict[str, Any], typed: Mapping[KeyPath,
 
 def _named(shop: Shop, form: Form, tree: dict[str, Any], typed: Mapping[KeyPath, str]) -> tuple[str, str, str]:
     """What a new document is called, where it will lie, and its text: as the questions of the terminal make them."""
-    whole = Shape("", "", "group", inner=shapes(form.kind))
+    whole = FieldShape("", "", "group", inner=shapes(form.kind))
     told = {
         key: each
         for key, each in entry_to_raw(whole, tree).items()
@@ -149,11 +149,11 @@ def _moments(shop: Shop, form: Form, pairs: Pairs) -> Pairs:
     ]
 
 
-def _name_entries(shop: Shop, inner: Mapping[str, Shape], old: Any, new: dict[str, Any]) -> None:
+def _name_entries(shop: Shop, inner: Mapping[str, FieldShape], old: Any, new: dict[str, Any]) -> None:
     """Gives new entries an id of their own, where they must have one: from the words they go by."""
     for key, shape in inner.items():
         node = new[key]
-        if isinstance(node, Rows):
+        if isinstance(node, Listed):
             before = old[key] if isinstance(old, dict) else None
             if (named := shape.inner.get("id")) is not None and named.needed:
                 _name_rows(shop, shape, before, node)
@@ -165,7 +165,7 @@ def _name_entries(shop: Shop, inner: Mapping[str, Shape], old: Any, new: dict[st
             _name_entries(shop, shape.inner, old[key] if isinstance(old, dict) else None, node)
 
 
-def _name_rows(shop: Shop, shape: Shape, old: Any, rows: Rows) -> None:
+def _name_rows(shop: Shop, shape: FieldShape, old: Any, rows: Listed) -> None:
     # No mix may go by the name of a material.
     taken = [*shop.view.on("material")] if shape.key == "mixes" else []
     taken += [entry["id"] for token, entry in rows.items() if isinstance(token, int) and isinstance(entry, dict)]
@@ -180,7 +180,7 @@ def _name_rows(shop: Shop, shape: Shape, old: Any, rows: Rows) -> None:
         taken.append(entry["id"])
 
 
-def _changed(inner: Mapping[str, Shape], old: dict[str, Any], new: dict[str, Any]) -> Iterator[KeyPath]:
+def _changed(inner: Mapping[str, FieldShape], old: dict[str, Any], new: dict[str, Any]) -> Iterator[KeyPath]:
     before = {path: said for path, _shape, said in fields_in(inner, old)}
     after = {path: said for path, _shape, said in fields_in(inner, new)}
     for path in dict.fromkeys([*before, *after]):

@@ -30,7 +30,7 @@ _YES_OR_NO: Final = ("yes", "no")
 
 
 @dataclass(frozen=True, slots=True)
-class Shape:
+class FieldShape:
     """A field of the model, with all below it.
 
     Attributes:
@@ -54,7 +54,7 @@ class Shape:
     at: str
     sort: Sort
     kind: InputKind = "line"
-    inner: Mapping[str, Shape] = field(default_factory=dict)
+    inner: Mapping[str, FieldShape] = field(default_factory=dict)
     short: str = ""
     needed: bool = False
     words: tuple[str, ...] = ()
@@ -67,23 +67,23 @@ class Shape:
 
 
 @cache
-def shapes(kind: str) -> Mapping[str, Shape]:
+def shapes(kind: str) -> Mapping[str, FieldShape]:
     """What a kind of document may say, by key, in the order of the model."""
     return _inside(KINDS[kind].model, "")
 
 
-def every_shape(inner: Mapping[str, Shape]) -> Iterator[Shape]:
+def every_shape(inner: Mapping[str, FieldShape]) -> Iterator[FieldShape]:
     """All that stands there, and below."""
     for shape in inner.values():
         yield shape
         yield from every_shape(shape.inner)
 
 
-def _inside(model: Any, at: str) -> dict[str, Shape]:
+def _inside(model: Any, at: str) -> dict[str, FieldShape]:
     return {key: _shape(key, f"{at}.{key}".lstrip("."), field) for key, field in keys_of(model).items()}
 
 
-def _shape(key: str, at: str, info: Any) -> Shape:
+def _shape(key: str, at: str, info: Any) -> FieldShape:
     target = info.annotation
     one = entry_type(target)
     # Counts by kind are pairs of a name and a number; all other lists have entries of one sort.
@@ -94,8 +94,8 @@ def _shape(key: str, at: str, info: Any) -> Shape:
         # Hours by weekday: a group whose keys are words.
         keys, value = typing.get_args(target)
         says, example = info.description or "", _example(info)
-        inner = {word: Shape(word, f"{at}.{word}", "field", says=says, example=example) for word in words_of(keys)}
-        return Shape(key, at, "group", inner=inner, says=info.description or "", types=tuple(holds(value)))
+        inner = {word: FieldShape(word, f"{at}.{word}", "field", says=says, example=example) for word in words_of(keys)}
+        return FieldShape(key, at, "group", inner=inner, says=info.description or "", types=tuple(holds(value)))
     sort: Sort = ("list" if listed else "group") if group else "field"
     if listed and not group:
         sort = "list" if is_list(one) else "texts"
@@ -104,7 +104,7 @@ def _shape(key: str, at: str, info: Any) -> Shape:
     kind: InputKind = "choice" if words or bool in types else next(kinds, "line")
     if bool in types:
         words = _YES_OR_NO
-    return Shape(
+    return FieldShape(
         key,
         at,
         sort,

@@ -13,7 +13,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any, Final, TypeAlias
 
 from mothermold.book.tree import Raw
-from mothermold.desk.forms.shapes import Shape
+from mothermold.desk.forms.shapes import FieldShape
 from mothermold.model.walk import KeyPath
 
 Token: TypeAlias = int | str
@@ -24,11 +24,11 @@ NEW: Final = "+"
 _TOKEN: Final = re.compile(r"(\d*)\+\w*")
 
 
-class Rows(UserDict[Token, Any]):
+class Listed(UserDict[Token, Any]):
     """The entries of a list by their tokens; their order counts."""
 
     def __eq__(self, other: object) -> bool:
-        return isinstance(other, Rows) and list(self.items()) == list(other.items())
+        return isinstance(other, Listed) and list(self.items()) == list(other.items())
 
     __hash__ = None  # type: ignore[assignment]
 
@@ -37,7 +37,7 @@ class Stiff:
     """What stands in the file at a place where a form cannot hold it; it stays as it is."""
 
 
-Grown: TypeAlias = "str | tuple[str, ...] | dict[str, Any] | Rows | Stiff"
+Grown: TypeAlias = "str | tuple[str, ...] | dict[str, Any] | Listed | Stiff"
 
 
 def name_of(path: KeyPath) -> str:
@@ -63,14 +63,14 @@ def origin(token: Token) -> int | None:
     return int(match[1]) if match and match[1] else None
 
 
-def opened(inner: Mapping[str, Shape], raw: Raw) -> dict[str, Any]:
+def opened(inner: Mapping[str, FieldShape], raw: Raw) -> dict[str, Any]:
     """What a document or a group of it says."""
     said = raw if isinstance(raw, Mapping) else {}
     beside = {key: Stiff() for key in said if key not in inner}
     return {key: _opened(shape, said.get(key)) for key, shape in inner.items()} | beside
 
 
-def _opened(shape: Shape, raw: Raw) -> Grown:
+def _opened(shape: FieldShape, raw: Raw) -> Grown:
     match shape.sort:
         case "field":
             if shape.pairs and isinstance(raw, dict) and all(isinstance(each, str) for each in raw.values()):
@@ -86,10 +86,10 @@ def _opened(shape: Shape, raw: Raw) -> Grown:
     entries = [] if raw is None else [raw] if isinstance(raw, dict) else raw
     if not isinstance(entries, list):
         return Stiff()
-    return Rows({place: entry_opened(shape, each) for place, each in enumerate(entries)})
+    return Listed({place: entry_opened(shape, each) for place, each in enumerate(entries)})
 
 
-def entry_opened(shape: Shape, raw: Raw) -> Grown:
+def entry_opened(shape: FieldShape, raw: Raw) -> Grown:
     """What an entry of a list says; nothing of a new one."""
     if shape.inner:
         return opened(shape.inner, raw) if raw is None or isinstance(raw, dict) else Stiff()
@@ -102,7 +102,7 @@ def _are_texts(listed: Any) -> bool:
 
 
 def with_typed(
-    inner: Mapping[str, Shape], tree: dict[str, Any], pairs: Pairs, *, blank: bool = False
+    inner: Mapping[str, FieldShape], tree: dict[str, Any], pairs: Pairs, *, blank: bool = False
 ) -> dict[str, Any]:
     """The tree with what was typed; what nothing was sent for stays, and what is no field is passed over.
 
@@ -115,10 +115,10 @@ def with_typed(
     sent: dict[KeyPath, list[str]] = {}
     for path, text in pairs:
         sent.setdefault(path, []).append(text)
-    return _Typed(sent, blank=blank).group(inner, tree, ())
+    return _Typing(sent, blank=blank).group(inner, tree, ())
 
 
-class _Typed:
+class _Typing:
     def __init__(self, sent: Mapping[KeyPath, list[str]], *, blank: bool) -> None:
         self._sent, self._blank = sent, blank
         self._below: dict[KeyPath, list[Token]] = {}
@@ -126,16 +126,16 @@ class _Typed:
             for length in range(len(path)):
                 self._below.setdefault(path[:length], []).append(path[length])
 
-    def group(self, inner: Mapping[str, Shape], tree: dict[str, Any], at: KeyPath) -> dict[str, Any]:
+    def group(self, inner: Mapping[str, FieldShape], tree: dict[str, Any], at: KeyPath) -> dict[str, Any]:
         return tree | {key: self._at(shape, tree[key], (*at, key)) for key, shape in inner.items()}
 
-    def _at(self, shape: Shape, node: Grown, at: KeyPath) -> Grown:
+    def _at(self, shape: FieldShape, node: Grown, at: KeyPath) -> Grown:
         match node:
             case str():
                 return _like(self._sent[at][-1], node, shape) if at in self._sent else node
             case tuple():
                 return self._texts(node, at)
-            case Rows():
+            case Listed():
                 return self._rows(shape, node, at)
             case dict():
                 return self.group(shape.inner, node, at)
@@ -149,8 +149,8 @@ class _Typed:
         typed = [_lines(each) for each in self._sent[at] if each.strip()]
         return tuple(ends.get(each.strip(), each.strip()) for each in typed)
 
-    def _rows(self, shape: Shape, node: Rows, at: KeyPath) -> Rows:
-        found = Rows()
+    def _rows(self, shape: FieldShape, node: Listed, at: KeyPath) -> Listed:
+        found = Listed()
         for token in self._order(node, at):
             place = origin(token)
             if place is not None and place not in node:
@@ -163,7 +163,7 @@ class _Typed:
             found[token] = entry
         return found
 
-    def _order(self, node: Rows, at: KeyPath) -> Iterable[Token]:
+    def _order(self, node: Listed, at: KeyPath) -> Iterable[Token]:
         if at in self._sent:
             tokens = [token_of(text.strip()) for text in self._sent[at] if text.strip()]
         else:
@@ -176,7 +176,7 @@ def is_blank(node: Grown) -> bool:
     match node:
         case str() | tuple():
             return not node
-        case Rows() | dict():
+        case Listed() | dict():
             return all(map(is_blank, node.values()))
     return False
 
@@ -185,7 +185,7 @@ def _lines(typed: str) -> str:
     return typed.replace("\r\n", "\n").replace("\r", "\n")
 
 
-def _like(typed: str, before: str, shape: Shape) -> str:
+def _like(typed: str, before: str, shape: FieldShape) -> str:
     """A text as typed; one that differs in nothing but spaces around it stays, and one that ended with a line end does so."""
     text = _lines(typed).strip() if shape.kind == "text" else " ".join(_lines(typed).split("\n")).strip()
     if text == before.strip() or _lines(typed).strip() == before.strip():
@@ -194,21 +194,21 @@ def _like(typed: str, before: str, shape: Shape) -> str:
     return text + "\n" * ends if text and shape.kind == "text" else text
 
 
-def to_raw(shape: Shape, node: Grown) -> Raw:
+def to_raw(shape: FieldShape, node: Grown) -> Raw:
     """What a new group or list says, as a document has it; nothing where it says nothing."""
     match node:
         case str():
             return counts(node) if shape.pairs else node
         case tuple():
             return list(node)
-        case Rows():
+        case Listed():
             return [entry_to_raw(shape, each) for each in node.values()]
         case dict() if not is_blank(node):
             return entry_to_raw(shape, node)
     return None
 
 
-def entry_to_raw(shape: Shape, node: Grown) -> Raw:
+def entry_to_raw(shape: FieldShape, node: Grown) -> Raw:
     """What a new entry of a list says, or a group."""
     if not isinstance(node, dict):
         return list(node) if isinstance(node, tuple) else None
@@ -230,18 +230,18 @@ def counts(typed: str) -> Raw:
 
 
 def fields_in(
-    inner: Mapping[str, Shape], tree: Mapping[str, Any], at: KeyPath = ()
-) -> Iterator[tuple[KeyPath, Shape, str | tuple[str, ...]]]:
+    inner: Mapping[str, FieldShape], tree: Mapping[str, Any], at: KeyPath = ()
+) -> Iterator[tuple[KeyPath, FieldShape, str | tuple[str, ...]]]:
     """Every field a tree holds, with its path and what it says."""
     for key, shape in inner.items():
         yield from _fields(shape, tree[key], (*at, key))
 
 
-def _fields(shape: Shape, node: Grown, at: KeyPath) -> Iterator[tuple[KeyPath, Shape, str | tuple[str, ...]]]:
+def _fields(shape: FieldShape, node: Grown, at: KeyPath) -> Iterator[tuple[KeyPath, FieldShape, str | tuple[str, ...]]]:
     match node:
         case str() | tuple():
             yield at, shape, node
-        case Rows():
+        case Listed():
             for token, entry in node.items():
                 if isinstance(entry, dict):
                     yield from fields_in(shape.inner, entry, (*at, token))
@@ -252,12 +252,12 @@ def _fields(shape: Shape, node: Grown, at: KeyPath) -> Iterator[tuple[KeyPath, S
 
 
 def orders_in(
-    inner: Mapping[str, Shape], tree: Mapping[str, Any], at: KeyPath = ()
+    inner: Mapping[str, FieldShape], tree: Mapping[str, Any], at: KeyPath = ()
 ) -> Iterator[tuple[KeyPath, list[Token]]]:
     """Every list a tree holds, with the tokens of its entries in order."""
     for key, shape in inner.items():
         node, here = tree[key], (*at, key)
-        if isinstance(node, Rows):
+        if isinstance(node, Listed):
             yield here, list(node)
             for token, entry in node.items():
                 if isinstance(entry, dict):
