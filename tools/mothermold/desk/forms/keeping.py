@@ -109,6 +109,7 @@ def _conflict(view: View, form: Form, found: Sent) -> Conflict:
     return Conflict(tuple(_rows(form.kind, inner, (form.tree, now.tree, typed))), now)
 
 
+_Known = dict[str, tuple[Any, Any]]
 _Three = tuple[Any, Any, Any]
 """The same place in what was opened, in what is there and in what was typed; None where it is not."""
 
@@ -137,7 +138,8 @@ def _differing(kind: str, shape: FieldShape, three: _Three, at: KeyPath, before:
 
 def _entries(kind: str, shape: FieldShape, three: _Three, at: KeyPath, label: str) -> Iterator[FieldConflict]:
     """Entries go by what they are known by, wherever they stand."""
-    known = [_known(each) if isinstance(each, Listed) else {} for each in three]
+    was, *others = [_known(each) if isinstance(each, Listed) else {} for each in three]
+    known = [was, *(_as_before(was, each) for each in others)]
     there = known[1]
     for number, name in enumerate(dict.fromkeys([*known[1], *known[2], *known[0]]), start=1):
         token = there[name][0] if name in there else f"{NEW}{number}"
@@ -152,8 +154,15 @@ def _entries(kind: str, shape: FieldShape, three: _Three, at: KeyPath, label: st
         yield FieldConflict(at, f"{label}, their order", *orders)
 
 
-def _known(rows: Listed) -> dict[str, tuple[Any, Any]]:
-    found: dict[str, tuple[Any, Any]] = {}
+def _as_before(was: _Known, side: _Known) -> _Known:
+    """The entries of one side under the names they had before: as many new names as there are old ones gone are theirs."""
+    gone, come = [name for name in was if name not in side], [name for name in side if name not in was]
+    names = dict(zip(come, gone, strict=True)) if len(gone) == len(come) else {}
+    return {names.get(name, name): entry for name, entry in side.items()}
+
+
+def _known(rows: Listed) -> _Known:
+    found: _Known = {}
     for token, entry in rows.items():
         first = next((each for each in _texts(entry) if each), "")
         name, number = first, 2
