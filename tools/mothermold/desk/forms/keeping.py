@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 from typing import Any, TypeAlias
 
-from mothermold.book.document import read_document
 from mothermold.desk.forms.form import Form
 from mothermold.desk.forms.layouts import label_of
 from mothermold.desk.forms.making import form_of
 from mothermold.desk.forms.sending import Sent
 from mothermold.desk.forms.shapes import FieldShape, shapes
-from mothermold.desk.forms.trees import NEW, Listed, Pairs, opened
+from mothermold.desk.forms.trees import NEW, Listed, Pairs, Token
 from mothermold.ground.errors import CannotRunError, RefusedError
 from mothermold.ground.writing import write_text
 from mothermold.model.walk import KeyPath
@@ -105,8 +105,7 @@ def _conflict(view: View, form: Form, found: Sent) -> Conflict:
     if not now.sections:
         return Conflict((), None)
     inner = shapes(form.kind)
-    typed = opened(inner, read_document(form.kind, form.address, form.file, (found.text or "").encode()).tree.raw)
-    return Conflict(tuple(_rows(form.kind, inner, (form.tree, now.tree, typed))), now)
+    return Conflict(tuple(_rows(form.kind, inner, (form.tree, now.tree, found.tree))), now)
 
 
 _Known = dict[str, tuple[Any, Any]]
@@ -137,10 +136,10 @@ def _differing(kind: str, shape: FieldShape, three: _Three, at: KeyPath, before:
 
 
 def _entries(kind: str, shape: FieldShape, three: _Three, at: KeyPath, label: str) -> Iterator[FieldConflict]:
-    """Entries go by what they are known by, wherever they stand."""
-    was, *others = [_known(each) if isinstance(each, Listed) else {} for each in three]
-    known = [was, *(_as_before(was, each) for each in others)]
-    there = known[1]
+    """Entries go by what they were known by when the form was made, wherever they stand."""
+    was, there = (_known(each) if isinstance(each, Listed) else {} for each in three[:2])
+    there = _as_before(was, there)
+    known = [was, there, _as_typed(was, three[2]) if isinstance(three[2], Listed) else {}]
     for number, name in enumerate(dict.fromkeys([*known[1], *known[2], *known[0]]), start=1):
         token = there[name][0] if name in there else f"{NEW}{number}"
         sides: Any = tuple(each[name][1] if name in each else None for each in known)
@@ -161,12 +160,18 @@ def _as_before(was: _Known, side: _Known) -> _Known:
     return {names.get(name, name): entry for name, entry in side.items()}
 
 
-def _known(rows: Listed) -> _Known:
+def _as_typed(was: _Known, rows: Listed) -> _Known:
+    """The entries of a form that was sent: each knows which it was."""
+    names = {token: name for name, (token, _entry) in was.items()}
+    return _known(rows, names)
+
+
+def _known(rows: Listed, names: Mapping[Token, str] = MappingProxyType({})) -> _Known:
     found: _Known = {}
     for token, entry in rows.items():
         first = next((each for each in _texts(entry) if each), "")
-        name, number = first, 2
-        while name in found:
+        name, number = names.get(token, first), 2
+        while token not in names and (name in found or name in names.values()):
             name, number = f"{first} {number}", number + 1
         found[name] = (token, entry)
     return found

@@ -41,6 +41,7 @@ class Sent:
         notices: What `check` would say of the file, by field; under ``()`` what belongs to none.
         elsewhere: What it would say of other files, and does not say now.
         stands: Whether it brings no error into the file.
+        tree: What it says with all that was typed, as ``trees`` has it.
     """
 
     kind: str
@@ -52,6 +53,7 @@ class Sent:
     notices: Mapping[KeyPath, tuple[Notice, ...]] = field(default_factory=dict)
     elsewhere: tuple[Notice, ...] = ()
     stands: bool = False
+    tree: dict[str, Any] = field(default_factory=dict)
 
     @property
     def text(self) -> str | None:
@@ -76,7 +78,7 @@ def sent(view: View, form: Form, pairs: Pairs, now: datetime | None = None) -> S
     address, file = (form.address, form.file) if not form.new else _named(shop, form, tree, dict(pairs))[:2]
     document = read_document(form.kind, address, file, form.text.encode())
     was = None if form.new else form.text
-    found = Sent(form.kind, address, file, was, None, tuple(_changed(inner, form.tree, tree)))
+    found = Sent(form.kind, address, file, was, None, tuple(_changed(inner, form.tree, tree)), tree=tree)
     try:
         text = rewritten(document, form.text, inner, form.tree, tree)
     except RefusedError as refusal:
