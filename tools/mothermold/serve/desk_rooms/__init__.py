@@ -1,0 +1,1 @@
+"""The rooms behind the door of the desk: one module each."""

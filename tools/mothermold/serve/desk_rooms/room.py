@@ -1,0 +1,53 @@
+"""What a room of the desk is: what it shows at an address, and what becomes of what was typed there."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Protocol
+
+from mothermold.pages.page import Page
+from mothermold.serve.forms import Pairs
+from mothermold.view.view import View
+
+
+@dataclass(frozen=True, slots=True)
+class Visit:
+    """What a room is asked.
+
+    Attributes:
+        view: The owner's book as it is now.
+        at: What stands in the address behind the room's name, as `cast/cheek`; empty for nothing.
+        typed: Pairs of name and text as typed, in the order of the form; where only a page is asked for, what stood
+            behind the question mark.
+        seal: Makes the hidden fields each form of a page needs, of each form its own.
+        said: Why what was typed was not taken, to be shown above the form; else empty.
+    """
+
+    view: View
+    at: str
+    typed: Pairs
+    seal: Callable[[], str]
+    said: str = ""
+
+    def one(self, name: str) -> str:
+        """The last text that was typed under a name; empty for none."""
+        return next((text for key, text in reversed(self.typed) if key == name), "")
+
+
+class Room(Protocol):
+    """A room of the desk."""
+
+    def show(self, visit: Visit) -> Page | None:
+        """The page at an address below `desk/ROOM`, filled with what was typed; None where there is none. Writes nothing."""
+
+    def take(self, visit: Visit) -> Page | str:
+        """Takes what was typed.
+
+        Returns:
+            The address to go to now, from the start of the site like `desk/done?file=...`, or the page again with what is
+            wrong beside its fields.
+
+        Raises:
+            MothermoldError: It cannot be done; the page is shown again with that sentence.
+        """

@@ -1,0 +1,47 @@
+"""The desk: a table of rooms by the first part of their addresses, and their pages hung in the frame of the site."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from http import HTTPStatus
+from typing import Final
+from urllib.parse import unquote
+
+from mothermold.pages.page import Page
+from mothermold.serve.desk_door import Filled
+from mothermold.serve.desk_rooms.room import Room, Visit
+from mothermold.serve.replies import HTML, Reply, led_to
+from mothermold.view.view import View
+
+ROOMS: Final[Mapping[str, Room]] = {}
+"""Who answers, by what stands first in an address behind `desk/`; the start of the desk is under nothing."""
+
+
+class DeskRooms:
+    """Opens the rooms on one book.
+
+    Args:
+        now: The owner's book as it is now.
+        hang: A page of the desk in its frame, as bytes.
+    """
+
+    def __init__(self, now: Callable[[], View], hang: Callable[[Page], bytes]) -> None:
+        self._now, self._hang = now, hang
+
+    def show(self, form: Filled) -> Reply | None:
+        """The page at an address; None where there is none."""
+        room, visit = self._visit(form)
+        page = room.show(visit) if room is not None else None
+        return Reply(HTTPStatus.OK, self._hang(page), HTML) if page is not None else None
+
+    def take(self, form: Filled) -> Reply:
+        """Takes what was typed."""
+        room, visit = self._visit(form)
+        if room is None:
+            return led_to("/desk/")
+        found = room.take(visit)
+        return led_to(f"/{found}") if isinstance(found, str) else Reply(HTTPStatus.OK, self._hang(found), HTML)
+
+    def _visit(self, form: Filled) -> tuple[Room | None, Visit]:
+        name, _, at = unquote(form.path).partition("/")
+        return ROOMS.get(name), Visit(self._now(), at, form.typed, form.seal, form.said)
