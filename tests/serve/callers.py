@@ -12,19 +12,29 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from mothermold.publish.file_list import write_list
 from mothermold.serve.desk_door import Desk
 from mothermold.serve.doors import Doors
 from mothermold.serve.inbox import Inbox
 from mothermold.serve.page_door import News
 from mothermold.serve.rooms import Holdings, Rooms
 from mothermold.serve.server import Server
-from mothermold.serve.shelf import Shelf
-from mothermold.view.editions import Edition
+from mothermold.serve.source import name_in
 
 TOKEN = "a-token-of-these-tests-only-4567"
 RUN = "id: r-2026-04-02-cheek-2\nkind: run\nrecipe: cast/cheek@2\n"
 SECRET = "what only the owner may read"
+
+
+@dataclass(frozen=True)
+class Laid:
+    """Files laid out in a folder for reading, and no others."""
+
+    folder: Path
+
+    def read(self, path: str) -> tuple[str, bytes] | None:
+        name = name_in(path)
+        file = self.folder / (name or "")
+        return (name, file.read_bytes()) if name and file.is_file() else None
 
 
 @dataclass
@@ -97,13 +107,10 @@ def at_work(
     book: Path,
     *,
     host: str = "127.0.0.1",
-    built: Edition = "public",
-    shown: Edition = "public",
     patience: float = 0.4,
     alone: bool = False,
     desk: Desk | None = None,
 ) -> Iterator[Caller]:
-    site = book / "site" / shown
     files = {
         "index.html": '<!doctype html><title>Cheek book</title><script src="a.js"></script><p id="b">waiting</p>',
         "a.js": (
@@ -117,12 +124,11 @@ def at_work(
         "photos/p.webp": "RIFF",
         "drawings/x.svg": "<svg/>",
     }
+    site = book / "site" / "public"
     for name, text in files.items():
         (site / name).parent.mkdir(parents=True, exist_ok=True)
         (site / name).write_text(text, encoding="utf-8")
-    write_list(site, sorted(files), built)
-    # What lies about but is on no list.
-    (site / "left-over.html").write_text(SECRET, encoding="utf-8")
+    # What lies about and no page leads to.
     (site / ".hidden.html").write_text(SECRET, encoding="utf-8")
     (book / "site" / "private").mkdir(exist_ok=True)
     (book / "site" / "private" / "own.html").write_text(SECRET, encoding="utf-8")
@@ -136,7 +142,7 @@ def at_work(
 
     sock = socket.create_server((host, 0))
     doors = Doors(host, sock.getsockname()[1], TOKEN, alone)
-    holdings = Holdings(Shelf(site, shown), news, None if alone else Inbox(book), desk)
+    holdings = Holdings(Laid(site), news, None if alone else Inbox(book), desk)
     with Server(Rooms(doors, holdings, say=said.append, patience=patience, wait=wait), [sock]) as server:
         thread = threading.Thread(target=server.serve)
         thread.start()

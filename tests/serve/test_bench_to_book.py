@@ -21,10 +21,9 @@ from browser import watched
 from mothermold.cli.main import main
 from mothermold.publish.building import build_site
 from mothermold.serve.inbox import Inbox
-from mothermold.serve.page_door import News
+from mothermold.serve.living import LivingPages
 from mothermold.serve.rooms import Holdings
 from mothermold.serve.serving import open_server
-from mothermold.serve.shelf import Shelf
 from mothermold.view.view import open_view
 from strand import Strand, cable
 
@@ -146,9 +145,11 @@ with sync_playwright() as playwright:
 
 
 def test_a_run_sent_through_the_phones_door_from_another_network_is_brought_and_found_once(
-    book: Path, strand: Strand, capsys: pytest.CaptureFixture[str]
+    book: Path, tmp_path: Path, strand: Strand, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    holdings = Holdings(Shelf(book / "site" / "private", "private"), News(), Inbox(book))
+    (tmp_path / "around").mkdir()
+    pages = LivingPages(book, "private", tmp_path / "around", lambda _said: None)
+    holdings = Holdings(pages, pages.news, Inbox(book))
     with open_server(strand.here, None, holdings, lambda _said: None) as server:
         doors, thread = server.rooms.doors, threading.Thread(target=server.serve)
         thread.start()

@@ -308,8 +308,8 @@ def test_only_who_serves_the_private_edition_to_write_has_one(
     good_book: Path, monkeypatch: pytest.MonkeyPatch, edition: str, read_only: bool, open_: bool
 ) -> None:
     opened = []
-    monkeypatch.setattr(serving.Following, "serve", lambda _pages, server: opened.append(server))
-    serve_here(good_book, edition, lambda _said: None, read_only=read_only, desk=Echo())  # type: ignore[arg-type]
+    monkeypatch.setattr(serving, "_serve", lambda _pages, server: opened.append(server))
+    serve_here(good_book, edition, lambda _said: None, read_only=read_only)  # type: ignore[arg-type]
     assert [room.take is not None for server in opened for room in server.rooms.table if room.path == "/desk/"] == (
         [True] if open_ else []
     )

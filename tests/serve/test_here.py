@@ -304,7 +304,7 @@ def until(ask: Callable[[], bool], seconds: float, what: str) -> None:
         time.sleep(0.05)
 
 
-def test_served_an_edit_shows_within_three_seconds_and_a_broken_document_says_so_until_it_is_mended(
+def test_served_the_next_page_shows_an_edit_and_a_broken_document_says_so_until_it_is_mended(
     good_book: Path,
 ) -> None:
     material = good_book / "recipes" / "materials" / "deadener-fluid.yaml"
@@ -329,14 +329,15 @@ def test_served_an_edit_shows_within_three_seconds_and_a_broken_document_says_so
         assert not (good_book / "site").exists()
 
         material.write_text(good.replace(title[1], "Softener oil"), encoding="utf-8")
-        until(lambda: "Softener oil" in get(page), 3, "an edit did not show")
+        assert "Softener oil" in get(page)
         material.write_text("titel: Broken\n", encoding="utf-8")
-        until(lambda: "cannot be read yet" in get(page) and "titel" in get(page), 3, "the break did not show")
+        assert "cannot be read yet" in get(page)
+        assert "titel" in get(page)
         assert "<h1" in get("recipes/cast/cheek.html")
         material.write_text(good, encoding="utf-8")
-        until(lambda: title[1] in get(page), 3, "it did not recover")
+        assert title[1] in get(page)
         (good_book / "recipes" / "materials" / "second.yaml").write_text("title: Second\nfamilies: [wax]\n", "utf-8")
-        until(lambda: "Second" in get("materials/second.html"), 3, "a new document did not show")
+        assert "Second" in get("materials/second.html")
 
         # Whoever is still there when it ends does not keep it from ending.
         port = int(home.rpartition(":")[2].strip("/"))

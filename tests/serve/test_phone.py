@@ -6,7 +6,6 @@ import http.client
 import json
 import os
 import re
-import shutil
 import signal
 import socket
 import subprocess
@@ -32,9 +31,8 @@ from mothermold.serve.inbox import Inbox
 from mothermold.serve.page_door import News
 from mothermold.serve.rooms import Holdings
 from mothermold.serve.serving import farewell, introduction, open_server
-from mothermold.serve.shelf import Shelf
 from mothermold.serve.square import square
-from serve.callers import RUN, TOKEN, Caller, at_work
+from serve.callers import RUN, TOKEN, Caller, Laid, at_work
 from strand import Strand, cable
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -42,7 +40,7 @@ SCAN = "Scan the square on the computer's screen again."
 
 
 def holdings(book: Path) -> Holdings:
-    return Holdings(Shelf(book, "public"), News(), Inbox(book))
+    return Holdings(Laid(book), News(), Inbox(book))
 
 
 @pytest.fixture
@@ -205,12 +203,12 @@ def test_a_page_of_the_edition_is_handed_out_with_what_it_is(steady: Caller, pat
         "/%c0%ae%c0%ae/%c0%ae%c0%ae/secret.txt", "/index.html/../../../secret.txt",
         "//etc/passwd", "///etc/passwd", "/%2fetc%2fpasswd", "/C:/Windows/win.ini", "/C:%5cWindows%5cwin.ini",
         "/./index.html", "/recipes//cast/cheek.html", "/recipes/cast/../../index.html", "/..;/..;/secret.txt",
-        "/../private/own.html", "/%2e%2e/private/own.html", "/own.html", "/left-over.html", "/.hidden.html",
+        "/../private/own.html", "/%2e%2e/private/own.html", "/own.html", "/.hidden.html",
         "/.mothermold-pages.json", "/%2emothermold-pages.json", "/recipes", "/recipes/", "/recipes/cast/", "/.",
         "/..", "/index.html/", "/INDEX.html", "/index.html::$DATA", "/index.html%20", "/index.html.",
     ],
 )  # fmt: skip
-def test_only_what_the_list_names_can_be_read(steady: Caller, path: str) -> None:
+def test_only_what_the_edition_has_can_be_read(steady: Caller, path: str) -> None:
     status, _, body = steady.get(path)
     assert status == 404
     assert body == steady.get("/no-such-page.html")[2]
@@ -220,23 +218,6 @@ def test_only_what_the_list_names_can_be_read(steady: Caller, path: str) -> None
 
 def cookie_line(phone: Caller) -> str:
     return f"Cookie: {phone.cookie['Cookie']}\r\n"
-
-
-def test_a_link_in_a_pages_place_reaches_nothing(phone: Caller) -> None:
-    page = phone.book / "site/public/recipes/cast/cheek.html"
-    page.unlink()
-    page.symlink_to(phone.book / "secret.txt")
-    assert phone.get("/recipes/cast/cheek.html")[0] == 404
-    shutil.rmtree(phone.book / "site/public/versions")
-    (phone.book / "site/public/versions").symlink_to(phone.book, target_is_directory=True)
-    assert phone.get("/versions/cast/cheek@2.html")[0] == 404
-
-
-def test_a_folder_that_meanwhile_holds_more_than_the_edition_shows_nothing(tmp_path: Path) -> None:
-    with at_work(tmp_path, built="private", shown="public") as phone:
-        assert phone.get("/")[0] == 404
-    with at_work(tmp_path / "fitting", built="private", shown="private") as phone:
-        assert phone.get("/")[0] == 200
 
 
 def test_a_page_that_did_not_change_is_not_sent_again(phone: Caller) -> None:
@@ -572,7 +553,7 @@ def heard_until(running: subprocess.Popen[str], words: str) -> str:
     pytest.fail(f"it never said {words}: {heard}")
 
 
-def test_the_command_builds_opens_builds_again_and_ends_with_the_count(tmp_path: Path) -> None:
+def test_the_command_opens_follows_the_book_and_ends_with_the_count(tmp_path: Path) -> None:
     book = tmp_path / "book"
     found_book(book)
     with command(book, "--host", "127.0.0.1") as running:
@@ -593,7 +574,7 @@ def test_the_command_builds_opens_builds_again_and_ends_with_the_count(tmp_path:
         assert json.loads(kept) == {"kept": "r-1.yaml"}
         settings = book / "recipes/book.yaml"
         settings.write_text(settings.read_text().replace("My process book", "Book of cheeks"))
-        assert "A run came in: r-1.yaml" in heard_until(running, "Built again")
+        assert "A run came in: r-1.yaml" in heard_until(running, "The book changed")
         assert "Book of cheeks" in ask("GET", "/")
         running.send_signal(signal.SIGINT)
         out, err = running.communicate(timeout=20)

@@ -51,7 +51,8 @@ def build_site(book: Path, edition: Edition, out: Path | None, *, strict: bool =
     target = out or book / "site" / edition
     before = listed_before(target, edition)
     view = open_view(book, edition)
-    made_of = None if forget else _made_of(book, target)
+    beside = None if forget else beside_the_book(book)
+    made_of = None if beside is None else digest(beside, target.resolve())
     if made_of is not None and before and view.recall("site", made_of) == _looks(target, before):
         return _built(view, target, before, 0, forget=False)
     from mothermold.publish.plugin import build_into  # noqa: PLC0415 - the site builder is heavy
@@ -86,10 +87,10 @@ _OWN_KEYS: Final = frozenset(
 )
 
 
-def _made_of(book: Path, target: Path) -> str | None:
-    """What a site is made of beside the book and this program; None where a book's own mkdocs.yml brings in more."""
+def beside_the_book(book: Path) -> str | None:
+    """A digest of what a site is made of beside the book and this program; None where a book's own mkdocs.yml brings in more."""
     own, prose = book / "mkdocs.yml", book / "site_src"
-    told: list[object] = [target.resolve()]
+    told: list[object] = []
     if own.is_file():
         told.append(text := own.read_bytes())
         try:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from html import escape
 from typing import Final
 
@@ -10,6 +10,9 @@ from mothermold.pages.page import Page
 
 TITLE: Final = "mothermold-title-goes-here"
 BODY: Final = "mothermold-body-goes-here"
+DESK_DEPTH: Final = 3
+"""How many folders deep the deepest page of the desk lies, `desk/recipe/STAGE/NAME`."""
+_NO_FORMS: Final = "form-action 'none'"
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,6 +26,16 @@ class Frame:
     def hang(self, page: Page) -> str:
         """The whole HTML of a page."""
         return f"{self.before_title}{escape(page.title)}{self.before_body}{page.body}{self.after_body}"
+
+    def hang_form(self, page: Page) -> str:
+        """The whole HTML of a page that may send forms to the server it comes from.
+
+        Raises:
+            ValueError: The frame says nothing of forms; a fault of ours.
+        """
+        if self.before_title.count(_NO_FORMS) != 1:
+            raise ValueError("the frame page lacks its policy on forms")
+        return replace(self, before_title=self.before_title.replace(_NO_FORMS, "form-action 'self'")).hang(page)
 
 
 def split_frame(html: str) -> Frame:

@@ -10,7 +10,7 @@ import hashlib
 import logging
 import os
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -28,17 +28,10 @@ from mkdocs.structure.files import File, Files
 from mothermold.book.root import SETTINGS_FILE, find_book
 from mothermold.ground.errors import CannotRunError, RefusedError
 from mothermold.pages.addresses import HUBS, leaves
-from mothermold.pages.all_pages import addresses, all_pages
-from mothermold.pages.bench import BOOK_FILE, bench_book
-from mothermold.pages.finder import FILE as FIND_FILE
-from mothermold.pages.finder import LINES_FILE, find_index, find_lines
-from mothermold.pages.hurt import FILE as HURT_FILE
-from mothermold.pages.hurt import hurt_script
-from mothermold.pages.steps import drawings
-from mothermold.pages.units import FILE as UNITS_FILE
-from mothermold.pages.units import units_script
+from mothermold.pages.all_pages import addresses
 from mothermold.publish.file_list import LIST, files_of, listed_before, write_list
-from mothermold.publish.frames import frame_file, frame_source, split_frame
+from mothermold.publish.frames import DESK_DEPTH, Frame, frame_file, frame_source, split_frame
+from mothermold.publish.made_files import made_files
 from mothermold.publish.offline import WORKER, forgetting_worker, keeping_worker, kept_file
 from mothermold.view.editions import Edition
 from mothermold.view.view import View, open_view
@@ -77,6 +70,7 @@ class MothermoldPlugin(BasePlugin[MothermoldConfig]):
         self.view: View | None = None
         self._addresses: list[str] = []
         self.deepest = 0
+        self.frames: tuple[Frame, ...] = ()
 
     def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
         """Reads the book and sets everything the theme needs."""
@@ -90,20 +84,10 @@ class MothermoldPlugin(BasePlugin[MothermoldConfig]):
         config.site_name = view.settings.title
         config.theme.dirs.insert(0, str(THEME))
         config.theme.static_templates.discard("sitemap.xml")
-        style, script = ((_LOST / name).read_text(encoding="utf-8") for name in ("404.css", "404.js"))
         config.extra["mothermold"] = {
-            "edition": view.edition,
-            "notice": view.settings.notice or "",
-            "day": view.newest.astimezone(view.settings.zone).date().isoformat() if view.newest else "",
-            "hubs": [hub for kind, hub in HUBS.items() if view.on(kind) or (kind == "recipe" and view.recipes)],
-            "leaves": leaves(view),
+            **told_to_frames(view),
             "keeps": self._keeps,
-            "failures": bool(view.on("failure")),
             "policy": POLICY,
-            # It is shown at any address, so it brings its look along and finds the start by looking upward.
-            "policy_404": f"default-src 'none'; style-src {_digest(style)}; script-src {_digest(script)}; connect-src 'self'",
-            "style_404": style,
-            "script_404": script,
         }
         return config
 
@@ -142,7 +126,7 @@ class MothermoldPlugin(BasePlugin[MothermoldConfig]):
                 files.remove(file)
         # They are made one by one when all else is there: together they are larger than the book.
         self._addresses = sorted(addresses(self.view))
-        self.deepest = max(address.count("/") for address in self._addresses)
+        self.deepest = max(DESK_DEPTH, *(address.count("/") for address in self._addresses))
         for depth in range(self.deepest + 1):
             files.append(File.generated(config, frame_file(depth), content=frame_source()))
         written = {file.dest_uri: file.src_uri for file in files}
@@ -162,7 +146,7 @@ class MothermoldPlugin(BasePlugin[MothermoldConfig]):
 
     @event_priority(-100)  # what other plugins write is of this build too
     def on_post_build(self, *, config: MkDocsConfig) -> None:
-        """Hangs every page in the frame of its depth, takes the frames away, and writes the worker last."""
+        """Splits the frames and takes them away; where MkDocs builds by itself, the pages of the book are put beside them."""
         assert self.view is not None
         site = Path(config.site_dir)
         frames = []
@@ -172,30 +156,27 @@ class MothermoldPlugin(BasePlugin[MothermoldConfig]):
             path.unlink()
         for depth in range(self.deepest, 0, -1):
             (site / ("in/" * depth)).rmdir()
-        for page in all_pages(self.view):
-            path = site / page.address
-            path.parent.mkdir(parents=True, exist_ok=True)
-            path.write_text(frames[page.depth].hang(page), encoding="utf-8", newline="\n")
-        for address, data in drawings(self.view).items():
-            path = site / address
-            path.parent.mkdir(parents=True, exist_ok=True)
-            path.write_bytes(data)
-        (site / FIND_FILE).write_text(find_index(self.view), encoding="utf-8", newline="\n")
-        (site / LINES_FILE).write_text(find_lines(self.view), encoding="utf-8", newline="\n")
-        (site / HURT_FILE).write_text(hurt_script(self.view), encoding="utf-8", newline="\n")
-        (site / BOOK_FILE).write_text(bench_book(self.view), encoding="utf-8", newline="\n")
-        (site / UNITS_FILE).write_text(units_script(), encoding="utf-8", newline="\n")
-        (site / WORKER).write_text(self._worker(site), encoding="utf-8", newline="\n")
+        self.frames = tuple(frames)
         if self._alone:
+            put_made(self.view, self.frames, site, forget=False)
             write_list(site, sorted(files_of(site)), self.view.edition)
 
-    def _worker(self, site: Path) -> str:
-        assert self.view is not None
-        if not self._keeps:
-            # A worker of an earlier build on the same address would show its old pages first.
-            return forgetting_worker()
-        files = [kept_file(name, (site / name).read_bytes()) for name in files_of(site)]
-        return keeping_worker(files, self.view.edition)
+
+def told_to_frames(view: View) -> dict[str, Any]:
+    """What every frame says of the book; where it says the same as before, the frames are the same."""
+    style, script = ((_LOST / name).read_text(encoding="utf-8") for name in ("404.css", "404.js"))
+    return {
+        "edition": view.edition,
+        "notice": view.settings.notice or "",
+        "day": view.newest.astimezone(view.settings.zone).date().isoformat() if view.newest else "",
+        "hubs": [hub for kind, hub in HUBS.items() if view.on(kind) or (kind == "recipe" and view.recipes)],
+        "leaves": leaves(view),
+        "failures": bool(view.on("failure")),
+        # It is shown at any address, so it brings its look along and finds the start by looking upward.
+        "policy_404": f"default-src 'none'; style-src {_digest(style)}; script-src {_digest(script)}; connect-src 'self'",
+        "style_404": style,
+        "script_404": script,
+    }
 
 
 def _digest(text: str) -> str:
@@ -235,14 +216,17 @@ def _configured(wanted: WantedSite) -> Iterator[str]:
         _wanted = None
 
 
-def build_into(view: View, folder: Path, *, strict: bool, forget: bool = False) -> None:
-    """Builds an edition of a book into a folder.
+def build_around(view: View, folder: Path, *, strict: bool = False, forget: bool = False) -> tuple[Frame, ...]:
+    """Builds what stands around the pages of a book: what they load, the pages written by hand, and the frames.
 
     Args:
-        view: The book in that edition.
+        view: The book in an edition.
         folder: An empty folder.
         strict: Whether a warning of the site builder is a failure.
         forget: Whether devices delete what they keep of the site instead of keeping it.
+
+    Returns:
+        The frames, by depth of folders.
 
     Raises:
         CannotRunError: MkDocs refused; its reason.
@@ -259,3 +243,21 @@ def build_into(view: View, folder: Path, *, strict: bool, forget: bool = False) 
         made = next((each for each in config.plugins.values() if isinstance(each, MothermoldPlugin)), None)
         if made is None or made.view is None:
             raise CannotRunError("mkdocs.yml does not name the plugin `mothermold`; add it under `plugins:`.")
+        return made.frames
+
+
+def build_into(view: View, folder: Path, *, strict: bool, forget: bool = False) -> None:
+    """Builds an edition of a book into a folder; see `build_around`."""
+    put_made(view, build_around(view, folder, strict=strict, forget=forget), folder, forget=forget)
+
+
+def put_made(view: View, frames: Sequence[Frame], site: Path, *, forget: bool) -> None:
+    """Puts what is made of a view beside what stands around it, and the worker, which lists them all."""
+    for name, data in made_files(view, frames):
+        path = site / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_bytes(data)
+    # A worker of an earlier build on the same address would show its old pages first.
+    listed = [] if forget else [kept_file(name, (site / name).read_bytes()) for name in files_of(site)]
+    text = forgetting_worker() if forget else keeping_worker(listed, view.edition)
+    (site / WORKER).write_text(text, encoding="utf-8", newline="\n")

@@ -38,22 +38,16 @@ def _traces(book: Path) -> Iterator[tuple[str, int, int]]:
         yield str(path), told.st_mtime_ns, told.st_size
 
 
-def watch(
-    book: Path, before: Traces, changed: Callable[[], None], stop: threading.Event, *, every: float = _LOOK_EVERY
-) -> None:
-    """Calls ``changed`` whenever the book is another than before, until it is stopped.
+def watch(look: Callable[[], None], stop: threading.Event, *, every: float = _LOOK_EVERY) -> None:
+    """Looks again and again, until it is stopped.
 
     Args:
-        book: The book's folder, which may go and come back.
-        before: How it was when the pages were made.
-        changed: What to do; it may not raise.
+        look: Looks whether the book is another than before, and does what has to be done; it may not raise.
         stop: Ends the watch.
         every: Seconds between two looks.
     """
     while not stop.wait(every):
-        if (now := traces(book)) != before:
-            before = now
-            changed()
+        look()
 
 
 def trouble(problem: BaseException) -> str:

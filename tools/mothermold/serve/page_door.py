@@ -12,7 +12,7 @@ from typing import Final
 from mothermold.publish.watching import with_trouble
 from mothermold.serve.asked import Asked
 from mothermold.serve.replies import HTML, Reply, data, plain
-from mothermold.serve.shelf import Source
+from mothermold.serve.source import Source
 
 KINDS: Final = {
     ".html": HTML,

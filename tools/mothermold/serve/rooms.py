@@ -19,7 +19,7 @@ from mothermold.serve.inbox import Inbox
 from mothermold.serve.inbox_door import INBOX, InboxDoor
 from mothermold.serve.page_door import FOLLOW, FOLLOW_SCRIPT, News, PageDoor
 from mothermold.serve.replies import ALWAYS, COME_IN, Reply, led_to, message, plain, threshold
-from mothermold.serve.shelf import Source
+from mothermold.serve.source import Source
 
 PATIENCE: Final = 10.0
 """Seconds a request may take to arrive, its head and its body each, and a piece of an answer to be fetched."""

@@ -1,4 +1,4 @@
-"""Serves an edition to this computer alone or to the artist's own phone: builds it, opens the door, builds again after an edit."""
+"""Serves an edition to this computer alone or to the artist's own phone: opens the door, and follows the book."""
 
 from __future__ import annotations
 
@@ -8,60 +8,54 @@ import socket
 import sys
 import tempfile
 import threading
-from collections.abc import Callable
-from contextlib import suppress
-from functools import partial
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import Final
 
 from mothermold.ground.errors import CannotRunError
-from mothermold.publish.building import Built, build_site
-from mothermold.publish.watching import slips, traces, trouble, watch
-from mothermold.serve.desk_door import Desk
+from mothermold.publish.watching import watch
+from mothermold.serve.desk_rooms.table import DeskRooms
 from mothermold.serve.doors import Doors
 from mothermold.serve.inbox import Inbox
-from mothermold.serve.page_door import News
+from mothermold.serve.living import LivingPages
 from mothermold.serve.reach import chosen_address, local_addresses
 from mothermold.serve.rooms import Holdings, Rooms
 from mothermold.serve.server import MOST_CALLERS, Server
-from mothermold.serve.shelf import Shelf
 from mothermold.serve.square import square
 from mothermold.view.editions import Edition
 
 ALONE: Final = "127.0.0.1"
 FIRST_PORT: Final = 8000
 _PORTS_TRIED: Final = 50
-_BUILDS_ON: Final = 20.0
-"""Seconds a build under way has when the server is stopped."""
+_LOOKS_ON: Final = 20.0
+"""Seconds in which a look under way may end when the server is stopped."""
 Say = Callable[[str], None]
 
 
-def serve_here(book: Path, edition: Edition, say: Say, *, read_only: bool = False, desk: Desk | None = None) -> None:
+def serve_here(book: Path, edition: Edition, say: Say, *, read_only: bool = False) -> None:
     """Serves an edition to this computer alone until it is stopped.
 
     Args:
         book: The book's folder.
         edition: The edition.
         say: Tells the person at the computer something.
-        read_only: Whether nothing of the book can be written from its pages.
-        desk: What writes the book from its pages; only in its private edition, which is the owner's.
+        read_only: Whether nothing of the book can be written from its pages; only its private edition, which is the owner's,
+            is written from them.
 
     Raises:
-        CannotRunError: No port is free, or it could not be built.
+        CannotRunError: No port is free, or nothing could be made of the book.
     """
-    say(f"Making the pages of the {edition} edition ...")
-    with tempfile.TemporaryDirectory(prefix="mothermold-served-", ignore_cleanup_errors=True) as folder:
-        pages = Following(book, partial(build_site, book, edition, Path(folder), forget=True), say)
-        if told := slips(pages.built.view.notices):
-            say(told)
-        own = desk if edition == "private" and not read_only else None
-        holdings = Holdings(Shelf(Path(folder), edition), pages.news, desk=own)
+    say(f"Opening the {edition} edition ...")
+    with _opened(book, edition, say) as pages:
+        own = DeskRooms(pages.view, pages.hang_form) if edition == "private" and not read_only else None
+        holdings = Holdings(pages, pages.news, desk=own)
         with open_server(ALONE, None, holdings, say, alone=True) as server:
             say(
                 f"The {edition} edition is at {server.rooms.doors.invitation}\n"
                 "for this computer alone. Stop it with Ctrl+C."
             )
-            pages.serve(server)
+            _serve(pages, server)
     say("Stopped.")
 
 
@@ -76,18 +70,17 @@ def serve_phone(book: Path, edition: Edition, say: Say, *, host: str | None = No
         port: The port; the first free one from 8000 unless given.
 
     Raises:
-        RefusedError: The edition's folder holds a wider edition, or files that are not ours.
-        CannotRunError: There is no local network, the address is not this computer's, or it could not be built.
+        CannotRunError: There is no local network, the address is not this computer's, or nothing could be made of the book.
     """
     inbox = Inbox(book)
     inbox.check()
     address = chosen_address(host)
-    pages = Following(book, partial(build_site, book, edition, None), say)
-    say(pages.built.said)
-    holdings = Holdings(Shelf(book / "site" / edition, edition), pages.news, inbox)
-    with open_server(address, port, holdings, say) as server:
-        say(introduction(edition, server.rooms.doors, [] if host else local_addresses(), colors=_has_colors()))
-        pages.serve(server)
+    say(f"Opening the {edition} edition ...")
+    with _opened(book, edition, say) as pages:
+        holdings = Holdings(pages, pages.news, inbox)
+        with open_server(address, port, holdings, say) as server:
+            say(introduction(edition, server.rooms.doors, [] if host else local_addresses(), colors=_has_colors()))
+            _serve(pages, server)
     say(farewell(inbox.waiting()))
 
 
@@ -126,43 +119,26 @@ def open_server(address: str, port: int | None, holdings: Holdings, say: Say, *,
     ) from problem
 
 
-class Following:
-    """The pages of a book while it is served: built once, and again after every change.
+@contextmanager
+def _opened(book: Path, edition: Edition, say: Say) -> Iterator[LivingPages]:
+    """The pages of an edition, whose errors are told; what stands around them is gone afterwards."""
+    with tempfile.TemporaryDirectory(prefix="mothermold-served-", ignore_cleanup_errors=True) as folder:
+        pages = LivingPages(book, edition, Path(folder), say)
+        if told := pages.told():
+            say(told)
+        yield pages
 
-    Attributes:
-        built: What was built at first.
-        news: How the pages stand since.
-    """
 
-    def __init__(self, book: Path, build: Callable[[], Built], say: Say) -> None:
-        self._book, self._build, self._say = book, build, say
-        self._before = traces(book)
-        self.built, self.news = build(), News()
-
-    def again(self) -> None:
-        """Builds after a change; where that cannot be done the old pages stay, and terminal and page say so."""
-        try:
-            built = self._build()
-        except Exception as problem:  # whatever state the book is in, it is served on
-            self.news.trouble = trouble(problem)
-            self._say(self.news.trouble)
-        else:
-            self.news.trouble = ""
-            self._say("\n".join(filter(None, ("Built again: something changed.", slips(built.view.notices)))))
-        self.news.turn += 1
-
-    def serve(self, server: Server) -> None:
-        """Serves the pages until the server is stopped."""
-        stop = threading.Event()
-        looks = (self._book, self._before, self.again, stop)
-        watcher = threading.Thread(target=watch, args=looks, daemon=True)
-        watcher.start()
-        try:
-            server.serve()
-        finally:
-            stop.set()
-            # A build under way would put pages where nobody looks after them any more.
-            watcher.join(_BUILDS_ON)
+def _serve(pages: LivingPages, server: Server) -> None:
+    """Serves until the server is stopped; what changes meanwhile is told, whether or not anybody asks for a page."""
+    stop = threading.Event()
+    watcher = threading.Thread(target=watch, args=(pages.look, stop), daemon=True)
+    watcher.start()
+    try:
+        server.serve()
+    finally:
+        stop.set()
+        watcher.join(_LOOKS_ON)
 
 
 def introduction(edition: Edition, doors: Doors, addresses: list[str], *, colors: bool) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from contextlib import AbstractContextManager
 from http import HTTPStatus
 from typing import Final
 from urllib.parse import unquote
@@ -21,27 +22,28 @@ class DeskRooms:
     """Opens the rooms on one book.
 
     Args:
-        now: The owner's book as it is now.
+        now: Opens the owner's book as it is now, for one visit.
         hang: A page of the desk in its frame, as bytes.
     """
 
-    def __init__(self, now: Callable[[], View], hang: Callable[[Page], bytes]) -> None:
+    def __init__(self, now: Callable[[], AbstractContextManager[View]], hang: Callable[[Page], bytes]) -> None:
         self._now, self._hang = now, hang
 
     def show(self, form: Filled) -> Reply | None:
         """The page at an address; None where there is none."""
-        room, visit = self._visit(form)
-        page = room.show(visit) if room is not None else None
+        with self._now() as view:
+            room, visit = _visit(view, form)
+            page = room.show(visit) if room is not None else None
         return Reply(HTTPStatus.OK, self._hang(page), HTML) if page is not None else None
 
     def take(self, form: Filled) -> Reply:
         """Takes what was typed."""
-        room, visit = self._visit(form)
-        if room is None:
-            return led_to("/desk/")
-        found = room.take(visit)
+        with self._now() as view:
+            room, visit = _visit(view, form)
+            found = room.take(visit) if room is not None else "desk/"
         return led_to(f"/{found}") if isinstance(found, str) else Reply(HTTPStatus.OK, self._hang(found), HTML)
 
-    def _visit(self, form: Filled) -> tuple[Room | None, Visit]:
-        name, _, at = unquote(form.path).partition("/")
-        return ROOMS.get(name), Visit(self._now(), at, form.typed, form.seal, form.said)
+
+def _visit(view: View, form: Filled) -> tuple[Room | None, Visit]:
+    name, _, at = unquote(form.path).partition("/")
+    return ROOMS.get(name), Visit(view, at, form.typed, form.seal, form.said)

@@ -1,0 +1,96 @@
+"""Pages made when they are asked for are those a build would make, whatever was edited before."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from mothermold.publish.building import build_site
+from mothermold.publish.file_list import files_of
+from mothermold.publish.frames import Frame
+from mothermold.serve import living
+from mothermold.serve.living import LivingPages
+from mothermold.view.view import View
+
+
+@pytest.fixture
+def built_around(monkeypatch: pytest.MonkeyPatch) -> list[int]:
+    """One entry for each time the site builder was at work."""
+    counted: list[int] = []
+    build = living.build_around
+
+    def count(view: View, folder: Path, **how: bool) -> tuple[Frame, ...]:
+        counted.append(1)
+        return build(view, folder, **how)
+
+    monkeypatch.setattr(living, "build_around", count)
+    return counted
+
+
+@pytest.fixture
+def pages(good_book: Path, tmp_path: Path, built_around: list[int]) -> LivingPages:
+    assert built_around == []
+    (tmp_path / "around").mkdir()
+    return LivingPages(good_book, "private", tmp_path / "around", lambda _said: None)
+
+
+def as_built(book: Path, out: Path) -> dict[str, bytes]:
+    build_site(book, "private", out, forget=True)
+    return {name: (out / name).read_bytes() for name in files_of(out)}
+
+
+def test_every_page_is_the_one_a_build_makes_after_each_edit(
+    pages: LivingPages, good_book: Path, tmp_path: Path, built_around: list[int]
+) -> None:
+    def edited(file: str, change: Callable[[str], str]) -> None:
+        path = good_book / "recipes" / file
+        path.write_text(change(path.read_text(encoding="utf-8")), encoding="utf-8")
+
+    def told_by_hand() -> None:
+        (good_book / "site_src/own.md").write_text("# Own\n\n[all](recipes.html)\n", encoding="utf-8")
+
+    edits: list[tuple[Callable[[], object], int]] = [
+        (lambda: None, 1),
+        # A text alone changes no frame.
+        (lambda: edited("materials/deadener-fluid.yaml", lambda text: text.replace("title: ", "title: Our ")), 1),
+        ((good_book / "recipes/materials/deadener-fluid.yaml").unlink, 1),
+        (lambda: edited("book.yaml", lambda text: text.replace("title: ", "title: Our ")), 2),
+        ((good_book / "site_src").mkdir, 2),
+        (told_by_hand, 3),
+    ]
+    for number, (edit, builds) in enumerate(edits):
+        edit()
+        wanted = as_built(good_book, tmp_path / str(number))
+        found = {name: pages.read(f"/{name}") for name in wanted}
+        assert found == {name: (name, data) for name, data in wanted.items()}, number
+        assert len(built_around) == builds, number
+
+
+def test_what_no_build_makes_is_not_there(pages: LivingPages) -> None:
+    for path in (
+        "/frame.html",
+        "/in/frame.html",
+        "/recipes/book.yaml",
+        "/desk/",
+        "/materials/nothing.html",
+        "/assets",
+        "/"[1:],
+    ):
+        assert pages.read(path) is None
+
+
+def test_the_book_is_opened_again_only_after_it_changed(
+    pages: LivingPages, good_book: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    opened: list[int] = []
+    open_view = living.open_view
+    monkeypatch.setattr(living, "open_view", lambda *asked: opened.append(1) or open_view(*asked))
+    for _ in range(3):
+        assert pages.read("/index.html")
+    assert opened == []
+    (good_book / "recipes" / "book.yaml").touch()
+    for _ in range(3):
+        assert pages.read("/index.html")
+    assert (opened, pages.news.turn) == ([1], 1)

@@ -1,0 +1,165 @@
+"""The pages of a book as it is now: each is made when somebody asks for it, and again only after the book has changed."""
+
+from __future__ import annotations
+
+import json
+import shutil
+import tempfile
+import threading
+from collections import OrderedDict
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Final
+
+from mothermold.book.files import SETTINGS_FILE
+from mothermold.ground.errors import CannotRunError
+from mothermold.ground.store import digest
+from mothermold.pages.all_pages import addresses
+from mothermold.pages.page import Page
+from mothermold.publish.building import beside_the_book
+from mothermold.publish.file_list import files_of
+from mothermold.publish.frames import Frame
+from mothermold.publish.made_files import made_file
+from mothermold.publish.offline import WORKER, forgetting_worker
+from mothermold.publish.plugin import build_around, told_to_frames
+from mothermold.publish.watching import slips, traces, trouble
+from mothermold.serve.page_door import News
+from mothermold.serve.source import name_in
+from mothermold.view.editions import Edition
+from mothermold.view.view import View, open_view
+
+_MOST_KEPT: Final = 300
+"""Pages kept as they were made, while nothing of the book changes."""
+Say = Callable[[str], None]
+
+
+@dataclass(frozen=True, slots=True)
+class _Around:
+    """What stands around the pages: files in a folder, and frames; ``made_of`` tells by what they are known again."""
+
+    made_of: str | None
+    folder: Path
+    files: frozenset[str]
+    frames: tuple[Frame, ...]
+
+
+@dataclass(slots=True)
+class _Standing:
+    """The book as it was opened last, with what was made of it since."""
+
+    view: View
+    around: _Around
+    made: OrderedDict[str, bytes] = field(default_factory=OrderedDict)
+
+
+class LivingPages:
+    """A source of pages that follows its book.
+
+    Attributes:
+        news: How the pages stand.
+    """
+
+    def __init__(self, book: Path, edition: Edition, folder: Path, say: Say) -> None:
+        """Opens the book and makes what stands around its pages.
+
+        Args:
+            book: The book's folder.
+            edition: The edition.
+            folder: An empty folder for what stands around the pages.
+            say: Tells the person at the computer something.
+
+        Raises:
+            CannotRunError: It cannot be opened, or nothing can be made of it.
+        """
+        self._book, self._edition, self._folder, self._say = book, edition, folder, say
+        self._lock = threading.RLock()
+        self.news = News()
+        self._traces = traces(book)
+        self._standing = self._opened(None)
+
+    def read(self, path: str) -> tuple[str, bytes] | None:
+        """The name and bytes of what an address asks for; None where this edition has no such thing."""
+        if (name := name_in(path)) is None:
+            return None
+        if name == WORKER:
+            # Pages that follow the book are not to be kept, and an earlier worker of this address goes.
+            return name, forgetting_worker().encode()
+        with self._now() as standing:
+            if name in standing.around.files:
+                return name, (standing.around.folder / name).read_bytes()
+            if name not in standing.made:
+                data = made_file(standing.view, standing.around.frames, name)
+                if data is None:
+                    return None
+                standing.made[name] = data
+                if len(standing.made) > _MOST_KEPT:
+                    standing.made.popitem(last=False)
+            standing.made.move_to_end(name)
+            return name, standing.made[name]
+
+    @contextmanager
+    def view(self) -> Iterator[View]:
+        """The book as it is now, while nobody else is answered."""
+        with self._now() as standing:
+            yield standing.view
+
+    def hang_form(self, page: Page) -> bytes:
+        """A page that may send forms, in its frame."""
+        with self._now() as standing:
+            return standing.around.frames[page.depth].hang_form(page).encode()
+
+    def look(self) -> None:
+        """Opens the book again where it has changed; where that cannot be done, the pages of before stay, and say so."""
+        with self._lock:
+            if (now := traces(self._book)) == self._traces:
+                return
+            self._traces = now
+            try:
+                self._standing = self._opened(self._standing)
+                told = slips(self._standing.view.notices)
+            except Exception as problem:  # whatever state the book is in, it is served on
+                self.news.trouble = trouble(problem)
+                self._say(self.news.trouble)
+            else:
+                self.news.trouble = ""
+                self._say("\n".join(filter(None, ("The book changed.", told))))
+            self.news.turn += 1
+
+    def told(self) -> str:
+        """The errors of the book as it is now, for the terminal."""
+        with self._now() as standing:
+            return slips(standing.view.notices)
+
+    @contextmanager
+    def _now(self) -> Iterator[_Standing]:
+        # One asks at a time: what a view works out when it is asked is worked out once.
+        with self._lock:
+            self.look()
+            yield self._standing
+
+    def _opened(self, before: _Standing | None) -> _Standing:
+        view = open_view(self._book, self._edition)
+        if not (self._book / SETTINGS_FILE).is_file():
+            raise CannotRunError(f"{SETTINGS_FILE} is gone; put the book back where it was")
+        return _Standing(view, self._around(view, before.around if before is not None else None))
+
+    def _around(self, view: View, before: _Around | None) -> _Around:
+        if before is not None and before.made_of is not None and before.made_of == self._made_of(view, before.files):
+            return before
+        folder = Path(tempfile.mkdtemp(dir=self._folder))
+        frames = build_around(view, folder, forget=True)
+        files = frozenset(files_of(folder))
+        if before is not None:
+            shutil.rmtree(before.folder, ignore_errors=True)
+        return _Around(self._made_of(view, files), folder, files, frames)
+
+    def _made_of(self, view: View, files: Iterable[str]) -> str | None:
+        if (beside := beside_the_book(self._book)) is None:
+            return None
+        pages = sorted(addresses(view))
+        if not any(file.endswith(".html") and file != "404.html" for file in files):
+            # Only a page written by hand may link to one of the book.
+            pages = [str(max(page.count("/") for page in pages))]
+        return digest(beside, json.dumps(told_to_frames(view), sort_keys=True), view.settings.title, *pages)
