@@ -43,7 +43,7 @@ def test_a_book_is_opened_without_a_search_whether_or_not_it_succeeds(
     seen = []
     read_book = view.read_book
 
-    def reading(root: Path) -> object:
+    def reading(root: Path, **_before: object) -> object:
         seen.append(gc.isenabled())
         if not opens:
             raise CannotRunError("closed")

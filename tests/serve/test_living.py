@@ -2,17 +2,23 @@
 
 from __future__ import annotations
 
+import random
 from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
+from campaigns.seeds import seeds
+from mothermold.ground.store import Store
+from mothermold.pages.all_pages import addresses, deepest, page_at
 from mothermold.publish.building import build_site
 from mothermold.publish.file_list import files_of
 from mothermold.publish.frames import Frame
 from mothermold.serve import living
 from mothermold.serve.living import LivingPages
-from mothermold.view.view import View
+from mothermold.view.editions import EDITIONS, Edition
+from mothermold.view.view import View, Whole
+from view.edits import Edits
 
 
 @pytest.fixture
@@ -68,6 +74,12 @@ def test_every_page_is_the_one_a_build_makes_after_each_edit(
         assert len(built_around) == builds, number
 
 
+def test_how_deep_pages_lie_is_told_without_opening_them(sample_view: Callable[[Edition], View]) -> None:
+    for edition in EDITIONS:
+        view = sample_view(edition)
+        assert deepest(view) == max(address.count("/") for address in addresses(view))
+
+
 def test_what_no_build_makes_is_not_there(pages: LivingPages) -> None:
     for path in (
         "/frame.html",
@@ -85,8 +97,8 @@ def test_the_book_is_opened_again_only_after_it_changed(
     pages: LivingPages, good_book: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     opened: list[int] = []
-    open_view = living.open_view
-    monkeypatch.setattr(living, "open_view", lambda *asked: opened.append(1) or open_view(*asked))
+    whole = living.Whole.open
+    monkeypatch.setattr(living.Whole, "open", lambda *asked: opened.append(1) or whole(*asked))
     for _ in range(3):
         assert pages.read("/index.html")
     assert opened == []
@@ -94,3 +106,24 @@ def test_the_book_is_opened_again_only_after_it_changed(
     for _ in range(3):
         assert pages.read("/index.html")
     assert (opened, pages.news.turn) == ([1], 1)
+
+
+@pytest.mark.parametrize("seed", seeds(1, 12))
+def test_after_any_edit_what_is_followed_is_what_is_opened_anew(
+    seed: int, own_sample_book: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    edits, rng = Edits(own_sample_book, seed), random.Random(seed)
+    followed = Whole.open(own_sample_book)
+    for number in range(8):
+        what = edits.one() if number else "nothing"
+        followed = Whole.open(own_sample_book, followed)
+        with monkeypatch.context() as alone:
+            alone.setattr(Store, "get", lambda *_: None)
+            alone.setattr(Store, "put", lambda *_, **__: None)
+            anew = Whole.open(own_sample_book)
+            edition = rng.choice(EDITIONS) if number % 3 == 0 else "private"
+            one, other = (each.edition(edition) for each in (followed, anew))
+            assert one.notices == other.notices, what
+            assert addresses(one) == addresses(other), what
+            for address in rng.sample(sorted(addresses(one)), 12):
+                assert page_at(one, address) == page_at(other, address), (what, address)

@@ -35,7 +35,7 @@ def _pieces(view: View) -> Iterator[Entry]:
 
 def _build(view: View, run: Run) -> str | None:
     """The build a run belongs to; a piece's label is one of a kind within it."""
-    return build_of(view.on("run")[str(run.id)].file)
+    return build_of(view.that_says(run).file)
 
 
 def _kept_lines(kept: Kept) -> Iterator[str]:

@@ -68,7 +68,7 @@ def pieces_of(view: View, build: str | None) -> tuple[Piece, ...]:
         build: The build's name; None for what was cast for practice.
     """
     model = view.models(Build).get(build) if build is not None else None
-    runs = [run for run in view.evidence.lineage.runs if build_of(view.on("run")[str(run.id)].file) == build]
+    runs = [run for run in view.evidence.lineage.runs if build_of(view.that_says(run).file) == build]
     colors = _Colors(view, model)
     return tuple(colors.finished(_after(view, _cast(view, run, kept), runs), runs) for run in runs for kept in run.kept)
 

@@ -88,6 +88,10 @@ class Document(Generic[Said_co]):
         """Whether it and another were read from the very same bytes, told without reading them."""
         return bool(self._bytes()) and self._data == other._bytes()
 
+    def is_text(self, file: str, data: bytes) -> bool:
+        """Whether it was read from a file that said just this; whoever asks does not look into it."""
+        return bool(data) and self.file == file and self._data == data
+
     def may_say(self, word: str) -> bool:
         """Whether a word may stand in it, told without reading it: its letters do, or something in quotes may hide them."""
         data = self._bytes()

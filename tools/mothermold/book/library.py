@@ -71,13 +71,14 @@ class Book:
         )
 
 
-def read_book(root: Path, instead: Mapping[str, str | None] = MappingProxyType({})) -> Book:
+def read_book(root: Path, instead: Mapping[str, str | None] = MappingProxyType({}), before: Book | None = None) -> Book:
     """Reads the folder of a book; never raises for what lies in it: a closed file is told at its place.
 
     Args:
         root: The folder.
         instead: Texts that stand for files, or for files that are not there, by file relative to the book; None for a
             file that is to be as if it were not there.
+        before: The same book as it was read before: what did not change since is not read again.
     """
     notices: list[Notice] = []
     read: dict[str, dict[str, Document]] = {word: {} for word in KINDS}
@@ -97,12 +98,7 @@ def read_book(root: Path, instead: Mapping[str, str | None] = MappingProxyType({
         assert not isinstance(found, Notice)
         data = text.encode() if (text := instead.get(file)) is not None else _bytes(file, found)
         told += [file, data]
-        cell = f"text {place.kind}/{place.address}"
-        document = (
-            Document.closed(place.kind, place.address, file, data, cell)
-            if isinstance(data, Notice)
-            else Document(place.kind, place.address, file, data, cell)
-        )
+        document = _document(place, file, data, before)
         first = read[place.kind].setdefault(place.address, document)
         if first is not document:
             notices.append(_name_taken(place, file, first.file))
@@ -112,7 +108,20 @@ def read_book(root: Path, instead: Mapping[str, str | None] = MappingProxyType({
     settings, words = _settings(documents)
     told += [*strays, *notices, *drawing_states(root)]
     misfits = tuple(notices)
-    return Book(root, settings, documents, builds, tuple(files), tuple(sorted(strays)), words, misfits, digest(*told))
+    made = MadeBefore(before.made if before is not None else None)
+    return Book(
+        root, settings, documents, builds, tuple(files), tuple(sorted(strays)), words, misfits, digest(*told), made
+    )
+
+
+def _document(place: Place, file: str, data: bytes | Notice, before: Book | None) -> Document:
+    cell = f"text {place.kind}/{place.address}"
+    if isinstance(data, Notice):
+        return Document.closed(place.kind, place.address, file, data, cell)
+    known = before.documents.on(place.kind).get(place.address) if before is not None else None
+    if known is not None and known.is_text(file, data):
+        return known
+    return Document(place.kind, place.address, file, data, cell)
 
 
 def _bytes(file: str, path: Path) -> bytes | Notice:

@@ -15,12 +15,15 @@ CellState = Callable[[str], str]
 class MadeBefore:
     """Things by name, each made of what was looked at while it was made, and of nothing else.
 
+    Args:
+        earlier: What was made of the same book as it was before.
+
     Attributes:
         begun: Whether what was kept was taken up.
         changed: Whether anything was made since that was not there before.
     """
 
-    def __init__(self) -> None:
+    def __init__(self, earlier: MadeBefore | None = None) -> None:
         self._doors: dict[str, CellState] = {}
         self._everything: dict[str, Callable[[], str]] = {}
         self._states: dict[str, str] = {}
@@ -28,6 +31,11 @@ class MadeBefore:
         self._cells: list[str] = []
         self._now: dict[str, tuple[Collection[str], Any]] = {}
         self.begun = self.changed = False
+        self._made_then: dict[str, tuple[Collection[str], Any]] = {}
+        self._states_then: dict[str, str] = {}
+        if earlier is not None:
+            self.begun, self._before, self._cells = earlier.begun, earlier._before, earlier._cells
+            self._made_then, self._states_then = earlier._now, earlier._states
 
     def knows(self, kind: str, state: CellState) -> None:
         """Says how the cells of a kind are known."""
@@ -58,6 +66,8 @@ class MadeBefore:
         return made
 
     def _again(self, name: str) -> tuple[Collection[str], Any] | None:
+        if (then := self._made_then.get(name)) is not None:
+            return then if all(self._states_then.get(cell) == self.state(cell) for cell in then[0]) else None
         before = self._before.get(name)
         if before is None:
             return None
@@ -69,10 +79,16 @@ class MadeBefore:
         with looking() as seen:
             made = make()
         self.changed = True
+        # As they are now: whoever asks later could hear of a drawing that changed meanwhile.
+        for cell in filter(self._is_known, seen):
+            self.state(cell)
         return sorted(seen), made
 
     def _state_of(self, cells: Collection[str]) -> str:
         return digest(*map(self.state, cells))
+
+    def _is_known(self, cell: str) -> bool:
+        return cell.partition(" ")[0] in self._doors
 
     def state(self, cell: str) -> str:
         """What a cell is known by as things stand."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from functools import cached_property
 
@@ -29,13 +29,14 @@ class History:
         log: What git knows.
         renamed: For each earlier address, the recipe that claims it.
         notices: What is missing, and what is wrong with claims of earlier addresses.
+        read: The saved documents that were read, by blob and address.
     """
 
     book: Book
     log: Log
     renamed: Mapping[str, str]
     notices: tuple[Notice, ...]
-    _parsed: dict[tuple[str, str], Document] = field(default_factory=dict)
+    read: dict[tuple[str, str], Document] = field(default_factory=dict)
     _versions: dict[str, Versions] = field(default_factory=dict)
     _learned: bool = False
 
@@ -102,9 +103,16 @@ class History:
     def parsed(self, blob: str, address: str, file: str, kind: str = "recipe") -> Document:
         """The document in a blob; the same blob at the same address is read once."""
         key = (blob, address)
-        if key not in self._parsed:
-            self._parsed[key] = read_document(kind, address, file, self.log.blobs.get(blob, b""))
-        return self._parsed[key]
+        if key not in self.read:
+            self.read[key] = read_document(kind, address, file, self.log.blobs.get(blob, b""))
+        return self.read[key]
+
+    def hold(self, before: History) -> None:
+        """Takes over the versions of recipes whose text here is the same as before; nothing was saved or renamed since."""
+        now, then = (each.book.documents.on("recipe") for each in (self, before))
+        self._versions |= {
+            address: versions for address, versions in before._versions.items() if now.get(address) is then.get(address)
+        }
 
     def _list(self, address: str) -> Versions:
         working = self.book.documents.on("recipe").get(address)
@@ -161,11 +169,23 @@ def _file(address: str) -> str:
     return f"{RECIPES}/{address}.yaml"
 
 
-def open_history(book: Book) -> History:
-    """Reads what git knows of a book and how its recipes were renamed."""
+def open_history(book: Book, before: History | None = None) -> History:
+    """Reads what git knows of a book and how its recipes were renamed.
+
+    Args:
+        book: The book.
+        before: Its history as it was read before: what holds still is not read again.
+    """
     log = read_log(book.root, book.files)
     renamed, notices = _renames(book)
-    return History(book, log, renamed, (*log.notices, *notices))
+    told = (*log.notices, *notices)
+    if before is None:
+        return History(book, log, renamed, told)
+    same = bool(log.name) and log.name == before.log.name
+    history = History(book, replace(log, blobs=before.log.blobs) if same else log, renamed, told, before.read)
+    if same and renamed == before.renamed:
+        history.hold(before)
+    return history
 
 
 def _renames(book: Book) -> tuple[dict[str, str], list[Notice]]:

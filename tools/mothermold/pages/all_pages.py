@@ -87,6 +87,12 @@ def _single(view: View) -> set[str]:
     return hubs_had | {HOME, OFFLINE[0], *(address for address, _ in leaves(view))}
 
 
+def deepest(view: View) -> int:
+    """How many folders deep the deepest page of an edition lies, reckoned without opening a document."""
+    names = [*view.recipes, *(name for kind in HUBS for name in view.on(kind))]
+    return 1 + max((name.count("/") for name in names), default=0)
+
+
 def addresses(view: View) -> set[str]:
     """The address of every page an edition has, reckoned without making one."""
     found = _single(view) | set(map(chapter_page, guide.chapters()))

@@ -283,7 +283,7 @@ def bench_book(view: View, recipes: Collection[str] | None = None) -> str:
         recipes: The recipes whose runs are told; all unless given.
     """
     told = [
-        (str(run.id), view.on("run")[str(run.id)].text)
+        (str(run.id), view.that_says(run).text)
         for run in all_runs(view)
         if recipes is None or (run.recipe is not None and run.recipe.address in recipes)
     ]

@@ -95,7 +95,7 @@ def entries(view: View, runs: Iterable[Run]) -> list[RunEntry]:
             run_title(view, run),
             run.started.date().isoformat(),
             ending(run),
-            _title(view, "build", build_of(view.on("run")[str(run.id)].file)),
+            _title(view, "build", build_of(view.that_says(run).file)),
             _apart(view, run),
             [words for each in run.went_wrong if (words := _title(view, "failure", each.failure) or each.what)],
         )

@@ -10,8 +10,6 @@ from mothermold.pages.page import Page
 
 TITLE: Final = "mothermold-title-goes-here"
 BODY: Final = "mothermold-body-goes-here"
-DESK_DEPTH: Final = 3
-"""How many folders deep the deepest page of the desk lies, `desk/recipe/STAGE/NAME`."""
 _NO_FORMS: Final = "form-action 'none'"
 
 

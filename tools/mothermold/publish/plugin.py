@@ -28,9 +28,9 @@ from mkdocs.structure.files import File, Files
 from mothermold.book.root import SETTINGS_FILE, find_book
 from mothermold.ground.errors import CannotRunError, RefusedError
 from mothermold.pages.addresses import HUBS, leaves
-from mothermold.pages.all_pages import addresses
+from mothermold.pages.all_pages import addresses, deepest
 from mothermold.publish.file_list import LIST, files_of, listed_before, write_list
-from mothermold.publish.frames import DESK_DEPTH, Frame, frame_file, frame_source, split_frame
+from mothermold.publish.frames import Frame, frame_file, frame_source, split_frame
 from mothermold.publish.made_files import made_files
 from mothermold.publish.offline import WORKER, forgetting_worker, keeping_worker, kept_file
 from mothermold.view.editions import Edition
@@ -124,12 +124,14 @@ class MothermoldPlugin(BasePlugin[MothermoldConfig]):
         for file in list(files):
             if file.abs_src_path and _is_theirs(Path(file.abs_src_path), config):
                 files.remove(file)
-        # They are made one by one when all else is there: together they are larger than the book.
-        self._addresses = sorted(addresses(self.view))
-        self.deepest = max(DESK_DEPTH, *(address.count("/") for address in self._addresses))
+        # The page of the desk that writes a document lies one folder deeper than the page of the document.
+        self.deepest = 1 + deepest(self.view)
+        written = {file.dest_uri: file.src_uri for file in files if file.is_documentation_page()}
         for depth in range(self.deepest + 1):
             files.append(File.generated(config, frame_file(depth), content=frame_source()))
-        written = {file.dest_uri: file.src_uri for file in files}
+        # They are made one by one when all else is there, together they are larger than the book; only what is written by
+        # hand has to know where they will be.
+        self._addresses = sorted(addresses(self.view)) if written else []
         for address in self._addresses:
             if address in written:
                 _LOG.warning("%s is not shown: a page of the book stands at %s.", written[address], address)

@@ -16,7 +16,7 @@ from typing import Final
 from mothermold.book.files import SETTINGS_FILE
 from mothermold.ground.errors import CannotRunError
 from mothermold.ground.store import digest
-from mothermold.pages.all_pages import addresses
+from mothermold.pages.all_pages import addresses, deepest
 from mothermold.pages.page import Page
 from mothermold.publish.building import beside_the_book
 from mothermold.publish.file_list import files_of
@@ -28,7 +28,7 @@ from mothermold.publish.watching import slips, traces, trouble
 from mothermold.serve.page_door import News
 from mothermold.serve.source import name_in
 from mothermold.view.editions import Edition
-from mothermold.view.view import View, open_view
+from mothermold.view.view import View, Whole
 
 _MOST_KEPT: Final = 300
 """Pages kept as they were made, while nothing of the book changes."""
@@ -49,6 +49,7 @@ class _Around:
 class _Standing:
     """The book as it was opened last, with what was made of it since."""
 
+    whole: Whole
     view: View
     around: _Around
     made: OrderedDict[str, bytes] = field(default_factory=OrderedDict)
@@ -140,10 +141,11 @@ class LivingPages:
             yield self._standing
 
     def _opened(self, before: _Standing | None) -> _Standing:
-        view = open_view(self._book, self._edition)
+        whole = Whole.open(self._book, before.whole if before is not None else None)
+        view = whole.edition(self._edition)
         if not (self._book / SETTINGS_FILE).is_file():
             raise CannotRunError(f"{SETTINGS_FILE} is gone; put the book back where it was")
-        return _Standing(view, self._around(view, before.around if before is not None else None))
+        return _Standing(whole, view, self._around(view, before.around if before is not None else None))
 
     def _around(self, view: View, before: _Around | None) -> _Around:
         if before is not None and before.made_of is not None and before.made_of == self._made_of(view, before.files):
@@ -158,8 +160,7 @@ class LivingPages:
     def _made_of(self, view: View, files: Iterable[str]) -> str | None:
         if (beside := beside_the_book(self._book)) is None:
             return None
-        pages = sorted(addresses(view))
-        if not any(file.endswith(".html") and file != "404.html" for file in files):
-            # Only a page written by hand may link to one of the book.
-            pages = [str(max(page.count("/") for page in pages))]
+        # Only a page written by hand may link to one of the book.
+        links = any(file.endswith(".html") and file != "404.html" for file in files)
+        pages = sorted(addresses(view)) if links else [str(deepest(view))]
         return digest(beside, json.dumps(told_to_frames(view), sort_keys=True), view.settings.title, *pages)

@@ -18,7 +18,7 @@ from mothermold.ground.looking import Remembered
 from mothermold.ground.memory import all_stays
 from mothermold.ground.notices import Notice, in_order
 from mothermold.ground.store import digest
-from mothermold.history.timeline import open_history
+from mothermold.history.timeline import History, open_history
 from mothermold.history.versions import Versions
 from mothermold.model.settings import Settings
 from mothermold.view.editions import Edition
@@ -55,6 +55,7 @@ class View:
         self._whole, self.edition = whole, edition
         self.root, self.words, self.newest = whole.book.root, whole.book.words, whole.history.newest
         self.once = Remembered()
+        self._saying: dict[type, dict[int, Document[Any]]] = {}
 
     @cached_property
     def _held(self) -> Collector | None:
@@ -146,6 +147,17 @@ class View:
         """What they say, by address; see `Shelves.models`."""
         return self.documents.models(model)
 
+    def that_says(self, model: M) -> Document[M]:
+        """The document that says this: a run may lie under another name than its id.
+
+        Args:
+            model: What a document the edition holds says, itself and no copy.
+        """
+        kind = type(model)
+        if kind not in self._saying:
+            self._saying[kind] = {id(document.model): document for document in self.of(kind).values()}
+        return self._saying[kind][id(model)]
+
     def on(self, kind: str) -> Mapping[str, Document]:
         """Every document of a kind the edition holds, by address; see `Shelves.on`."""
         return self.documents.on(kind)
@@ -220,19 +232,22 @@ class Whole:
         history: What was saved of it.
     """
 
-    def __init__(self, book: Book) -> None:
-        self.book, self.history = book, open_history(book)
+    def __init__(self, book: Book, before: Whole | None = None) -> None:
+        self.book = book
+        self.history: History = open_history(book, before.history if before is not None else None)
         self._editions: dict[Edition, View] = {}
+        self._is_followed = before is not None
 
     @classmethod
     @all_stays()
-    def open(cls, root: Path) -> Whole:
+    def open(cls, root: Path, before: Whole | None = None) -> Whole:
         """Reads a book and its history.
 
         Args:
             root: The book's folder.
+            before: The book as it was opened before: what did not change since is not read and judged again.
         """
-        return cls(read_book(root))
+        return cls(read_book(root, before=before.book if before is not None else None), before)
 
     def edition(self, edition: Edition) -> View:
         """The book in one edition."""
@@ -287,7 +302,8 @@ class Whole:
         if not made.begun:
             made.begin(store.get("made", ""))
         yield
-        if made.changed:
+        # Whoever follows a book has in memory what was judged; the file need not hear of every word typed.
+        if made.changed and not self._is_followed:
             store.put("made", "", made.kept(), most=1)
             made.changed = False
 
