@@ -10,7 +10,7 @@ from mothermold.desk.forms.keeping import Conflict
 from mothermold.desk.forms.sending import Sent
 from mothermold.desk.forms.trees import name_of
 from mothermold.ground.notices import Notice, in_order
-from mothermold.pages.desk.form_page import Sheet, title_of
+from mothermold.pages.desk.form_page import FormSheet, title_of
 from mothermold.pages.page import Page, render
 from mothermold.view.view import View
 
@@ -21,7 +21,7 @@ TEXT = "_text"
 _AROUND = 2
 
 
-def text_page(view: View, form: Form, sheet: Sheet, typed: str | None = None, there: str = "") -> Page:
+def text_page(view: View, form: Form, sheet: FormSheet, typed: str | None = None, there: str = "") -> Page:
     """The page on which a file is written as its text, with what is said of its lines.
 
     Args:
@@ -49,7 +49,7 @@ def _excerpt(lines: Sequence[str], notice: Notice) -> list[tuple[int, str, bool]
     return [(number, lines[number - 1], number == notice.line) for number in range(first, notice.line + 1)]
 
 
-def conflict_page(view: View, form: Form, conflict: Conflict, sheet: Sheet) -> Page:
+def conflict_page(view: View, form: Form, conflict: Conflict, sheet: FormSheet) -> Page:
     """The page of a file that was changed meanwhile: field by field what was opened, what is there, what was typed.
 
     Args:

@@ -26,7 +26,7 @@ SHORT: Final = 90
 
 
 @dataclass(frozen=True, slots=True)
-class Sheet:
+class FormSheet:
     """What a page of a form says beside the fields.
 
     Attributes:
@@ -53,7 +53,7 @@ class Sheet:
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
+class PlacedNotice:
     """A notice with the place on the page that it is about."""
 
     notice: Notice
@@ -63,7 +63,7 @@ class Told:
     stops: bool
 
 
-def form_page(view: View, form: Form, sheet: Sheet) -> Page:
+def form_page(view: View, form: Form, sheet: FormSheet) -> Page:
     """The page of a form.
 
     Args:
@@ -91,8 +91,8 @@ class _Shown:
     """What the template asks of a form."""
 
     form: Form
-    sheet: Sheet
-    _placed: dict[KeyPath, list[Told]] = field(default_factory=dict)
+    sheet: FormSheet
+    _placed: dict[KeyPath, list[PlacedNotice]] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         self._labels = {(): "The whole document"} | dict(_labels(self.form))
@@ -113,17 +113,17 @@ class _Shown:
             for each in held:
                 number += 1
                 stops = self.sheet.sent and each.severity == "error" and (each.code, each.message) not in before
-                row = Told(each, f"told-{number}", self.id(place), self._labels[place], stops)
+                row = PlacedNotice(each, f"told-{number}", self.id(place), self._labels[place], stops)
                 self._placed.setdefault(place, []).append(row)
 
     @property
-    def all(self) -> list[Told]:
+    def all(self) -> list[PlacedNotice]:
         """Every notice, in the order of the form, those that keep it from being written first."""
         order = list(self._labels)
         rows = [row for place in sorted(self._placed, key=order.index) for row in self._placed[place]]
         return sorted(rows, key=lambda row: not row.stops)
 
-    def at(self, path: KeyPath) -> list[Told]:
+    def at(self, path: KeyPath) -> list[PlacedNotice]:
         """The notices of a place."""
         return self._placed.get(path, [])
 

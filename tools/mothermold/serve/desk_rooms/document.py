@@ -16,7 +16,7 @@ from mothermold.desk.forms.trees import Pairs, name_of, path_of
 from mothermold.ground.errors import RefusedError
 from mothermold.model.kinds import KINDS
 from mothermold.pages.desk.beside_forms import TAKE, TEXT, conflict_page, text_page, written_page
-from mothermold.pages.desk.form_page import DO, OPENED, Sheet, form_page
+from mothermold.pages.desk.form_page import DO, OPENED, FormSheet, form_page
 from mothermold.pages.page import Page
 from mothermold.serve.desk_rooms.room import Visit
 
@@ -76,7 +76,7 @@ class DocumentRoom:
             return form_page(visit.view, filled(visit.view, form, typed), sheet)
         return self._kept(visit, form, typed, found, sheet)
 
-    def _kept(self, visit: Visit, form: Form, typed: Pairs, found: Sent, sheet: Sheet) -> Page | str:
+    def _kept(self, visit: Visit, form: Form, typed: Pairs, found: Sent, sheet: FormSheet) -> Page | str:
         try:
             conflict = keep(visit.view, form, found)
         except RefusedError as refusal:
@@ -94,16 +94,16 @@ class DocumentRoom:
         if not file.exists():
             return self._written_anew(visit, form.text, typed)
         there = file.read_bytes().decode("utf-8", "replace")
-        sheet = Sheet(f"desk/{self._room}/{visit.at}", visit.seal)
+        sheet = FormSheet(f"desk/{self._room}/{visit.at}", visit.seal)
         return text_page(visit.view, replace(form, sections=()), sheet, found.typed, there=there)
 
     def _written_anew(self, visit: Visit, opened: str, typed: Pairs) -> Page:
         """The form of a new document with all that was typed into one that was taken away."""
         form = new_form(visit.view, self._kind, text=opened)
-        sheet = Sheet(f"desk/{NEW_ROOM}/{self._kind}", visit.seal, _GONE.format(visit.at))
+        sheet = FormSheet(f"desk/{NEW_ROOM}/{self._kind}", visit.seal, _GONE.format(visit.at))
         return form_page(visit.view, filled(visit.view, form, [*typed, (NAME, visit.at.rpartition("/")[2])]), sheet)
 
-    def _text_taken(self, visit: Visit, form: Form, sheet: Sheet) -> Page | str:
+    def _text_taken(self, visit: Visit, form: Form, sheet: FormSheet) -> Page | str:
         typed = visit.one(TEXT)
         found = sent_text(visit.view, form, typed)
         sheet = replace(sheet, told=found.notices, sent=True)
@@ -119,8 +119,8 @@ class DocumentRoom:
     def _room(self) -> str:
         return self._kind or NEW_ROOM
 
-    def _sheet(self, visit: Visit) -> Sheet:
-        return Sheet(f"desk/{self._room}/{visit.at}", visit.seal, visit.said)
+    def _sheet(self, visit: Visit) -> FormSheet:
+        return FormSheet(f"desk/{self._room}/{visit.at}", visit.seal, visit.said)
 
     def _laid_out(self, visit: Visit) -> Form | Page | None:
         """The form as it was made; another page where its file was taken away meanwhile, None where there never was one."""
