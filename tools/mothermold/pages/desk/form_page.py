@@ -4,12 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Final
 
 from mothermold.desk.asking import Offer
 from mothermold.desk.forms.carried import packed
-from mothermold.desk.forms.form import Form, FormEntry, FormField, FormGroup, FormList, FormPart, fields_of, lists_of
-from mothermold.desk.forms.trees import name_of
+from mothermold.desk.forms.form import (
+    Form,
+    FormEntry,
+    FormField,
+    FormGroup,
+    FormList,
+    FormPart,
+    digest_of,
+    fields_of,
+    lists_of,
+)
+from mothermold.desk.forms.trees import NEW, name_of
 from mothermold.ground.notices import Notice
 from mothermold.model.kinds import KINDS
 from mothermold.model.walk import KeyPath
@@ -37,6 +48,7 @@ class FormSheet:
         known: Notices that were there before anything was typed, and keep nothing from being written.
         elsewhere: What it would bring about in other files.
         sent: Whether something was typed and looked at.
+        began: What stands in its fields: what was ``opened``, what was ``asked`` in the address, what was ``typed``.
         touched: The entry or list a button was pressed for.
         news: What that did.
     """
@@ -48,6 +60,7 @@ class FormSheet:
     known: Sequence[Notice] = ()
     elsewhere: tuple[Notice, ...] = ()
     sent: bool = False
+    began: str = "typed"
     touched: KeyPath | None = None
     news: str = ""
 
@@ -73,9 +86,14 @@ def form_page(view: View, form: Form, sheet: FormSheet) -> Page:
     """
     title = title_of(form)
     return render(
-        view, "desk_form.html", sheet.address, title, form=form, sheet=sheet, shown=_Shown(form, sheet), kind=KINDS[form.kind],
+        view, "desk_form.html", sheet.address, title, form=form, sheet=sheet, shown=_Shown(form, sheet), book=book_mark(view),
         opened=packed(form.text), document=page_of(form.kind, form.address) if form.address and KINDS[form.kind].plural else "",
     )  # fmt: skip
+
+
+def book_mark(view: View) -> str:
+    """What tells the books apart that a browser has seen at one address: it keeps what was typed for each."""
+    return digest_of(str(view.root))[:12]
 
 
 def title_of(form: Form) -> str:
@@ -96,13 +114,9 @@ class _Shown:
 
     def __post_init__(self) -> None:
         self._labels = {(): "The whole document"} | dict(_labels(self.form))
-        self._entries = {
-            entry.path
-            for section in self.form.sections
-            for each in lists_of(section.parts)
-            for entry in each.entries
-            if entry.path != entry.parts[0].path
-        }
+        listed = [each for section in self.form.sections for each in lists_of(section.parts)]
+        entries = [*(entry for each in listed for entry in each.entries), *(entry for entry, _what in self.blanks)]
+        self._entries = {entry.path for entry in entries if entry.path != entry.parts[0].path}
         told = self.form.notices if self.sheet.told is None else self.sheet.told
         before = {(each.code, each.message) for each in self.sheet.known}
         number = 0
@@ -158,13 +172,13 @@ class _Shown:
     def every(self) -> Iterable[FormField]:
         """Every field, those of entries there are not yet too."""
         yield from self.form.fields
-        for blank in self.blanks:
+        for blank, _what in self.blanks:
             yield from fields_of(blank.parts)
 
-    @property
-    def blanks(self) -> list[FormEntry]:
-        """A new entry of each list of the kind, each below that of the list it stands in."""
-        found: dict[KeyPath, FormEntry] = {}
+    @cached_property
+    def blanks(self) -> list[tuple[FormEntry, str]]:
+        """A new entry of each list of the kind with what one is called, below that of the list it stands in."""
+        found: dict[KeyPath, tuple[FormEntry, str]] = {}
         for section in self.form.sections:
             _blanks(section.parts, found)
         return list(found.values())
@@ -205,10 +219,13 @@ def _labels_of(parts: Iterable[FormPart], before: str) -> Iterable[tuple[KeyPath
                 yield from _labels_of(entry.parts, each)
 
 
-def _blanks(parts: Iterable[FormPart], found: dict[KeyPath, FormEntry]) -> None:
+def _blanks(parts: Iterable[FormPart], found: dict[KeyPath, tuple[FormEntry, str]]) -> None:
     for part in parts:
         if isinstance(part, FormGroup):
             _blanks(part.parts, found)
         elif isinstance(part, FormList):
-            found.setdefault(part.blank.path, part.blank)
+            # The entries of a list in an entry are all alike, whichever entry it is.
+            path = tuple(NEW if isinstance(step, int) or NEW in step else step for step in part.blank.path)
+            if path == part.blank.path:
+                found.setdefault(path, (part.blank, part.one))
             _blanks(part.blank.parts, found)

@@ -61,6 +61,8 @@ class DocumentRoom:
         sheet, typed, pressed = self._sheet(visit), _pairs(visit), visit.one(DO)
         if visit.one("_as"):
             return self._text_taken(visit, form, sheet)
+        if pressed == "again":
+            return form_page(visit.view, filled(visit.view, form, typed), sheet)
         if pressed.startswith("more "):
             return form_page(visit.view, filled(visit.view, form, typed), replace(sheet, touched=path_of(pressed[5:])))
         if (deed := deed_of(pressed)) is not None:
@@ -120,7 +122,8 @@ class DocumentRoom:
         return self._kind or NEW_ROOM
 
     def _sheet(self, visit: Visit) -> FormSheet:
-        return FormSheet(f"desk/{self._room}/{visit.at}", visit.seal, visit.said)
+        began = "typed" if visit.one(OPENED) else "asked" if _pairs(visit) else "opened"
+        return FormSheet(f"desk/{self._room}/{visit.at}", visit.seal, visit.said, began=began)
 
     def _laid_out(self, visit: Visit) -> Form | Page | None:
         """The form as it was made; another page where its file was taken away meanwhile, None where there never was one."""
