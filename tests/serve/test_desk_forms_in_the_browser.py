@@ -245,6 +245,20 @@ def test_who_leaves_is_held_up_only_where_the_browser_kept_nothing(owner: Watche
     assert page.evaluate("window.dispatchEvent(new Event('beforeunload', { cancelable: true }))")
 
 
+def test_what_a_recipes_change_makes_is_seen_beside_it_after_a_pause(owner: Watched, served: Served) -> None:
+    page = owner.page
+    (served.book / FILE).write_text(TEXT.replace("status: draft", "status: locked"), "utf-8")
+    owner.open(PIECE)
+    expect(page.locator("#ahead")).to_be_hidden()
+    page.locator("[data-entry='steps.0'] summary").first.click()
+    page.get_by_label("What is done").first.fill("Pour slowly")
+    expect(page.locator(".ahead-news")).to_contain_text("change")
+    expect(page.locator("#ahead")).to_be_visible()
+    # It was looked at, not sent: it can still be written.
+    press(page, WRITE)
+    expect(page.get_by_role("heading", name="Done")).to_be_visible()
+
+
 def test_enter_goes_on_to_the_next_field_and_writes_nothing(owner: Watched, served: Served) -> None:
     page = owner.page
     owner.open(PIECE)

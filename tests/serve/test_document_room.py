@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import random
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import pytest
@@ -13,6 +13,7 @@ from campaigns.seeds import seeds
 from desk.forms.as_sent import another, lay_out
 from mothermold.desk.forms.making import form_of
 from mothermold.desk.forms.trees import name_of
+from mothermold.ground.errors import CannotRunError
 from mothermold.model.kinds import KINDS
 from mothermold.pages.page import Page
 from mothermold.serve.desk_rooms.room import Visit
@@ -275,6 +276,41 @@ def test_any_document_can_be_written_as_its_text_and_is_not_broken_there(desk: D
     assert desk.text() == TEXT + "why: So.\n"
 
 
+def test_looking_writes_nothing_whatever_the_form_is(desk: Desk) -> None:
+    page = desk.open("recipe", PIECE, [("_as", "text")])
+    typed = [(name, text) for name, text in page.sends(typed_={"_text": TEXT + "why: So.\n"}) if name != "_do"]
+    desk.back("recipe", PIECE, [*typed, ("_do", "look")])
+    desk.back("recipe", PIECE, desk.open("recipe", PIECE).sends("look", {"title": "B"}))
+    desk.back("new", "material", [("title", "Gel"), ("families", "wax"), ("_do", "look")])
+    desk.back("new", "recipe", [("_note", "Chin"), ("_do", "note")])
+    assert desk.text() == TEXT
+    assert not (desk.view.root / "recipes/materials/gel.yaml").exists()
+
+
+def test_a_text_whose_file_is_gone_or_broken_meanwhile_is_not_lost(desk: Desk) -> None:
+    page = desk.open("recipe", PIECE, [("_as", "text")])
+    (desk.view.root / FILE).write_text("title: [a\n", "utf-8")
+    again = desk.back("recipe", PIECE, page.sends(typed_={"_text": TEXT + "why: So.\n"}))
+    assert "title: [a" in again.words
+    assert isinstance(desk.send("recipe", PIECE, again.sends()), str)
+    assert desk.text() == TEXT + "why: So.\n"
+    (desk.view.root / FILE).unlink()
+    again = desk.back("recipe", PIECE, again.sends(typed_={"_text": TEXT}))
+    assert "is not there any more" in again.words
+    assert again.control("_text").value == TEXT
+
+
+def test_a_form_that_arrives_damaged_is_refused_and_shown_again_with_what_was_typed(desk: Desk) -> None:
+    pairs = [(name, "damaged" if name == "_opened" else text) for name, text in desk.open("recipe", PIECE).sends()]
+    visit = Visit(desk.view, PIECE, arrives([*pairs, ("title", "B")]), lambda: SEAL)
+    with pytest.raises(CannotRunError) as refused:
+        ROOMS["recipe"].take(visit)
+    again = ROOMS["recipe"].show(replace(visit, said=str(refused.value)))
+    assert again is not None
+    assert Read(again.body).control("title").value == "B"
+    assert "did not arrive whole" in Read(again.body).words
+
+
 def test_a_new_document_is_written_where_its_kind_lies_and_takes_no_others_name(desk: Desk) -> None:
     page = desk.open("new", "material", [("title", "Gel"), ("families", "wax")])
     assert page.control("title").value == "Gel"
@@ -309,3 +345,62 @@ def test_what_it_brings_about_elsewhere_is_told_and_does_not_stop_it(desk: Desk)
     page = desk.open("material", "own-gel")
     looked = desk.back("material", "own-gel", page.sends("look", {"density": "5 parsecs"}))
     assert looked.control("density").said["aria-invalid"] == "true"
+
+
+# What it makes, and where it is begun
+
+
+def test_looking_at_a_recipe_shows_what_the_change_makes_in_words_grams_and_hours(view: View) -> None:
+    desk = Desk(view)
+    page = desk.open("recipe", "cast/face-piece")
+    assert "Since version" not in page.words
+    told = desk.back(
+        "recipe", "cast/face-piece", page.sends("look", {"steps.0.hands_on": "3 h", "mixes.0.fills": "90 ml"})
+    )
+    assert told.faults() == []
+    assert "Since version 4: 2 changes" in told.words
+    assert "hands-on time 30 min → 3 h" in told.words
+    assert "Hands-on time" in told.words
+    refused = desk.back("recipe", "cast/face-piece", page.sends("look", {"version": "one"}))
+    assert "Mend what is said beside the fields" in refused.words
+    # Another kind is only looked over.
+    name = sorted(view.on("material"))[0]
+    page = desk.open("material", name)
+    assert "Since version" not in desk.back("material", name, page.sends("look")).words
+
+
+def test_a_recipe_is_begun_from_another_with_its_comments_as_a_draft_of_its_own(desk: Desk) -> None:
+    (desk.view.root / FILE).write_text(
+        TEXT.replace("version: 1", "version: 3").replace("draft", "locked") + "why: So.\n"
+    )
+    desk.view = open_view(desk.view.root, "private")
+    begun = desk.open("new", "recipe", [("_from", PIECE)])
+    assert begun.faults() == []
+    assert isinstance(desk.send("new", "recipe", begun.sends(typed_={"title": "Another", "_name": "another"})), str)
+    assert desk.text("recipes/cast/another.yaml") == TEXT.replace("title: A ", "title: Another ")
+    assert ROOMS["new"].show(Visit(desk.view, "recipe", (("_from", "cast/nothing"),), lambda: SEAL)) is None
+
+
+NOTE = "Soft chin\n\nBase:\n- 100 g <b>gel</b>\n- 5 g wax-block\n1) Stipple & wait 30 min. Never wipe.\n"
+
+
+def test_a_recipe_is_begun_from_an_old_note_whose_lines_are_seen_first(desk: Desk) -> None:
+    (desk.view.root / "recipes/materials/wax-block.yaml").write_text("title: Wax\nfamilies: wax\n", "utf-8")
+    desk.view = open_view(desk.view.root, "private")
+    page = desk.open("new", "recipe")
+    assert page.faults() == []
+    seen = desk.back("new", "recipe", [("_note", NOTE), ("_do", "note")])
+    assert seen.faults() == []
+    assert [each for each in ("its title", "a heading", "a part of a mix", "a step") if each not in seen.words] == []
+    assert seen.control("_line.5").value == "wax-block"
+    begun = desk.back("new", "recipe", seen.sends("begin"))
+    assert begun.control("title").value == "Soft chin"
+    assert begun.control("mixes.+1.parts.+1.material").value == "wax-block"
+    assert begun.control("steps.+1.title").value == "100 g <b>gel</b>"
+    assert begun.tags["b"] == 0
+    # Whoever says it is none of these is believed.
+    begun = desk.back("new", "recipe", seen.sends("begin", {"_line.5": ""}))
+    assert "mixes.+1.parts.+1.material" not in {each.name for each in begun.fields}
+    again = begun.sends(typed_={"stage": "cast", "_name": "chin"})
+    assert isinstance(desk.send("new", "recipe", again), str)
+    assert "Stipple & wait 30 min. Never wipe." in desk.text("recipes/cast/chin.yaml")

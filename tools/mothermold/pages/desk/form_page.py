@@ -5,8 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import Final
+from typing import Any, Final
 
+from mothermold.answers.result import Result, title_words
+from mothermold.compare.fields import KIND_WORDS
+from mothermold.compare.words import changed_words
 from mothermold.desk.asking import Offer
 from mothermold.desk.forms.carried import packed
 from mothermold.desk.forms.form import (
@@ -20,12 +23,14 @@ from mothermold.desk.forms.form import (
     fields_of,
     lists_of,
 )
-from mothermold.desk.forms.trees import NEW, name_of
+from mothermold.desk.forms.trees import NEW, Listed, name_of
 from mothermold.ground.notices import Notice
 from mothermold.model.kinds import KINDS
 from mothermold.model.walk import KeyPath
 from mothermold.pages.addresses import page_of
+from mothermold.pages.compare import moved
 from mothermold.pages.page import Page, render
+from mothermold.quantities.wording import plain_number
 from mothermold.view.view import View
 
 OPENED: Final = "_opened"
@@ -51,6 +56,7 @@ class FormSheet:
         began: What stands in its fields: what was ``opened``, what was ``asked`` in the address, what was ``typed``.
         touched: The entry or list a button was pressed for.
         news: What that did.
+        ahead: What the change of a recipe makes, where somebody looked.
     """
 
     address: str
@@ -63,6 +69,18 @@ class FormSheet:
     began: str = "typed"
     touched: KeyPath | None = None
     news: str = ""
+    ahead: Ahead | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Ahead:
+    """What a change of a recipe makes, as its page shows it; ``refusal`` says why nothing can be shown."""
+
+    since: str = ""
+    changes: Sequence[Mapping[str, Any]] = ()
+    consequences: Sequence[Mapping[str, Any]] = ()
+    at_ml: str = ""
+    refusal: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,8 +105,29 @@ def form_page(view: View, form: Form, sheet: FormSheet) -> Page:
     title = title_of(form)
     return render(
         view, "desk_form.html", sheet.address, title, form=form, sheet=sheet, shown=_Shown(form, sheet), book=book_mark(view),
+        kinds=KIND_WORDS, changed_words=changed_words,
         opened=packed(form.text), document=page_of(form.kind, form.address) if form.address and KINDS[form.kind].plural else "",
     )  # fmt: skip
+
+
+def ahead_of(view: View, form: Form, answer: Result) -> Ahead:
+    """What a change makes, from the answer to what differs.
+
+    Args:
+        view: The owner's book.
+        form: The recipe's form with what was typed.
+        answer: The answer of ``diff``.
+    """
+    data = answer.data
+    mixes = form.tree.get("mixes")
+    own = (
+        {each["id"]: each["title"] for each in mixes.values() if isinstance(each, dict)}
+        if isinstance(mixes, Listed)
+        else {}
+    )
+    titles = title_words(view) | {name: title for name, title in own.items() if isinstance(title, str) and title}
+    since = f"version {data['from']}"
+    return Ahead(since, data["changes"], moved(data["consequences"], titles), plain_number(data["at_ml"]))
 
 
 def book_mark(view: View) -> str:
@@ -214,8 +253,10 @@ def _labels_of(parts: Iterable[FormPart], before: str) -> Iterable[tuple[KeyPath
         if isinstance(part, FormGroup):
             yield from _labels_of(part.parts, label)
         elif isinstance(part, FormList):
+            one = (part.one or "row").capitalize()
             for number, entry in enumerate(part.entries, start=1):
-                yield entry.path, (each := f"{label} {number}")
+                each = f"{before}, {one} {number}" if before else f"{one} {number}"
+                yield entry.path, each
                 yield from _labels_of(entry.parts, each)
 
 

@@ -5,7 +5,7 @@
   var form = document.querySelector("form.desk[data-desk]"), desk = window.mothermoldDesk, lists = window.mothermoldDeskLists;
   if (!form) { return; }
   var book = form.dataset.book, address = form.dataset.desk, back = document.querySelector(".desk-back");
-  var opened = "", waiting = 0, leaving = false, PAUSE = 400;
+  var opened = "", looked = "", waiting = 0, looking = 0, turns = 0, leaving = false, PAUSE = 400, LOOKS = 1200;
 
   /* All that the form would send, without what is good for one sending. */
   function pairs() {
@@ -23,6 +23,21 @@
     told(done ? "Kept in this browser until it is written." : "This browser keeps nothing: write it before you leave.");
   }
 
+  /* After a pause: what the change of a recipe makes. Only the newest answer counts. */
+  function look() {
+    var place = document.getElementById("ahead"), turn = ++turns;
+    if (!place || JSON.stringify(pairs()) === looked) { return; }
+    looked = JSON.stringify(pairs());
+    asked(pairs(), "look").then(function (answer) {
+      var found = answer.page.querySelector("#ahead"), link = form.querySelector(".ahead-link");
+      if (turn !== turns || !answer.ok || !found) { return; }
+      place.hidden = link.hidden = false;
+      place.closest(".desk-two").classList.add("looked");
+      place.querySelector(".ahead-news").textContent = found.querySelector(".ahead-news").textContent;
+      place.querySelector(".ahead-body").replaceChildren.apply(place.querySelector(".ahead-body"), Array.from(found.querySelector(".ahead-body").childNodes));
+    }).catch(function () { looked = ""; });
+  }
+
   function told(words) {
     var place = form.querySelector(".desk-kept");
     if (place && place.textContent !== words) { place.textContent = words; }
@@ -31,6 +46,8 @@
   function soon() {
     window.clearTimeout(waiting);
     waiting = window.setTimeout(keep, PAUSE);
+    window.clearTimeout(looking);
+    looking = window.setTimeout(look, LOOKS);
   }
 
   function clock(at) {
@@ -105,7 +122,7 @@
 
   function ledTo(name) {
     var place = name && document.getElementById(decodeURIComponent(name));
-    if (!place || !form.contains(place)) { return; }
+    if (!place || !(form.contains(place) || place.id === "ahead")) { return; }
     unfold(place);
     if (place.tagName === "DETAILS") { place.querySelector("summary").focus(); } else { place.focus(); }
   }
