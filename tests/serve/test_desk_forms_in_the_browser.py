@@ -201,6 +201,23 @@ def test_what_was_typed_comes_back_after_a_crash_and_goes_once_the_book_has_it(o
     expect(page.locator(".desk-back")).to_be_hidden()
 
 
+def test_a_file_written_as_text_comes_back_too(owner: Watched, served: Served) -> None:
+    page = owner.page
+    owner.open(f"{PIECE}?_as=text")
+    page.locator("#text").fill(TEXT + "why: So.\n")
+    page.wait_for_timeout(500)
+    page.goto("about:blank")
+    owner.open(PIECE)
+    expect(page.get_by_label("What it makes")).to_have_value("A")
+    owner.open(f"{PIECE}?_as=text")
+    expect(page.locator(".desk-back")).to_contain_text("is back")
+    expect(page.locator("#text")).to_have_value(TEXT + "why: So.\n")
+    press(page, WRITE)
+    expect(page.get_by_role("heading", name="Done")).to_be_visible()
+    assert served.text == TEXT + "why: So.\n"
+    page.wait_for_function("Object.keys(localStorage).length === 0")
+
+
 def test_it_is_dropped_when_told_so(owner: Watched) -> None:
     page = owner.page
     owner.open(PIECE)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -11,8 +12,10 @@ import pytest
 
 from campaigns.seeds import seeds
 from desk.forms.as_sent import another, lay_out
+from desk.forms.test_sending import MISTAKES
 from mothermold.desk.forms.making import form_of
-from mothermold.desk.forms.trees import name_of
+from mothermold.desk.forms.sending import sent
+from mothermold.desk.forms.trees import name_of, path_of
 from mothermold.ground.errors import CannotRunError
 from mothermold.model.kinds import KINDS
 from mothermold.pages.page import Page
@@ -279,7 +282,9 @@ def test_any_document_can_be_written_as_its_text_and_is_not_broken_there(desk: D
 def test_looking_writes_nothing_whatever_the_form_is(desk: Desk) -> None:
     page = desk.open("recipe", PIECE, [("_as", "text")])
     typed = [(name, text) for name, text in page.sends(typed_={"_text": TEXT + "why: So.\n"}) if name != "_do"]
-    desk.back("recipe", PIECE, [*typed, ("_do", "look")])
+    for pressed in ("look", "again", "", "nothing"):
+        desk.back("recipe", PIECE, [*typed, ("_do", pressed)])
+        desk.back("recipe", PIECE, [("title", "B"), ("_do", pressed)])
     desk.back("recipe", PIECE, desk.open("recipe", PIECE).sends("look", {"title": "B"}))
     desk.back("new", "material", [("title", "Gel"), ("families", "wax"), ("_do", "look")])
     desk.back("new", "recipe", [("_note", "Chin"), ("_do", "note")])
@@ -298,6 +303,18 @@ def test_a_text_whose_file_is_gone_or_broken_meanwhile_is_not_lost(desk: Desk) -
     again = desk.back("recipe", PIECE, again.sends(typed_={"_text": TEXT}))
     assert "is not there any more" in again.words
     assert again.control("_text").value == TEXT
+    # Nobody has it any more: it is a new one, with all that was typed.
+    desk.view = open_view(desk.view.root, "private")
+    again = desk.back("recipe", PIECE, again.sends(typed_={"_text": TEXT.replace("title: A", "title: Mine")}))
+    assert again.control("title").value == "Mine"
+
+
+def test_the_settings_have_a_page_with_the_emergency_card_in_them(desk: Desk) -> None:
+    for at in ("", "book"):
+        page = desk.open("book", at)
+        assert page.faults() == []
+        assert "When somebody is hurt" in page.words
+        assert page.form["action"] == ("../../desk/book/book" if at else "../desk/book")
 
 
 def test_a_form_that_arrives_damaged_is_refused_and_shown_again_with_what_was_typed(desk: Desk) -> None:
@@ -324,27 +341,82 @@ def test_a_new_document_is_written_where_its_kind_lies_and_takes_no_others_name(
     assert desk.text("recipes/materials/own-gel-2.yaml") == "title: X\n"
 
 
-def test_hostile_text_in_every_field_is_shown_as_text(desk: Desk) -> None:
-    evil = "\"><script>alert(1)</script></textarea><img src=x onerror=alert(2)>'{{ 7*7 }}"
-    page = desk.open("recipe", PIECE)
-    page = desk.back("recipe", PIECE, page.sends("add mixes"))
+@pytest.mark.parametrize("kind", KINDS)
+def test_hostile_text_in_every_field_is_shown_as_text(kind: str, desk: Desk) -> None:
+    evil = "\"><script>alert(1)</script></textarea></select><img src=x onerror=alert(2)>'{{ 7*7 }}"
+    page = desk.open("new", kind)
+    lists = [each.value for each in page.controls if each.tag == "button" and each.value.startswith("add ")]
+    for button in lists:
+        page = desk.back("new", kind, page.sends(button))
     tags = page.tags
-    names = {each.name for each in page.fields if each.tag != "select"}
-    again = desk.back("recipe", PIECE, page.sends("look", dict.fromkeys(names, evil)))
+    names = {each.name for each in page.fields}
+    assert len(names) > 8
+    again = desk.back("new", kind, page.sends("look", dict.fromkeys(names, evil)))
     assert (again.tags["script"], again.tags["img"]) == (tags["script"], 0)
     assert {again.control(name).value for name in names} == {evil}
     assert again.faults() == []
 
 
-def test_what_it_brings_about_elsewhere_is_told_and_does_not_stop_it(desk: Desk) -> None:
-    (desk.view.root / "recipes/materials/own-gel.yaml").write_text("title: Gel\nfamilies: wax\n", "utf-8")
-    (desk.view.root / FILE).write_text(
-        TEXT + "mixes:\n  - {id: m, parts: [{material: own-gel, parts: 1}], maximum: x}\n", "utf-8"
+def test_what_it_brings_about_elsewhere_is_told_and_does_not_stop_it(own_sample_book: Path) -> None:
+    desk = Desk(open_view(own_sample_book, "private"))
+    build = "builds/reed-cutter"
+    page = desk.open("build", "reed-cutter")
+    place = next(each.name for each in page.fields if each.value == "face-painted" and each.name.endswith(".id"))
+    looked = desk.back("build", "reed-cutter", page.sends("look", {place: "face-done"}))
+    assert "What it would bring about elsewhere" in looked.words
+    sentence = "No thing of the build reed-cutter is called face-painted."
+    assert sentence in looked.words
+    assert "id: face-painted" in desk.text(f"recipes/{build}/build.yaml")
+    written = desk.back("build", "reed-cutter", looked.sends())
+    assert "is written" in written.words
+    assert sentence in written.words
+    assert any("desk/done?file=recipes/builds/reed-cutter/build.yaml" in each for each in written.hrefs)
+    assert "id: face-painted" not in desk.text(f"recipes/{build}/build.yaml")
+
+
+def mistaken(view: View, rng: random.Random) -> tuple[str, str, str, str, str]:
+    """A document, and a field of it with something typed into it that cannot stand."""
+    kind, address, file = rng.choice(list(documents(view)))
+    fields = [each for each in form_of(view, kind, address).fields if each.kind in MISTAKES and not each.stiff]
+    field = rng.choice([each for each in fields if not each.many and each.own] or [None])
+    return (
+        (kind, address, file, name_of(field.path), rng.choice(MISTAKES[field.kind]))
+        if field is not None
+        else mistaken(view, rng)
     )
-    desk.view = open_view(desk.view.root, "private")
-    page = desk.open("material", "own-gel")
-    looked = desk.back("material", "own-gel", page.sends("look", {"density": "5 parsecs"}))
-    assert looked.control("density").said["aria-invalid"] == "true"
+
+
+@pytest.mark.parametrize("seed", seeds(12, 300))
+def test_a_mistake_anywhere_is_told_beside_its_field_in_the_words_of_check(
+    seed: int, view: View, own_sample_book: Path
+) -> None:
+    rng, desk = random.Random(seed), Desk(view)
+    while True:
+        kind, address, file, name, mistake = mistaken(view, rng)
+        page = desk.open(kind, address)
+        again = desk.back(kind, address, page.sends("look", {name: mistake}))
+        was = {each.message for each in view.notices if each.file == file}
+        (own_sample_book / file).write_text(sent_text(desk, kind, address, name, mistake), "utf-8")
+        told = {each.message for each in open_view(own_sample_book, "private").notices if each.file == file} - was
+        (own_sample_book / file).write_bytes((view.root / file).read_bytes())
+        if told:
+            break
+    assert again.control(name).value == mistake
+    for sentence in told:
+        assert plain(sentence) in again.words, (file, name, mistake)
+    beside = " ".join(again.texts.get(each, "") for each in again.control(name).said["aria-describedby"].split())
+    assert any(plain(each) in beside for each in told) or again.control(name).said.get("aria-invalid") is None
+
+
+def sent_text(desk: Desk, kind: str, address: str, name: str, mistake: str) -> str:
+    """The text of the file, were the mistake written into it."""
+    form = form_of(desk.view, kind, address)
+    return sent(desk.view, form, [(path_of(name), mistake)]).typed or form.text
+
+
+def plain(sentence: str) -> str:
+    """A sentence as it is read, without the marks of what is typed."""
+    return re.sub(r"`([^`]+)`", r"\1", sentence)
 
 
 # What it makes, and where it is begun

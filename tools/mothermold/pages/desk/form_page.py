@@ -105,7 +105,7 @@ def form_page(view: View, form: Form, sheet: FormSheet) -> Page:
     title = title_of(form)
     return render(
         view, "desk_form.html", sheet.address, title, form=form, sheet=sheet, shown=_Shown(form, sheet), book=book_mark(view),
-        kinds=KIND_WORDS, changed_words=changed_words,
+        is_locked=form.kind == "recipe" and form.tree.get("status") == "locked" and not form.new, kinds=KIND_WORDS, changed_words=changed_words,
         opened=packed(form.text), document=page_of(form.kind, form.address) if form.address and KINDS[form.kind].plural else "",
     )  # fmt: skip
 

@@ -28,6 +28,7 @@ _GONE_TEXT: Final = (
     "{} is not there any more, so nothing was written. What you typed stands here, and only here: copy it."
 )
 _CHOOSE: Final = "It was not said of every field whose text is to stand. Here stands what you typed; look it over."
+_WRITING: Final = ("write", "choose")
 _NEWS: Final = {
     "add": "One more. Nothing is written yet.",
     "double": "Doubled. Nothing is written yet.",
@@ -78,7 +79,7 @@ class DocumentRoom:
         found = sent(visit.view, form, typed)
         known = tuple(each for held in form.notices.values() for each in held)
         sheet = replace(sheet, told=found.notices, known=known, elsewhere=found.elsewhere, sent=True)
-        if pressed == "look" or not found.stands:
+        if pressed not in _WRITING or not found.stands:
             shown = filled(visit.view, form, typed)
             if pressed == "look" and found.kind == "recipe" and not form.new:
                 sheet = replace(sheet, ahead=_ahead(visit, shown, found))
@@ -114,7 +115,7 @@ class DocumentRoom:
         typed = visit.one(TEXT)
         found = sent_text(visit.view, form, typed)
         sheet = replace(sheet, told=found.notices, sent=True)
-        if not found.stands or visit.one(DO) == "look":
+        if not found.stands or visit.one(DO) not in _WRITING:
             return text_page(visit.view, form, sheet, typed)
         if keep(visit.view, form, found) is not None:
             there = _there(visit, form)
@@ -128,7 +129,7 @@ class DocumentRoom:
 
     def _sheet(self, visit: Visit) -> FormSheet:
         began = "typed" if visit.one(OPENED) else "asked" if _pairs(visit) else "opened"
-        return FormSheet(f"desk/{self._room}/{visit.at}", visit.seal, visit.said, began=began)
+        return FormSheet(f"desk/{self._room}/{visit.at}".rstrip("/"), visit.seal, visit.said, began=began)
 
     def _laid_out(self, visit: Visit) -> Form | Page | None:
         """The form as it was made; another page where its file was taken away meanwhile, None where there never was one."""
@@ -138,7 +139,8 @@ class DocumentRoom:
         try:
             return form_of(visit.view, self._kind, visit.at or self._kind, opened)
         except RefusedError:
-            return self._written_anew(visit, opened, _pairs(visit)) if opened is not None else None
+            base = visit.one(TEXT) or opened
+            return self._written_anew(visit, base, _pairs(visit)) if base is not None else None
 
 
 def _opened(visit: Visit) -> str | None:

@@ -151,7 +151,18 @@
     leaving = true;
   });
 
+  /* A long text grows where the browser does not see to that itself. */
+  function grow(area) {
+    while (area.scrollHeight > area.clientHeight + 4 && area.rows < 24) { area.rows += 1; }
+  }
+
   form.addEventListener("input", soon);
+  if (!window.CSS.supports("field-sizing", "content")) {
+    form.addEventListener("input", function (event) {
+      var area = /** @type {Part} */ (event.target);
+      if (area.tagName === "TEXTAREA") { grow(area); }
+    });
+  }
   form.addEventListener("change", soon);
   window.addEventListener("pagehide", function () { if (waiting) { keep(); } });
   /* Only where the browser could not keep it is somebody held up who leaves. */

@@ -29,11 +29,12 @@
     failed = false;
   }
 
-  /* Under every book this browser knows here: the address alone says what was written, and only what its page sent is. */
+  /* What was written is let go of in every book this browser knows here: the address alone says which page sent it, as fields or as text. */
   function dropAll(address) {
     try {
       Object.keys(window.localStorage).filter(function (each) {
-        return each.indexOf("mothermold desk ") === 0 && each.split(" ").slice(3).join(" ") === address;
+        var page = each.split(" ").slice(3).join(" ");
+        return each.indexOf("mothermold desk ") === 0 && (page === address || page === address + " as text");
       }).forEach(function (each) { window.localStorage.removeItem(each); });
     } catch (no) { /* the same */ }
   }
@@ -41,7 +42,7 @@
   window.mothermoldDesk = { read: read, write: write, drop: drop, failed: function () { return failed; } };
 
   var written = document.querySelector("[data-written]");
-  if (written) { drop(written.dataset.book, written.dataset.written); }
+  if (written) { dropAll(written.dataset.written); }
   var from = /\/desk\/done$/.test(window.location.pathname) && new URLSearchParams(window.location.search).get("from");
   if (from) { dropAll(from); }
 })();
