@@ -213,6 +213,49 @@ def test_a_file_changed_meanwhile_is_shown_field_by_field_and_what_is_chosen_is_
     assert desk.text() == there.replace("Open ", "Lift ")
 
 
+@pytest.mark.parametrize("seed", seeds(10, 200))
+def test_two_tabs_and_an_editor_in_any_order_lose_nothing(seed: int, desk: Desk) -> None:
+    rng = random.Random(seed)
+    # Each has a field of its own, and all of them the title.
+    own = {"one": ("steps.0.title", "Pour"), "other": ("steps.1.title", "Open "), "editor": ("", "[x, y]")}
+    tabs = {who: desk.open("recipe", PIECE) for who in ("one", "other")}
+    expected, title = TEXT, "A"
+    said = {who: words for who, (_name, words) in own.items()}
+    for number, who in enumerate(rng.sample([*own, *own], 6)):
+        is_titling = rng.random() < 0.4
+        mine = f"{who}{number}"
+        new = {"editor": f"[x, y, {mine}]", "one": f"{mine} step"}.get(who, f"{mine} step ")
+        if who == "editor":
+            text = desk.text().replace(said[who], new)
+            if is_titling:
+                text, title = text.replace(f"title: {title}   # said", f"title: {mine}   # said"), mine
+            (desk.view.root / FILE).write_text(text, "utf-8")
+            expected = text
+        else:
+            typed = {own[who][0]: new.strip()} | ({"title": mine} if is_titling else {})
+            found = desk.send("recipe", PIECE, tabs[who].sends(typed_=typed))
+            takes_mine = True
+            if isinstance(found, Read):
+                # Whoever changed the same as another sees both, and chooses.
+                assert mine in found.words
+                undecided = {each.name for each in found.fields if each.name.startswith("_take.")} - {
+                    each.name for each in found.fields if "checked" in each.said
+                }
+                assert undecided <= {"_take.title"}
+                takes_mine = not undecided or rng.random() < 0.5
+                assert title in found.words
+                chosen = [(name, "mine" if takes_mine else "theirs") for name in undecided]
+                found = desk.send("recipe", PIECE, [*found.sends("choose"), *chosen])
+            assert isinstance(found, str), found.words
+            expected = expected.replace(f"title: {said[who]}", f"title: {new}")
+            if is_titling and takes_mine:
+                expected, title = expected.replace(f"title: {title}   # said", f"title: {mine}   # said"), mine
+            desk.view = open_view(desk.view.root, "private")
+            tabs[who] = desk.open("recipe", PIECE)
+        said[who] = new
+        assert desk.text() == expected
+
+
 def test_what_was_typed_into_a_file_that_was_taken_away_is_written_as_a_new_one(desk: Desk) -> None:
     page = desk.open("recipe", PIECE)
     (desk.view.root / FILE).unlink()
