@@ -37,8 +37,6 @@ OPENED: Final = "_opened"
 """Under which name a page carries the text its form was made of."""
 DO: Final = "_do"
 """Under which name it is sent which button was pressed."""
-SHORT: Final = 90
-"""So much help stands open below a label; more is opened by whoever wants it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -192,6 +190,13 @@ class _Shown:
     def sort(self, part: FormPart) -> str:
         """Which of the shapes a part has."""
         return "list" if isinstance(part, FormList) else "group" if isinstance(part, FormGroup) else "field"
+
+    @staticmethod
+    def help(part: FormPart) -> str:
+        """What belongs there, and in which units; nothing where that is what it is called."""
+        same = part.help.strip(" .").casefold().removeprefix("the ") == part.label.casefold().removeprefix("the ")
+        units = f"In {', '.join(part.units)}." if isinstance(part, FormField) and part.units else ""
+        return f"{'' if same else part.help} {units}".strip()
 
     def offers(self, part: FormField) -> tuple[Offer, ...]:
         """What can be chosen, where only that may be: what stands there too, were it something else."""
