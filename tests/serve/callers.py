@@ -7,10 +7,11 @@ import json
 import re
 import socket
 import threading
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
+from types import MappingProxyType
 
 from mothermold.serve.desk_door import Desk
 from mothermold.serve.doors import Doors
@@ -110,6 +111,7 @@ def at_work(
     patience: float = 0.4,
     alone: bool = False,
     desk: Desk | None = None,
+    more: Mapping[str, bytes] = MappingProxyType({}),
 ) -> Iterator[Caller]:
     files = {
         "index.html": '<!doctype html><title>Cheek book</title><script src="a.js"></script><p id="b">waiting</p>',
@@ -128,6 +130,9 @@ def at_work(
     for name, text in files.items():
         (site / name).parent.mkdir(parents=True, exist_ok=True)
         (site / name).write_text(text, encoding="utf-8")
+    for name, data in more.items():
+        (site / name).parent.mkdir(parents=True, exist_ok=True)
+        (site / name).write_bytes(data)
     # What lies about and no page leads to.
     (site / ".hidden.html").write_text(SECRET, encoding="utf-8")
     (book / "site" / "private").mkdir(exist_ok=True)

@@ -72,7 +72,7 @@ def sent(view: View, form: Form, pairs: Pairs, now: datetime | None = None) -> S
     """
     shop, inner = Shop(view, now), shapes(form.kind)
     tree = with_typed(inner, form.tree, _moments(shop, form, pairs))
-    _name_entries(shop, inner, form.tree, tree)
+    _name_entries(shop, inner, tree)
     if form.new and not form.text:
         return _begun(shop, form, tree, dict(pairs))
     address, file = (form.address, form.file) if not form.new else _named(shop, form, tree, dict(pairs))[:2]
@@ -84,6 +84,25 @@ def sent(view: View, form: Form, pairs: Pairs, now: datetime | None = None) -> S
     except RefusedError as refusal:
         return replace(found, notices=by_field(document, tree, refusal.notices))
     return _judged(view, replace(found, typed=text), form, tree)
+
+
+def sent_text(view: View, form: Form, typed: str) -> Sent:
+    """What would become of the file, were this its text: for one that cannot be read, and what fits into no field.
+
+    Args:
+        view: The owner's book.
+        form: The form of the file.
+        typed: The whole text, with line ends as a page sends them.
+    """
+    text = typed.replace("\r\n", "\n").replace("\r", "\n")
+    if text == form.text.replace("\r\n", "\n").replace("\r", "\n"):
+        text = form.text
+    elif "\r\n" in form.text:
+        text = text.replace("\n", "\r\n")
+    found = _judged(view, Sent(form.kind, form.address, form.file, form.text, text), form, {})
+    # Of a file that could not be read nobody knows what was wrong behind the damage; it is told, and mended in its fields.
+    is_read = isinstance(read_document(form.kind, form.address, form.file, text.encode()).tree.raw, dict)
+    return replace(found, stands=is_read and (found.stands or not form.sections))
 
 
 def _begun(shop: Shop, form: Form, tree: dict[str, Any], typed: Mapping[KeyPath, str]) -> Sent:
@@ -151,31 +170,28 @@ def _moments(shop: Shop, form: Form, pairs: Pairs) -> Pairs:
     ]
 
 
-def _name_entries(shop: Shop, inner: Mapping[str, FieldShape], old: Any, new: dict[str, Any]) -> None:
+def _name_entries(shop: Shop, inner: Mapping[str, FieldShape], new: dict[str, Any]) -> None:
     """Gives new entries an id of their own, where they must have one: from the words they go by."""
     for key, shape in inner.items():
         node = new[key]
         if isinstance(node, Listed):
-            before = old[key] if isinstance(old, dict) else None
             if (named := shape.inner.get("id")) is not None and named.needed:
-                _name_rows(shop, shape, before, node)
-            for token, entry in node.items():
+                _name_rows(shop, shape, node)
+            for entry in node.values():
                 if isinstance(entry, dict):
-                    place = origin(token)
-                    _name_entries(shop, shape.inner, before[place] if before and place is not None else None, entry)
+                    _name_entries(shop, shape.inner, entry)
         elif shape.sort == "group" and isinstance(node, dict):
-            _name_entries(shop, shape.inner, old[key] if isinstance(old, dict) else None, node)
+            _name_entries(shop, shape.inner, node)
 
 
-def _name_rows(shop: Shop, shape: FieldShape, old: Any, rows: Listed) -> None:
+def _name_rows(shop: Shop, shape: FieldShape, rows: Listed) -> None:
     # No mix may go by the name of a material.
     taken = [*shop.view.on("material")] if shape.key == "mixes" else []
     taken += [entry["id"] for token, entry in rows.items() if isinstance(token, int) and isinstance(entry, dict)]
     for number, (token, entry) in enumerate(rows.items(), start=1):
         if isinstance(token, int) or not isinstance(entry, dict):
             continue
-        place = origin(token)
-        if place is not None and place in rows and entry["id"] == old[place]["id"]:
+        if origin(token) is not None and entry["id"] in taken:
             entry["id"] = unlike(entry["id"], taken.__contains__)
         elif not entry["id"]:
             entry["id"] = short_id(str(entry.get("title") or ""), taken, f"{shape.key.removesuffix('s')}-{number}")

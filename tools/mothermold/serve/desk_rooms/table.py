@@ -8,13 +8,19 @@ from http import HTTPStatus
 from typing import Final
 from urllib.parse import unquote
 
+from mothermold.model.kinds import KINDS
 from mothermold.pages.page import Page
 from mothermold.serve.desk_door import Filled
+from mothermold.serve.desk_rooms.document import NEW_ROOM, DocumentRoom
+from mothermold.serve.desk_rooms.new_document import NewRoom
 from mothermold.serve.desk_rooms.room import Room, Visit
 from mothermold.serve.replies import HTML, Reply, led_to
 from mothermold.view.view import View
 
-ROOMS: Final[Mapping[str, Room]] = {}
+ROOMS: Final[Mapping[str, Room]] = {
+    NEW_ROOM: NewRoom(),
+    **{word: DocumentRoom(word) for word in KINDS},
+}
 """Who answers, by what stands first in an address behind `desk/`; the start of the desk is under nothing."""
 
 
