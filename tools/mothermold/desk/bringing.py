@@ -92,13 +92,7 @@ def bring_runs(root: Path, given: Sequence[str], asking: Asking, *, to: str | No
     """
     inbox = root / INBOX
     view = open_view(root, "private")
-    if to is not None and to not in view.on("build"):
-        near = nearest(to, view.on("build"))
-        raise refused(
-            "unknown-reference",
-            f"--to: no build is called `{to}`.",
-            f"Did you mean `{near}`?" if near else "Write the build down first, with `mothermold new build`.",
-        )
+    known_build(view, to)
     paths = list(_files(given, inbox))
     if not paths:
         return "Nothing to bring: the inbox is empty." if not given else "Nothing to bring: there is no run there."
@@ -117,6 +111,17 @@ def bring_runs(root: Path, given: Sequence[str], asking: Asking, *, to: str | No
     for notice in told:
         asking.say(as_text(notice))
     return said
+
+
+def known_build(view: View, to: str | None) -> None:
+    """Refuses the name of a build that is not in the book."""
+    if to is not None and to not in view.on("build"):
+        near = nearest(to, view.on("build"))
+        raise refused(
+            "unknown-reference",
+            f"--to: no build is called `{to}`.",
+            f"Did you mean `{near}`?" if near else "Write the build down first, with `mothermold new build`.",
+        )
 
 
 def bring_one(
@@ -155,7 +160,12 @@ def waiting(root: Path, view: View) -> list[Brought]:
         root: The book's folder.
         view: The owner's book as it is now.
     """
-    return [look_at(root, view, path) for path in _files((), root / INBOX)]
+    return [look_at(root, view, path) for path in in_inbox(root)]
+
+
+def in_inbox(root: Path) -> list[Path]:
+    """The files that wait in the inbox of a book."""
+    return list(_files((), root / INBOX))
 
 
 def _files(given: Sequence[str], inbox: Path) -> Iterator[Path]:

@@ -133,7 +133,7 @@ def save_book(root: Path, wish: Wish, asking: Asking, *, asks: bool, clock: Tell
         StoppedError: The save was not agreed to.
         CannotRunError: git is missing or fails, or a file cannot be written.
     """
-    proposed = propose(root, _ledger(root, asking), wish, asking, asks=asks)
+    proposed = propose(root, history_of(root, asking), wish, asking, asks=asks)
     if proposed is None:
         return
     for line in (*proposed.lines, ""):
@@ -199,7 +199,12 @@ def propose(root: Path, ledger: Ledger, wish: Wish, asking: Asking, *, asks: boo
     return Proposal(view, ledger, snapshot, tuple(told), words, lines, edits, tuple(notes), others)
 
 
-def _ledger(root: Path, asking: Asking) -> Ledger:
+def history_of(root: Path, asking: Asking) -> Ledger:
+    """A book's history, which is begun where it has none yet.
+
+    Raises:
+        CannotRunError: git is missing or fails.
+    """
     ledger = open_ledger(root)
     if ledger is not None:
         return ledger

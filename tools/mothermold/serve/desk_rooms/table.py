@@ -9,11 +9,21 @@ from urllib.parse import unquote
 
 from mothermold.pages.page import Page
 from mothermold.serve.desk_door import Filled
+from mothermold.serve.desk_rooms.inbox import InboxRoom
 from mothermold.serve.desk_rooms.room import Room, Visit
+from mothermold.serve.desk_rooms.save import SaveRoom
+from mothermold.serve.desk_rooms.start import SomethingRoom, StartRoom
+from mothermold.serve.desk_rooms.undo import UndoRoom
 from mothermold.serve.replies import HTML, Reply, led_to
 from mothermold.view.view import View
 
-ROOMS: Final[Mapping[str, Room]] = {}
+ROOMS: Final[Mapping[str, Room]] = {
+    "": StartRoom(),
+    "inbox": InboxRoom(),
+    "save": SaveRoom(),
+    "something": SomethingRoom(),
+    "undo": UndoRoom(),
+}
 """Who answers, by what stands first in an address behind `desk/`; the start of the desk is under nothing."""
 
 
