@@ -79,7 +79,7 @@ def test_a_locked_recipe_that_changed_wants_a_reason_and_becomes_the_next_versio
     desk.press("Save", {"why": "It was hurried."})
     assert len(saves(desk.book)) == len(before) + 1
     assert "what version" in desk.text
-    assert "why: It was hurried." in (desk.book / RECIPE).read_text(encoding="utf-8")
+    assert "It was hurried." in (desk.book / RECIPE).read_text(encoding="utf-8")
 
 
 def test_a_slip_of_the_pen_keeps_its_number(desk: Desk) -> None:
