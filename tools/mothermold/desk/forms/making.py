@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
+from types import MappingProxyType
 from typing import Any
 
 from mothermold.book.document import Document, read_document
@@ -69,7 +70,7 @@ def form_of(view: View, kind: str, address: str, text: str | None = None) -> For
     )
     if document.tree.raw is None or not isinstance(document.tree.raw, dict):
         return Form(kind, address, found.file, original, (), notices={(): tuple(told)})
-    return _form(Shop(view), document, original, opened(shapes(kind), document.tree.raw), told)
+    return _form(Shop(view), document, original, opened(shapes(kind), document.tree.raw), told=told)
 
 
 def new_form(
@@ -101,15 +102,24 @@ def filled(view: View, form: Form, pairs: Pairs) -> Form:
     """
     shop = Shop(view)
     document = read_document(form.kind, form.address, form.file, form.text.encode())
-    shown = _form(shop, document, form.text, with_typed(shapes(form.kind), form.tree, pairs, blank=True))
+    tree = with_typed(shapes(form.kind), form.tree, pairs, blank=True)
+    shown = _form(shop, document, form.text, tree, typed=dict(pairs))
     return replace(shown, notices=form.notices, tree=form.tree)
 
 
-def _form(shop: Shop, document: Document, text: str, tree: dict[str, Any], told: Iterable[Notice] = ()) -> Form:
+def _form(
+    shop: Shop,
+    document: Document,
+    text: str,
+    tree: dict[str, Any],
+    *,
+    told: Iterable[Notice] = (),
+    typed: Mapping[KeyPath, str] = MappingProxyType({}),
+) -> Form:
     making = _Making(document.kind, Offering(shop, document, tree))
     sections = making.sections(tree)
     if not document.file:
-        sections = (making.naming(), *sections)
+        sections = (making.naming(typed), *sections)
     notices = by_field(document, tree, told)
     return Form(document.kind, document.address, document.file, text, sections, making.offering.made, notices, tree)
 
@@ -118,12 +128,13 @@ class _Making:
     def __init__(self, kind: str, offering: Offering) -> None:
         self.kind, self.offering = kind, offering
 
-    def naming(self) -> FormSection:
+    def naming(self, typed: Mapping[KeyPath, str]) -> FormSection:
         """What a new document goes by."""
-        fields = [FormField(NAME, str(NAME_ASK.words), "line", help="Left empty, it is made from the title.")]
+        name, build = typed.get(NAME, ""), typed.get(BUILD, "")
+        fields = [FormField(NAME, str(NAME_ASK.words), "line", name, "Left empty, it is made from the title.")]
         if KINDS[self.kind].in_builds and (builds := self.offering.named("build")):
             fields.append(
-                FormField(BUILD, "For which build", "choice", help="Left empty, it belongs to none.", offers=builds)
+                FormField(BUILD, "For which build", "choice", build, "Left empty, it belongs to none.", offers=builds)
             )
         return FormSection("", tuple(fields))
 

@@ -86,6 +86,25 @@ def sent(view: View, form: Form, pairs: Pairs, now: datetime | None = None) -> S
     return _judged(view, replace(found, typed=text), form, tree)
 
 
+def sent_text(view: View, form: Form, typed: str) -> Sent:
+    """What would become of the file, were this its text: for one that cannot be read, and what fits into no field.
+
+    Args:
+        view: The owner's book.
+        form: The form of the file.
+        typed: The whole text, with line ends as a page sends them.
+    """
+    text = typed.replace("\r\n", "\n").replace("\r", "\n")
+    if text == form.text.replace("\r\n", "\n").replace("\r", "\n"):
+        text = form.text
+    elif "\r\n" in form.text:
+        text = text.replace("\n", "\r\n")
+    found = _judged(view, Sent(form.kind, form.address, form.file, form.text, text), form, {})
+    # Of a file that could not be read nobody knows what was wrong behind the damage; it is told, and mended in its fields.
+    is_read = isinstance(read_document(form.kind, form.address, form.file, text.encode()).tree.raw, dict)
+    return replace(found, stands=is_read and (found.stands or not form.sections))
+
+
 def _begun(shop: Shop, form: Form, tree: dict[str, Any], typed: Mapping[KeyPath, str]) -> Sent:
     """A new document, laid out as one begun at the terminal."""
     address, file, text = _named(shop, form, tree, typed)

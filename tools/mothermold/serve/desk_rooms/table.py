@@ -7,8 +7,10 @@ from http import HTTPStatus
 from typing import Final
 from urllib.parse import unquote
 
+from mothermold.model.kinds import KINDS
 from mothermold.pages.page import Page
 from mothermold.serve.desk_door import Filled
+from mothermold.serve.desk_rooms.document import NEW_ROOM, DocumentRoom
 from mothermold.serve.desk_rooms.inbox import InboxRoom
 from mothermold.serve.desk_rooms.room import Room, Visit
 from mothermold.serve.desk_rooms.save import SaveRoom
@@ -23,6 +25,8 @@ ROOMS: Final[Mapping[str, Room]] = {
     "save": SaveRoom(),
     "something": SomethingRoom(),
     "undo": UndoRoom(),
+    NEW_ROOM: DocumentRoom(),
+    **{word: DocumentRoom(word) for word in KINDS},
 }
 """Who answers, by what stands first in an address behind `desk/`; the start of the desk is under nothing."""
 

@@ -1,0 +1,161 @@
+"""The rooms in which a document of the book is written, and a new one: its form shown, looked over, written."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Final
+from urllib.parse import urlencode
+
+from mothermold.desk.forms.carried import unpacked
+from mothermold.desk.forms.deeds import after, deed_of
+from mothermold.desk.forms.form import BUILD, NAME, Form
+from mothermold.desk.forms.keeping import keep
+from mothermold.desk.forms.making import filled, form_of, new_form
+from mothermold.desk.forms.sending import Sent, sent, sent_text
+from mothermold.desk.forms.trees import Pairs, name_of, path_of
+from mothermold.ground.errors import RefusedError
+from mothermold.model.kinds import KINDS
+from mothermold.pages.desk.beside_forms import TAKE, TEXT, conflict_page, text_page, written_page
+from mothermold.pages.desk.form_page import DO, OPENED, FormSheet, form_page
+from mothermold.pages.page import Page
+from mothermold.serve.desk_rooms.room import Visit
+
+NEW_ROOM: Final = "new"
+_OF_THE_FORM: Final = frozenset(map(name_of, (NAME, BUILD)))
+_GONE: Final = "{} is not there any more, so nothing was written. What you typed stands here: write it as a new one."
+_CHOOSE: Final = "It was not said of every field whose text is to stand. Here stands what you typed; look it over."
+_NEWS: Final = {
+    "add": "One more. Nothing is written yet.",
+    "double": "Doubled. Nothing is written yet.",
+    "up": "Moved up. Nothing is written yet.",
+    "down": "Moved down. Nothing is written yet.",
+    "remove": "Taken out here. It stands in the book until you write it.",
+}
+
+
+class DocumentRoom:
+    """Where a document of a kind is written.
+
+    Args:
+        kind: The kind; without one a new document is written, of the kind the address names.
+    """
+
+    def __init__(self, kind: str = "") -> None:
+        self._kind = kind
+
+    def show(self, visit: Visit) -> Page | None:
+        """The form with what was typed."""
+        found = self._laid_out(visit)
+        if not isinstance(found, Form):
+            return found
+        sheet, typed = self._sheet(visit), _pairs(visit)
+        if self._kind and (not found.sections or visit.one("_as")):
+            return text_page(visit.view, found, sheet, visit.one(TEXT) if visit.said else None)
+        return form_page(visit.view, filled(visit.view, found, typed) if typed else found, sheet)
+
+    def take(self, visit: Visit) -> Page | str:
+        """Writes what was typed, or gives the page again."""
+        form = self._laid_out(visit)
+        if not isinstance(form, Form):
+            return form or "desk/"
+        sheet, typed, pressed = self._sheet(visit), _pairs(visit), visit.one(DO)
+        if visit.one("_as"):
+            return self._text_taken(visit, form, sheet)
+        if pressed.startswith("more "):
+            return form_page(visit.view, filled(visit.view, form, typed), replace(sheet, touched=path_of(pressed[5:])))
+        if (deed := deed_of(pressed)) is not None:
+            typed, touched = after(typed, deed)
+            again = replace(sheet, touched=touched, news=_NEWS[deed.word])
+            return form_page(visit.view, filled(visit.view, form, typed), again)
+        if pressed == "choose" and not _is_decided(visit, typed):
+            return form_page(visit.view, filled(visit.view, form, typed), replace(sheet, said=_CHOOSE))
+        found = sent(visit.view, form, typed)
+        known = tuple(each for held in form.notices.values() for each in held)
+        sheet = replace(sheet, told=found.notices, known=known, elsewhere=found.elsewhere, sent=True)
+        if pressed == "look" or not found.stands:
+            return form_page(visit.view, filled(visit.view, form, typed), sheet)
+        return self._kept(visit, form, typed, found, sheet)
+
+    def _kept(self, visit: Visit, form: Form, typed: Pairs, found: Sent, sheet: FormSheet) -> Page | str:
+        try:
+            conflict = keep(visit.view, form, found)
+        except RefusedError as refusal:
+            told = {**found.notices, NAME: refusal.notices}
+            return form_page(visit.view, filled(visit.view, form, typed), replace(sheet, told=told))
+        if conflict is not None and conflict.now is not None:
+            return conflict_page(visit.view, form, conflict, sheet)
+        if conflict is not None:
+            return self._unreadable(visit, form, typed, found)
+        return _onward(visit, sheet.address, found)
+
+    def _unreadable(self, visit: Visit, form: Form, typed: Pairs, found: Sent) -> Page:
+        """What was typed where the file is gone, or cannot be read any more."""
+        file = visit.view.root / form.file
+        if not file.exists():
+            return self._written_anew(visit, form.text, typed)
+        there = file.read_bytes().decode("utf-8", "replace")
+        sheet = FormSheet(f"desk/{self._room}/{visit.at}", visit.seal)
+        return text_page(visit.view, replace(form, sections=()), sheet, found.typed, there=there)
+
+    def _written_anew(self, visit: Visit, opened: str, typed: Pairs) -> Page:
+        """The form of a new document with all that was typed into one that was taken away."""
+        form = new_form(visit.view, self._kind, text=opened)
+        sheet = FormSheet(f"desk/{NEW_ROOM}/{self._kind}", visit.seal, _GONE.format(visit.at))
+        return form_page(visit.view, filled(visit.view, form, [*typed, (NAME, visit.at.rpartition("/")[2])]), sheet)
+
+    def _text_taken(self, visit: Visit, form: Form, sheet: FormSheet) -> Page | str:
+        typed = visit.one(TEXT)
+        found = sent_text(visit.view, form, typed)
+        sheet = replace(sheet, told=found.notices, sent=True)
+        if not found.stands:
+            return text_page(visit.view, form, sheet, typed)
+        conflict = keep(visit.view, form, found)
+        if conflict is not None:
+            there = conflict.now.text if conflict.now is not None else ""
+            return text_page(visit.view, form, sheet, typed, there=there)
+        return _onward(visit, sheet.address, found)
+
+    @property
+    def _room(self) -> str:
+        return self._kind or NEW_ROOM
+
+    def _sheet(self, visit: Visit) -> FormSheet:
+        return FormSheet(f"desk/{self._room}/{visit.at}", visit.seal, visit.said)
+
+    def _laid_out(self, visit: Visit) -> Form | Page | None:
+        """The form as it was made; another page where its file was taken away meanwhile, None where there never was one."""
+        opened = _opened(visit)
+        if not self._kind:
+            return new_form(visit.view, visit.at, text=opened or "") if visit.at in KINDS else None
+        try:
+            return form_of(visit.view, self._kind, visit.at or self._kind, opened)
+        except RefusedError:
+            return self._written_anew(visit, opened, _pairs(visit)) if opened is not None else None
+
+
+def _opened(visit: Visit) -> str | None:
+    """The text the form was made of, as the page carried it; None where no page was sent."""
+    return unpacked(letters) if (letters := visit.one(OPENED)) else None
+
+
+def _pairs(visit: Visit) -> Pairs:
+    """What was typed into fields of the document; where it was chosen between two texts, what was chosen."""
+    theirs = {name.removeprefix(TAKE) for name, text in visit.typed if name.startswith(TAKE) and text != "mine"}
+    return [
+        (path_of(name), text)
+        for name, text in visit.typed
+        if name not in theirs and (not name.startswith("_") or name in _OF_THE_FORM)
+    ]
+
+
+def _is_decided(visit: Visit, typed: Pairs) -> bool:
+    """Whether it was said of every field whose text stands."""
+    chosen = {name.removeprefix(TAKE) for name, _text in visit.typed if name.startswith(TAKE)}
+    return {name_of(path) for path, _text in typed} <= chosen
+
+
+def _onward(visit: Visit, address: str, found: Sent) -> Page | str:
+    onward = f"desk/done?{urlencode({'file': found.file, 'from': address}, safe='/@')}"
+    if any(each.severity == "error" for each in found.elsewhere):
+        return written_page(visit.view, found, address, onward)
+    return onward
