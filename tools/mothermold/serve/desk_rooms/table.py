@@ -12,6 +12,7 @@ from mothermold.pages.page import Page
 from mothermold.serve.desk_door import Filled
 from mothermold.serve.desk_rooms.document import NEW_ROOM, DocumentRoom
 from mothermold.serve.desk_rooms.inbox import InboxRoom
+from mothermold.serve.desk_rooms.made import MadeRoom
 from mothermold.serve.desk_rooms.room import Room, Visit
 from mothermold.serve.desk_rooms.save import SaveRoom
 from mothermold.serve.desk_rooms.start import SomethingRoom, StartRoom
@@ -22,6 +23,7 @@ from mothermold.view.view import View
 ROOMS: Final[Mapping[str, Room]] = {
     "": StartRoom(),
     "inbox": InboxRoom(),
+    "made": MadeRoom(),
     "save": SaveRoom(),
     "something": SomethingRoom(),
     "undo": UndoRoom(),
