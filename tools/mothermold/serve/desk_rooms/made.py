@@ -87,7 +87,11 @@ def _pairs(visit: Visit, shop: Shop, found: Likely) -> Pairs:
         if weighed := visit.one(f"_weighed.{mix.id}").strip():
             number += 1
             at = ("batch", f"+{number}")
-            pairs += [(("batch",), at[1]), ((*at, "mix"), str(mix.id)), ((*at, "weighed"), _said("batch.weighed", weighed))]
+            pairs += [
+                (("batch",), at[1]),
+                ((*at, "mix"), str(mix.id)),
+                ((*at, "weighed"), _said("batch.weighed", weighed)),
+            ]
     pairs += trouble_sent(shop, visit.one("_what"), visit.one("_step"))
     pairs += lots_sent(shop, found.recipe, [text for name, text in visit.typed if name == "_lots"])
     if note := visit.one("_note").strip():

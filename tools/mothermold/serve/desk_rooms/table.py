@@ -11,22 +11,27 @@ from mothermold.model.kinds import KINDS
 from mothermold.pages.page import Page
 from mothermold.serve.desk_door import Filled
 from mothermold.serve.desk_rooms.document import NEW_ROOM, DocumentRoom
+from mothermold.serve.desk_rooms.done import DoneRoom
 from mothermold.serve.desk_rooms.inbox import InboxRoom
 from mothermold.serve.desk_rooms.made import MadeRoom
 from mothermold.serve.desk_rooms.room import Room, Visit
 from mothermold.serve.desk_rooms.save import SaveRoom
 from mothermold.serve.desk_rooms.start import SomethingRoom, StartRoom
 from mothermold.serve.desk_rooms.undo import UndoRoom
+from mothermold.serve.desk_rooms.wrong import NextRoom, WrongRoom
 from mothermold.serve.replies import HTML, Reply, led_to
 from mothermold.view.view import View
 
 ROOMS: Final[Mapping[str, Room]] = {
     "": StartRoom(),
+    "done": DoneRoom(),
     "inbox": InboxRoom(),
     "made": MadeRoom(),
+    "next": NextRoom(),
     "save": SaveRoom(),
     "something": SomethingRoom(),
     "undo": UndoRoom(),
+    "wrong": WrongRoom(),
     NEW_ROOM: DocumentRoom(),
     **{word: DocumentRoom(word) for word in KINDS},
 }
