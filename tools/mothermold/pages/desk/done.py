@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from mothermold.answers.records import dated_title
 from mothermold.book.document import Document
 from mothermold.desk.shop import UnnotedTrouble
 from mothermold.model.failure import Failure
@@ -45,14 +46,15 @@ def done_page(
         ToldInRun(each.name, each.place, each.title, f"{each.run.started:%Y-%m-%d}", each.words) for each in troubles
     ]
     return slip.page(
-        "desk_done.html", "It stands in the book", called=_called(document), kind=kind.called, file=document.file,
+        "desk_done.html", "It stands in the book", called=_called(slip, document), kind=kind.called, file=document.file,
         came_from=came_from, at_page=page_of_file(document.file, view), groups=by_file(told), near=near, lines=lines,
         deeds=_deeds(slip, document), errors=sum(1 for each in told if each.severity == "error"),
     )  # fmt: skip
 
 
-def _called(document: Document) -> str:
-    return str(getattr(document.model, "title", None) or document.address)
+def _called(slip: Slip, document: Document) -> str:
+    run = document.model
+    return dated_title(slip.view, run) if isinstance(run, Run) else str(getattr(run, "title", None) or document.address)
 
 
 def _deeds(slip: Slip, document: Document) -> list[NextDeed]:

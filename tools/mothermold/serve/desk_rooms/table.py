@@ -12,7 +12,10 @@ from mothermold.pages.page import Page
 from mothermold.serve.desk_door import Filled
 from mothermold.serve.desk_rooms.document import NEW_ROOM, DocumentRoom
 from mothermold.serve.desk_rooms.done import DoneRoom
+from mothermold.serve.desk_rooms.editions import EditionsRoom
+from mothermold.serve.desk_rooms.emergency import EmergencyRoom
 from mothermold.serve.desk_rooms.inbox import InboxRoom
+from mothermold.serve.desk_rooms.locking import LockingRoom
 from mothermold.serve.desk_rooms.made import MadeRoom
 from mothermold.serve.desk_rooms.room import Room, Visit
 from mothermold.serve.desk_rooms.save import SaveRoom
@@ -25,7 +28,10 @@ from mothermold.view.view import View
 ROOMS: Final[Mapping[str, Room]] = {
     "": StartRoom(),
     "done": DoneRoom(),
+    "editions": EditionsRoom(),
+    "emergency": EmergencyRoom(),
     "inbox": InboxRoom(),
+    "locking": LockingRoom(),
     "made": MadeRoom(),
     "next": NextRoom(),
     "save": SaveRoom(),
