@@ -42,9 +42,10 @@ def test_a_draft_that_lacks_nothing_is_locked_and_saved_under_its_number(desk: D
 
 
 def test_what_it_lacks_leads_to_the_field_and_there_is_no_button(desk: Desk) -> None:
-    draft(desk, ("steps:\n", "steps: []\nleft:\n"))
+    draft(desk, ("fills: 22 ml", "fills: much"))
     desk.go("desk/locking/cast/nose-piece")
     assert "Missing, or wrong" in desk.text
+    assert "../../../desk/recipe/cast/nose-piece#f-mixes.2.fills" in [where for where, _ in desk.read.links]
     assert desk.read.forms == []
     before = files(desk.book)
     desk.send("desk/locking/cast/nose-piece", (("digest", "x"),))
@@ -81,14 +82,14 @@ def test_every_document_stands_there_with_who_sees_it(desk: Desk) -> None:
 
 def test_a_material_is_opened_and_kept_to_oneself_again(desk: Desk) -> None:
     view = open_view(desk.book, "private")
-    name = next(name for name, each in view.of(Material).items() if visibility_of(each) == "class")
+    name = next(name for name, each in view.of(Material).items() if visibility_of(each) == "public")
     document = view.on("material")[name]
-    desk.go(f"desk/editions/material/{name}").press("to the public")
-    assert visibility_of(open_view(desk.book, "private").on("material")[name]) == "public"
-    assert "now that the public may see it" in desk.text
-    desk.press("For me alone")
+    desk.go(f"desk/editions/material/{name}").press("For me alone")
     now = open_view(desk.book, "private").on("material")[name]
     assert visibility_of(now) == "private"
+    desk.press("to the class")
+    assert visibility_of(open_view(desk.book, "private").on("material")[name]) == "class"
+    assert "now that the class may see it" in desk.text
     assert len(now.text.splitlines()) == len(document.text.splitlines())
 
 

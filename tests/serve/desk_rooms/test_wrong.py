@@ -132,9 +132,9 @@ def test_because_of_a_run_the_next_version_is_begun_with_its_number_and_its_reas
     before = files(desk.book)
     desk.go("desk/next").follow("Full face with brow bands")
     assert {key: desk.controls[key].value for key in ("version", "status")} == {"version": "6", "status": "draft"}
-    assert desk.controls["why"].value.startswith("In the run of 2026-08-24: ")
+    assert desk.controls["why"].value == "In the run of 2026-08-20: Glue shines at the edge of the cheek."
     fixes = [each.value for form in desk.read.forms for each in form.controls if each.name == "fixes" and each.value]
-    assert fixes == ["tore-at-the-nostril"]
+    assert fixes == ["glue-shines-at-the-edge"]
     assert files(desk.book) == before
 
 

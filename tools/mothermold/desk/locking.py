@@ -10,7 +10,6 @@ from mothermold.desk.forms.making import form_of
 from mothermold.desk.forms.sending import Sent, sent
 from mothermold.ground.errors import RefusedError, refused
 from mothermold.ground.notices import Notice
-from mothermold.model.recipe import Recipe
 from mothermold.model.walk import KeyPath
 from mothermold.view.view import View
 
@@ -42,19 +41,21 @@ def look_at_lock(view: View, address: str) -> Locking:
     Raises:
         RefusedError: There is no such recipe, it cannot be read, or it is no draft.
     """
-    form, recipe = form_of(view, "recipe", address), view.models(Recipe).get(address)
-    if recipe is None:
+    form = form_of(view, "recipe", address)
+    if not form.sections:
         raise refused(
             "not-locked", f"`{address}` cannot be read, so nobody knows what it lacks.", "Mend its file first."
         )
-    if recipe.status != "draft":
-        raise refused("not-locked", f"Version {recipe.version} of `{address}` is {recipe.status} already.", "Begin the next version.")  # fmt: skip
+    number, status, why = (str(form.tree.get(key) or "") for key in ("version", "status", "why"))
+    if status != "draft":
+        told_status = f"Version {number} of `{address}` is {status or 'no draft'} already."
+        raise refused("not-locked", told_status, "Begin the next version.")
     found = sent(view, form, [(("status",), "locked")])
     told = [(path, each) for path, held in found.notices.items() for each in held]
     told += [((), each) for each in found.elsewhere]
     lacks = [each for each in told if each[1].severity == "error"]
-    if recipe.version > 1 and not recipe.why:
-        told_why = f"`{address}` becomes version {recipe.version}, and nothing says why."
+    if number != "1" and not why:
+        told_why = f"`{address}` becomes version {number}, and nothing says why."
         advice = "Say in a sentence why it differs from the version before."
         lacks.append((("why",), Notice("needs-why", "error", told_why, advice, file=form.file)))
     return Locking(form, found, tuple(lacks), tuple(each for each in told if each[1].severity != "error"))
