@@ -34,6 +34,7 @@ class Read(HTMLParser):
     controls: list[Control] = field(default_factory=list)
     ids: Counter[str] = field(default_factory=Counter)
     labels: dict[str, str] = field(default_factory=dict)
+    texts: dict[str, str] = field(default_factory=dict)
     hrefs: list[str] = field(default_factory=list)
     tags: Counter[str] = field(default_factory=Counter)
     words: str = ""
@@ -45,7 +46,7 @@ class Read(HTMLParser):
         self._template = 0
         self._area: Control | None = None
         self._select: Control | None = None
-        self._for = ""
+        self._for = self._paragraph = ""
         self._button: Control | None = None
         self._around = False
         # What stands in the source as an end of a line is one line feed to a browser.
@@ -60,6 +61,8 @@ class Read(HTMLParser):
             return
         if "id" in said:
             self.ids[said["id"]] += 1
+        if tag == "p":
+            self._paragraph = said.get("id", "")
         if "href" in said:
             self.hrefs.append(said["href"])
         if tag == "form":
@@ -91,6 +94,8 @@ class Read(HTMLParser):
             self._area = None
         elif tag == "select":
             self._select = None
+        elif tag == "p":
+            self._paragraph = ""
         elif tag == "label":
             self._for, self._around = "", False
         elif tag == "button":
@@ -102,6 +107,8 @@ class Read(HTMLParser):
             return
         if not self._template:
             self.words += data
+        if self._paragraph:
+            self.texts[self._paragraph] = self.texts.get(self._paragraph, "") + data
         if self._for:
             self.labels[self._for] = self.labels.get(self._for, "") + data
         if self._button is not None:

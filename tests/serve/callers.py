@@ -7,10 +7,11 @@ import json
 import re
 import socket
 import threading
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
+from types import MappingProxyType
 
 from mothermold.publish.file_list import write_list
 from mothermold.serve.desk_door import Desk
@@ -102,6 +103,7 @@ def at_work(
     patience: float = 0.4,
     alone: bool = False,
     desk: Desk | None = None,
+    more: Mapping[str, bytes] = MappingProxyType({}),
 ) -> Iterator[Caller]:
     site = book / "site" / shown
     files = {
@@ -120,7 +122,10 @@ def at_work(
     for name, text in files.items():
         (site / name).parent.mkdir(parents=True, exist_ok=True)
         (site / name).write_text(text, encoding="utf-8")
-    write_list(site, sorted(files), built)
+    for name, data in more.items():
+        (site / name).parent.mkdir(parents=True, exist_ok=True)
+        (site / name).write_bytes(data)
+    write_list(site, sorted([*files, *more]), built)
     # What lies about but is on no list.
     (site / "left-over.html").write_text(SECRET, encoding="utf-8")
     (site / ".hidden.html").write_text(SECRET, encoding="utf-8")

@@ -122,6 +122,17 @@ def test_a_form_is_handed_over_as_pairs_of_path_and_text_as_typed_in_their_order
     assert len(owner.desk.book) == 1
 
 
+def test_a_form_that_is_only_looked_at_may_be_sent_again_and_one_that_says_more_may_not(owner: AtDesk) -> None:
+    seals = owner.form()
+    for _ in range(3):
+        assert owner.send([*seals, ("why", "x"), ("_do", "look")])[0] == 303
+    assert owner.send([*seals[:1], ("why", "x"), ("_do", "look")])[0] == 409
+    assert owner.send([*seals[1:], ("why", "x"), ("_do", "look")])[0] == 403
+    # What looks and writes at once is a writing.
+    assert owner.send([*seals, ("_do", "look"), ("_do", "write")])[0] == 303
+    assert owner.send([*seals, ("_do", "look")])[0] == 409
+
+
 def test_a_page_of_the_desk_is_kept_by_nobody_and_sends_its_forms_to_this_server_alone(owner: AtDesk) -> None:
     for path in ("/desk/new", "/desk/nothing"):
         status, told, _ = owner.at.get(path)

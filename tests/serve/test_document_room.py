@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 import random
+import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import pytest
 
 from campaigns.seeds import seeds
 from desk.forms.as_sent import another, lay_out
+from desk.forms.test_sending import MISTAKES
 from mothermold.desk.forms.making import form_of
-from mothermold.desk.forms.trees import name_of
+from mothermold.desk.forms.sending import sent
+from mothermold.desk.forms.trees import name_of, path_of
+from mothermold.ground.errors import CannotRunError
 from mothermold.model.kinds import KINDS
 from mothermold.pages.page import Page
 from mothermold.serve.desk_rooms.room import Visit
@@ -209,6 +213,49 @@ def test_a_file_changed_meanwhile_is_shown_field_by_field_and_what_is_chosen_is_
     assert desk.text() == there.replace("Open ", "Lift ")
 
 
+@pytest.mark.parametrize("seed", seeds(10, 200))
+def test_two_tabs_and_an_editor_in_any_order_lose_nothing(seed: int, desk: Desk) -> None:
+    rng = random.Random(seed)
+    # Each has a field of its own, and all of them the title.
+    own = {"one": ("steps.0.title", "Pour"), "other": ("steps.1.title", "Open "), "editor": ("", "[x, y]")}
+    tabs = {who: desk.open("recipe", PIECE) for who in ("one", "other")}
+    expected, title = TEXT, "A"
+    said = {who: words for who, (_name, words) in own.items()}
+    for number, who in enumerate(rng.sample([*own, *own], 6)):
+        is_titling = rng.random() < 0.4
+        mine = f"{who}{number}"
+        new = {"editor": f"[x, y, {mine}]", "one": f"{mine} step"}.get(who, f"{mine} step ")
+        if who == "editor":
+            text = desk.text().replace(said[who], new)
+            if is_titling:
+                text, title = text.replace(f"title: {title}   # said", f"title: {mine}   # said"), mine
+            (desk.view.root / FILE).write_text(text, "utf-8")
+            expected = text
+        else:
+            typed = {own[who][0]: new.strip()} | ({"title": mine} if is_titling else {})
+            found = desk.send("recipe", PIECE, tabs[who].sends(typed_=typed))
+            takes_mine = True
+            if isinstance(found, Read):
+                # Whoever changed the same as another sees both, and chooses.
+                assert mine in found.words
+                undecided = {each.name for each in found.fields if each.name.startswith("_take.")} - {
+                    each.name for each in found.fields if "checked" in each.said
+                }
+                assert undecided <= {"_take.title"}
+                takes_mine = not undecided or rng.random() < 0.5
+                assert title in found.words
+                chosen = [(name, "mine" if takes_mine else "theirs") for name in undecided]
+                found = desk.send("recipe", PIECE, [*found.sends("choose"), *chosen])
+            assert isinstance(found, str), found.words
+            expected = expected.replace(f"title: {said[who]}", f"title: {new}")
+            if is_titling and takes_mine:
+                expected, title = expected.replace(f"title: {title}   # said", f"title: {mine}   # said"), mine
+            desk.view = open_view(desk.view.root, "private")
+            tabs[who] = desk.open("recipe", PIECE)
+        said[who] = new
+        assert desk.text() == expected
+
+
 def test_what_was_typed_into_a_file_that_was_taken_away_is_written_as_a_new_one(desk: Desk) -> None:
     page = desk.open("recipe", PIECE)
     (desk.view.root / FILE).unlink()
@@ -275,6 +322,55 @@ def test_any_document_can_be_written_as_its_text_and_is_not_broken_there(desk: D
     assert desk.text() == TEXT + "why: So.\n"
 
 
+def test_looking_writes_nothing_whatever_the_form_is(desk: Desk) -> None:
+    page = desk.open("recipe", PIECE, [("_as", "text")])
+    typed = [(name, text) for name, text in page.sends(typed_={"_text": TEXT + "why: So.\n"}) if name != "_do"]
+    for pressed in ("look", "again", "", "nothing"):
+        desk.back("recipe", PIECE, [*typed, ("_do", pressed)])
+        desk.back("recipe", PIECE, [("title", "B"), ("_do", pressed)])
+    desk.back("recipe", PIECE, desk.open("recipe", PIECE).sends("look", {"title": "B"}))
+    desk.back("new", "material", [("title", "Gel"), ("families", "wax"), ("_do", "look")])
+    desk.back("new", "recipe", [("_note", "Chin"), ("_do", "note")])
+    assert desk.text() == TEXT
+    assert not (desk.view.root / "recipes/materials/gel.yaml").exists()
+
+
+def test_a_text_whose_file_is_gone_or_broken_meanwhile_is_not_lost(desk: Desk) -> None:
+    page = desk.open("recipe", PIECE, [("_as", "text")])
+    (desk.view.root / FILE).write_text("title: [a\n", "utf-8")
+    again = desk.back("recipe", PIECE, page.sends(typed_={"_text": TEXT + "why: So.\n"}))
+    assert "title: [a" in again.words
+    assert isinstance(desk.send("recipe", PIECE, again.sends()), str)
+    assert desk.text() == TEXT + "why: So.\n"
+    (desk.view.root / FILE).unlink()
+    again = desk.back("recipe", PIECE, again.sends(typed_={"_text": TEXT}))
+    assert "is not there any more" in again.words
+    assert again.control("_text").value == TEXT
+    # Nobody has it any more: it is a new one, with all that was typed.
+    desk.view = open_view(desk.view.root, "private")
+    again = desk.back("recipe", PIECE, again.sends(typed_={"_text": TEXT.replace("title: A", "title: Mine")}))
+    assert again.control("title").value == "Mine"
+
+
+def test_the_settings_have_a_page_with_the_emergency_card_in_them(desk: Desk) -> None:
+    for at in ("", "book"):
+        page = desk.open("book", at)
+        assert page.faults() == []
+        assert "When somebody is hurt" in page.words
+        assert page.form["action"] == ("../../desk/book/book" if at else "../desk/book")
+
+
+def test_a_form_that_arrives_damaged_is_refused_and_shown_again_with_what_was_typed(desk: Desk) -> None:
+    pairs = [(name, "damaged" if name == "_opened" else text) for name, text in desk.open("recipe", PIECE).sends()]
+    visit = Visit(desk.view, PIECE, arrives([*pairs, ("title", "B")]), lambda: SEAL)
+    with pytest.raises(CannotRunError) as refused:
+        ROOMS["recipe"].take(visit)
+    again = ROOMS["recipe"].show(replace(visit, said=str(refused.value)))
+    assert again is not None
+    assert Read(again.body).control("title").value == "B"
+    assert "did not arrive whole" in Read(again.body).words
+
+
 def test_a_new_document_is_written_where_its_kind_lies_and_takes_no_others_name(desk: Desk) -> None:
     page = desk.open("new", "material", [("title", "Gel"), ("families", "wax")])
     assert page.control("title").value == "Gel"
@@ -288,24 +384,138 @@ def test_a_new_document_is_written_where_its_kind_lies_and_takes_no_others_name(
     assert desk.text("recipes/materials/own-gel-2.yaml") == "title: X\n"
 
 
-def test_hostile_text_in_every_field_is_shown_as_text(desk: Desk) -> None:
-    evil = "\"><script>alert(1)</script></textarea><img src=x onerror=alert(2)>'{{ 7*7 }}"
-    page = desk.open("recipe", PIECE)
-    page = desk.back("recipe", PIECE, page.sends("add mixes"))
+@pytest.mark.parametrize("kind", KINDS)
+def test_hostile_text_in_every_field_is_shown_as_text(kind: str, desk: Desk) -> None:
+    evil = "\"><script>alert(1)</script></textarea></select><img src=x onerror=alert(2)>'{{ 7*7 }}"
+    page = desk.open("new", kind)
+    lists = [each.value for each in page.controls if each.tag == "button" and each.value.startswith("add ")]
+    for button in lists:
+        page = desk.back("new", kind, page.sends(button))
     tags = page.tags
-    names = {each.name for each in page.fields if each.tag != "select"}
-    again = desk.back("recipe", PIECE, page.sends("look", dict.fromkeys(names, evil)))
+    names = {each.name for each in page.fields}
+    assert len(names) > 8
+    again = desk.back("new", kind, page.sends("look", dict.fromkeys(names, evil)))
     assert (again.tags["script"], again.tags["img"]) == (tags["script"], 0)
     assert {again.control(name).value for name in names} == {evil}
     assert again.faults() == []
 
 
-def test_what_it_brings_about_elsewhere_is_told_and_does_not_stop_it(desk: Desk) -> None:
-    (desk.view.root / "recipes/materials/own-gel.yaml").write_text("title: Gel\nfamilies: wax\n", "utf-8")
+def test_what_it_brings_about_elsewhere_is_told_and_does_not_stop_it(own_sample_book: Path) -> None:
+    desk = Desk(open_view(own_sample_book, "private"))
+    build = "builds/reed-cutter"
+    page = desk.open("build", "reed-cutter")
+    place = next(each.name for each in page.fields if each.value == "face-painted" and each.name.endswith(".id"))
+    looked = desk.back("build", "reed-cutter", page.sends("look", {place: "face-done"}))
+    assert "What it would bring about elsewhere" in looked.words
+    sentence = "No thing of the build reed-cutter is called face-painted."
+    assert sentence in looked.words
+    assert "id: face-painted" in desk.text(f"recipes/{build}/build.yaml")
+    written = desk.back("build", "reed-cutter", looked.sends())
+    assert "is written" in written.words
+    assert sentence in written.words
+    assert any("desk/done?file=recipes/builds/reed-cutter/build.yaml" in each for each in written.hrefs)
+    assert "id: face-painted" not in desk.text(f"recipes/{build}/build.yaml")
+
+
+def mistaken(view: View, rng: random.Random) -> tuple[str, str, str, str, str]:
+    """A document, and a field of it with something typed into it that cannot stand."""
+    kind, address, file = rng.choice(list(documents(view)))
+    fields = [each for each in form_of(view, kind, address).fields if each.kind in MISTAKES and not each.stiff]
+    field = rng.choice([each for each in fields if not each.many and each.own] or [None])
+    return (
+        (kind, address, file, name_of(field.path), rng.choice(MISTAKES[field.kind]))
+        if field is not None
+        else mistaken(view, rng)
+    )
+
+
+@pytest.mark.parametrize("seed", seeds(12, 300))
+def test_a_mistake_anywhere_is_told_beside_its_field_in_the_words_of_check(
+    seed: int, view: View, own_sample_book: Path
+) -> None:
+    rng, desk = random.Random(seed), Desk(view)
+    while True:
+        kind, address, file, name, mistake = mistaken(view, rng)
+        page = desk.open(kind, address)
+        again = desk.back(kind, address, page.sends("look", {name: mistake}))
+        was = {each.message for each in view.notices if each.file == file}
+        (own_sample_book / file).write_text(sent_text(desk, kind, address, name, mistake), "utf-8")
+        told = {each.message for each in open_view(own_sample_book, "private").notices if each.file == file} - was
+        (own_sample_book / file).write_bytes((view.root / file).read_bytes())
+        if told:
+            break
+    assert again.control(name).value == mistake
+    for sentence in told:
+        assert plain(sentence) in again.words, (file, name, mistake)
+    beside = " ".join(again.texts.get(each, "") for each in again.control(name).said["aria-describedby"].split())
+    assert any(plain(each) in beside for each in told) or again.control(name).said.get("aria-invalid") is None
+
+
+def sent_text(desk: Desk, kind: str, address: str, name: str, mistake: str) -> str:
+    """The text of the file, were the mistake written into it."""
+    form = form_of(desk.view, kind, address)
+    return sent(desk.view, form, [(path_of(name), mistake)]).typed or form.text
+
+
+def plain(sentence: str) -> str:
+    """A sentence as it is read, without the marks of what is typed."""
+    return re.sub(r"`([^`]+)`", r"\1", sentence)
+
+
+# What it makes, and where it is begun
+
+
+def test_looking_at_a_recipe_shows_what_the_change_makes_in_words_grams_and_hours(view: View) -> None:
+    desk = Desk(view)
+    page = desk.open("recipe", "cast/face-piece")
+    assert "Since version" not in page.words
+    told = desk.back(
+        "recipe", "cast/face-piece", page.sends("look", {"steps.0.hands_on": "3 h", "mixes.0.fills": "90 ml"})
+    )
+    assert told.faults() == []
+    assert "Since version 4: 2 changes" in told.words
+    assert "hands-on time 30 min → 3 h" in told.words
+    assert "Hands-on time" in told.words
+    refused = desk.back("recipe", "cast/face-piece", page.sends("look", {"version": "one"}))
+    assert "Mend what is said beside the fields" in refused.words
+    # Another kind is only looked over.
+    name = sorted(view.on("material"))[0]
+    page = desk.open("material", name)
+    assert "Since version" not in desk.back("material", name, page.sends("look")).words
+
+
+def test_a_recipe_is_begun_from_another_with_its_comments_as_a_draft_of_its_own(desk: Desk) -> None:
     (desk.view.root / FILE).write_text(
-        TEXT + "mixes:\n  - {id: m, parts: [{material: own-gel, parts: 1}], maximum: x}\n", "utf-8"
+        TEXT.replace("version: 1", "version: 3").replace("draft", "locked") + "why: So.\n"
     )
     desk.view = open_view(desk.view.root, "private")
-    page = desk.open("material", "own-gel")
-    looked = desk.back("material", "own-gel", page.sends("look", {"density": "5 parsecs"}))
-    assert looked.control("density").said["aria-invalid"] == "true"
+    begun = desk.open("new", "recipe", [("_from", PIECE)])
+    assert begun.faults() == []
+    assert isinstance(desk.send("new", "recipe", begun.sends(typed_={"title": "Another", "_name": "another"})), str)
+    assert desk.text("recipes/cast/another.yaml") == TEXT.replace("title: A ", "title: Another ")
+    assert ROOMS["new"].show(Visit(desk.view, "recipe", (("_from", "cast/nothing"),), lambda: SEAL)) is None
+
+
+NOTE = "Soft chin\n\nBase:\n- 100 g <b>gel</b>\n- 5 g wax-block\n1) Stipple & wait 30 min. Never wipe.\n"
+
+
+def test_a_recipe_is_begun_from_an_old_note_whose_lines_are_seen_first(desk: Desk) -> None:
+    (desk.view.root / "recipes/materials/wax-block.yaml").write_text("title: Wax\nfamilies: wax\n", "utf-8")
+    desk.view = open_view(desk.view.root, "private")
+    page = desk.open("new", "recipe")
+    assert page.faults() == []
+    seen = desk.back("new", "recipe", [("_note", NOTE), ("_do", "note")])
+    assert seen.faults() == []
+    assert [each for each in ("its title", "a heading", "a part of a mix", "a step") if each not in seen.words] == []
+    assert seen.control("_line.5").value == "wax-block"
+    begun = desk.back("new", "recipe", seen.sends("begin"))
+    assert begun.control("title").value == "Soft chin"
+    assert begun.control("mixes.+1.parts.+1.material").value == "wax-block"
+    assert begun.control("steps.+1.title").value == "100 g <b>gel</b>"
+    assert begun.tags["b"] == 0
+    # Whoever says it is none of these is believed.
+    begun = desk.back("new", "recipe", seen.sends("begin", {"_line.5": ""}))
+    assert "mixes.+1.parts.+1.material" not in {each.name for each in begun.fields}
+    again = begun.sends(typed_={"stage": "cast", "_name": "chin"})
+    assert isinstance(desk.send("new", "recipe", again), str)
+    assert "Stipple & wait 30 min. Never wipe." in desk.text("recipes/cast/chin.yaml")

@@ -284,6 +284,16 @@ interface Hurt extends WordTable {
   open(id: string): void;
 }
 
+/* What was typed at the desk and is not in the book yet. */
+interface Draft { at: number; digest: string; pairs: string[][] }
+interface Desk {
+  read(book: string, address: string): Draft | null;
+  write(book: string, address: string, draft: Draft): boolean;
+  drop(book: string, address: string): void;
+  failed(): boolean;
+}
+interface DeskLists { start(form: Part): void; dress(root: ParentNode): void; deed(form: Part, button: Part): boolean }
+
 interface Window {
   mothermoldAmounts: Amounts;
   mothermoldBatch: Batch;
@@ -293,6 +303,8 @@ interface Window {
   mothermoldBook: Book;
   mothermoldCalculators: { start(root: ParentNode): void };
   mothermoldClock: Clock;
+  mothermoldDesk: Desk;
+  mothermoldDeskLists: DeskLists;
   mothermoldExact: Exact;
   mothermoldFind: FindTable;
   mothermoldFindLines: string[];

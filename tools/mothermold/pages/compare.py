@@ -5,7 +5,7 @@ What stands in the page was reckoned here; choosing shows one pair of it. The co
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from itertools import pairwise
 from typing import Any
 
@@ -54,21 +54,12 @@ def comparison(view: View, address: str) -> Page | None:
 
 def _pair(view: View, address: str, before: int, after: int, titles: Mapping[str, str]) -> dict[str, Any]:
     data = explain_difference(view, address, str(before), str(after)).data
-    moved = [row for row in data["consequences"] if row["before"] != row["after"]]
     return {
         "id": f"v{before}-v{after}",
         "before": before,
         "after": after,
         "changes": data["changes"],
-        "consequences": [
-            {
-                "name": row["sentence"] or _capital(name_of(row["what"], row["title"], titles)),
-                "left": figure(row["before"], row["unit"]),
-                "right": figure(row["after"], row["unit"]),
-                "says_both": "→" in (row["sentence"] or ""),
-            }
-            for row in moved
-        ],
+        "consequences": moved(data["consequences"], titles),
         "reasons": data["reasons"],
         "fixes": data["evidence"],
         "evidence": [
@@ -78,6 +69,25 @@ def _pair(view: View, address: str, before: int, after: int, titles: Mapping[str
         ],
         "at_ml": plain_number(data["at_ml"]),
     }
+
+
+def moved(rows: Sequence[Mapping[str, Any]], titles: Mapping[str, str]) -> list[dict[str, Any]]:
+    """What a change leads to, as a page says it: only what is not as it was.
+
+    Args:
+        rows: The consequences of a difference.
+        titles: What the things in them are called.
+    """
+    return [
+        {
+            "name": row["sentence"] or _capital(name_of(row["what"], row["title"], titles)),
+            "left": figure(row["before"], row["unit"]),
+            "right": figure(row["after"], row["unit"]),
+            "says_both": "→" in (row["sentence"] or ""),
+        }
+        for row in rows
+        if row["before"] != row["after"]
+    ]
 
 
 def _capital(text: str) -> str:

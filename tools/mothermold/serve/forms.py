@@ -14,6 +14,8 @@ MOST_OPEN: Final = 4096
 """Forms handed out and not yet sent; of more the oldest are to be looked at again before they are sent."""
 _START: Final = "-start"
 _ONCE: Final = "-once"
+_LOOK: Final = ["look"]
+"""What a form is sent with, under ``_do``, that is only looked at: in no room it writes anything, so it may be sent again."""
 _STRANGE: Final = "This form is not one of this start of `mothermold serve`, so nothing was written."
 _SENT: Final = "This form was sent before, or is a very old one, so nothing was written now."
 _BELOW: Final = "What was typed stands below. Look whether the book has it already; if not, send it again."
@@ -43,7 +45,10 @@ class Forms:
         return "".join(f'<input type="hidden" name="{name}" value="{value}">' for name, value in fields)
 
     def judge(self, pairs: Sequence[tuple[str, str]]) -> tuple[HTTPStatus, str] | None:
-        """Why a form may not be taken, as a status and a sentence; None where it may, and then only this once."""
+        """Why a form may not be taken, as a status and a sentence; None where it may, and then only this once.
+
+        What is only looked at (`_do` is `look`, and nothing else) may be looked at as often as somebody likes.
+        """
         tokens = [text for name, text in pairs if name == _START]
         names = [text for name, text in pairs if name == _ONCE]
         if len(tokens) != 1 or not hmac.compare_digest(tokens[0].encode(), self.token.encode()):
@@ -51,7 +56,8 @@ class Forms:
         with self._lock:
             if len(names) != 1 or names[0] not in self._open:
                 return HTTPStatus.CONFLICT, f"{_SENT} {_BELOW}"
-            del self._open[names[0]]
+            if [text for name, text in pairs if name == "_do"] != _LOOK:
+                del self._open[names[0]]
         return None
 
 

@@ -14,7 +14,7 @@ DEEDS: Final = ("add", "double", "up", "down", "remove")
 
 
 @dataclass(frozen=True, slots=True)
-class Deed:
+class FormDeed:
     """What is done to a list.
 
     Attributes:
@@ -26,13 +26,13 @@ class Deed:
     path: KeyPath
 
 
-def deed_of(pressed: str) -> Deed | None:
+def deed_of(pressed: str) -> FormDeed | None:
     """The deed of the button that was pressed, as ``up steps.2``; None where it was another."""
     word, _, name = pressed.partition(" ")
-    return Deed(word, path_of(name)) if word in DEEDS and name else None
+    return FormDeed(word, path_of(name)) if word in DEEDS and name else None
 
 
-def after(pairs: Pairs, deed: Deed) -> tuple[Pairs, KeyPath]:
+def after(pairs: Pairs, deed: FormDeed) -> tuple[Pairs, KeyPath]:
     """What was typed with the deed done.
 
     Args:

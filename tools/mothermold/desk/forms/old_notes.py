@@ -78,7 +78,7 @@ class OldNote:
         """What a new recipe's form is begun with.
 
         Args:
-            chosen: The materials of parts, by the number of the line; without one only what is named in full is one.
+            chosen: The materials of parts, by the number of the line, with nothing for none; of a line not among them only what is named in full is one.
         """
         title = next((line.words for line in self.lines if line.taken == "title"), "")
         steps: list[dict[str, str]] = []
@@ -88,7 +88,7 @@ class OldNote:
             match line.taken:
                 case "heading":
                     heading, is_going_on = line.words, False
-                case "part" if material := chosen.get(line.number) or (line.materials[0].value if line.sure else ""):
+                case "part" if material := chosen.get(line.number, line.materials[0].value if line.sure else ""):
                     if not is_going_on:
                         taken = [*(mix["id"] for mix in mixes), *(each.value for each in line.materials)]
                         number = f"mix-{len(mixes) + 1}"

@@ -72,7 +72,7 @@ def sent(view: View, form: Form, pairs: Pairs, now: datetime | None = None) -> S
     """
     shop, inner = Shop(view, now), shapes(form.kind)
     tree = with_typed(inner, form.tree, _moments(shop, form, pairs))
-    _name_entries(shop, inner, form.tree, tree)
+    _name_entries(shop, inner, tree)
     if form.new and not form.text:
         return _begun(shop, form, tree, dict(pairs))
     address, file = (form.address, form.file) if not form.new else _named(shop, form, tree, dict(pairs))[:2]
@@ -179,31 +179,28 @@ def _day(moment: str) -> date | None:
         return None
 
 
-def _name_entries(shop: Shop, inner: Mapping[str, FieldShape], old: Any, new: dict[str, Any]) -> None:
+def _name_entries(shop: Shop, inner: Mapping[str, FieldShape], new: dict[str, Any]) -> None:
     """Gives new entries an id of their own, where they must have one: from the words they go by."""
     for key, shape in inner.items():
         node = new[key]
         if isinstance(node, Listed):
-            before = old[key] if isinstance(old, dict) else None
             if (named := shape.inner.get("id")) is not None and named.needed:
-                _name_rows(shop, shape, before, node)
-            for token, entry in node.items():
+                _name_rows(shop, shape, node)
+            for entry in node.values():
                 if isinstance(entry, dict):
-                    place = origin(token)
-                    _name_entries(shop, shape.inner, before[place] if before and place is not None else None, entry)
+                    _name_entries(shop, shape.inner, entry)
         elif shape.sort == "group" and isinstance(node, dict):
-            _name_entries(shop, shape.inner, old[key] if isinstance(old, dict) else None, node)
+            _name_entries(shop, shape.inner, node)
 
 
-def _name_rows(shop: Shop, shape: FieldShape, old: Any, rows: Listed) -> None:
+def _name_rows(shop: Shop, shape: FieldShape, rows: Listed) -> None:
     # No mix may go by the name of a material.
     taken = [*shop.view.on("material")] if shape.key == "mixes" else []
     taken += [entry["id"] for token, entry in rows.items() if isinstance(token, int) and isinstance(entry, dict)]
     for number, (token, entry) in enumerate(rows.items(), start=1):
         if isinstance(token, int) or not isinstance(entry, dict):
             continue
-        place = origin(token)
-        if place is not None and place in rows and entry["id"] == old[place]["id"]:
+        if origin(token) is not None and entry["id"] in taken:
             entry["id"] = unlike(entry["id"], taken.__contains__)
         elif not entry["id"]:
             entry["id"] = short_id(str(entry.get("title") or ""), taken, f"{shape.key.removesuffix('s')}-{number}")

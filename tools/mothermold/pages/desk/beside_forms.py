@@ -10,7 +10,7 @@ from mothermold.desk.forms.keeping import Conflict
 from mothermold.desk.forms.sending import Sent
 from mothermold.desk.forms.trees import name_of
 from mothermold.ground.notices import Notice, in_order
-from mothermold.pages.desk.form_page import FormSheet, title_of
+from mothermold.pages.desk.form_page import FormSheet, book_mark, title_of
 from mothermold.pages.page import Page, render
 from mothermold.view.view import View
 
@@ -37,7 +37,7 @@ def text_page(view: View, form: Form, sheet: FormSheet, typed: str | None = None
     rows = [(notice, _excerpt(lines, notice)) for notice in told]
     return render(
         view, "desk_text.html", sheet.address, title_of(form), form=form, sheet=sheet, text=text, rows=rows, there=there,
-        opened=packed(there or form.text), tall=min(40, max(12, len(lines) + 2)), readable=bool(form.sections),
+        opened=packed(there or form.text), tall=min(40, max(12, len(lines) + 2)), readable=bool(form.sections), book=book_mark(view),
     )  # fmt: skip
 
 

@@ -4,25 +4,39 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import Final
+from functools import cached_property
+from typing import Any, Final
 
+from mothermold.answers.result import Result, title_words
+from mothermold.compare.fields import KIND_WORDS
+from mothermold.compare.words import changed_words
 from mothermold.desk.asking import Offer
 from mothermold.desk.forms.carried import packed
-from mothermold.desk.forms.form import Form, FormEntry, FormField, FormGroup, FormList, FormPart, fields_of, lists_of
-from mothermold.desk.forms.trees import name_of
+from mothermold.desk.forms.form import (
+    Form,
+    FormEntry,
+    FormField,
+    FormGroup,
+    FormList,
+    FormPart,
+    digest_of,
+    fields_of,
+    lists_of,
+)
+from mothermold.desk.forms.trees import NEW, Listed, name_of
 from mothermold.ground.notices import Notice
 from mothermold.model.kinds import KINDS
 from mothermold.model.walk import KeyPath
 from mothermold.pages.addresses import page_of
+from mothermold.pages.compare import moved
 from mothermold.pages.page import Page, render
+from mothermold.quantities.wording import plain_number
 from mothermold.view.view import View
 
 OPENED: Final = "_opened"
 """Under which name a page carries the text its form was made of."""
 DO: Final = "_do"
 """Under which name it is sent which button was pressed."""
-SHORT: Final = 90
-"""So much help stands open below a label; more is opened by whoever wants it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,8 +51,10 @@ class FormSheet:
         known: Notices that were there before anything was typed, and keep nothing from being written.
         elsewhere: What it would bring about in other files.
         sent: Whether something was typed and looked at.
+        began: What stands in its fields: what was ``opened``, what was ``asked`` in the address, what was ``typed``.
         touched: The entry or list a button was pressed for.
         news: What that did.
+        ahead: What the change of a recipe makes, where somebody looked.
     """
 
     address: str
@@ -48,8 +64,21 @@ class FormSheet:
     known: Sequence[Notice] = ()
     elsewhere: tuple[Notice, ...] = ()
     sent: bool = False
+    began: str = "typed"
     touched: KeyPath | None = None
     news: str = ""
+    ahead: Ahead | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Ahead:
+    """What a change of a recipe makes, as its page shows it; ``refusal`` says why nothing can be shown."""
+
+    since: str = ""
+    changes: Sequence[Mapping[str, Any]] = ()
+    consequences: Sequence[Mapping[str, Any]] = ()
+    at_ml: str = ""
+    refusal: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,9 +102,35 @@ def form_page(view: View, form: Form, sheet: FormSheet) -> Page:
     """
     title = title_of(form)
     return render(
-        view, "desk_form.html", sheet.address, title, form=form, sheet=sheet, shown=_Shown(form, sheet), kind=KINDS[form.kind],
+        view, "desk_form.html", sheet.address, title, form=form, sheet=sheet, shown=_Shown(form, sheet), book=book_mark(view),
+        is_locked=form.kind == "recipe" and form.tree.get("status") == "locked" and not form.new, kinds=KIND_WORDS, changed_words=changed_words,
         opened=packed(form.text), document=page_of(form.kind, form.address) if form.address and KINDS[form.kind].plural else "",
     )  # fmt: skip
+
+
+def ahead_of(view: View, form: Form, answer: Result) -> Ahead:
+    """What a change makes, from the answer to what differs.
+
+    Args:
+        view: The owner's book.
+        form: The recipe's form with what was typed.
+        answer: The answer of ``diff``.
+    """
+    data = answer.data
+    mixes = form.tree.get("mixes")
+    own = (
+        {each["id"]: each["title"] for each in mixes.values() if isinstance(each, dict)}
+        if isinstance(mixes, Listed)
+        else {}
+    )
+    titles = title_words(view) | {name: title for name, title in own.items() if isinstance(title, str) and title}
+    since = f"version {data['from']}"
+    return Ahead(since, data["changes"], moved(data["consequences"], titles), plain_number(data["at_ml"]))
+
+
+def book_mark(view: View) -> str:
+    """What tells the books apart that a browser has seen at one address: it keeps what was typed for each."""
+    return digest_of(str(view.root))[:12]
 
 
 def title_of(form: Form) -> str:
@@ -96,13 +151,9 @@ class _Shown:
 
     def __post_init__(self) -> None:
         self._labels = {(): "The whole document"} | dict(_labels(self.form))
-        self._entries = {
-            entry.path
-            for section in self.form.sections
-            for each in lists_of(section.parts)
-            for entry in each.entries
-            if entry.path != entry.parts[0].path
-        }
+        listed = [each for section in self.form.sections for each in lists_of(section.parts)]
+        entries = [*(entry for each in listed for entry in each.entries), *(entry for entry, _what in self.blanks)]
+        self._entries = {entry.path for entry in entries if entry.path != entry.parts[0].path}
         told = self.form.notices if self.sheet.told is None else self.sheet.told
         before = {(each.code, each.message) for each in self.sheet.known}
         number = 0
@@ -140,6 +191,13 @@ class _Shown:
         """Which of the shapes a part has."""
         return "list" if isinstance(part, FormList) else "group" if isinstance(part, FormGroup) else "field"
 
+    @staticmethod
+    def help(part: FormPart) -> str:
+        """What belongs there, and in which units; nothing where that is what it is called."""
+        same = part.help.strip(" .").casefold().removeprefix("the ") == part.label.casefold().removeprefix("the ")
+        units = f"In {', '.join(part.units)}." if isinstance(part, FormField) and part.units else ""
+        return f"{'' if same else part.help} {units}".strip()
+
     def offers(self, part: FormField) -> tuple[Offer, ...]:
         """What can be chosen, where only that may be: what stands there too, were it something else."""
         return self.form.offers.get(part.offers, ()) if not part.own or part.kind == "choice" else ()
@@ -158,13 +216,13 @@ class _Shown:
     def every(self) -> Iterable[FormField]:
         """Every field, those of entries there are not yet too."""
         yield from self.form.fields
-        for blank in self.blanks:
+        for blank, _what in self.blanks:
             yield from fields_of(blank.parts)
 
-    @property
-    def blanks(self) -> list[FormEntry]:
-        """A new entry of each list of the kind, each below that of the list it stands in."""
-        found: dict[KeyPath, FormEntry] = {}
+    @cached_property
+    def blanks(self) -> list[tuple[FormEntry, str]]:
+        """A new entry of each list of the kind with what one is called, below that of the list it stands in."""
+        found: dict[KeyPath, tuple[FormEntry, str]] = {}
         for section in self.form.sections:
             _blanks(section.parts, found)
         return list(found.values())
@@ -200,15 +258,20 @@ def _labels_of(parts: Iterable[FormPart], before: str) -> Iterable[tuple[KeyPath
         if isinstance(part, FormGroup):
             yield from _labels_of(part.parts, label)
         elif isinstance(part, FormList):
+            one = (part.one or "row").capitalize()
             for number, entry in enumerate(part.entries, start=1):
-                yield entry.path, (each := f"{label} {number}")
+                each = f"{before}, {one} {number}" if before else f"{one} {number}"
+                yield entry.path, each
                 yield from _labels_of(entry.parts, each)
 
 
-def _blanks(parts: Iterable[FormPart], found: dict[KeyPath, FormEntry]) -> None:
+def _blanks(parts: Iterable[FormPart], found: dict[KeyPath, tuple[FormEntry, str]]) -> None:
     for part in parts:
         if isinstance(part, FormGroup):
             _blanks(part.parts, found)
         elif isinstance(part, FormList):
-            found.setdefault(part.blank.path, part.blank)
+            # The entries of a list in an entry are all alike, whichever entry it is.
+            path = tuple(NEW if isinstance(step, int) or NEW in step else step for step in part.blank.path)
+            if path == part.blank.path:
+                found.setdefault(path, (part.blank, part.one))
             _blanks(part.blank.parts, found)

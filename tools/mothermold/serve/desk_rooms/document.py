@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import Final
 from urllib.parse import urlencode
 
+from mothermold.desk.forms.ahead import ahead
 from mothermold.desk.forms.carried import unpacked
 from mothermold.desk.forms.deeds import after, deed_of
 from mothermold.desk.forms.form import BUILD, NAME, Form
@@ -13,17 +14,21 @@ from mothermold.desk.forms.keeping import keep
 from mothermold.desk.forms.making import filled, form_of, new_form
 from mothermold.desk.forms.sending import Sent, sent, sent_text
 from mothermold.desk.forms.trees import Pairs, name_of, path_of
-from mothermold.ground.errors import RefusedError
+from mothermold.ground.errors import CannotRunError, RefusedError
 from mothermold.model.kinds import KINDS
 from mothermold.pages.desk.beside_forms import TAKE, TEXT, conflict_page, text_page, written_page
-from mothermold.pages.desk.form_page import DO, OPENED, FormSheet, form_page
+from mothermold.pages.desk.form_page import DO, OPENED, Ahead, FormSheet, ahead_of, form_page
 from mothermold.pages.page import Page
 from mothermold.serve.desk_rooms.room import Visit
 
 NEW_ROOM: Final = "new"
 _OF_THE_FORM: Final = frozenset(map(name_of, (NAME, BUILD)))
 _GONE: Final = "{} is not there any more, so nothing was written. What you typed stands here: write it as a new one."
+_GONE_TEXT: Final = (
+    "{} is not there any more, so nothing was written. What you typed stands here, and only here: copy it."
+)
 _CHOOSE: Final = "It was not said of every field whose text is to stand. Here stands what you typed; look it over."
+_WRITING: Final = ("write", "choose")
 _NEWS: Final = {
     "add": "One more. Nothing is written yet.",
     "double": "Doubled. Nothing is written yet.",
@@ -61,6 +66,8 @@ class DocumentRoom:
         sheet, typed, pressed = self._sheet(visit), _pairs(visit), visit.one(DO)
         if visit.one("_as"):
             return self._text_taken(visit, form, sheet)
+        if pressed == "again":
+            return form_page(visit.view, filled(visit.view, form, typed), sheet)
         if pressed.startswith("more "):
             return form_page(visit.view, filled(visit.view, form, typed), replace(sheet, touched=path_of(pressed[5:])))
         if (deed := deed_of(pressed)) is not None:
@@ -72,8 +79,11 @@ class DocumentRoom:
         found = sent(visit.view, form, typed)
         known = tuple(each for held in form.notices.values() for each in held)
         sheet = replace(sheet, told=found.notices, known=known, elsewhere=found.elsewhere, sent=True)
-        if pressed == "look" or not found.stands:
-            return form_page(visit.view, filled(visit.view, form, typed), sheet)
+        if pressed not in _WRITING or not found.stands:
+            shown = filled(visit.view, form, typed)
+            if pressed == "look" and found.kind == "recipe" and not form.new:
+                sheet = replace(sheet, ahead=_ahead(visit, shown, found))
+            return form_page(visit.view, shown, sheet)
         return self._kept(visit, form, typed, found, sheet)
 
     def _kept(self, visit: Visit, form: Form, typed: Pairs, found: Sent, sheet: FormSheet) -> Page | str:
@@ -90,10 +100,8 @@ class DocumentRoom:
 
     def _unreadable(self, visit: Visit, form: Form, typed: Pairs, found: Sent) -> Page:
         """What was typed where the file is gone, or cannot be read any more."""
-        file = visit.view.root / form.file
-        if not file.exists():
+        if (there := _there(visit, form)) is None:
             return self._written_anew(visit, form.text, typed)
-        there = file.read_bytes().decode("utf-8", "replace")
         sheet = FormSheet(f"desk/{self._room}/{visit.at}", visit.seal)
         return text_page(visit.view, replace(form, sections=()), sheet, found.typed, there=there)
 
@@ -107,12 +115,12 @@ class DocumentRoom:
         typed = visit.one(TEXT)
         found = sent_text(visit.view, form, typed)
         sheet = replace(sheet, told=found.notices, sent=True)
-        if not found.stands:
+        if not found.stands or visit.one(DO) not in _WRITING:
             return text_page(visit.view, form, sheet, typed)
-        conflict = keep(visit.view, form, found)
-        if conflict is not None:
-            there = conflict.now.text if conflict.now is not None else ""
-            return text_page(visit.view, form, sheet, typed, there=there)
+        if keep(visit.view, form, found) is not None:
+            there = _there(visit, form)
+            lost = sheet if there is not None else replace(sheet, said=_GONE_TEXT.format(form.file))
+            return text_page(visit.view, form, lost, typed, there=there or "")
         return _onward(visit, sheet.address, found)
 
     @property
@@ -120,7 +128,8 @@ class DocumentRoom:
         return self._kind or NEW_ROOM
 
     def _sheet(self, visit: Visit) -> FormSheet:
-        return FormSheet(f"desk/{self._room}/{visit.at}", visit.seal, visit.said)
+        began = "typed" if visit.one(OPENED) else "asked" if _pairs(visit) else "opened"
+        return FormSheet(f"desk/{self._room}/{visit.at}".rstrip("/"), visit.seal, visit.said, began=began)
 
     def _laid_out(self, visit: Visit) -> Form | Page | None:
         """The form as it was made; another page where its file was taken away meanwhile, None where there never was one."""
@@ -130,12 +139,27 @@ class DocumentRoom:
         try:
             return form_of(visit.view, self._kind, visit.at or self._kind, opened)
         except RefusedError:
-            return self._written_anew(visit, opened, _pairs(visit)) if opened is not None else None
+            base = visit.one(TEXT) or opened
+            return self._written_anew(visit, base, _pairs(visit)) if base is not None else None
 
 
 def _opened(visit: Visit) -> str | None:
     """The text the form was made of, as the page carried it; None where no page was sent."""
-    return unpacked(letters) if (letters := visit.one(OPENED)) else None
+    try:
+        return unpacked(letters) if (letters := visit.one(OPENED)) else None
+    except CannotRunError:
+        # It was said already, and is shown above the form as its file is.
+        if visit.said:
+            return None
+        raise
+
+
+def _there(visit: Visit, form: Form) -> str | None:
+    """What the file says now, as far as it is text; None where it is gone."""
+    try:
+        return (visit.view.root / form.file).read_bytes().decode("utf-8", "replace")
+    except FileNotFoundError:
+        return None
 
 
 def _pairs(visit: Visit) -> Pairs:
@@ -152,6 +176,13 @@ def _is_decided(visit: Visit, typed: Pairs) -> bool:
     """Whether it was said of every field whose text stands."""
     chosen = {name.removeprefix(TAKE) for name, _text in visit.typed if name.startswith(TAKE)}
     return {name_of(path) for path, _text in typed} <= chosen
+
+
+def _ahead(visit: Visit, form: Form, found: Sent) -> Ahead:
+    try:
+        return ahead_of(visit.view, form, ahead(visit.view, found))
+    except RefusedError as refusal:
+        return Ahead(refusal=" ".join(f"{each.message} {each.help}" for each in refusal.notices))
 
 
 def _onward(visit: Visit, address: str, found: Sent) -> Page | str:

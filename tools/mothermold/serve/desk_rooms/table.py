@@ -17,6 +17,7 @@ from mothermold.serve.desk_rooms.emergency import EmergencyRoom
 from mothermold.serve.desk_rooms.inbox import InboxRoom
 from mothermold.serve.desk_rooms.locking import LockingRoom
 from mothermold.serve.desk_rooms.made import MadeRoom
+from mothermold.serve.desk_rooms.new_document import NewRoom
 from mothermold.serve.desk_rooms.room import Room, Visit
 from mothermold.serve.desk_rooms.save import SaveRoom
 from mothermold.serve.desk_rooms.start import SomethingRoom, StartRoom
@@ -38,7 +39,7 @@ ROOMS: Final[Mapping[str, Room]] = {
     "something": SomethingRoom(),
     "undo": UndoRoom(),
     "wrong": WrongRoom(),
-    NEW_ROOM: DocumentRoom(),
+    NEW_ROOM: NewRoom(),
     **{word: DocumentRoom(word) for word in KINDS},
 }
 """Who answers, by what stands first in an address behind `desk/`; the start of the desk is under nothing."""
