@@ -9,7 +9,7 @@ from __future__ import annotations
 import dataclasses
 import os
 import re
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Final, Literal
@@ -41,19 +41,39 @@ BringDeed = Literal["new", "renewed", "known"]
 
 @dataclass(frozen=True, slots=True)
 class Brought:
-    """What became of one file.
+    """What becomes of one file.
 
     Attributes:
         name: The file as it was named.
-        file: Where the run lies in the book; empty where it was refused.
-        deed: Whether it is new there, renewed, or was known; None where it was refused.
+        file: Where the run lies in the book, or will; empty where it is refused.
+        deed: Whether it is new there, renewed, or was known; None where it is refused.
         notices: What is said about it.
+        run: What it says; None where it cannot be read as a run.
+        differs: Why it has to be agreed to, where the book says otherwise; then it is renewed only after a yes.
+        text: What is written; empty where nothing is.
+        was: The text it is written over; None where there is none.
     """
 
     name: str
     file: str
     deed: BringDeed | None
     notices: tuple[Notice, ...]
+    run: Run | None = None
+    differs: str = ""
+    text: str = ""
+    was: str | None = None
+
+    def declined(self) -> Brought:
+        """The same where nobody agreed to it."""
+        address = str(self.run.id) if self.run is not None else ""
+        advice = f"Change {self.file} by hand, or lay it aside and bring the file again."
+        told = Notice("run-differs", "error", f"`{address}` is in the book. {self.differs}", advice, file=self.name)
+        return Brought(self.name, "", None, (told,), self.run)
+
+    def agreed(self) -> Brought:
+        """The same where somebody agreed to it: an error keeps it out all the same."""
+        errors = tuple(dataclasses.replace(each, file=self.name) for each in self.notices if each.severity == "error")
+        return Brought(self.name, "", None, errors, self.run) if errors else dataclasses.replace(self, differs="")
 
 
 def bring_runs(root: Path, given: Sequence[str], asking: Asking, *, to: str | None = None, asks: bool = True) -> str:
@@ -72,23 +92,14 @@ def bring_runs(root: Path, given: Sequence[str], asking: Asking, *, to: str | No
     """
     inbox = root / INBOX
     view = open_view(root, "private")
-    if to is not None and to not in view.on("build"):
-        near = nearest(to, view.on("build"))
-        raise refused(
-            "unknown-reference",
-            f"--to: no build is called `{to}`.",
-            f"Did you mean `{near}`?" if near else "Write the build down first, with `mothermold new build`.",
-        )
+    known_build(view, to)
     paths = list(_files(given, inbox))
     if not paths:
         return "Nothing to bring: the inbox is empty." if not given else "Nothing to bring: there is no run there."
     taken: list[Brought] = []
     for path in paths:
-        done = _take(root, view, path, to, asking if asks else None)
+        done = bring_one(root, view, path, asking, to=to, asks=asks)
         taken.append(done)
-        if done.deed is not None and path.resolve().is_relative_to(inbox.resolve()):
-            # The book's own copy is safely written by now.
-            path.unlink(missing_ok=True)
         if done.deed in {"new", "renewed"}:
             view = open_view(root, "private")
             asking.say(f"{done.file} {'is new' if done.deed == 'new' else 'has more in it now'}.")
@@ -100,6 +111,61 @@ def bring_runs(root: Path, given: Sequence[str], asking: Asking, *, to: str | No
     for notice in told:
         asking.say(as_text(notice))
     return said
+
+
+def known_build(view: View, to: str | None) -> None:
+    """Refuses the name of a build that is not in the book."""
+    if to is not None and to not in view.on("build"):
+        near = nearest(to, view.on("build"))
+        raise refused(
+            "unknown-reference",
+            f"--to: no build is called `{to}`.",
+            f"Did you mean `{near}`?" if near else "Write the build down first, with `mothermold new build`.",
+        )
+
+
+def bring_one(
+    root: Path, view: View, path: Path, asking: Asking, *, to: str | None = None, asks: bool = True
+) -> Brought:
+    """Takes one file in, and clears it out of the inbox once the book has it.
+
+    Args:
+        root: The book's folder.
+        view: The owner's book as it is now.
+        path: The file.
+        asking: Who is asked where the book says otherwise than the file.
+        to: The build it belongs to, where it is said.
+        asks: Whether anyone can be asked.
+
+    Raises:
+        CannotRunError: A file cannot be read or written.
+    """
+    found = look_at(root, view, path, to)
+    if found.differs:
+        book = f"{found.name}: the book already has `{found.run.id if found.run else ''}`."
+        agreed = asks and asking.agree(f"{book} {found.differs} Take the file instead?", default=False)
+        found = found.agreed() if agreed else found.declined()
+    if found.text:
+        write_text(root / found.file, found.text, replaces=found.was)
+    if found.deed is not None and path.resolve().is_relative_to((root / INBOX).resolve()):
+        # The book's own copy is safely written by now.
+        path.unlink(missing_ok=True)
+    return found
+
+
+def waiting(root: Path, view: View) -> list[Brought]:
+    """What would become of each file in the inbox now; nothing is touched.
+
+    Args:
+        root: The book's folder.
+        view: The owner's book as it is now.
+    """
+    return [look_at(root, view, path) for path in in_inbox(root)]
+
+
+def in_inbox(root: Path) -> list[Path]:
+    """The files that wait in the inbox of a book."""
+    return list(_files((), root / INBOX))
 
 
 def _files(given: Sequence[str], inbox: Path) -> Iterator[Path]:
@@ -128,26 +194,31 @@ def _inside(folder: Path) -> list[Path]:
     return sorted(found)
 
 
-def _take(root: Path, view: View, path: Path, to: str | None, asking: Asking | None) -> Brought:
+def look_at(root: Path, view: View, path: Path, to: str | None = None) -> Brought:
+    """What would become of a file; nothing is touched.
+
+    Args:
+        root: The book's folder.
+        view: The owner's book as it is now.
+        path: The file.
+        to: The build it belongs to, where it is said.
+    """
     name = path.as_posix()
-    refusal: Callable[..., Brought] = lambda *told: Brought(name, "", None, tuple(told))  # noqa: E731 - one line, four uses
     document = _read(path, name)
     if isinstance(document, Notice):
-        return refusal(document)
-    if not isinstance(document.model, Run):
-        return refusal(*[notice for notice in document.notices if notice.severity == "error"])
+        return Brought(name, "", None, (document,))
     run = document.model
+    if not isinstance(run, Run):
+        return Brought(name, "", None, tuple(each for each in document.notices if each.severity == "error"))
     there = view.on("run").get(str(run.id))
     if there is not None:
-        return _again(root, document, there, name, asking)
+        return _again(root, document, run, there, name)
     file = _place(view, run, to)
     told = _judged(root, view, document, file, name)
-    if any(notice.severity == "error" for notice in told):
-        return refusal(*[notice for notice in told if notice.severity == "error"])
-    write_text(root / file, document.text)
-    return Brought(
-        name, file, "new", tuple(dataclasses.replace(each, file=file) if each.file == name else each for each in told)
-    )
+    if errors := tuple(each for each in told if each.severity == "error"):
+        return Brought(name, "", None, errors, run)
+    said = tuple(dataclasses.replace(each, file=file) if each.file == name else each for each in told)
+    return Brought(name, file, "new", said, run, text=document.text)
 
 
 def _read(path: Path, name: str) -> Document | Notice:
@@ -212,30 +283,18 @@ def _key(notice: Notice) -> tuple[object, ...]:
     return notice.code, notice.severity, notice.file, notice.line, notice.message
 
 
-def _again(root: Path, new: Document, old: Document, name: str, asking: Asking | None) -> Brought:
-    """A run whose id the book has: known already, renewed where it only says more, else asked about."""
-    if new.said == old.said:
-        return Brought(name, old.file, "known", ())
-    if first_difference(new.said, old.said) is None:
-        return Brought(name, old.file, "known", ())  # the book says more than the file, which is older
-    differs = first_difference(old.said, new.said)
-    by_hand = not set(_comments(old.text)) <= set(_comments(new.text))
-    if differs is not None or by_hand:
-        what = differs or "There are notes in the book's file that this one does not have."
-        question = f"{name}: the book already has `{new.address}`. {what} Take the file instead?"
-        if asking is None or not asking.agree(question, default=False):
-            advice = f"Change {old.file} by hand, or lay it aside and bring the file again."
-            return Brought(
-                name,
-                "",
-                None,
-                (Notice("run-differs", "error", f"`{new.address}` is in the book. {what}", advice, file=name),),
-            )
-    told = [notice for notice in foresee(root, {old.file: new.text}) if notice.file == old.file]
-    if errors := [dataclasses.replace(notice, file=name) for notice in told if notice.severity == "error"]:
-        return Brought(name, "", None, tuple(errors))
-    write_text(root / old.file, new.text, replaces=read_bytes(root / old.file).decode("utf-8"))
-    return Brought(name, old.file, "renewed", tuple(told))
+def _again(root: Path, new: Document, run: Run, old: Document, name: str) -> Brought:
+    """A run whose id the book has: known already, renewed where it only says more, else to be asked about."""
+    # The book may say more than the file, which is older then.
+    if new.said == old.said or first_difference(new.said, old.said) is None:
+        return Brought(name, old.file, "known", (), run)
+    differs = first_difference(old.said, new.said) or ""
+    if not differs and not set(_comments(old.text)) <= set(_comments(new.text)):
+        differs = "There are notes in the book's file that this one does not have."
+    told = tuple(notice for notice in foresee(root, {old.file: new.text}) if notice.file == old.file)
+    was = read_bytes(root / old.file).decode("utf-8")
+    found = Brought(name, old.file, "renewed", told, run, differs, new.text, was)
+    return found if differs else found.agreed()
 
 
 def _comments(text: str) -> Iterable[str]:

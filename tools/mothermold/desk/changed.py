@@ -13,8 +13,8 @@ from mothermold.desk.numbering import Plan
 from mothermold.desk.save_message import Told, kind_of, sentences_between, title_of
 from mothermold.ground.errors import refused
 from mothermold.ground.reading import read_bytes
-from mothermold.history.ledger import Ledger
-from mothermold.history.saving import ChangedFile
+from mothermold.history.ledger import Ledger, open_ledger
+from mothermold.history.saving import ChangedFile, Snapshot, look
 from mothermold.model.run import Run
 from mothermold.view.view import View
 
@@ -41,6 +41,12 @@ class Item:
     def file(self) -> str:
         """Its path relative to the book."""
         return self.changed.file
+
+
+def unsaved(root: Path) -> Snapshot | None:
+    """The book's folder as it lies there, with what changed since its last save; None where it has no history yet."""
+    ledger = open_ledger(root)
+    return look(ledger) if ledger is not None else None
 
 
 def read_items(root: Path, ledger: Ledger, changes: Iterable[ChangedFile]) -> list[Item]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from datetime import datetime
 from pathlib import Path
 from typing import Final
@@ -24,13 +24,14 @@ _FILE: Final = "100"
 _PROGRAM: Final = "100755"
 
 
-def put_back(root: Path, asking: Asking, *, asks: bool, clock: TellsTime = now) -> None:
+def put_back(root: Path, asking: Asking, *, asks: bool, only: Collection[str] = (), clock: TellsTime = now) -> None:
     """Takes back what was changed since the last save; files that were never saved stay as they are.
 
     Args:
         root: The book's folder.
         asking: Whom to tell, and to ask where that may be done.
         asks: Whether the deed has to be agreed to.
+        only: The files that are meant, relative to the book; all of them unless given.
         clock: When it is done, which names the folder.
 
     Raises:
@@ -42,7 +43,7 @@ def put_back(root: Path, asking: Asking, *, asks: bool, clock: TellsTime = now) 
     if ledger is None or ledger.tip is None:
         raise refused("nothing-to-undo", "Nothing has been saved in this book yet.", "There is nothing to go back to.")
     found = changes_between(ledger, ledger.base, look(ledger).tree, renames=False)
-    changed = [each for each in found if each.action != "new"]
+    changed = [each for each in found if each.action != "new" and (not only or each.file in only)]
     if not changed:
         asking.say("Nothing that was saved has changed since; there is nothing to take back.")
         return
@@ -54,7 +55,7 @@ def put_back(root: Path, asking: Asking, *, asks: bool, clock: TellsTime = now) 
     asking.say("Changed since the last save:")
     for each in changed:
         asking.say(f"  - {each.file}{'' if each.file in here else ', which is gone'}")
-    if len(changed) < len(found):
+    if any(each.action == "new" for each in found):
         asking.say("Files that were never saved stay as they are.")
     if here:
         asking.say(f"What they say now is laid aside in {where} first.")

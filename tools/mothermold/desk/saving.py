@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Final
 
 from mothermold.book.files import RECIPES
-from mothermold.desk.answered_notes import answer_notes
+from mothermold.desk.answered_notes import Answered, answer_notes
 from mothermold.desk.asking import Asking, StoppedError
 from mothermold.desk.changed import Item, read_items, told_of, told_of_note
 from mothermold.desk.changed_recipe import beside_history
@@ -20,6 +20,7 @@ from mothermold.desk.save_gate import refuse_errors, remaining, standing, still_
 from mothermold.desk.save_message import Told, message
 from mothermold.desk.save_report import answers, doubts, written
 from mothermold.ground.errors import CannotRunError, MothermoldError
+from mothermold.ground.notices import Notice
 from mothermold.ground.writing import write_text
 from mothermold.history.ledger import Ledger, open_ledger
 from mothermold.history.making import make_repository
@@ -44,82 +45,6 @@ def now(view: View) -> datetime:
     return datetime.now(view.settings.zone)
 
 
-def save_book(root: Path, wish: Wish, asking: Asking, *, asks: bool, clock: TellsTime = now) -> None:
-    """Saves what changed in a book since its last save, and tells what it did.
-
-    Args:
-        root: The book's folder.
-        wish: What was asked for beside the save.
-        asking: Whom to tell, and to ask where that may be done.
-        asks: Whether questions may be asked; else what is proposed is taken, and said.
-        clock: When the save is made.
-
-    Raises:
-        RefusedError: Documents have errors, a reason is missing, or the history cannot take a save now.
-        StoppedError: The save was not agreed to.
-        CannotRunError: git is missing or fails, or a file cannot be written.
-    """
-    ledger = _ledger(root, asking)
-    view = open_view(root, "private")
-    left_out = [each for each in view.notices if each.code == "left-out"]
-    for each in left_out:
-        asking.say(f"{each.message} {each.help}")
-    snapshot = look(ledger)
-    if not snapshot.changes:
-        asking.say(f"Nothing {'else ' if left_out else ''}changed since the last save.")
-        return
-    if offer_opening(root, view, {each.file for each in snapshot.changes}, asking, asks=asks):
-        snapshot, view = look(ledger), open_view(root, "private")
-    known_fixes(view, wish.fixes)
-    items = read_items(root, ledger, snapshot.changes)
-    files = {each.file for each in items}
-    before = standing(root, items, view.notices)
-    if not wish.with_errors:
-        refuse_errors(view.notices, before, _SETTLED | _MAY_SETTLE)
-    plans = _plans(items, view, wish, asking, asks=asks)
-    notes, by_hand = answer_notes(root, view, plans.values(), asking, asks=asks)
-    edits = [*_recipe_edits(plans), *(Edit(each.file, each.original, each.text) for each in notes)]
-    texts = {each.file: each.text for each in edits}
-    foreseen = foresee(root, texts) if texts else view.notices
-    if not wish.with_errors:
-        refuse_errors(foreseen, before, frozenset({"version-clash"}))
-    numbered = {file for file, made in plans.items() if made.step == "number"}
-    others = [] if wish.with_errors else remaining(foreseen, before, numbered)
-    foreseen = [each for each in foreseen if each.file in files | set(texts)]
-    answered = {each.file: each for each in notes}
-    told = [told_of(each, plans, view, answered) for each in items]
-    told += [told_of_note(each) for each in notes if each.file not in files]
-    why = wish.why or _asked_why(asking, told, asks=asks)
-    words = message(told, why, first=ledger.tip is None)
-    for line in (*written(plans.values(), notes), *by_hand, *doubts(foreseen, broken=wish.with_errors)):
-        asking.say(line)
-    asking.say("")
-    for line in words.rstrip("\n").split("\n"):
-        asking.say(f"    {line}".rstrip())
-    asking.say("")
-    if asks and not asking.agree("Save this?", default=True):
-        raise StoppedError
-    _write(root, edits, lambda: _keep(ledger, snapshot, texts, words, clock(view)))
-    asking.say(f"{'Kept in the history' if others else 'Saved'}: {words.splitlines()[0]}")
-    for line in still_wrong(others):
-        asking.say(line)
-    for line in (*answers(notes), *_look_at(told, view)):
-        asking.say(line)
-
-
-def _ledger(root: Path, asking: Asking) -> Ledger:
-    ledger = open_ledger(root)
-    if ledger is not None:
-        return ledger
-    if missing := make_repository(root):
-        raise CannotRunError(missing)
-    asking.say("This book had no history yet; from now on it has one, in its folder .git.")
-    ledger = open_ledger(root)
-    if ledger is None:
-        raise CannotRunError(f"git could not make a history in {root}.")
-    return ledger
-
-
 @dataclass(frozen=True, slots=True)
 class Edit:
     """A file that is written before it is saved.
@@ -135,6 +60,161 @@ class Edit:
     original: str
     text: str
     says: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Proposal:
+    """What a save would do; nothing of it is written yet.
+
+    Attributes:
+        view: The book it was made from.
+        ledger: Its history.
+        snapshot: The book's folder as it was looked at.
+        told: What is saved, as it is told.
+        message: The whole message.
+        lines: What is written into files first, and what is doubtful in what goes in.
+        edits: The files that are written first.
+        notes: The failure notes that come to say what answers them.
+        others: The errors that stand in the book all the same.
+    """
+
+    view: View
+    ledger: Ledger
+    snapshot: Snapshot
+    told: tuple[Told, ...]
+    message: str
+    lines: tuple[str, ...]
+    edits: tuple[Edit, ...]
+    notes: tuple[Answered, ...]
+    others: tuple[Notice, ...]
+
+    def keep(self, root: Path, moment: datetime) -> None:
+        """Writes what has to change in the files first, then saves; where that fails, says what was written.
+
+        Raises:
+            RefusedError: Something was changed or saved meanwhile.
+            CannotRunError: git fails, or a file cannot be written.
+        """
+        done: list[str] = []
+        try:
+            for each in self.edits:
+                write_text(root / each.file, each.text, replaces=each.original)
+                done.append(f"{each.file}{each.says}")
+            texts = [each.file for each in self.edits]
+            final = look_again(self.ledger, self.snapshot, texts) if texts else self.snapshot
+            save(self.ledger, final.tree, self.message, moment)
+        except (MothermoldError, KeyboardInterrupt) as problem:
+            if not done:
+                raise
+            raise CannotRunError(
+                f"{_reason(problem)}\nNothing was saved, and nothing is lost. Already written: {'; '.join(done)}"
+                ".\nType `mothermold save` again when that is mended."
+            ) from problem
+
+    @property
+    def kept_words(self) -> tuple[str, ...]:
+        """What there is to say once it is saved."""
+        said = f"{'Kept in the history' if self.others else 'Saved'}: {self.message.splitlines()[0]}"
+        return (said, *still_wrong(self.others), *answers(self.notes))
+
+
+def save_book(root: Path, wish: Wish, asking: Asking, *, asks: bool, clock: TellsTime = now) -> None:
+    """Saves what changed in a book since its last save, and tells what it did.
+
+    Args:
+        root: The book's folder.
+        wish: What was asked for beside the save.
+        asking: Whom to tell, and to ask where that may be done.
+        asks: Whether questions may be asked; else what is proposed is taken, and said.
+        clock: When the save is made.
+
+    Raises:
+        RefusedError: Documents have errors, a reason is missing, or the history cannot take a save now.
+        StoppedError: The save was not agreed to.
+        CannotRunError: git is missing or fails, or a file cannot be written.
+    """
+    proposed = propose(root, history_of(root, asking), wish, asking, asks=asks)
+    if proposed is None:
+        return
+    for line in (*proposed.lines, ""):
+        asking.say(line)
+    for line in proposed.message.rstrip("\n").split("\n"):
+        asking.say(f"    {line}".rstrip())
+    asking.say("")
+    if asks and not asking.agree("Save this?", default=True):
+        raise StoppedError
+    proposed.keep(root, clock(proposed.view))
+    for line in (*proposed.kept_words, *_look_at(proposed.told, proposed.view)):
+        asking.say(line)
+
+
+def propose(root: Path, ledger: Ledger, wish: Wish, asking: Asking, *, asks: bool) -> Proposal | None:
+    """What a save would do now; None where nothing changed.
+
+    Nothing is written, but where it is agreed to open what an open course or recipe needs.
+
+    Args:
+        root: The book's folder.
+        ledger: Its history.
+        wish: What was asked for beside the save.
+        asking: Whom to tell, and to ask where that may be done.
+        asks: Whether questions may be asked; else what is proposed is taken, and said.
+
+    Raises:
+        RefusedError: Documents have errors, or a reason is missing.
+        StoppedError: A question was not answered.
+    """
+    view = open_view(root, "private")
+    left_out = [each for each in view.notices if each.code == "left-out"]
+    for each in left_out:
+        asking.say(f"{each.message} {each.help}")
+    snapshot = look(ledger)
+    if not snapshot.changes:
+        asking.say(f"Nothing {'else ' if left_out else ''}changed since the last save.")
+        return None
+    if offer_opening(root, view, {each.file for each in snapshot.changes}, asking, asks=asks):
+        snapshot, view = look(ledger), open_view(root, "private")
+    known_fixes(view, wish.fixes)
+    items = read_items(root, ledger, snapshot.changes)
+    files = {each.file for each in items}
+    before = standing(root, items, view.notices)
+    if not wish.with_errors:
+        refuse_errors(view.notices, before, _SETTLED | _MAY_SETTLE)
+    plans = _plans(items, view, wish, asking, asks=asks)
+    notes, by_hand = answer_notes(root, view, plans.values(), asking, asks=asks)
+    edits = (*_recipe_edits(plans), *(Edit(each.file, each.original, each.text) for each in notes))
+    texts = {each.file: each.text for each in edits}
+    foreseen = foresee(root, texts) if texts else view.notices
+    if not wish.with_errors:
+        refuse_errors(foreseen, before, frozenset({"version-clash"}))
+    numbered = {file for file, made in plans.items() if made.step == "number"}
+    others = () if wish.with_errors else tuple(remaining(foreseen, before, numbered))
+    foreseen = [each for each in foreseen if each.file in files | set(texts)]
+    answered = {each.file: each for each in notes}
+    told = [told_of(each, plans, view, answered) for each in items]
+    told += [told_of_note(each) for each in notes if each.file not in files]
+    why = wish.why or _asked_why(asking, told, asks=asks)
+    words = message(told, why, first=ledger.tip is None)
+    lines = (*written(plans.values(), notes), *by_hand, *doubts(foreseen, broken=wish.with_errors))
+    return Proposal(view, ledger, snapshot, tuple(told), words, lines, edits, tuple(notes), others)
+
+
+def history_of(root: Path, asking: Asking) -> Ledger:
+    """A book's history, which is begun where it has none yet.
+
+    Raises:
+        CannotRunError: git is missing or fails.
+    """
+    ledger = open_ledger(root)
+    if ledger is not None:
+        return ledger
+    if missing := make_repository(root):
+        raise CannotRunError(missing)
+    asking.say("This book had no history yet; from now on it has one, in its folder .git.")
+    ledger = open_ledger(root)
+    if ledger is None:
+        raise CannotRunError(f"git could not make a history in {root}.")
+    return ledger
 
 
 def _recipe_edits(plans: Mapping[str, Plan]) -> Iterator[Edit]:
@@ -172,28 +252,6 @@ def _asked_why(asking: Asking, told: Sequence[Told], *, asks: bool) -> str:
     if not asks or any(each.why for each in told):
         return ""
     return asking.text("A word on why? Enter for none")
-
-
-def _keep(ledger: Ledger, snapshot: Snapshot, texts: Mapping[str, str], words: str, moment: datetime) -> None:
-    final = look_again(ledger, snapshot, texts) if texts else snapshot
-    save(ledger, final.tree, words, moment)
-
-
-def _write(root: Path, edits: Sequence[Edit], keep: Callable[[], None]) -> None:
-    """Writes what has to change in the files first, then saves; where that fails, says what was written."""
-    done: list[str] = []
-    try:
-        for each in edits:
-            write_text(root / each.file, each.text, replaces=each.original)
-            done.append(f"{each.file}{each.says}")
-        keep()
-    except (MothermoldError, KeyboardInterrupt) as problem:
-        if not done:
-            raise
-        raise CannotRunError(
-            f"{_reason(problem)}\nNothing was saved, and nothing is lost. Already written: {'; '.join(done)}"
-            ".\nType `mothermold save` again when that is mended."
-        ) from problem
 
 
 def _reason(problem: BaseException) -> str:

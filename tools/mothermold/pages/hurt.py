@@ -24,8 +24,8 @@ _NUMBERS: Final = (
 
 def hurt_page(view: View, linked: LinksOf = Links) -> Page:
     """What to do first, a section for each kind of hurt; on paper one sheet for the wall."""
-    rows, numbers = list(hurts().values()), _numbers(view.settings.emergency)
-    return render(view, "hurt.html", HURT[0], HURT[1], linked, rows=rows, numbers=numbers)
+    rows, told = list(hurts().values()), numbers(view.settings.emergency)
+    return render(view, "hurt.html", HURT[0], HURT[1], linked, rows=rows, numbers=told)
 
 
 def hurt_script(view: View) -> str:
@@ -34,7 +34,7 @@ def hurt_script(view: View) -> str:
     data = {
         "page": HURT[0],
         "numbers": [
-            {"key": key, "title": title, "said": said} for key, title, said in _numbers(view.settings.emergency)
+            {"key": key, "title": title, "said": said} for key, title, said in numbers(view.settings.emergency)
         ],
         "public": view.edition == "public",
         "rows": [_row(row) for row in hurts().values()],
@@ -48,7 +48,8 @@ def hurt_script(view: View) -> str:
     return f"window.mothermoldHurt = {as_block(data)};\n"
 
 
-def _numbers(emergency: Emergency | None) -> list[tuple[str, str, str]]:
+def numbers(emergency: Emergency | None) -> list[tuple[str, str, str]]:
+    """Whom to call from this place: of each line its key, what it is and what it says."""
     told = [(key, title, getattr(emergency, key, None)) for key, title in _NUMBERS]
     return [(key, title, str(said)) for key, title, said in told if said]
 

@@ -28,11 +28,11 @@ _WORD: Final = re.compile(r"[^\W\d_]+")
 def _troubles(said: Said) -> dict[str, Any]:
     """The entries of runs that may tell of the same."""
     troubles = said.shop.troubles()
-    near = _nearest_first(" ".join([said["title"], *said["symptoms"]]), troubles)
+    near = nearest_first(" ".join([said["title"], *said["symptoms"]]), troubles)
     return {"_near": bool(near), "_troubles": near[:_ASKED_ABOUT] or troubles[:1]}
 
 
-def _nearest_first(words: str, troubles: Sequence[UnnotedTrouble]) -> list[UnnotedTrouble]:
+def nearest_first(words: str, troubles: Sequence[UnnotedTrouble]) -> list[UnnotedTrouble]:
     """Those that share a word, the most first; of equals the newer first, as they come."""
     # The beginning of a word stands for all its forms.
     stems = {word[:5] for word in _WORD.findall(folded(words)) if len(word) > 2 and not _COMMON.fullmatch(word)}

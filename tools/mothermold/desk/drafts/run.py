@@ -25,7 +25,7 @@ from mothermold.desk.drafts.questions import (
 from mothermold.desk.matching import plain_name
 from mothermold.desk.question import Ask, Doubt, Know, Node, Repeat, Said, Tell, fits
 from mothermold.model.material import Material
-from mothermold.model.recipe import Mix
+from mothermold.model.recipe import Mix, Recipe
 from mothermold.model.run import Asks
 
 _KINDS: Final = (
@@ -33,7 +33,7 @@ _KINDS: Final = (
     Offer("test", "something was tried"),
     Offer("pull", "a mold's first"),
 )
-_OUTCOMES: Final = tuple(map(Offer, ("good", "usable", "scrapped")))
+OUTCOMES: Final = tuple(map(Offer, ("good", "usable", "scrapped")))
 _GRADES: Final = tuple(map(Offer, ("hero", "second", "spare")))
 _ASKS: Final = tuple(map(Offer, typing.get_args(Asks)))
 
@@ -80,9 +80,9 @@ def _to_come(moment: str, said: Said) -> Doubt | None:
     return Doubt(f"{moment[:10]} is still to come. Keep it?") if moment[:10] > said.shop.day else None
 
 
-def _weighed_mixes(said: Said) -> Iterator[Mix]:
+def weighed_mixes(recipe: Recipe | None) -> Iterator[Mix]:
     """The mixes that go on the scale: a premix is weighed within the mix it goes into."""
-    mixes = said["_recipe"].mixes if said["_recipe"] else ()
+    mixes = recipe.mixes if recipe else ()
     inner = {part.mix for mix in mixes for part in mix.parts if part.mix}
     yield from (mix for mix in mixes if mix.id not in inner)
 
@@ -122,7 +122,10 @@ def _used_lots(said: Said) -> Mapping[str, Any]:
 
 def _free_id(said: Said) -> str:
     what = said["thing"] or said["recipe"].partition("@")[0].rpartition("/")[2] or said["kind"]
-    day, stem = said["started"][:10], plain_name(what)[:40].rstrip("-")
+    day, stem = said["started"][:10], plain_name(what)[:40].strip("-") or "run"
+    if re.fullmatch(r"\d{4}-\d\d-\d\d", day) is None:
+        # What cannot be read as a day is told at its field; no name is free that can be none.
+        day = said.shop.day
     alike = re.compile(rf"r-\d{{4}}-\d\d-\d\d-{stem}-(\d{{1,4}})")
     numbers = [int(match[1]) for name in said.shop.view.on("run") if (match := alike.fullmatch(name))]
     free = (f"r-{day}-{stem}-{number}" for number in count(max(numbers, default=0) + 1))
@@ -156,10 +159,10 @@ QUESTIONS: Final[tuple[Node, ...]] = (
     Repeat("batch", (
         Ask("weighed", _weighed, unit="g", doubt=_weighed_far),
         Know(lambda said: {"mix": str(said["_each"].id)}, when="weighed"),
-    ), each=_weighed_mixes),
+    ), each=lambda said: weighed_mixes(said["_recipe"])),
     Ask("asks", "What the test asks", "several", _ASKS, when=lambda said: said["kind"] == "test"),
     Ask(
-        "outcome", "How it ended; Enter while it is under way", "choice", _OUTCOMES,
+        "outcome", "How it ended; Enter while it is under way", "choice", OUTCOMES,
         when=lambda said: said["kind"] != "test",
     ),
     Ask(

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any
 
 from mothermold.book.document import read_document
@@ -158,16 +158,25 @@ def _errors(notices: Iterable[Notice]) -> Counter[tuple[str, str | None, str]]:
 
 def _moments(shop: Shop, form: Form, pairs: Pairs) -> Pairs:
     """What was typed, with days and times as a document writes them where they were said as at the bench."""
-    moments = {shape.at: shape for shape in shapes(form.kind).values() if shape.kind == "moment"}
-    return [
-        (
-            path,
-            said_moment(text, shop.now, shop.view.settings, is_end=path == ("finished",))
-            if path[0] in moments
-            else text,
-        )
-        for path, text in pairs
-    ]
+    moments = {shape.at for shape in shapes(form.kind).values() if shape.kind == "moment"}
+    typed = dict(pairs).get(("started",), form.tree.get("started"))
+    began = _day(said_moment(typed, shop.now, shop.view.settings)) if isinstance(typed, str) else None
+
+    def said(path: KeyPath, text: str) -> str:
+        if path[0] not in moments:
+            return text
+        is_end = path == ("finished",)
+        # A time alone is on the day it began.
+        return said_moment(text, shop.now, shop.view.settings, day=began if is_end else None, is_end=is_end)
+
+    return [(path, said(path, text)) for path, text in pairs]
+
+
+def _day(moment: str) -> date | None:
+    try:
+        return datetime.fromisoformat(moment).date()
+    except ValueError:
+        return None
 
 
 def _name_entries(shop: Shop, inner: Mapping[str, FieldShape], new: dict[str, Any]) -> None:

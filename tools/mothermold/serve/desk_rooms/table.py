@@ -12,12 +12,34 @@ from mothermold.model.kinds import KINDS
 from mothermold.pages.page import Page
 from mothermold.serve.desk_door import Filled
 from mothermold.serve.desk_rooms.document import NEW_ROOM, DocumentRoom
+from mothermold.serve.desk_rooms.done import DoneRoom
+from mothermold.serve.desk_rooms.editions import EditionsRoom
+from mothermold.serve.desk_rooms.emergency import EmergencyRoom
+from mothermold.serve.desk_rooms.inbox import InboxRoom
+from mothermold.serve.desk_rooms.locking import LockingRoom
+from mothermold.serve.desk_rooms.made import MadeRoom
 from mothermold.serve.desk_rooms.new_document import NewRoom
 from mothermold.serve.desk_rooms.room import Room, Visit
+from mothermold.serve.desk_rooms.save import SaveRoom
+from mothermold.serve.desk_rooms.start import SomethingRoom, StartRoom
+from mothermold.serve.desk_rooms.undo import UndoRoom
+from mothermold.serve.desk_rooms.wrong import NextRoom, WrongRoom
 from mothermold.serve.replies import HTML, Reply, led_to
 from mothermold.view.view import View
 
 ROOMS: Final[Mapping[str, Room]] = {
+    "": StartRoom(),
+    "done": DoneRoom(),
+    "editions": EditionsRoom(),
+    "emergency": EmergencyRoom(),
+    "inbox": InboxRoom(),
+    "locking": LockingRoom(),
+    "made": MadeRoom(),
+    "next": NextRoom(),
+    "save": SaveRoom(),
+    "something": SomethingRoom(),
+    "undo": UndoRoom(),
+    "wrong": WrongRoom(),
     NEW_ROOM: NewRoom(),
     **{word: DocumentRoom(word) for word in KINDS},
 }

@@ -1,0 +1,105 @@
+"""What the phone brought is taken or left, run by run; what cannot come in keeps nothing else out."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from desk.answering import files
+from desk.test_bringing import HALF, ID, PLACE, WHOLE
+from desk.test_bringing import book as book  # noqa: PLC0414 - the book with a build of its own
+from serve.desk_rooms.sitting_down import Desk
+
+
+@pytest.fixture
+def desk(book: Path) -> Desk:
+    return Desk(book)
+
+
+def wait(desk: Desk, text: str, name: str = f"{ID}.yaml") -> Path:
+    path = desk.book / "inbox" / name
+    path.parent.mkdir(exist_ok=True)
+    path.write_text(text, encoding="utf-8")
+    return path
+
+
+def test_an_empty_inbox_says_so(desk: Desk) -> None:
+    assert "The inbox is empty." in desk.go("desk/inbox").text
+    assert desk.read.forms == []
+
+
+def test_a_run_stands_there_with_its_words_and_is_taken(desk: Desk) -> None:
+    path = wait(desk, WHOLE)
+    before = files(desk.book)
+    desk.go("desk/inbox")
+    assert "2026-05-20 14:32; good; in cheek-mold-1" in desk.text
+    assert "in two lifts" in desk.text
+    assert files(desk.book) == before, "looking wrote something"
+    desk.press("Take in")
+    assert "is new in the book" in desk.text
+    assert (desk.book / PLACE).read_text() == WHOLE
+    assert not path.exists()
+    assert "The inbox is empty now." in desk.text
+
+
+def test_what_is_left_stays(desk: Desk) -> None:
+    path = wait(desk, WHOLE)
+    desk.go("desk/inbox").press("Take in", {"take": []})
+    assert "no run was ticked" in desk.said
+    assert path.exists()
+    assert not (desk.book / PLACE).exists()
+
+
+def test_one_that_cannot_come_in_keeps_no_other_out(desk: Desk) -> None:
+    wait(desk, WHOLE)
+    odd = wait(desk, WHOLE.replace(ID, "r-2026-05-20-cheek-2").replace("cheek@2", "nothing@2"), "odd.yaml")
+    desk.go("desk/inbox")
+    assert "cannot come in" in desk.text
+    desk.press("Take in")
+    assert (desk.book / PLACE).exists()
+    assert odd.exists()
+    assert "1 file lies in the inbox still." in desk.text
+
+
+def test_one_that_came_half_and_comes_again_says_more(desk: Desk) -> None:
+    wait(desk, HALF)
+    desk.go("desk/inbox").press("Take in")
+    wait(desk, WHOLE)
+    assert "says more now" in desk.go("desk/inbox").text
+    desk.press("Take in")
+    assert (desk.book / PLACE).read_text() == WHOLE
+
+
+def test_where_the_book_says_otherwise_it_comes_in_only_where_that_was_ticked(desk: Desk) -> None:
+    wait(desk, WHOLE)
+    desk.go("desk/inbox").press("Take in")
+    other = WHOLE.replace("120.5 g", "99 g")
+    wait(desk, other)
+    desk.go("desk/inbox")
+    assert "120.5" in desk.text
+    assert not desk.controls["take"].sent
+    desk.press("Take in")
+    assert (desk.book / PLACE).read_text() == WHOLE
+    desk.go("desk/inbox").press("Take in", {"take": [f"{ID}.yaml"]})
+    assert (desk.book / PLACE).read_text() == other
+
+
+def test_a_name_that_does_not_wait_there_is_nothing(desk: Desk) -> None:
+    wait(desk, WHOLE)
+    desk.go("desk/inbox").send("desk/inbox", (("take", "../recipes/book.yaml"),))
+    assert "no run was ticked" in desk.said
+
+
+def test_a_build_nobody_has_is_refused_in_the_terminals_words(desk: Desk) -> None:
+    wait(desk, WHOLE)
+    desk.go("desk/inbox").send("desk/inbox", (("take", f"{ID}.yaml"), ("to", "old-bakery")))
+    assert desk.said == "--to: no build is called `old-bakery`."
+    assert not (desk.book / PLACE).exists()
+
+
+def test_hostile_words_are_words(desk: Desk) -> None:
+    wait(desk, WHOLE.replace("in two lifts", "<script>alert(1)</script>"), "<b>.yaml")
+    desk.go("desk/inbox")
+    assert "<script>alert(1)</script>" in desk.text
+    assert not {"script", "b"} & set(desk.read.tags)

@@ -1,0 +1,79 @@
+"""The page on which runs from the phone are taken into the book, each with its words, taken or left."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass
+from pathlib import PurePosixPath
+
+from mothermold.answers.records import run_title
+from mothermold.desk.bringing import Brought
+from mothermold.model.build import Build
+from mothermold.pages.addresses import page_of
+from mothermold.pages.desk.paper import Slip, form_at
+from mothermold.pages.page import Page
+from mothermold.view.view import View
+
+
+@dataclass(frozen=True, slots=True)
+class WaitingRun:
+    """A file of the inbox as it is shown.
+
+    Attributes:
+        name: Its own name, without the folders it lies in.
+        found: What becomes of it.
+        title: What the run is called; its name where it cannot be read.
+        words: What it says, in short.
+        page: Where its page lies in the book; None where it is not there.
+        form: Where its form lies; None likewise.
+    """
+
+    name: str
+    found: Brought
+    title: str
+    words: tuple[str, ...]
+    page: str | None
+    form: str | None
+
+
+def inbox_page(slip: Slip, found: Sequence[Brought], chosen: Collection[str] | None, to: str) -> Page:
+    """What waits in the inbox.
+
+    Args:
+        slip: The page.
+        found: What would become of each file.
+        chosen: The names of those that were chosen; None where nobody chose yet.
+        to: The build they were said to belong to.
+    """
+    rows = [_row(slip.view, each) for each in found]
+    builds = sorted((name, build.title) for name, build in slip.view.models(Build).items())
+    return slip.page(
+        "desk_inbox.html", "What the phone brought", rows=rows, chosen=chosen, builds=builds, to_build=to
+    )  # fmt: skip
+
+
+def brought_page(slip: Slip, found: Sequence[Brought], left: int) -> Page:
+    """What became of those that were taken.
+
+    Args:
+        slip: The page, of the book as it is now.
+        found: What became of each.
+        left: How many lie in the inbox still.
+    """
+    return slip.page("desk_brought.html", "Taken in", rows=[_row(slip.view, each) for each in found], left=left)
+
+
+def _row(view: View, found: Brought) -> WaitingRun:
+    name = PurePosixPath(found.name).name
+    run = found.run
+    if run is None:
+        return WaitingRun(name, found, name, (), None, None)
+    there = str(run.id) if str(run.id) in view.on("run") else None
+    words = [f"{run.started:%Y-%m-%d %H:%M}", run.outcome or "under way"]
+    words += [f"in {run.mold}"] if run.mold else []
+    words += [f"went wrong: {each.what or each.failure}" for each in run.went_wrong]
+    words += [str(each.note) for each in run.changed]
+    return WaitingRun(
+        name, found, run_title(view, run), tuple(words),
+        page_of("run", there) if there else None, form_at("run", there) if there else None,
+    )  # fmt: skip

@@ -1,0 +1,50 @@
+"""Takes in what the phone brought, each run with its words, taken or left."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from mothermold.desk.bringing import bring_one, in_inbox, known_build, waiting
+from mothermold.desk.heard import Heard
+from mothermold.ground.errors import refused
+from mothermold.pages.desk.inbox import brought_page, inbox_page
+from mothermold.pages.desk.paper import Slip
+from mothermold.pages.page import Page
+from mothermold.serve.desk_rooms.room import Visit
+from mothermold.view.view import open_view
+
+
+class InboxRoom:
+    """What waits in the inbox, and what becomes of it."""
+
+    def show(self, visit: Visit) -> Page | None:
+        """What waits."""
+        if visit.at:
+            return None
+        chosen = _named(visit, "take") if visit.said else None
+        return inbox_page(_slip(visit), waiting(visit.view.root, visit.view), chosen, visit.one("to"))
+
+    def take(self, visit: Visit) -> Page | str:
+        """Takes in what was ticked; each for itself, so that one that is wrong keeps no other out."""
+        view, root, chosen = visit.view, visit.view.root, _named(visit, "take")
+        to = visit.one("to") or None
+        known_build(view, to)
+        paths = [path for path in in_inbox(root) if path.name in chosen]
+        if not paths:
+            raise refused(
+                "nothing-to-bring", "Nothing was taken in, because no run was ticked.", "Tick one, or go back."
+            )
+        done = []
+        for path in paths:
+            # Only what was said to differ beside its tick was agreed to.
+            done.append(bring_one(root, view, path, Heard(agrees=path.name in _named(visit, "differs")), to=to))
+            view = open_view(root, "private")
+        return brought_page(replace(_slip(visit), view=view), done, len(in_inbox(root)))
+
+
+def _named(visit: Visit, key: str) -> frozenset[str]:
+    return frozenset(text for name, text in visit.typed if name == key)
+
+
+def _slip(visit: Visit) -> Slip:
+    return Slip(visit.view, "desk/inbox", visit.seal, visit.said)

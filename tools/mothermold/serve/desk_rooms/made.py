@@ -1,0 +1,105 @@
+"""*I made one*: a run on one page, written by the same door as its whole form."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from types import MappingProxyType
+from typing import Final
+from urllib.parse import quote, urlencode
+
+from mothermold.desk.forms.form import BUILD
+from mothermold.desk.forms.keeping import keep
+from mothermold.desk.forms.layouts import asks
+from mothermold.desk.forms.making import new_form
+from mothermold.desk.forms.sending import sent
+from mothermold.desk.forms.trees import Pairs, name_of, path_of
+from mothermold.desk.question import Said
+from mothermold.desk.shop import Shop
+from mothermold.desk.worked import Likely, likely, lots_sent, trouble_sent, workable
+from mothermold.ground.errors import refused
+from mothermold.ground.notices import Notice
+from mothermold.model.walk import KeyPath
+from mothermold.pages.desk.made import MADE, blank, made_page, which_page
+from mothermold.pages.desk.paper import Slip, new_at
+from mothermold.pages.page import Page
+from mothermold.serve.desk_rooms.room import Visit
+
+_PLAIN: Final = ("started", "mold", "outcome", "finished", "conditions.room")
+_NONE: Final[Mapping[KeyPath, Sequence[Notice]]] = MappingProxyType({})
+
+
+class MadeRoom:
+    """Which recipe it was, then the run."""
+
+    def show(self, visit: Visit) -> Page | None:
+        """The recipes, or the run of the one that was chosen."""
+        if visit.at:
+            return None
+        shop = Shop(visit.view)
+        found = likely(shop, visit.one("recipe"))
+        if found is None:
+            failure = visit.one("_what")
+            note = next((each.words for each in shop.titled("failure") if each.value == failure), failure)
+            return which_page(Slip(visit.view, MADE, visit.seal, visit.said), workable(shop), failure, note)
+        return _page(visit, shop, found, _NONE)
+
+    def take(self, visit: Visit) -> Page | str:
+        """Writes the run."""
+        shop = Shop(visit.view)
+        found = likely(shop, visit.one("recipe"))
+        if found is None:
+            raise refused("unknown-reference", "It was not said which recipe was worked.", "Choose one below.")
+        pairs = _pairs(visit, shop, found)
+        if visit.one("_do") == "more":
+            return new_at("run", [(name_of(path), text) for path, text in pairs])
+        form = new_form(visit.view, "run")
+        made = sent(visit.view, form, pairs)
+        if not made.stands:
+            return _page(visit, shop, found, made.notices)
+        keep(visit.view, form, made)
+        return f"desk/done?{urlencode({'file': made.file, 'from': MADE}, quote_via=quote)}"
+
+
+def _page(visit: Visit, shop: Shop, found: Likely, told: Mapping[KeyPath, Sequence[Notice]]) -> Page:
+    names = {each: each for each in _PLAIN} | {
+        "lots": "_lots",
+        "went_wrong": "_what",
+        "changed": "_note",
+        "_build": "_for",
+        "thing": "_for",
+    }
+    weighed = [mix for mix in found.mixes if visit.one(f"_weighed.{mix.id}").strip()]
+    names |= {f"batch.+{number}": f"_weighed.{mix.id}" for number, mix in enumerate(weighed, start=1)}
+    slip = Slip(visit.view, MADE, visit.seal, visit.said)
+    return made_page(
+        slip, found, blank(visit.typed, told, names), moment=shop.moment, failures=shop.titled("failure")
+    )  # fmt: skip
+
+
+def _pairs(visit: Visit, shop: Shop, found: Likely) -> Pairs:
+    """What the whole form would be sent."""
+    build, _, thing = visit.one("_for").partition("/")
+    pairs: list[tuple[KeyPath, str]] = [(("recipe",), found.pin), (BUILD, build), (("thing",), thing)]
+    pairs += [(("kind",), "test")] if found.draft else []
+    pairs += [(path_of(name), _said(name, visit.one(name))) for name in _PLAIN if visit.one(name)]
+    number = 0
+    for mix in found.mixes:
+        if weighed := visit.one(f"_weighed.{mix.id}").strip():
+            number += 1
+            at = ("batch", f"+{number}")
+            pairs += [
+                (("batch",), at[1]),
+                ((*at, "mix"), str(mix.id)),
+                ((*at, "weighed"), _said("batch.weighed", weighed)),
+            ]
+    pairs += trouble_sent(shop, visit.one("_what"), visit.one("_step"))
+    pairs += lots_sent(shop, found.recipe, [text for name, text in visit.typed if name == "_lots"])
+    if note := visit.one("_note").strip():
+        pairs += [(("changed",), "+1"), (("changed", "+1", "note"), note)]
+    return pairs
+
+
+def _said(place: str, typed: str) -> str:
+    """A number without a unit in the one that its question at the terminal means."""
+    ask = asks("run").get(place)
+    return str(ask.value(typed, Said())) if ask is not None and ask.unit else typed

@@ -1,0 +1,95 @@
+"""*It went wrong* and *next version, because of this*."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from urllib.parse import quote, urlencode
+
+from mothermold.answers.find import find_documents
+from mothermold.desk.forms.keeping import keep
+from mothermold.desk.forms.making import form_of
+from mothermold.desk.forms.sending import sent
+from mothermold.desk.forms.trees import Listed, Pairs, name_of
+from mothermold.desk.next_version import begun, reason
+from mothermold.desk.shop import Shop
+from mothermold.desk.worked import trouble_sent, workable
+from mothermold.ground.errors import RefusedError, refused
+from mothermold.model.recipe import Recipe
+from mothermold.model.run import Run
+from mothermold.pages.desk.paper import Slip
+from mothermold.pages.desk.wrong import NEXT, WRONG, next_page, wrong_page
+from mothermold.pages.page import Page
+from mothermold.serve.desk_rooms.document import DocumentRoom
+from mothermold.serve.desk_rooms.room import Visit
+from mothermold.serve.desk_rooms.start import ReadingRoom
+from mothermold.view.view import View
+
+
+class WrongRoom:
+    """The words, whether it is one of these, and a run that comes to say so."""
+
+    def show(self, visit: Visit) -> Page | None:
+        """What the words may mean."""
+        if visit.at:
+            return None
+        words = " ".join(visit.one("words").split())
+        found = find_documents(visit.view, [words]).data if words else {"results": [], "unknown": []}
+        return wrong_page(Slip(visit.view, WRONG, visit.seal, visit.said), words, found["results"], found["unknown"])
+
+    def take(self, visit: Visit) -> Page | str:
+        """Notes in a run that it happened."""
+        view, failure, run = visit.view, visit.one("failure"), visit.one("run")
+        if failure not in view.on("failure"):
+            raise refused("unknown-reference", f"No failure note is called `{failure}`.", "Say it in words below.")
+        if not run:
+            return f"desk/made?{urlencode({'_what': failure})}"
+        file = note_in_run(view, run, failure, visit.one("harm"))
+        return f"desk/done?{urlencode({'file': file, 'from': WRONG}, quote_via=quote)}"
+
+
+def note_in_run(view: View, name: str, failure: str, harm: str) -> str:
+    """Writes into a run that a failure happened in it; hands back its file.
+
+    Raises:
+        RefusedError: There is no such run, it says so already, or it cannot be written.
+    """
+    run = view.models(Run).get(name)
+    if run is not None and any(str(each.failure) == failure for each in run.went_wrong):
+        raise refused("not-written", f"`{name}` says so already, so nothing was written.", "Open it to say more.")
+    form = form_of(view, "run", name)
+    rows = form.tree.get("went_wrong")
+    pairs: Pairs = [
+        *((("went_wrong",), str(token)) for token in (rows if isinstance(rows, Listed) else ())),
+        *trouble_sent(Shop(view), failure, harm=harm),
+    ]
+    made = sent(view, form, pairs)
+    if not made.stands:
+        raise RefusedError(*(each for held in made.notices.values() for each in held if each.severity == "error"))
+    if keep(view, form, made) is not None:
+        raise refused(
+            "changed-meanwhile", f"{form.file} was changed meanwhile, so nothing was written.", "Do it again."
+        )
+    return form.file
+
+
+class NextRoom(ReadingRoom):
+    """The next version of a recipe, begun from what it is because of: its form takes it from there."""
+
+    def show(self, visit: Visit) -> Page | None:
+        """The recipe's form with the next version begun, or which recipe it is of."""
+        because = visit.one("because")
+        if not visit.at:
+            recipes = visit.view.models(Recipe)
+            order = dict.fromkeys([each.pin.partition("@")[0] for each in workable(Shop(visit.view))] + sorted(recipes))
+            rows = [(each, recipes[each].title) for each in order if each in recipes]
+            slip = Slip(visit.view, NEXT, visit.seal, visit.said)
+            return next_page(slip, rows, because, reason(visit.view, because)[0])
+        said = visit.said
+        try:
+            pairs = begun(visit.view, visit.at, because)
+        except RefusedError as refusal:
+            pairs, said = begun(visit.view, visit.at), str(refusal)
+        if pairs is None:
+            return None
+        typed = tuple((name_of(path), text) for path, text in pairs)
+        return DocumentRoom("recipe").show(replace(visit, typed=typed, said=said))
