@@ -11,6 +11,7 @@ from mothermold.pages.finder import FILE as FIND_FILE
 from mothermold.pages.finder import LINES_FILE, find_index, find_lines
 from mothermold.pages.hurt import FILE as HURT_FILE
 from mothermold.pages.hurt import hurt_script
+from mothermold.pages.page import Page
 from mothermold.pages.steps import drawings
 from mothermold.pages.units import FILE as UNITS_FILE
 from mothermold.pages.units import units_script
@@ -40,16 +41,19 @@ def made_files(view: View, frames: Sequence[Frame]) -> Iterator[tuple[str, bytes
         yield name, make(view).encode()
 
 
-def made_file(view: View, frames: Sequence[Frame], name: str) -> bytes | None:
+def made_file(
+    view: View, frames: Sequence[Frame], name: str, dress: Callable[[Page], Page] | None = None
+) -> bytes | None:
     """The file of a name alone; None where the edition has none that is made of it.
 
     Args:
         view: The edition.
         frames: The frames, by depth of folders.
         name: Where it lies in the site.
+        dress: What is put around a page before it is hung.
     """
     if name in _READ_BY_SCRIPTS:
         return _READ_BY_SCRIPTS[name](view).encode()
     if (page := page_at(view, name)) is not None:
-        return frames[page.depth].hang(page).encode()
+        return frames[page.depth].hang(dress(page) if dress is not None else page).encode()
     return drawings(view).get(name)

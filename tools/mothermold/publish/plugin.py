@@ -50,6 +50,7 @@ class WantedSite:
 
     view: View
     forget: bool
+    writes: bool = False
 
 
 _wanted: WantedSite | None = None
@@ -87,6 +88,7 @@ class MothermoldPlugin(BasePlugin[MothermoldConfig]):
         config.extra["mothermold"] = {
             **told_to_frames(view),
             "keeps": self._keeps,
+            "writes": _wanted is not None and _wanted.writes,
             "policy": POLICY,
         }
         return config
@@ -218,7 +220,9 @@ def _configured(wanted: WantedSite) -> Iterator[str]:
         _wanted = None
 
 
-def build_around(view: View, folder: Path, *, strict: bool = False, forget: bool = False) -> tuple[Frame, ...]:
+def build_around(
+    view: View, folder: Path, *, strict: bool = False, forget: bool = False, writes: bool = False
+) -> tuple[Frame, ...]:
     """Builds what stands around the pages of a book: what they load, the pages written by hand, and the frames.
 
     Args:
@@ -226,6 +230,7 @@ def build_around(view: View, folder: Path, *, strict: bool = False, forget: bool
         folder: An empty folder.
         strict: Whether a warning of the site builder is a failure.
         forget: Whether devices delete what they keep of the site instead of keeping it.
+        writes: Whether there is a desk, to which every page leads.
 
     Returns:
         The frames, by depth of folders.
@@ -234,7 +239,7 @@ def build_around(view: View, folder: Path, *, strict: bool = False, forget: bool
         CannotRunError: MkDocs refused; its reason.
     """
     logging.getLogger("mkdocs").setLevel(logging.WARNING)
-    with _configured(WantedSite(view, forget)) as path:
+    with _configured(WantedSite(view, forget, writes)) as path:
         try:
             config = load_config(config_file=path, site_dir=str(folder), strict=strict)
             config.plugins.on_startup(command="build", dirty=False)

@@ -10,6 +10,7 @@ from collections import OrderedDict
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
+from functools import partial
 from pathlib import Path
 from typing import Final
 
@@ -17,6 +18,7 @@ from mothermold.book.files import SETTINGS_FILE
 from mothermold.ground.errors import CannotRunError
 from mothermold.ground.store import digest
 from mothermold.pages.all_pages import addresses, deepest
+from mothermold.pages.desk.write_here import with_ways
 from mothermold.pages.page import Page
 from mothermold.publish.building import beside_the_book
 from mothermold.publish.file_list import files_of
@@ -46,7 +48,7 @@ class _Around:
 
 
 @dataclass(slots=True)
-class _Standing:
+class _Followed:
     """The book as it was opened last, with what was made of it since."""
 
     whole: Whole
@@ -62,7 +64,7 @@ class LivingPages:
         news: How the pages stand.
     """
 
-    def __init__(self, book: Path, edition: Edition, folder: Path, say: Say) -> None:
+    def __init__(self, book: Path, edition: Edition, folder: Path, say: Say, *, writes: bool = False) -> None:
         """Opens the book and makes what stands around its pages.
 
         Args:
@@ -70,11 +72,12 @@ class LivingPages:
             edition: The edition.
             folder: An empty folder for what stands around the pages.
             say: Tells the person at the computer something.
+            writes: Whether there is a desk, to which every page leads.
 
         Raises:
             CannotRunError: It cannot be opened, or nothing can be made of it.
         """
-        self._book, self._edition, self._folder, self._say = book, edition, folder, say
+        self._book, self._edition, self._folder, self._say, self._writes = book, edition, folder, say, writes
         self._lock = threading.RLock()
         self.news = News()
         self._traces = traces(book)
@@ -91,7 +94,8 @@ class LivingPages:
             if name in standing.around.files:
                 return name, (standing.around.folder / name).read_bytes()
             if name not in standing.made:
-                data = made_file(standing.view, standing.around.frames, name)
+                dress = partial(with_ways, standing.view) if self._writes else None
+                data = made_file(standing.view, standing.around.frames, name, dress)
                 if data is None:
                     return None
                 standing.made[name] = data
@@ -134,24 +138,24 @@ class LivingPages:
             return slips(standing.view.notices)
 
     @contextmanager
-    def _now(self) -> Iterator[_Standing]:
+    def _now(self) -> Iterator[_Followed]:
         # One asks at a time: what a view works out when it is asked is worked out once.
         with self._lock:
             self.look()
             yield self._standing
 
-    def _opened(self, before: _Standing | None) -> _Standing:
+    def _opened(self, before: _Followed | None) -> _Followed:
         whole = Whole.open(self._book, before.whole if before is not None else None)
         view = whole.edition(self._edition)
         if not (self._book / SETTINGS_FILE).is_file():
             raise CannotRunError(f"{SETTINGS_FILE} is gone; put the book back where it was")
-        return _Standing(whole, view, self._around(view, before.around if before is not None else None))
+        return _Followed(whole, view, self._around(view, before.around if before is not None else None))
 
     def _around(self, view: View, before: _Around | None) -> _Around:
         if before is not None and before.made_of is not None and before.made_of == self._made_of(view, before.files):
             return before
         folder = Path(tempfile.mkdtemp(dir=self._folder))
-        frames = build_around(view, folder, forget=True)
+        frames = build_around(view, folder, forget=True, writes=self._writes)
         files = frozenset(files_of(folder))
         if before is not None:
             shutil.rmtree(before.folder, ignore_errors=True)

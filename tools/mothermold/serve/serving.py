@@ -8,7 +8,7 @@ import socket
 import sys
 import tempfile
 import threading
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import Final
@@ -18,7 +18,7 @@ from mothermold.publish.watching import watch
 from mothermold.serve.desk_rooms.table import DeskRooms
 from mothermold.serve.doors import Doors
 from mothermold.serve.inbox import Inbox
-from mothermold.serve.living import LivingPages
+from mothermold.serve.living import LivingPages, Say
 from mothermold.serve.reach import chosen_address, local_addresses
 from mothermold.serve.rooms import Holdings, Rooms
 from mothermold.serve.server import MOST_CALLERS, Server
@@ -30,7 +30,6 @@ FIRST_PORT: Final = 8000
 _PORTS_TRIED: Final = 50
 _LOOKS_ON: Final = 20.0
 """Seconds in which a look under way may end when the server is stopped."""
-Say = Callable[[str], None]
 
 
 def serve_here(book: Path, edition: Edition, say: Say, *, read_only: bool = False) -> None:
@@ -47,9 +46,9 @@ def serve_here(book: Path, edition: Edition, say: Say, *, read_only: bool = Fals
         CannotRunError: No port is free, or nothing could be made of the book.
     """
     say(f"Opening the {edition} edition ...")
-    with _opened(book, edition, say) as pages:
-        own = DeskRooms(pages.view, pages.hang_form) if edition == "private" and not read_only else None
-        holdings = Holdings(pages, pages.news, desk=own)
+    writes = edition == "private" and not read_only
+    with _opened(book, edition, say, writes=writes) as pages:
+        holdings = Holdings(pages, pages.news, desk=DeskRooms(pages.view, pages.hang_form) if writes else None)
         with open_server(ALONE, None, holdings, say, alone=True) as server:
             say(
                 f"The {edition} edition is at {server.rooms.doors.invitation}\n"
@@ -120,10 +119,10 @@ def open_server(address: str, port: int | None, holdings: Holdings, say: Say, *,
 
 
 @contextmanager
-def _opened(book: Path, edition: Edition, say: Say) -> Iterator[LivingPages]:
+def _opened(book: Path, edition: Edition, say: Say, *, writes: bool = False) -> Iterator[LivingPages]:
     """The pages of an edition, whose errors are told; what stands around them is gone afterwards."""
     with tempfile.TemporaryDirectory(prefix="mothermold-served-", ignore_cleanup_errors=True) as folder:
-        pages = LivingPages(book, edition, Path(folder), say)
+        pages = LivingPages(book, edition, Path(folder), say, writes=writes)
         if told := pages.told():
             say(told)
         yield pages
