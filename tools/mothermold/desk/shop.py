@@ -45,10 +45,16 @@ class UnnotedTrouble:
 
 
 class Shop:
-    """A book at the moment something new is begun in it."""
+    """A book at the moment something new is begun in it.
 
-    def __init__(self, view: View, now: datetime | None = None) -> None:
-        self.view = view
+    Args:
+        view: The book.
+        now: The time it is; the clock's unless given.
+        apart: Whether what is begun goes elsewhere first, so that only what the view holds counts, and never the book's folder.
+    """
+
+    def __init__(self, view: View, now: datetime | None = None, *, apart: bool = False) -> None:
+        self.view, self.apart = view, apart
         self.now = (now or datetime.now(view.settings.zone)).astimezone(view.settings.zone)
 
     @property
@@ -181,4 +187,4 @@ class Shop:
         """Whether a document goes by this name already, or once did, or its file lies there unread."""
         if kind == "recipe" and self.view.versions(name) is not None:
             return True
-        return name in self.view.on(kind) or (self.view.root / file).exists()
+        return name in self.view.on(kind) or (not self.apart and (self.view.root / file).exists())

@@ -46,11 +46,17 @@ _LOST: Final = Path(__file__).with_name("lost")
 
 @dataclass(frozen=True, slots=True)
 class WantedSite:
-    """What our own commands ask of the builder; by ``mkdocs build`` itself nothing is asked."""
+    """What our own commands ask of the builder; by ``mkdocs build`` itself nothing is asked.
+
+    Attributes:
+        view: The book in an edition.
+        forget: Whether devices delete what they keep of the site.
+        writes: Where every page leads for writing, and in which words; None where nothing can be written.
+    """
 
     view: View
     forget: bool
-    writes: bool = False
+    writes: tuple[str, str] | None = None
 
 
 _wanted: WantedSite | None = None
@@ -88,7 +94,7 @@ class MothermoldPlugin(BasePlugin[MothermoldConfig]):
         config.extra["mothermold"] = {
             **told_to_frames(view),
             "keeps": self._keeps,
-            "writes": _wanted is not None and _wanted.writes,
+            "writes": _wanted.writes if _wanted is not None else None,
             "policy": POLICY,
         }
         return config
@@ -221,7 +227,7 @@ def _configured(wanted: WantedSite) -> Iterator[str]:
 
 
 def build_around(
-    view: View, folder: Path, *, strict: bool = False, forget: bool = False, writes: bool = False
+    view: View, folder: Path, *, strict: bool = False, forget: bool = False, writes: tuple[str, str] | None = None
 ) -> tuple[Frame, ...]:
     """Builds what stands around the pages of a book: what they load, the pages written by hand, and the frames.
 
@@ -230,7 +236,7 @@ def build_around(
         folder: An empty folder.
         strict: Whether a warning of the site builder is a failure.
         forget: Whether devices delete what they keep of the site instead of keeping it.
-        writes: Whether there is a desk, to which every page leads.
+        writes: Where every page leads for writing, and in which words; None where nothing can be written.
 
     Returns:
         The frames, by depth of folders.

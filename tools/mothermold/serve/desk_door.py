@@ -77,15 +77,19 @@ class Desk(Protocol):
 class DeskDoor:
     """Answers below the desk's address."""
 
-    def __init__(self, desk: Desk, key: str, say: Callable[[str], None]) -> None:
+    def __init__(
+        self, desk: Desk, key: str, say: Callable[[str], None], *, prefix: str = PREFIX, most: int = MOST_BYTES
+    ) -> None:
         """Opens it.
 
         Args:
             desk: The desk.
             key: A secret of this start of the server.
             say: Tells the person at the computer something.
+            prefix: Its address.
+            most: The longest form, in bytes.
         """
-        self._desk, self._say = desk, say
+        self._desk, self._say, self._prefix, self._most = desk, say, prefix, most
         self._forms = Forms(key)
         self._one_by_one = threading.Lock()
 
@@ -105,7 +109,7 @@ class DeskDoor:
         if kinds != ["application/x-www-form-urlencoded"]:
             return plain(HTTPStatus.UNSUPPORTED_MEDIA_TYPE, "A form is sent as plain fields.")
         try:
-            text = await asked.text("form", MOST_BYTES)
+            text = await asked.text("form", self._most)
             pairs = parse_qsl(text, keep_blank_values=True, errors="strict", max_num_fields=MOST_FIELDS)
         except NotTakenError as fault:
             return plain(fault.status, fault.sentence)
@@ -132,7 +136,7 @@ class DeskDoor:
         return plain(HTTPStatus.NOT_FOUND, form.said or "There is no such page.") if shown is None else _headed(shown)
 
     def _filled(self, asked: Asked, pairs: list[tuple[str, str]]) -> Filled:
-        return Filled(asked.path.removeprefix(PREFIX), typed(pairs), self._forms.seal)
+        return Filled(asked.path.removeprefix(self._prefix), typed(pairs), self._forms.seal)
 
 
 def _headed(reply: Reply) -> Reply:

@@ -1,6 +1,6 @@
-"""The inbox of a book: runs as they come from the bench, each a file of its own, for `mothermold bring` to look at.
+"""The inbox of a book: what comes from a phone, each a file of its own, for `mothermold bring` to look at.
 
-Nothing here reads a run for more than its name.
+Nothing here reads it for more than its name.
 """
 
 from __future__ import annotations
@@ -26,12 +26,12 @@ _ID: Final = re.compile(r"^id:[ \t]*([\"']?)(?P<name>[a-z0-9-]{1,60})\1[ \t]*(?:
 
 
 class InboxFullError(MothermoldError):
-    """No room is left for another run until the computer took some in."""
+    """No room is left for more until the computer took some in."""
 
 
 @dataclass(frozen=True, slots=True)
 class KeptRun:
-    """What became of a run that came in.
+    """What became of what came in.
 
     Attributes:
         name: Its file in the inbox.
@@ -69,11 +69,13 @@ class Inbox:
         """How many runs lie in the inbox."""
         return sum(1 for path in self._files() if path.suffix == ".yaml")
 
-    def keep(self, text: str) -> KeptRun:
-        """Writes a run into a file of its own; never over another.
+    def keep(self, text: str, name: str = "", what: str = "run") -> KeptRun:
+        """Writes a run, a failure note or a lot into a file of its own; never over another.
 
         Args:
-            text: The run as it came.
+            text: What came, as it came.
+            name: What its file is called, without its ending; for a run its id unless given.
+            what: What it is called where there is no room for it.
 
         Raises:
             InboxFullError: Too many files, or too much in them.
@@ -82,27 +84,27 @@ class Inbox:
         with self._lock:
             self.check()
             data = text.encode("utf-8")
-            for name in _names(text):
-                path = self.folder / name
+            for file in _names(text, name):
+                path = self.folder / file
                 if not path.is_symlink() and path.is_file() and path.read_bytes() == data:
-                    return KeptRun(name, new=False)
+                    return KeptRun(file, new=False)
                 if not path.is_symlink() and not path.exists():
                     break
-            self._refuse_full(len(data))
+            self._refuse_full(len(data), what)
             self._lay_out()
             write_text(path, text)
-            return KeptRun(name, new=True)
+            return KeptRun(file, new=True)
 
     def _lay_out(self) -> None:
         # What nobody has looked at yet is not part of the book, so it does not enter its history with the next save.
         if not (self.folder / ".gitignore").exists():
             write_text(self.folder / ".gitignore", "*\n")
 
-    def _refuse_full(self, more: int) -> None:
+    def _refuse_full(self, more: int, what: str) -> None:
         sizes = [path.stat().st_size for path in self._files()]
         if len(sizes) >= MOST_FILES or sum(sizes) + more > MOST_ALTOGETHER:
             raise InboxFullError(
-                "The inbox on the computer is full. Type `mothermold bring` there, then send this run again."
+                f"The inbox on the computer is full. Type `mothermold bring` there, then send this {what} again."
             )
 
     def _files(self) -> Iterator[Path]:
@@ -110,9 +112,9 @@ class Inbox:
             yield from (path for path in self.folder.iterdir() if path.is_file() and not path.name.startswith("."))
 
 
-def _names(text: str) -> Iterator[str]:
-    """The file names a run may get, best first: its own, else a plain one; then numbered."""
+def _names(text: str, name: str) -> Iterator[str]:
+    """The file names it may get, best first: the one given, a run's own, else a plain one; then numbered."""
     match = _ID.search(text)
-    own = match["name"] if match is not None and name_fault(match["name"]) is None else "run"
+    own = name or (match["name"] if match is not None and name_fault(match["name"]) is None else "run")
     yield f"{own}.yaml"
     yield from (f"{own}-{number}.yaml" for number in count(2))

@@ -18,7 +18,7 @@ from mothermold.book.files import SETTINGS_FILE
 from mothermold.ground.errors import CannotRunError
 from mothermold.ground.store import digest
 from mothermold.pages.all_pages import addresses, deepest
-from mothermold.pages.desk.write_here import with_ways
+from mothermold.pages.desk.write_here import Writing, with_ways
 from mothermold.pages.page import Page
 from mothermold.publish.building import beside_the_book
 from mothermold.publish.file_list import files_of
@@ -64,7 +64,7 @@ class LivingPages:
         news: How the pages stand.
     """
 
-    def __init__(self, book: Path, edition: Edition, folder: Path, say: Say, *, writes: bool = False) -> None:
+    def __init__(self, book: Path, edition: Edition, folder: Path, say: Say, *, writes: Writing | None = None) -> None:
         """Opens the book and makes what stands around its pages.
 
         Args:
@@ -72,7 +72,7 @@ class LivingPages:
             edition: The edition.
             folder: An empty folder for what stands around the pages.
             say: Tells the person at the computer something.
-            writes: Whether there is a desk, to which every page leads.
+            writes: What can be written, to which every page leads; None for nothing.
 
         Raises:
             CannotRunError: It cannot be opened, or nothing can be made of it.
@@ -94,7 +94,7 @@ class LivingPages:
             if name in standing.around.files:
                 return name, (standing.around.folder / name).read_bytes()
             if name not in standing.made:
-                dress = partial(with_ways, standing.view) if self._writes else None
+                dress = partial(with_ways, standing.view, self._writes) if self._writes is not None else None
                 data = made_file(standing.view, standing.around.frames, name, dress)
                 if data is None:
                     return None
@@ -155,7 +155,8 @@ class LivingPages:
         if before is not None and before.made_of is not None and before.made_of == self._made_of(view, before.files):
             return before
         folder = Path(tempfile.mkdtemp(dir=self._folder))
-        frames = build_around(view, folder, forget=True, writes=self._writes)
+        leads = (self._writes.at, self._writes.words) if self._writes is not None else None
+        frames = build_around(view, folder, forget=True, writes=leads)
         files = frozenset(files_of(folder))
         if before is not None:
             shutil.rmtree(before.folder, ignore_errors=True)

@@ -15,7 +15,7 @@ from typing import Any, Final
 from mothermold.serve.asked import Asked, Received
 from mothermold.serve.desk_door import PREFIX, Desk, DeskDoor
 from mothermold.serve.doors import Doors, Guesses
-from mothermold.serve.inbox import Inbox
+from mothermold.serve.inbox import MOST_BYTES, Inbox
 from mothermold.serve.inbox_door import INBOX, InboxDoor
 from mothermold.serve.page_door import FOLLOW, FOLLOW_SCRIPT, News, PageDoor
 from mothermold.serve.replies import ALWAYS, COME_IN, Reply, led_to, message, plain, threshold
@@ -23,6 +23,8 @@ from mothermold.serve.source import Source
 
 PATIENCE: Final = 10.0
 """Seconds a request may take to arrive, its head and its body each, and a piece of an answer to be fetched."""
+SENDS: Final = "/send/"
+"""Where a phone's own forms are."""
 LONGEST_HEAD: Final = 32 * 1024
 _PIECE: Final = 64 * 1024
 _NO_LETTER: Final = re.compile(r"%(?:[01][0-9a-f]|7f|(?![0-9a-f]{2}))", re.IGNORECASE)
@@ -39,12 +41,14 @@ class Holdings:
         news: How they stand.
         inbox: Where a phone's runs go; None where nobody may send any.
         desk: What writes the book; None where nobody may. Only who serves this computer alone has one.
+        sends: What takes what is written on a phone's pages, for the inbox; None where nobody may send any.
     """
 
     source: Source
     news: News
     inbox: Inbox | None = None
     desk: Desk | None = None
+    sends: Desk | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,6 +101,9 @@ class Rooms:
         elif holdings.inbox is not None:
             inbox = InboxDoor(holdings.inbox, say)
             rooms.append(Route(INBOX, inbox.read, inbox.take, message))
+            if holdings.sends is not None:
+                sends = DeskDoor(holdings.sends, doors.token, say, prefix=SENDS, most=MOST_BYTES)
+                rooms.append(Route(SENDS, sends.read, sends.take))
         self.table = (*rooms, Route("/", pages.read))
         self._cookies = (doors.cookie,) if doors.alone else (doors.mark, doors.cookie)
 

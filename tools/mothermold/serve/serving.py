@@ -14,6 +14,8 @@ from pathlib import Path
 from typing import Final
 
 from mothermold.ground.errors import CannotRunError
+from mothermold.pages.desk.paper import SEND
+from mothermold.pages.desk.write_here import AT_DESK, TO_SEND, Writing
 from mothermold.publish.watching import watch
 from mothermold.serve.desk_rooms.table import DeskRooms
 from mothermold.serve.doors import Doors
@@ -21,6 +23,7 @@ from mothermold.serve.inbox import Inbox
 from mothermold.serve.living import LivingPages, Say
 from mothermold.serve.reach import chosen_address, local_addresses
 from mothermold.serve.rooms import Holdings, Rooms
+from mothermold.serve.send_rooms.table import send_rooms
 from mothermold.serve.server import MOST_CALLERS, Server
 from mothermold.serve.square import square
 from mothermold.view.editions import Edition
@@ -46,7 +49,7 @@ def serve_here(book: Path, edition: Edition, say: Say, *, read_only: bool = Fals
         CannotRunError: No port is free, or nothing could be made of the book.
     """
     say(f"Opening the {edition} edition ...")
-    writes = edition == "private" and not read_only
+    writes = AT_DESK if edition == "private" and not read_only else None
     with _opened(book, edition, say, writes=writes) as pages:
         holdings = Holdings(pages, pages.news, desk=DeskRooms(pages.view, pages.hang_form) if writes else None)
         with open_server(ALONE, None, holdings, say, alone=True) as server:
@@ -75,8 +78,9 @@ def serve_phone(book: Path, edition: Edition, say: Say, *, host: str | None = No
     inbox.check()
     address = chosen_address(host)
     say(f"Opening the {edition} edition ...")
-    with _opened(book, edition, say) as pages:
-        holdings = Holdings(pages, pages.news, inbox)
+    with _opened(book, edition, say, writes=TO_SEND) as pages:
+        sends = DeskRooms(pages.view, pages.hang_form, send_rooms(inbox, say), SEND)
+        holdings = Holdings(pages, pages.news, inbox, sends=sends)
         with open_server(address, port, holdings, say) as server:
             say(introduction(edition, server.rooms.doors, [] if host else local_addresses(), colors=_has_colors()))
             _serve(pages, server)
@@ -119,7 +123,7 @@ def open_server(address: str, port: int | None, holdings: Holdings, say: Say, *,
 
 
 @contextmanager
-def _opened(book: Path, edition: Edition, say: Say, *, writes: bool = False) -> Iterator[LivingPages]:
+def _opened(book: Path, edition: Edition, say: Say, *, writes: Writing | None = None) -> Iterator[LivingPages]:
     """The pages of an edition, whose errors are told; what stands around them is gone afterwards."""
     with tempfile.TemporaryDirectory(prefix="mothermold-served-", ignore_cleanup_errors=True) as folder:
         pages = LivingPages(book, edition, Path(folder), say, writes=writes)

@@ -61,7 +61,7 @@ class Sent:
         return self.typed if self.stands else None
 
 
-def sent(view: View, form: Form, pairs: Pairs, now: datetime | None = None) -> Sent:
+def sent(view: View, form: Form, pairs: Pairs, now: datetime | None = None, *, apart: bool = False) -> Sent:
     """What would become of the file, were this what was typed.
 
     Args:
@@ -69,8 +69,10 @@ def sent(view: View, form: Form, pairs: Pairs, now: datetime | None = None) -> S
         form: The form as it was made.
         pairs: What was sent; see ``trees.Pairs``. What nothing was sent for stays.
         now: The time it is, for days that are said as `yesterday`; the clock's unless given.
+        apart: Whether it goes elsewhere first: what was typed is then judged by itself, the book may be any edition, and
+            nothing is told of what that does not hold.
     """
-    shop, inner = Shop(view, now), shapes(form.kind)
+    shop, inner = Shop(view, now, apart=apart), shapes(form.kind)
     tree = with_typed(inner, form.tree, _moments(shop, form, pairs))
     _name_entries(shop, inner, tree)
     if form.new and not form.text:
@@ -83,7 +85,7 @@ def sent(view: View, form: Form, pairs: Pairs, now: datetime | None = None) -> S
         text = rewritten(document, form.text, inner, form.tree, tree)
     except RefusedError as refusal:
         return replace(found, notices=by_field(document, tree, refusal.notices))
-    return _judged(view, replace(found, typed=text), form, tree)
+    return _judged(shop, replace(found, typed=text), form, tree)
 
 
 def sent_text(view: View, form: Form, typed: str) -> Sent:
@@ -99,7 +101,7 @@ def sent_text(view: View, form: Form, typed: str) -> Sent:
         text = form.text
     elif "\r\n" in form.text:
         text = text.replace("\n", "\r\n")
-    found = _judged(view, Sent(form.kind, form.address, form.file, form.text, text), form, {})
+    found = _judged(Shop(view), Sent(form.kind, form.address, form.file, form.text, text), form, {})
     # Of a file that could not be read nobody knows what was wrong behind the damage; it is told, and mended in its fields.
     is_read = isinstance(read_document(form.kind, form.address, form.file, text.encode()).tree.raw, dict)
     return replace(found, stands=is_read and (found.stands or not form.sections))
@@ -109,7 +111,7 @@ def _begun(shop: Shop, form: Form, tree: dict[str, Any], typed: Mapping[KeyPath,
     """A new document, laid out as one begun at the terminal."""
     address, file, text = _named(shop, form, tree, typed)
     changed = tuple(path for path, _shape, said in fields_in(shapes(form.kind), tree) if said)
-    return _judged(shop.view, Sent(form.kind, address, file, None, text, changed), form, tree)
+    return _judged(shop, Sent(form.kind, address, file, None, text, changed), form, tree)
 
 
 def _named(shop: Shop, form: Form, tree: dict[str, Any], typed: Mapping[KeyPath, str]) -> tuple[str, str, str]:
@@ -129,7 +131,7 @@ def _named(shop: Shop, form: Form, tree: dict[str, Any], typed: Mapping[KeyPath,
     return draft.address, draft.file, draft.text
 
 
-def _judged(view: View, found: Sent, form: Form, tree: dict[str, Any]) -> Sent:
+def _judged(shop: Shop, found: Sent, form: Form, tree: dict[str, Any]) -> Sent:
     """The same with what `check` would say."""
     assert found.typed is not None
     if found.typed == found.was:
@@ -137,7 +139,8 @@ def _judged(view: View, found: Sent, form: Form, tree: dict[str, Any]) -> Sent:
     document = read_document(found.kind, found.address, found.file, found.typed.encode())
     told: tuple[Notice, ...] = document.notices
     elsewhere: tuple[Notice, ...] = ()
-    if document.model is not None:
+    if document.model is not None and not shop.apart:
+        view = shop.view
         every = foresee(view.root, {found.file: found.typed})
         told = tuple(each for each in every if each.file == found.file)
         known = Counter(map(_key, view.notices))

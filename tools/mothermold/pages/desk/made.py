@@ -82,7 +82,7 @@ def which_page(slip: Slip, recipes: Sequence[Workable], failure: str, note: str)
     newest = {each.pin.partition("@")[0]: each for each in reversed(recipes)}
     shown = [each for each in recipes if each is newest[each.pin.partition("@")[0]]]
     first, rest = shown[:_FIRST], [*shown[_FIRST:], *(each for each in recipes if each not in shown)]
-    where = lambda pin: f"{MADE}?{urlencode([('recipe', pin), *([('_what', failure)] if failure else [])])}"  # noqa: E731
+    where = lambda pin: f"{slip.address}?{urlencode([('recipe', pin), *([('_what', failure)] if failure else [])])}"  # noqa: E731
     return slip.page("desk_which.html", "I made one", first=first, rest=rest, where=where, failure=failure, note=note)
 
 

@@ -22,6 +22,8 @@ from mothermold.view.view import View
 
 DESK: Final = "desk/"
 """Where the rooms lie."""
+SEND: Final = "send/"
+"""Where those of a phone lie, which write nothing but the inbox."""
 
 _DEEDS: Final[tuple[tuple[re.Pattern[str], Callable[[re.Match[str]], str]], ...]] = tuple(
     (re.compile(f"mothermold {pattern}"), where)
@@ -57,10 +59,11 @@ class Slip:
 
     def page(self, template: str, title: str, **context: Any) -> Page:
         """The page from a template, with what all of the desk's pages use."""
-        links = Links(self.view, self.address)
+        links, sends = Links(self.view, self.address), self.address.startswith(SEND)
         return render(
             self.view, template, self.address, title, said=self.said, seal=lambda: Markup(self.seal()),  # noqa: S704 - our own
-            told=partial(_told, links=links), form_of=partial(form_of_file, links=links), address=self.address, **context,
+            told=partial(_told, links=None if sends else links), form_of=partial(form_of_file, links=links),
+            address=self.address, sends=sends, start=SEND if sends else DESK, **context,
         )  # fmt: skip
 
 
@@ -98,16 +101,21 @@ def page_of_file(file: str, view: View) -> str | None:
     return page_of(place.kind, place.address)
 
 
-def _told(line: str, links: Links) -> Markup:
-    """What the terminal says: what is typed there set apart, and a link where the desk has a page for it or for the file."""
+def _told(line: str, links: Links | None) -> Markup:
+    """What the terminal says: what is typed there set apart, and a link where the desk has a page for it or for the file.
+
+    Without links nothing leads to the desk.
+    """
     pieces = re.split(r"`([^`]+)`", line)
     return Markup("").join(_linked(piece, links) if at % 2 else piece for at, piece in enumerate(pieces))
 
 
-def _linked(typed: str, links: Links) -> Markup:
+def _linked(typed: str, links: Links | None) -> Markup:
+    code = Markup("<code>{}</code>").format(typed)
+    if links is None:
+        return code
     found = next((where(match) for pattern, where in _DEEDS if (match := pattern.fullmatch(typed))), None)
     where = links.to(found) if found is not None else form_of_file(typed, links)
-    code = Markup("<code>{}</code>").format(typed)
     return Markup('<a href="{}">{}</a>').format(where, code) if where else code
 
 

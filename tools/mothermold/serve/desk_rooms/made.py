@@ -29,51 +29,61 @@ _NONE: Final[Mapping[KeyPath, Sequence[Notice]]] = MappingProxyType({})
 
 
 class MadeRoom:
-    """Which recipe it was, then the run."""
+    """Which recipe it was, then the run.
+
+    Attributes:
+        at: Where it lies.
+    """
+
+    at: str = MADE
 
     def show(self, visit: Visit) -> Page | None:
         """The recipes, or the run of the one that was chosen."""
         if visit.at:
             return None
         shop = Shop(visit.view)
-        found = likely(shop, visit.one("recipe"))
+        found = self._likely(shop, visit)
         if found is None:
             failure = visit.one("_what")
             note = next((each.words for each in shop.titled("failure") if each.value == failure), failure)
-            return which_page(Slip(visit.view, MADE, visit.seal, visit.said), workable(shop), failure, note)
-        return _page(visit, shop, found, _NONE)
+            return which_page(Slip(visit.view, self.at, visit.seal, visit.said), workable(shop), failure, note)
+        return self._page(visit, shop, found, _NONE)
 
     def take(self, visit: Visit) -> Page | str:
         """Writes the run."""
         shop = Shop(visit.view)
-        found = likely(shop, visit.one("recipe"))
+        found = self._likely(shop, visit)
         if found is None:
             raise refused("unknown-reference", "It was not said which recipe was worked.", "Choose one below.")
-        pairs = _pairs(visit, shop, found)
+        return self._write(visit, shop, found, _pairs(visit, shop, found))
+
+    def _likely(self, shop: Shop, visit: Visit) -> Likely | None:
+        return likely(shop, visit.one("recipe"))
+
+    def _write(self, visit: Visit, shop: Shop, found: Likely, pairs: Pairs) -> Page | str:
         if visit.one("_do") == "more":
             return new_at("run", [(name_of(path), text) for path, text in pairs])
         form = new_form(visit.view, "run")
         made = sent(visit.view, form, pairs)
         if not made.stands:
-            return _page(visit, shop, found, made.notices)
+            return self._page(visit, shop, found, made.notices)
         keep(visit.view, form, made)
         return f"desk/done?{urlencode({'file': made.file, 'from': MADE}, quote_via=quote)}"
 
-
-def _page(visit: Visit, shop: Shop, found: Likely, told: Mapping[KeyPath, Sequence[Notice]]) -> Page:
-    names = {each: each for each in _PLAIN} | {
-        "lots": "_lots",
-        "went_wrong": "_what",
-        "changed": "_note",
-        "_build": "_for",
-        "thing": "_for",
-    }
-    weighed = [mix for mix in found.mixes if visit.one(f"_weighed.{mix.id}").strip()]
-    names |= {f"batch.+{number}": f"_weighed.{mix.id}" for number, mix in enumerate(weighed, start=1)}
-    slip = Slip(visit.view, MADE, visit.seal, visit.said)
-    return made_page(
-        slip, found, blank(visit.typed, told, names), moment=shop.moment, failures=shop.titled("failure")
-    )  # fmt: skip
+    def _page(self, visit: Visit, shop: Shop, found: Likely, told: Mapping[KeyPath, Sequence[Notice]]) -> Page:
+        names = {each: each for each in _PLAIN} | {
+            "lots": "_lots",
+            "went_wrong": "_what",
+            "changed": "_note",
+            "_build": "_for",
+            "thing": "_for",
+        }
+        weighed = [mix for mix in found.mixes if visit.one(f"_weighed.{mix.id}").strip()]
+        names |= {f"batch.+{number}": f"_weighed.{mix.id}" for number, mix in enumerate(weighed, start=1)}
+        slip = Slip(visit.view, self.at, visit.seal, visit.said)
+        return made_page(
+            slip, found, blank(visit.typed, told, names), moment=shop.moment, failures=shop.titled("failure")
+        )  # fmt: skip
 
 
 def _pairs(visit: Visit, shop: Shop, found: Likely) -> Pairs:

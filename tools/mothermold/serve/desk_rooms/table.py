@@ -9,6 +9,7 @@ from typing import Final
 from urllib.parse import unquote
 
 from mothermold.model.kinds import KINDS
+from mothermold.pages.desk.paper import DESK
 from mothermold.pages.page import Page
 from mothermold.serve.desk_door import Filled
 from mothermold.serve.desk_rooms.document import NEW_ROOM, DocumentRoom
@@ -52,26 +53,33 @@ class DeskRooms:
     Args:
         now: Opens the owner's book as it is now, for one visit.
         hang: A page of the desk in its frame, as bytes.
+        rooms: Who answers, as ``ROOMS``.
+        start: Where its start is.
     """
 
-    def __init__(self, now: Callable[[], AbstractContextManager[View]], hang: Callable[[Page], bytes]) -> None:
-        self._now, self._hang = now, hang
+    def __init__(
+        self,
+        now: Callable[[], AbstractContextManager[View]],
+        hang: Callable[[Page], bytes],
+        rooms: Mapping[str, Room] = ROOMS,
+        start: str = DESK,
+    ) -> None:
+        self._now, self._hang, self._rooms, self._start = now, hang, rooms, start
 
     def show(self, form: Filled) -> Reply | None:
         """The page at an address; None where there is none."""
         with self._now() as view:
-            room, visit = _visit(view, form)
+            room, visit = self._visit(view, form)
             page = room.show(visit) if room is not None else None
         return Reply(HTTPStatus.OK, self._hang(page), HTML) if page is not None else None
 
     def take(self, form: Filled) -> Reply:
         """Takes what was typed."""
         with self._now() as view:
-            room, visit = _visit(view, form)
-            found = room.take(visit) if room is not None else "desk/"
+            room, visit = self._visit(view, form)
+            found = room.take(visit) if room is not None else self._start
         return led_to(f"/{found}") if isinstance(found, str) else Reply(HTTPStatus.OK, self._hang(found), HTML)
 
-
-def _visit(view: View, form: Filled) -> tuple[Room | None, Visit]:
-    name, _, at = unquote(form.path).partition("/")
-    return ROOMS.get(name), Visit(view, at, form.typed, form.seal, form.said)
+    def _visit(self, view: View, form: Filled) -> tuple[Room | None, Visit]:
+        name, _, at = unquote(form.path).partition("/")
+        return self._rooms.get(name), Visit(view, at, form.typed, form.seal, form.said)

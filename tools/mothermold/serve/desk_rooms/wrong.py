@@ -26,7 +26,13 @@ from mothermold.view.view import View
 
 
 class WrongRoom:
-    """The words, whether it is one of these, and a run that comes to say so."""
+    """The words, whether it is one of these, and a run that comes to say so.
+
+    Attributes:
+        at: Where it lies.
+    """
+
+    at: str = WRONG
 
     def show(self, visit: Visit) -> Page | None:
         """What the words may mean."""
@@ -34,7 +40,7 @@ class WrongRoom:
             return None
         words = " ".join(visit.one("words").split())
         found = find_documents(visit.view, [words]).data if words else {"results": [], "unknown": []}
-        return wrong_page(Slip(visit.view, WRONG, visit.seal, visit.said), words, found["results"], found["unknown"])
+        return wrong_page(Slip(visit.view, self.at, visit.seal, visit.said), words, found["results"], found["unknown"])
 
     def take(self, visit: Visit) -> Page | str:
         """Notes in a run that it happened."""
