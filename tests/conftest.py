@@ -17,6 +17,8 @@ import pytest
 from hypothesis import settings
 
 from mothermold.desk.story import replay_story
+from mothermold.pages.all_pages import all_pages
+from mothermold.pages.page import Page
 from mothermold.publish.building import build_site
 from mothermold.view import view as opening
 from mothermold.view.editions import Edition
@@ -80,6 +82,12 @@ def good_book(tmp_path: Path) -> Path:
 def sample_view(sample_book: Path) -> Callable[[Edition], View]:
     """The sample book as it is opened in an edition."""
     return cache(lambda edition: open_view(sample_book, edition))
+
+
+@pytest.fixture(scope="session")
+def sample_pages(sample_view: Callable[[Edition], View]) -> Callable[[Edition], tuple[Page, ...]]:
+    """Every page of an edition of the sample book."""
+    return cache(lambda edition: tuple(all_pages(sample_view(edition))))
 
 
 @pytest.fixture

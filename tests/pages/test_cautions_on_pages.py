@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator
+from functools import cache
 from html import escape
 from html.parser import HTMLParser
 from typing import Final
@@ -18,7 +19,6 @@ from mothermold.history.versions import Version
 from mothermold.model.material import Material
 from mothermold.model.recipe import Recipe
 from mothermold.pages.addresses import bench_page, page_of, version_page
-from mothermold.pages.all_pages import all_pages
 from mothermold.pages.bench import bench_rows
 from mothermold.pages.page import Page
 from mothermold.trade.cautions import Caution, material_cautions, recipe_cautions, sheets, step_cautions
@@ -59,6 +59,7 @@ def plain(text: str) -> str:
     return re.sub(r"\s+", " ", text)
 
 
+@cache
 def words_of(page: Page) -> str:
     return plain("".join(Words(page.body).told))
 
@@ -81,8 +82,8 @@ def edition(request: pytest.FixtureRequest, sample_view: Callable[[Edition], Vie
 
 
 @pytest.fixture(scope="module")
-def pages(edition: View) -> dict[str, Page]:
-    return {page.address: page for page in all_pages(edition)}
+def pages(edition: View, sample_pages: Callable[[Edition], tuple[Page, ...]]) -> dict[str, Page]:
+    return {page.address: page for page in sample_pages(edition.edition)}
 
 
 def part(text: str, start: str, *ends: str) -> str:
