@@ -23,6 +23,8 @@ def main() -> int:
     python = str(ready())
     scripts = _scripts(python) if checkers_ready(Path(python)) else []
     _browser()
+    # Many tests start Python anew; what it compiled is kept between them, also where the machine is told not to.
+    os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
     with tempfile.TemporaryDirectory(prefix="mothermold-test-") as folder:
         demo = str(Path(folder) / "demo")
         checks = [
