@@ -52,7 +52,8 @@ def build_site(book: Path, edition: Edition, out: Path | None, *, strict: bool =
     before = listed_before(target, edition)
     view = open_view(book, edition)
     made_of = None if forget else _made_of(book, target)
-    if made_of is not None and before and view.recall("site", made_of) == _looks(target, before):
+    # What was kept says nothing of warnings.
+    if made_of is not None and not strict and before and view.recall("site", made_of) == _looks(target, before):
         return _built(view, target, before, 0, forget=False)
     from mothermold.publish.plugin import build_into  # noqa: PLC0415 - the site builder is heavy
 
