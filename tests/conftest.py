@@ -37,6 +37,7 @@ settings.register_profile("any machine", deadline=None)
 settings.load_profile("any machine")
 
 GOOD = Path(__file__).parent / "data" / "good"
+ROOT = Path(__file__).parents[1]
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
@@ -102,10 +103,22 @@ def asked_at_once(sample_book: Path, sample_view: Callable[[Edition], View], mon
 
 @pytest.fixture(scope="session")
 def built_sample(sample_book: Path, shelf: Shelf) -> Callable[[Edition], Path]:
-    """The site of an edition of the sample book, as a folder."""
+    """The site of an edition of the sample book, as a folder; a warning of the site builder would fail it."""
 
     def built(edition: Edition) -> Path:
-        return shelf.made(f"sample-site-{edition}", lambda folder: build_site(sample_book, edition, folder))
+        return shelf.made(
+            f"sample-site-{edition}", lambda folder: build_site(sample_book, edition, folder, strict=True)
+        )
+
+    return cache(built)
+
+
+@pytest.fixture(scope="session")
+def built_top(shelf: Shelf) -> Callable[[Edition], Path]:
+    """The same of the book a fresh clone opens with, without its history and with its hand-written pages."""
+
+    def built(edition: Edition) -> Path:
+        return shelf.made(f"top-site-{edition}", lambda folder: build_site(ROOT, edition, folder, strict=True))
 
     return cache(built)
 

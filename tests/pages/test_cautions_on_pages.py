@@ -13,7 +13,7 @@ import pytest
 from playwright.sync_api import expect
 
 from browser import Watched, breaches, too_wide
-from campaigns.seeds import short
+from campaigns.seeds import REST, divided
 from mothermold.answers.export import export_book
 from mothermold.history.versions import Version
 from mothermold.model.material import Material
@@ -257,12 +257,12 @@ PAPER: Final = {"width": 688, "height": 1009}
 """A4 without its margins, in CSS pixels."""
 
 
-@pytest.mark.parametrize("every_nth", short([3, 1], 1))
-def test_on_paper_it_is_the_first_thing_with_all_statements(every_nth: int, lent: Watched, view: View) -> None:
+@pytest.mark.parametrize("rest", REST)
+def test_on_paper_it_is_the_first_thing_with_all_statements(rest: bool, lent: Watched, view: View) -> None:
     page = lent.page
     page.set_viewport_size(PAPER)
     page.emulate_media(media="print")
-    for address in list(view.recipes)[::every_nth]:
+    for address in divided(view.recipes, 3, rest):
         row = current(view, address)
         assert row.recipe is not None
         assert lent.open(page_of("recipe", address)) == []

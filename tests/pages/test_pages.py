@@ -14,7 +14,7 @@ from typing import Final
 
 import pytest
 
-from campaigns.seeds import short
+from campaigns.seeds import REST, divided, parts
 from crawl import Read, headings, read_page
 from history.repositories import (
     FIFTH,
@@ -47,14 +47,13 @@ from view.reading import open_editions
 
 ROOT: Final = Path(__file__).resolve().parents[2]
 MOMENTS: Final = (FIRST, SECOND, THIRD, FOURTH, FIFTH, SIXTH, SEVENTH)
-BOOKS: Final = (8, pytest.param(30, marks=pytest.mark.campaign))
 
 
-@pytest.fixture(scope="module", params=BOOKS)
+@pytest.fixture(scope="module", params=parts(4, 30))
 def views(request: pytest.FixtureRequest, sample_view: Callable[[Edition], View]) -> dict[str, View]:
-    """The sample book in each edition, and some generated books in each, thirty in the campaign."""
+    """The sample book in each edition, and some generated books in each."""
     found = {f"demo {edition}": sample_view(edition) for edition in EDITIONS}
-    for seed in range(request.param):
+    for seed in request.param:
         found |= {f"{seed} {edition}": view for edition, view in open_editions(make_book(seed)).items()}
     return found
 
@@ -94,11 +93,11 @@ def words(page: Page) -> str:
 # All of them
 
 
-@pytest.mark.parametrize("each", short([10, 1], 1))
+@pytest.mark.parametrize("rest", REST)
 def test_the_same_view_gives_the_same_pages(
-    each: int, views: Mapping[str, View], pages: Mapping[str, tuple[Page, ...]]
+    rest: bool, views: Mapping[str, View], pages: Mapping[str, tuple[Page, ...]]
 ) -> None:
-    for name in list(views)[::each]:
+    for name in divided(views, 10, rest):
         assert tuple(all_pages(views[name])) == pages[name]
 
 
