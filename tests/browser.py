@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 import shutil
+import sys
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -121,7 +122,7 @@ def _listen(context: BrowserContext, seen: Watched) -> None:
 def served(folder: Path, below: str, port: int = 0) -> Iterator[str]:
     """A folder served from this computer under a path of its own, on any port unless told; the address it begins with."""
     handler = partial(_Below, directory=str(folder), below=below)
-    server = ThreadingHTTPServer(("127.0.0.1", port), handler)
+    server = _Patient(("127.0.0.1", port), handler)
     thread = threading.Thread(target=server.serve_forever, kwargs={"poll_interval": 0.05})
     thread.start()
     try:
@@ -130,6 +131,13 @@ def served(folder: Path, below: str, port: int = 0) -> Iterator[str]:
         server.shutdown()
         thread.join()
         server.server_close()
+
+
+class _Patient(ThreadingHTTPServer):
+    def handle_error(self, request: Any, client_address: Any) -> None:
+        """A reader who went away in the middle of a file is nothing to tell of."""
+        if not isinstance(sys.exception(), ConnectionError):
+            super().handle_error(request, client_address)
 
 
 class _Below(SimpleHTTPRequestHandler):

@@ -291,7 +291,7 @@ def test_without_scripts_all_words_stand_first_and_at_each_step(
 
 # The work stays in sight
 
-SEEN: Final = """() => window.mothermoldBench.steps.map((step, place) => {
+SEEN: Final = """() => document.fonts.ready.then(() => window.mothermoldBench.steps.map((step, place) => {
   window.mothermoldBench.at(place);
   const screen = document.querySelector(`[data-step="${step.id}"]`), unread = screen.querySelector("[data-do='heed']");
   if (unread) { unread.click(); }
@@ -312,7 +312,7 @@ SEEN: Final = """() => window.mothermoldBench.steps.map((step, place) => {
     lines: lines.length, shown: lines.filter((line) => shows(line, words)).length, wide: page.scrollWidth > page.clientWidth,
     row: row && [...row.children].every((cell) => !cell.textContent || shows(cell.getBoundingClientRect(), row)),
   };
-})"""
+}))"""
 
 RUNNING: Final = """(kind) => {
   const bench = window.mothermoldBench, mix = bench.steps.map((step) => step.starts).find(Boolean), now = Date.now();

@@ -12,8 +12,8 @@ from typing import Final
 import pytest
 from playwright.sync_api import expect
 
-from browser import Watched, breaches, too_wide
-from campaigns.seeds import REST, divided
+from browser import Theme, Watched, breaches, too_wide
+from campaigns.seeds import REST, divided, short
 from mothermold.answers.export import export_book
 from mothermold.history.versions import Version
 from mothermold.model.material import Material
@@ -285,15 +285,14 @@ def test_on_paper_it_is_the_first_thing_with_all_statements(rest: bool, lent: Wa
     expect(page.locator(".print-only:visible")).to_have_count(0)
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-def test_a_recipe_with_cautions_keeps_the_rules_of_accessibility(lent: Watched, scheme: str) -> None:
+@pytest.mark.parametrize(("width", "theme"), short([(390, "light"), (1280, "dark"), (390, "dark"), (1280, "light")], 2))
+def test_a_recipe_with_cautions_keeps_the_rules_of_accessibility(lent: Watched, width: int, theme: Theme) -> None:
     page = lent.page
-    page.emulate_media(media="screen", color_scheme="dark" if scheme == "dark" else "light")
-    for width in (390, 1280):
-        page.set_viewport_size({"width": width, "height": 844})
-        assert lent.open(page_of("recipe", RECIPE)) == []
-        assert too_wide(page) == []
-        assert breaches(page) == []
+    page.emulate_media(media="screen", color_scheme=theme)
+    page.set_viewport_size({"width": width, "height": 844})
+    assert lent.open(page_of("recipe", RECIPE)) == []
+    assert too_wide(page) == []
+    assert breaches(page) == []
 
 
 def test_at_the_bench_a_phone_shows_every_caution_in_all_its_words_until_it_is_read(lent: Watched, view: View) -> None:

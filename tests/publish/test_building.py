@@ -415,6 +415,7 @@ def test_strict_fails_on_a_dead_link_of_a_hand_written_page(clone: Path, tmp_pat
     assert (tmp_path / "easy" / "more.html").is_file()
     with pytest.raises(CannotRunError):
         build_site(book, "public", tmp_path / "hard", strict=True)
+    assert main(["-C", str(book), "build", "--strict", "--out", str(tmp_path / "hard")]) == 2
     assert not (tmp_path / "hard").exists()
     assert mkdocs(book, "--strict", check=False).returncode == 1
 
