@@ -156,8 +156,7 @@ def lent(chromium: Browser, sample_site: Path) -> Iterator[Watched]:
 @pytest.fixture
 def forgetful(lent: Watched) -> Watched:
     """The same, which keeps nothing any more of what an earlier test left in it."""
-    # From a picture of the site: the store is that of all its pages, and none of their scripts runs meanwhile.
-    lent.page.goto(f"{lent.home}pictures/mold-section.svg")
-    lent.page.evaluate("localStorage.clear()")
-    lent.faults.clear()
+    from browser import forget  # noqa: PLC0415
+
+    forget(lent, "pictures/mold-section.svg", **PHONE["viewport"])
     return lent
