@@ -19,7 +19,7 @@ from mothermold.pages.addresses import bench_page
 from mothermold.pages.bench import bench_rows
 from mothermold.trade.cautions import Caution, step_cautions
 from mothermold.view.view import View
-from pages.test_bench import BENCH, HELD, KEY, LOCK, MIX, PHONE, begin, file_of, finish, heading, kept, only, tap
+from pages.test_bench import BENCH, KEY, MIX, PHONE, begin, file_of, finish, heading, kept, only, tap
 from pages.test_cautions_on_pages import plain, told
 
 FLANGE: Final = "bench/mold/face-mold@3.html"
@@ -325,15 +325,13 @@ RUNNING: Final = """(kind) => {
 
 @pytest.mark.parametrize(
     ("width", "height", "rest"),
-    short([(320, 568, False), (320, 568, True), (360, 640, True), (390, 844, False)], 1),
+    short([(320, 568, False), (320, 568, True), (360, 640, True), (390, 844, False), (390, 844, True)], 1),
 )
 def test_once_read_the_first_lines_and_the_first_weight_show_at_every_step_while_a_clock_runs(
     width: int, height: int, rest: bool, chromium: Browser, sample_site: Path, view: View
 ) -> None:
     every = []
     with watched(chromium, f"{sample_site.as_uri()}/", viewport={"width": width, "height": height}) as own:
-        # Whether the screen stays on is said in the same row; a browser without windows of its own says that it sleeps.
-        own.page.add_init_script(LOCK.replace("HOW", HELD))
         for address in divided(view.recipes, 3, rest):
             for version in bench_rows(view, view.versions(address)):
                 assert own.open(bench_page(address, version.number)) == []
