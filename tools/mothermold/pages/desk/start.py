@@ -19,7 +19,10 @@ WAYS: Final = (
 _FOR: Final = (
     ("material", "With its lots, its family and where its safety sheet hangs; what recipes are made of."),
     ("mold", "Made and still there: how much it holds, where it stands, how it is."),
-    ("recipe", "How one job is done, so that it comes out the same next time: from nothing, another recipe, or an old note."),
+    (
+        "recipe",
+        "How one job is done, so that it comes out the same next time: from nothing, another recipe, or an old note.",
+    ),
     ("build", "One character: the things made for it, the looks, the days, the patch tests."),
     ("run", "A recipe worked once, or something tried: what the scale said, how it ended."),
     ("failure", "What went wrong in the words you would shout, what to do now, what helps."),
