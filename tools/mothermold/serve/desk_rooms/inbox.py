@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from mothermold.desk.bringing import bring_one, in_inbox, known_build, waiting
 from mothermold.desk.heard import Heard
-from mothermold.ground.errors import refused
+from mothermold.ground.errors import CannotRunError, MothermoldError, refused
 from mothermold.pages.desk.inbox import brought_page, inbox_page
 from mothermold.pages.desk.paper import DeskPaper
 from mothermold.pages.page import Page
@@ -37,7 +37,12 @@ class InboxRoom:
         done = []
         for path in paths:
             # Only what was said to differ beside its tick was agreed to.
-            done.append(bring_one(root, view, path, Heard(agrees=path.name in _named(visit, "differs")), to=to))
+            heard = Heard(agrees=path.name in _named(visit, "differs"))
+            try:
+                done.append(bring_one(root, view, path, heard, to=to))
+            except MothermoldError as problem:
+                there = ", ".join(each.file for each in done if each.file)
+                raise CannotRunError(f"{problem} Already in the book: {there or 'nothing'}.") from problem
             view = open_view(root, "private")
         return brought_page(replace(_paper(visit), view=view), done, len(in_inbox(root)))
 
