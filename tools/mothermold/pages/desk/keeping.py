@@ -86,10 +86,11 @@ def opening_page(paper: DeskPaper, document: Document, needs: Mapping[str, Resul
         lines: What was done just now.
     """
     now = visibility_of(document)
-    ways = [_way(each, needs.get(each)) for each in EDITIONS if each != now]
+    # Of what cannot be read nobody can say who may see it.
+    ways = [_way(each, needs.get(each)) for each in EDITIONS if each != now and document.model is not None]
     return paper.page(
         "desk_opening.html", f"Who sees this: {_seen(document.kind, document).title}", now=now, readers=READERS[now], ways=ways,
-        lines=lines, at_page=page_of(document.kind, document.address), kind=KINDS[document.kind].called, list_at=EDITIONS_AT,
+        lines=lines, file=document.file, at_page=page_of(document.kind, document.address), kind=KINDS[document.kind].called, list_at=EDITIONS_AT,
     )  # fmt: skip
 
 
