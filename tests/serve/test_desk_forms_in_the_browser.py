@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import random
 import shutil
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
@@ -12,12 +13,14 @@ import pytest
 from playwright.sync_api import Browser, Page, expect
 
 from browser import Watched, breaches, too_small, too_wide, watched
+from campaigns.seeds import seeds
 from mothermold.pages.page import Page as Written
 from mothermold.serve.desk_door import Filled
 from mothermold.serve.desk_rooms.table import DeskRooms
 from mothermold.serve.replies import HTML, Reply
 from mothermold.view.view import open_view
 from serve.callers import TOKEN, Caller, at_work
+from serve.test_document_room import Desk as AtRoom
 
 ASSETS = Path(__file__).resolve().parents[2] / "tools/mothermold/publish/theme/assets"
 GOOD = Path(__file__).resolve().parents[1] / "data" / "good"
@@ -160,6 +163,41 @@ def test_entries_are_added_doubled_moved_and_taken_out_at_once_and_sent_as_the_s
     assert served.text == TEXT.replace(
         "  - id: b\n    title: Open   # beside\n", "  - id: a-2\n    title: Pour\n  - id: wash\n    title: Wash\n"
     )
+
+
+@pytest.mark.parametrize("seed", seeds(2, 30))
+def test_buttons_do_in_the_browser_what_they_do_at_the_server(seed: int, owner: Watched, served: Served) -> None:
+    rng, page = random.Random(seed), owner.page
+    desk = AtRoom(open_view(served.book, "private"))
+    there = desk.open("recipe", "cast/piece")
+    owner.open(PIECE)
+    for number in range(8):
+        word = rng.choice(["add", "double", "up", "down", "remove", "inside"])
+        here, over = tokens(page)[1:], [each.value for each in there.controls if each.name == "steps"][1:]
+        assert len(here) == len(over)
+        place = rng.randrange(len(here)) if here else 0
+        if word == "add" or not here:
+            values = ["add steps"] * 2
+        elif word == "inside":
+            values = [f"add steps.{each[place]}.uses" for each in (here, over)]
+        else:
+            values = [f"{word} steps.{each[place]}" for each in (here, over)]
+        page.locator(f"button[value='{values[0]}']").evaluate("(button) => button.click()")
+        there = desk.back("recipe", "cast/piece", there.sends(values[1]))
+        # Something is typed into one of them, the same on both sides.
+        here, over = tokens(page)[1:], [each.value for each in there.controls if each.name == "steps"][1:]
+        if here:
+            place = rng.randrange(len(here))
+            page.locator(f"[name='steps.{here[place]}.title']").evaluate(
+                f"(field) => {{ field.value = 'Do {number}'; }}"
+            )
+            there.control(f"steps.{over[place]}.title").value = f"Do {number}"
+    assert isinstance(desk.send("recipe", "cast/piece", there.sends()), str)
+    over_there = served.text
+    (served.book / FILE).write_text(TEXT, "utf-8")
+    page.get_by_role("button", name=WRITE).evaluate("(button) => button.click()")
+    expect(page.get_by_role("heading", name="Done")).to_be_visible()
+    assert served.text == over_there
 
 
 def test_an_entry_is_dragged_by_its_handle(owner: Watched) -> None:

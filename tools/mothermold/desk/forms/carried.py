@@ -29,7 +29,7 @@ def unpacked(letters: str) -> str:
         text = opening.decompress(data, _LONGEST).decode("utf-8")
     except (zlib.error, ValueError):
         text, opening = "", None
-    if opening is None or not opening.eof:
+    if opening is None or not opening.eof or opening.unused_data:
         raise CannotRunError(
             "The form did not arrive whole, so nothing was written. Open the page anew in another tab."
         )
