@@ -14,6 +14,7 @@ from mothermold.desk.forms.sending import sent
 from mothermold.desk.heard import Heard
 from mothermold.desk.opening import open_for
 from mothermold.ground.errors import RefusedError, refused
+from mothermold.model.kinds import KINDS
 from mothermold.pages.desk.keeping import EDITIONS_AT, editions_page, opening_page, opens_of
 from mothermold.pages.desk.paper import DeskPaper
 from mothermold.pages.page import Page
@@ -66,7 +67,7 @@ def _page(visit: Visit, lines: Sequence[str]) -> Page | None:
 
 def _document(visit: Visit) -> Document | None:
     kind, _, address = visit.at.partition("/")
-    return visit.view.on(kind).get(address) if kind != "book" else None
+    return visit.view.on(kind).get(address) if kind in KINDS and KINDS[kind].has_pages else None
 
 
 def _edition(to: str) -> Edition:

@@ -79,18 +79,17 @@ class NextRoom(ReadingRoom):
 
     def show(self, visit: Visit) -> Page | None:
         """The recipe's form with the next version begun, or which recipe it is of."""
-        because = visit.one("because")
+        said, because = visit.said, visit.one("because")
+        try:
+            told = reason(visit.view, because)[0]
+        except RefusedError as refusal:
+            said, because, told = str(refusal), "", ""
         if not visit.at:
             recipes = visit.view.models(Recipe)
             order = dict.fromkeys([each.pin.partition("@")[0] for each in workable(Shop(visit.view))] + sorted(recipes))
             rows = [(each, recipes[each].title) for each in order if each in recipes]
-            paper = DeskPaper(visit.view, NEXT, visit.seal, visit.said)
-            return next_page(paper, rows, because, reason(visit.view, because)[0])
-        said = visit.said
-        try:
-            pairs = begun(visit.view, visit.at, because)
-        except RefusedError as refusal:
-            pairs, said = begun(visit.view, visit.at), str(refusal)
+            return next_page(DeskPaper(visit.view, NEXT, visit.seal, said), rows, because, told)
+        pairs = begun(visit.view, visit.at, because)
         if pairs is None:
             return None
         typed = tuple((name_of(path), text) for path, text in pairs)
