@@ -9,6 +9,7 @@ from pathlib import Path
 from urllib.parse import parse_qsl, unquote, urlencode, urljoin, urlsplit
 
 from mothermold.ground.errors import MothermoldError
+from mothermold.pages.all_pages import page_at
 from mothermold.pages.page import Page
 from mothermold.serve.desk_rooms.room import Room, Visit
 from mothermold.serve.desk_rooms.table import ROOMS
@@ -215,6 +216,8 @@ class Desk:
         return f'<input type="hidden" name="seal" value="{self.sealed}">'
 
     def _show(self, pairs: Pairs) -> Page | None:
+        if not self.here.startswith("desk/"):
+            return page_at(open_view(self.book, "private"), self.here.partition("?")[0])
         room, visit = self._visit(pairs)
         return room.show(visit)
 
