@@ -19,7 +19,7 @@ from mothermold.serve.desk_rooms.inbox import InboxRoom
 from mothermold.serve.desk_rooms.locking import LockingRoom
 from mothermold.serve.desk_rooms.made import MadeRoom
 from mothermold.serve.desk_rooms.new_document import NewRoom
-from mothermold.serve.desk_rooms.room import Room, Visit
+from mothermold.serve.desk_rooms.room import DeskRoom, Visit
 from mothermold.serve.desk_rooms.save import SaveRoom
 from mothermold.serve.desk_rooms.start import SomethingRoom, StartRoom
 from mothermold.serve.desk_rooms.undo import UndoRoom
@@ -27,7 +27,7 @@ from mothermold.serve.desk_rooms.wrong import NextRoom, WrongRoom
 from mothermold.serve.replies import HTML, Reply, led_to
 from mothermold.view.view import View
 
-ROOMS: Final[Mapping[str, Room]] = {
+ROOMS: Final[Mapping[str, DeskRoom]] = {
     "": StartRoom(),
     "done": DoneRoom(),
     "editions": EditionsRoom(),
@@ -72,6 +72,6 @@ class DeskRooms:
         return led_to(f"/{found}") if isinstance(found, str) else Reply(HTTPStatus.OK, self._hang(found), HTML)
 
 
-def _visit(view: View, form: Filled) -> tuple[Room | None, Visit]:
+def _visit(view: View, form: Filled) -> tuple[DeskRoom | None, Visit]:
     name, _, at = unquote(form.path).partition("/")
     return ROOMS.get(name), Visit(view, at, form.typed, form.seal, form.said)
