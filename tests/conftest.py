@@ -17,6 +17,8 @@ import pytest
 from hypothesis import settings
 
 from mothermold.desk.story import replay_story
+from mothermold.pages.all_pages import all_pages
+from mothermold.pages.page import Page
 from mothermold.publish.building import build_site
 from mothermold.view import view as opening
 from mothermold.view.editions import Edition
@@ -35,6 +37,7 @@ settings.register_profile("any machine", deadline=None)
 settings.load_profile("any machine")
 
 GOOD = Path(__file__).parent / "data" / "good"
+ROOT = Path(__file__).parents[1]
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
@@ -82,6 +85,12 @@ def sample_view(sample_book: Path) -> Callable[[Edition], View]:
     return cache(lambda edition: open_view(sample_book, edition))
 
 
+@pytest.fixture(scope="session")
+def sample_pages(sample_view: Callable[[Edition], View]) -> Callable[[Edition], tuple[Page, ...]]:
+    """Every page of an edition of the sample book."""
+    return cache(lambda edition: tuple(all_pages(sample_view(edition))))
+
+
 @pytest.fixture
 def asked_at_once(sample_book: Path, sample_view: Callable[[Edition], View], monkeypatch: pytest.MonkeyPatch) -> None:
     """From here on a command that only reads finds the sample book opened already."""
@@ -94,10 +103,22 @@ def asked_at_once(sample_book: Path, sample_view: Callable[[Edition], View], mon
 
 @pytest.fixture(scope="session")
 def built_sample(sample_book: Path, shelf: Shelf) -> Callable[[Edition], Path]:
-    """The site of an edition of the sample book, as a folder."""
+    """The site of an edition of the sample book, as a folder; a warning of the site builder would fail it."""
 
     def built(edition: Edition) -> Path:
-        return shelf.made(f"sample-site-{edition}", lambda folder: build_site(sample_book, edition, folder))
+        return shelf.made(
+            f"sample-site-{edition}", lambda folder: build_site(sample_book, edition, folder, strict=True)
+        )
+
+    return cache(built)
+
+
+@pytest.fixture(scope="session")
+def built_top(shelf: Shelf) -> Callable[[Edition], Path]:
+    """The same of the book a fresh clone opens with, without its history and with its hand-written pages."""
+
+    def built(edition: Edition) -> Path:
+        return shelf.made(f"top-site-{edition}", lambda folder: build_site(ROOT, edition, folder, strict=True))
 
     return cache(built)
 
@@ -135,8 +156,7 @@ def lent(chromium: Browser, sample_site: Path) -> Iterator[Watched]:
 @pytest.fixture
 def forgetful(lent: Watched) -> Watched:
     """The same, which keeps nothing any more of what an earlier test left in it."""
-    # From a picture of the site: the store is that of all its pages, and none of their scripts runs meanwhile.
-    lent.page.goto(f"{lent.home}pictures/mold-section.svg")
-    lent.page.evaluate("localStorage.clear()")
-    lent.faults.clear()
+    from browser import forget  # noqa: PLC0415
+
+    forget(lent, "pictures/mold-section.svg", **PHONE["viewport"])
     return lent

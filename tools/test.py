@@ -1,6 +1,6 @@
 """Makes the environment, browser included, and runs everything that must hold.
 
-python3 tools/test.py            lint, format and types, of the pages' scripts too, a strict build of the sample book, and the tests
+python3 tools/test.py            lint, format and types, of the pages' scripts too, and the tests, which build the sample book strictly
 python3 tools/test.py --all      the same with the campaigns: the long seeded cases, of which the first run takes the first few
 python3 tools/test.py WORDS      the same lint, format and types, then pytest with these words; after --all with the campaigns
 """
@@ -11,43 +11,57 @@ import os
 import shutil
 import subprocess
 import sys
-import tempfile
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
+from typing import Final
 
 from environment import JAVASCRIPT, ROOT, checkers_ready, ready, say
 
+CHROMIUMS: Final = ("chromium-headless-shell", "chromium", "chromium-browser", "google-chrome")
+"""Where pages can be tested, as `tests/browser.py` knows them; the first does it at half the labor."""
+
 
 def main() -> int:
-    """Runs each check in turn and stops at the first that fails."""
+    """Runs lint first, then the tests and, beside them, what looks at types; whatever fails is told."""
     words = [word for word in sys.argv[1:] if word != "--all"]
     python = str(ready())
     scripts = _scripts(python) if checkers_ready(Path(python)) else []
     _browser()
-    with tempfile.TemporaryDirectory(prefix="mothermold-test-") as folder:
-        demo = str(Path(folder) / "demo")
-        checks = [
-            ("Lint", [python, "-m", "ruff", "check", "."]),
-            ("Format", [python, "-m", "ruff", "format", "--check", "--quiet", "."]),
-            ("Types", [python, "-m", "mypy"]),
-            *scripts,
-        ]
-        if not words:
-            checks += [
-                ("Sample book", [python, "-m", "mothermold", "demo", demo, "--no-serve"]),
-                ("Its notices", [python, "-m", "mothermold", "-C", demo, "check"]),
-                ("Strict build", [python, "-m", "mothermold", "-C", demo, "build", "--strict"]),
-                ("Strict build of the top-level recipes", [python, "-m", "mothermold", "build", "--strict"]),
-            ]
-        # File by file on every core, at most four: the pages are tested in a browser, which wants some room itself.
-        spread = ["-n", str(min(os.cpu_count() or 1, 4)), "--dist", "loadfile", "--no-loadscope-reorder"]
-        every = ["-m", ""] if "--all" in sys.argv[1:] else []
-        checks.append(("Tests", [python, "-m", "pytest", *every, *(words or spread)]))
-        for name, check in checks:
-            say(f"{name} ...")
-            if subprocess.run(check, cwd=ROOT, check=False).returncode:
-                say(f"{name} failed.")
-                return 1
-    return 0
+    # Many tests start Python anew; what it compiled is kept between them, also where the machine is told not to.
+    os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+    lint = [
+        ("Lint", [python, "-m", "ruff", "check", "."]),
+        ("Format", [python, "-m", "ruff", "format", "--check", "--quiet", "."]),
+    ]
+    # File by file on every core, at most four: the pages are tested in a browser, which wants some room itself.
+    spread = ["-n", str(min(os.cpu_count() or 1, 4)), "--dist", "loadfile", "--no-loadscope-reorder"]
+    every = ["-m", ""] if "--all" in sys.argv[1:] else []
+    tests = ("Tests", [python, "-m", "pytest", *every, *(words or spread)])
+    if not all(_holds(*each) for each in lint):
+        return 1
+    with ThreadPoolExecutor(1) as beside:
+        types = [(name, beside.submit(_asked, words)) for name, words in (("Types", [python, "-m", "mypy"]), *scripts)]
+        held = [_holds(*tests), *(_held(name, waiting.result()) for name, waiting in types)]
+    return 0 if all(held) else 1
+
+
+def _holds(name: str, words: list[str]) -> bool:
+    """Runs one check where everybody sees it run."""
+    say(f"{name} ...")
+    return _held(name, subprocess.run(words, cwd=ROOT, check=False))
+
+
+def _asked(words: list[str]) -> subprocess.CompletedProcess[str]:
+    """Runs one beside the others; what it says is kept until they are through."""
+    return subprocess.run(words, cwd=ROOT, check=False, text=True, stdout=subprocess.PIPE, stderr=subprocess.STDOUT)
+
+
+def _held(name: str, done: subprocess.CompletedProcess[str]) -> bool:
+    if done.stdout:
+        say(f"{name}: {done.stdout.rstrip()}")
+    if done.returncode:
+        say(f"{name} failed.")
+    return not done.returncode
 
 
 def _scripts(python: str) -> list[tuple[str, list[str]]]:
@@ -64,17 +78,21 @@ def _scripts(python: str) -> list[tuple[str, list[str]]]:
 
 
 def _browser() -> None:
-    """Sees to it that Chromium is there: the pages are tested in a real one."""
-    if any(shutil.which(name) for name in ("chromium", "chromium-browser", "google-chrome")):
+    """Sees to it that Chromium is there: the pages are tested in a real one, if possible in that without windows of its own."""
+    if shutil.which(CHROMIUMS[0]):
         return
     apt = shutil.which("apt-get")
-    if apt is None or not hasattr(os, "geteuid") or os.geteuid() != 0:
-        raise SystemExit("The tests open the site in Chromium; install it (on Debian: apt-get install chromium).")
-    say("Installing Chromium, in which the pages are tested ...")
-    quiet = {**os.environ, "DEBIAN_FRONTEND": "noninteractive"}
-    for words in ([apt, "-qq", "update"], [apt, "-qq", "install", "--yes", "chromium", "fonts-dejavu-core"]):
-        if subprocess.run(words, env=quiet, stdout=subprocess.DEVNULL, check=False).returncode:
-            raise SystemExit("Chromium could not be installed.")
+    if apt is not None and hasattr(os, "geteuid") and os.geteuid() == 0:
+        say("Installing Chromium, in which the pages are tested ...")
+        quiet = {**os.environ, "DEBIAN_FRONTEND": "noninteractive"}
+        for words in (["update"], ["install", "--yes", CHROMIUMS[0], "fonts-dejavu-core"]):
+            subprocess.run(
+                [apt, "-qq", *words], env=quiet, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, check=False
+            )
+    if not any(shutil.which(name) for name in CHROMIUMS):
+        raise SystemExit(
+            f"The tests open the site in Chromium; install it (on Debian: apt-get install {CHROMIUMS[0]})."
+        )
 
 
 if __name__ == "__main__":

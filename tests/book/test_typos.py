@@ -11,6 +11,7 @@ import pytest
 
 from book.test_bad_documents import PARSER_WORDS
 from book.typos import SLIPS, Typo, judge, make_typos
+from campaigns.seeds import parts
 from mothermold.ground.notices import Notice
 from mothermold.view.view import open_view
 
@@ -43,13 +44,13 @@ def typos(books: dict[str, Path]) -> dict[str, list[Typo]]:
     }
 
 
-@pytest.mark.parametrize("each", [FEW, pytest.param(EACH, marks=pytest.mark.campaign)])
+@pytest.mark.parametrize("some", parts(FEW, EACH))
 def test_the_first_notice_of_a_typo_lies_on_its_line_or_the_next(
-    each: int, books: dict[str, Path], typos: dict[str, list[Typo]]
+    some: range, books: dict[str, Path], typos: dict[str, list[Typo]]
 ) -> None:
     missed: list[str] = []
     for name, root in books.items():
-        for typo in typos[name][:each]:
+        for typo in typos[name][some.start : some.stop]:
             hit, notices = judge(typo, root, notices_of)
             told = [(notice.file, notice.line, notice.code, notice.message) for notice in notices]
             # The slip is one thing, or two; what hangs on it, as a test that no longer counts, may be told at several steps.
@@ -61,8 +62,8 @@ def test_the_first_notice_of_a_typo_lies_on_its_line_or_the_next(
                 assert not [word for word in PARSER_WORDS if word.casefold() in own.casefold()], text
             if not hit:
                 missed.append(f"{typo.kind}: {typo.file}:{typo.line}: {typo.after} -> {told}")
-    total = sum(len(found[:each]) for found in typos.values())
-    assert total == 2 * each
+    total = sum(len(found[some.start : some.stop]) for found in typos.values())
+    assert total == 2 * len(some)
     assert len(missed) <= 0.05 * total, "\n".join(missed)
 
 

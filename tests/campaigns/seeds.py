@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Any
+from typing import Any, Final
 
 import pytest
 
@@ -22,6 +22,21 @@ def thinned(cases: Iterable[Any], step: int) -> list[Any]:
         case if place % step == 0 else pytest.param(*_values(case), marks=pytest.mark.campaign)
         for place, case in enumerate(cases)
     ]
+
+
+def parts(few: int, every: int) -> list[Any]:
+    """Numbers from 0 in two ranges, for what looks at many at once: the few of the short run, and all others."""
+    rest = pytest.param(range(few, every), id=f"{few}-{every}", marks=pytest.mark.campaign)
+    return [pytest.param(range(few), id=f"0-{few}"), rest]
+
+
+REST: Final = [pytest.param(False, id="some"), pytest.param(True, id="the rest", marks=pytest.mark.campaign)]
+"""For ``parametrize``: whether `divided` gives the others, which belong to the campaign."""
+
+
+def divided(cases: Iterable[Any], step: int, rest: bool) -> list[Any]:
+    """Every so many-th of the cases, or all the others."""
+    return [case for place, case in enumerate(cases) if (place % step != 0) == rest]
 
 
 def seeds(few: int, every: int) -> list[Any]:

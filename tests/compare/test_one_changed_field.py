@@ -74,25 +74,24 @@ class Case:
         return KINDS[self.field.group][self.field.key]
 
 
-def _cases() -> dict[str, Case]:
-    found = {}
-    for address, file in sample_files().items():
-        text = read(file.read_bytes())
-        for field in fields_of(text.recipe, dict(text.written)):
-            found[f"{address} {'/'.join(field.path)}"] = Case(text, field)
-    return found
+def _cases() -> dict[str, list[Case]]:
+    """The fields of each sample recipe."""
+    texts = {address: read(file.read_bytes()) for address, file in sample_files().items()}
+    return {
+        address: [Case(text, field) for field in fields_of(text.recipe, dict(text.written))]
+        for address, text in texts.items()
+    }
 
 
 CASES = _cases()
-SINGLE = {name: case for name, case in CASES.items() if case.field.key not in GROUPS}
-# An entry without its name, or a field that says what is meant anyway, cannot be left out alone.
-OPTIONAL = {
-    name: case
-    for name, case in CASES.items()
-    if not case.field.needed
-    and (case.field.group, case.field.key) not in NAMES_ENTRY
-    and at(case.text.written, case.field.place) != "weight"
-}
+every_recipe = pytest.mark.parametrize("cases", CASES.values(), ids=CASES.keys())
+
+
+def may_be_missing(case: Case) -> bool:
+    """Whether a field can be left out alone: not the name of an entry, nor one that says what is meant anyway."""
+    field = case.field
+    named = (field.group, field.key) in NAMES_ENTRY
+    return not field.needed and not named and at(case.text.written, field.place) != "weight"
 
 
 def applied(a: RecipeText, changes: list[Change], b: RecipeText) -> bool:
@@ -101,8 +100,15 @@ def applied(a: RecipeText, changes: list[Change], b: RecipeText) -> bool:
     return tree == b.written or differences(text_of(tree), b) == []
 
 
-@pytest.mark.parametrize("case", SINGLE.values(), ids=SINGLE.keys())
-def test_one_changed_field_is_one_change(case: Case) -> None:
+@every_recipe
+def test_one_changed_field_is_one_change(cases: list[Case]) -> None:
+    single = [case for case in cases if case.field.key not in GROUPS]
+    for case in single:
+        changed_alone(case)
+    assert single
+
+
+def changed_alone(case: Case) -> None:
     a, field = case.text, case.field
     b = text_of(with_another(dict(a.written), field))
     path, place = field.path, field.place
@@ -114,12 +120,19 @@ def test_one_changed_field_is_one_change(case: Case) -> None:
 
     told = [(change.kind, change.action, change.path, change.before, change.after) for change in found]
     assert told == [(case.kind, "changed", path, at(a.written, place), at(b.written, place))]
-    assert found[0].note == (field.key in ("watch", "off") or field.group == "pictures" or path == ("title",))
-    assert applied(a, found, b)
+    assert found[0].note == (field.key in ("watch", "off") or field.group == "pictures" or path == ("title",)), path
+    assert applied(a, found, b), path
 
 
-@pytest.mark.parametrize("case", OPTIONAL.values(), ids=OPTIONAL.keys())
-def test_one_field_left_out_or_written_down_is_one_change(case: Case) -> None:
+@every_recipe
+def test_one_field_left_out_or_written_down_is_one_change(cases: list[Case]) -> None:
+    optional = [case for case in cases if may_be_missing(case)]
+    for case in optional:
+        left_out_alone(case)
+    assert optional
+
+
+def left_out_alone(case: Case) -> None:
     a, path = case.text, case.field.path
     b = text_of(without(dict(a.written), case.field))
     written = at(a.written, case.field.place)
@@ -130,12 +143,13 @@ def test_one_field_left_out_or_written_down_is_one_change(case: Case) -> None:
     assert told == [(case.kind, "removed", path, written, None)]
     told = [(change.kind, change.action, change.path, change.before, change.after) for change in written_down]
     assert told == [(case.kind, "added", path, None, written)]
-    assert applied(a, left_out, b)
-    assert applied(b, written_down, a)
+    assert applied(a, left_out, b), path
+    assert applied(b, written_down, a), path
 
 
 def test_every_field_that_counts_was_changed_once() -> None:
-    tried = {(case.field.group, case.field.key) for case in CASES.values() if case.text == EVERYTHING}
+    every = next(cases for cases in CASES.values() if cases[0].text == EVERYTHING)
+    tried = {(case.field.group, case.field.key) for case in every}
 
     assert tried == {(group, key) for group, keys in KINDS.items() for key in keys}
 

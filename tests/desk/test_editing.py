@@ -180,13 +180,13 @@ SHAPES = {
 
 
 @pytest.mark.parametrize("shape", SHAPES)
-@pytest.mark.parametrize("value", HOSTILE, ids=repr)
-def test_any_value_is_read_back_exactly_wherever_it_stands(shape: str, value: str) -> None:
+def test_any_value_is_read_back_exactly_wherever_it_stands(shape: str) -> None:
     text, path = SHAPES[shape]
     document = doc(text)
-    after = edited(document, {path: value})
-    assert raw_of(after) == changed(document.tree.raw, path, value)
-    assert told(after) == told(text)
+    for value in HOSTILE:
+        after = edited(document, {path: value})
+        assert raw_of(after) == changed(document.tree.raw, path, value), value
+        assert told(after) == told(text), value
 
 
 @given(st.text(min_size=1, max_size=80), st.sampled_from(sorted(SHAPES)))

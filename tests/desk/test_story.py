@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+from campaigns.seeds import REST, divided
 from mothermold.book.library import read_book
 from mothermold.cli.main import main
 from mothermold.desk.founding import modelines
@@ -85,10 +86,10 @@ def test_the_demo_has_nothing_wrong_with_it(edition: Edition, sample_view: Calla
 ASKED_LATER = {"pot-life-too-short": "2026-09-23-tonight-at-home", "no-way-off": "2026-10-05-the-worst-minute"}
 
 
-@pytest.mark.parametrize("each", [18, pytest.param(1, marks=pytest.mark.campaign)])
-def test_after_every_chapter_the_book_was_in_order(each: int, demo: Path, tmp_path: Path) -> None:
+@pytest.mark.parametrize("rest", REST)
+def test_after_every_chapter_the_book_was_in_order(rest: bool, demo: Path, tmp_path: Path) -> None:
     commits = git(demo, "rev-list", "--reverse", "HEAD").split()
-    for chapter, commit in list(zip(chapters(), commits, strict=True))[::-each]:
+    for chapter, commit in divided(list(zip(chapters(), commits, strict=True))[::-1], 18, rest):
         folder = tmp_path / commit
         subprocess.run(["git", "clone", "--quiet", str(demo), str(folder)], check=True)
         subprocess.run(["git", "-C", str(folder), "checkout", "--quiet", "--detach", commit], check=True)

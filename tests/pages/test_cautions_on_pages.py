@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator
+from functools import cache
 from html import escape
 from html.parser import HTMLParser
 from typing import Final
@@ -11,14 +12,13 @@ from typing import Final
 import pytest
 from playwright.sync_api import expect
 
-from browser import Watched, breaches, too_wide
-from campaigns.seeds import short
+from browser import Theme, Watched, breaches, too_wide
+from campaigns.seeds import REST, divided, short
 from mothermold.answers.export import export_book
 from mothermold.history.versions import Version
 from mothermold.model.material import Material
 from mothermold.model.recipe import Recipe
 from mothermold.pages.addresses import bench_page, page_of, version_page
-from mothermold.pages.all_pages import all_pages
 from mothermold.pages.bench import bench_rows
 from mothermold.pages.page import Page
 from mothermold.trade.cautions import Caution, material_cautions, recipe_cautions, sheets, step_cautions
@@ -59,6 +59,7 @@ def plain(text: str) -> str:
     return re.sub(r"\s+", " ", text)
 
 
+@cache
 def words_of(page: Page) -> str:
     return plain("".join(Words(page.body).told))
 
@@ -81,8 +82,8 @@ def edition(request: pytest.FixtureRequest, sample_view: Callable[[Edition], Vie
 
 
 @pytest.fixture(scope="module")
-def pages(edition: View) -> dict[str, Page]:
-    return {page.address: page for page in all_pages(edition)}
+def pages(edition: View, sample_pages: Callable[[Edition], tuple[Page, ...]]) -> dict[str, Page]:
+    return {page.address: page for page in sample_pages(edition.edition)}
 
 
 def part(text: str, start: str, *ends: str) -> str:
@@ -256,12 +257,12 @@ PAPER: Final = {"width": 688, "height": 1009}
 """A4 without its margins, in CSS pixels."""
 
 
-@pytest.mark.parametrize("every_nth", short([3, 1], 1))
-def test_on_paper_it_is_the_first_thing_with_all_statements(every_nth: int, lent: Watched, view: View) -> None:
+@pytest.mark.parametrize("rest", REST)
+def test_on_paper_it_is_the_first_thing_with_all_statements(rest: bool, lent: Watched, view: View) -> None:
     page = lent.page
     page.set_viewport_size(PAPER)
     page.emulate_media(media="print")
-    for address in list(view.recipes)[::every_nth]:
+    for address in divided(view.recipes, 3, rest):
         row = current(view, address)
         assert row.recipe is not None
         assert lent.open(page_of("recipe", address)) == []
@@ -284,15 +285,14 @@ def test_on_paper_it_is_the_first_thing_with_all_statements(every_nth: int, lent
     expect(page.locator(".print-only:visible")).to_have_count(0)
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-def test_a_recipe_with_cautions_keeps_the_rules_of_accessibility(lent: Watched, scheme: str) -> None:
+@pytest.mark.parametrize(("width", "theme"), short([(390, "light"), (1280, "dark"), (390, "dark"), (1280, "light")], 2))
+def test_a_recipe_with_cautions_keeps_the_rules_of_accessibility(lent: Watched, width: int, theme: Theme) -> None:
     page = lent.page
-    page.emulate_media(media="screen", color_scheme="dark" if scheme == "dark" else "light")
-    for width in (390, 1280):
-        page.set_viewport_size({"width": width, "height": 844})
-        assert lent.open(page_of("recipe", RECIPE)) == []
-        assert too_wide(page) == []
-        assert breaches(page) == []
+    page.emulate_media(media="screen", color_scheme=theme)
+    page.set_viewport_size({"width": width, "height": 844})
+    assert lent.open(page_of("recipe", RECIPE)) == []
+    assert too_wide(page) == []
+    assert breaches(page) == []
 
 
 def test_at_the_bench_a_phone_shows_every_caution_in_all_its_words_until_it_is_read(lent: Watched, view: View) -> None:

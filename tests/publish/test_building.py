@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import multiprocessing
 import os
 import re
 import shutil
@@ -11,6 +12,7 @@ import subprocess
 import sys
 from collections.abc import Callable
 from datetime import UTC, datetime
+from itertools import count
 from pathlib import Path
 from typing import Final
 
@@ -20,9 +22,10 @@ from campaigns.seeds import short
 from crawl import files_below
 from history.repositories import FIRST as SAVED
 from history.repositories import RECIPE, Repository, clean_git_environment, empty_book, recipe, start_repository
+from mothermold.cli.main import main
 from mothermold.ground.errors import CannotRunError, RefusedError
 from mothermold.pages.all_pages import addresses
-from mothermold.publish import plugin
+from mothermold.publish import building, plugin
 from mothermold.publish.building import build_site
 from mothermold.publish.file_list import LIST
 from mothermold.publish.offline import WORKER, forgetting_worker
@@ -108,10 +111,10 @@ def test_no_file_tells_on_which_computer_or_when_it_was_built(sample_book: Path,
         assert told or built not in data, name
 
 
-def test_a_second_build_changes_no_file(sample_book: Path, sample_site: Path, tmp_path: Path) -> None:
-    shutil.copytree(sample_site, tmp_path / "site")
+def test_a_second_build_changes_no_file(book: Path, tmp_path: Path) -> None:
+    build_site(book, "private", tmp_path / "site")
     times = {path: path.stat().st_mtime_ns for path in (tmp_path / "site").rglob("*")}
-    assert "(0 files new or changed)" in build_site(sample_book, "private", tmp_path / "site").said
+    assert "(0 files new or changed)" in build_site(book, "private", tmp_path / "site").said
     assert {path: path.stat().st_mtime_ns for path in (tmp_path / "site").rglob("*")} == times
 
 
@@ -130,14 +133,16 @@ def test_a_site_holds_exactly_its_pages_its_own_assets_and_its_list(
     assert listed == {"edition": edition, "files": sorted(files - {LIST})}
 
 
-def test_a_build_told_to_forget_keeps_nothing_and_calls_back_what_was_kept(book: Path, tmp_path: Path) -> None:
+def test_a_build_told_to_forget_keeps_nothing_and_calls_back_what_was_kept(
+    book: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     out = tmp_path / "site"
-    build(book, "private", out)
+    build_site(book, "private", out)
     kept = files_below(out)
     assert b"data-keeps" in kept["index.html"]
     assert kept[WORKER].startswith(b'const SITE = {"build":"')
-    done = run(*PROGRAM, "-C", str(book), "build", "--for", "private", "--out", str(out), "--forget")
-    assert "a device that keeps the site deletes it at its next visit" in done.stdout
+    assert main(["-C", str(book), "build", "--for", "private", "--out", str(out), "--forget"]) == 0
+    assert "a device that keeps the site deletes it at its next visit" in capsys.readouterr().out
     assert files_below(out)[WORKER] == forgetting_worker().encode()
     assert b"data-keeps" not in files_below(out)["index.html"]
     assert files_below(out).keys() == kept.keys()
@@ -259,39 +264,37 @@ def test_a_folder_of_a_narrower_edition_may_become_a_wider_one(book: Path, tmp_p
 
 # Killed in the middle
 
-KILLED: Final = """
-import os, signal, sys
-from pathlib import Path
-from mothermold.publish import building, plugin
-from mothermold.ground import writing
-where, at, book, out = sys.argv[1], int(sys.argv[2]), Path(sys.argv[3]), Path(sys.argv[4])
-seen = 0
-def counted(deed):
-    def doing(*given, **named):
-        global seen
-        seen += 1
-        if seen == at:
+Deed = Callable[..., object]
+
+
+def _killed_at(at: int, deed: Deed) -> Deed:
+    """The same deed; when it is begun for the so many-th time, its program is killed before."""
+    begun = count(1)
+
+    def doing(*given: object, **named: object) -> object:
+        if next(begun) == at:
             os.kill(os.getpid(), signal.SIGKILL)
         return deed(*given, **named)
+
     return doing
-if where == "before a file is placed":
-    building.place_bytes = counted(building.place_bytes)
-elif where == "before a file is renamed":
-    Path.replace = counted(Path.replace)
-elif where == "before a page is removed":
-    building._remove = counted(building._remove)
-building.build_site(book, "private", out)
-"""
+
+
+def _build_and_die(where: str, at: int, book: Path, out: Path) -> None:
+    owner, name = {
+        "before a file is placed": (building, "place_bytes"),
+        "before a file is renamed": (Path, "replace"),
+        "before a page is removed": (building, "_remove"),
+    }[where]
+    setattr(owner, name, _killed_at(at, getattr(owner, name)))
+    build_site(book, "private", out)
 
 
 def killed(where: str, at: int, book: Path, out: Path) -> None:
-    done = subprocess.run(
-        [sys.executable, "-c", KILLED, where, str(at), str(book), str(out)],
-        env=environment(),
-        capture_output=True,
-        check=False,
-    )
-    assert done.returncode == -signal.SIGKILL, done.stderr.decode()
+    """Builds in a program of its own, which does not come to its end."""
+    child = multiprocessing.get_context("fork").Process(target=_build_and_die, args=(where, at, book, out))
+    child.start()
+    child.join()
+    assert child.exitcode == -signal.SIGKILL
 
 
 @pytest.mark.parametrize("at", short([2, 1, 9], 1))
@@ -412,6 +415,7 @@ def test_strict_fails_on_a_dead_link_of_a_hand_written_page(clone: Path, tmp_pat
     assert (tmp_path / "easy" / "more.html").is_file()
     with pytest.raises(CannotRunError):
         build_site(book, "public", tmp_path / "hard", strict=True)
+    assert main(["-C", str(book), "build", "--strict", "--out", str(tmp_path / "hard")]) == 2
     assert not (tmp_path / "hard").exists()
     assert mkdocs(book, "--strict", check=False).returncode == 1
 

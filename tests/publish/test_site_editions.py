@@ -16,7 +16,7 @@ from typing import Any, Final
 
 import pytest
 
-from campaigns.seeds import short
+from campaigns.seeds import parts, short
 from crawl import crawl, files_below
 from history.repositories import start_repository
 from mothermold.answers.result import title_words
@@ -33,7 +33,7 @@ from view.books import GeneratedBook, make_book
 from view.reading import open_editions
 from view.saved import save_book
 
-BOOKS: Final = (16, pytest.param(100, marks=pytest.mark.campaign))
+BOOKS: Final = parts(16, 100)
 BUILT: Final = short((4, 10, 22), 1)
 
 HIDDEN: Final = {
@@ -75,10 +75,10 @@ class Findings:
 @pytest.fixture(scope="module", params=BOOKS)
 def findings(request: pytest.FixtureRequest) -> Findings:
     # In two processes, for speed; a seed makes the same book in either.
-    books: int = request.param
+    books: range = request.param
     with ProcessPoolExecutor(2, multiprocessing.get_context("fork")) as pool:
-        one, other = pool.map(look_at_all, (range(0, books, 2), range(1, books, 2)))
-    one.books = books
+        one, other = pool.map(look_at_all, (books[::2], books[1::2]))
+    one.books = len(books)
     for name, details in other.wrong.items():
         one.wrong[name] += details
     one.seen.update(other.seen)

@@ -11,7 +11,7 @@ import pytest
 
 from crawl import files_below
 from history.repositories import FIRST, SECOND, Repository, empty_book, recipe, start_repository
-from mothermold.ground.errors import RefusedError
+from mothermold.ground.errors import CannotRunError, RefusedError
 from mothermold.publish import plugin
 from mothermold.publish.building import build_site
 from mothermold.publish.file_list import LIST
@@ -139,6 +139,14 @@ def test_a_site_is_told_to_forget_each_time_and_made_whole_again(book: Path, tmp
     build_site(book, "private", site)
     assert files_below(site) == whole
     assert len(made) == 3
+
+
+def test_a_strict_build_hears_the_site_builder_though_nothing_changed(book: Path, tmp_path: Path) -> None:
+    _prose(book)
+    (book / "site_src" / "hello.md").write_text("# Hello\n\nSee [nothing](not-there.md).\n", encoding="utf-8")
+    build_site(book, "private", tmp_path / "site")
+    with pytest.raises(CannotRunError):
+        build_site(book, "private", tmp_path / "site", strict=True)
 
 
 def test_what_was_kept_of_a_wider_edition_opens_no_folder(book: Path, tmp_path: Path) -> None:

@@ -43,9 +43,12 @@ def test_parts_of_one_weight_go_on_the_scale_that_carries_the_last_of_them() -> 
     ]
 
 
-@pytest.mark.parametrize("seed", range(300))
-def test_what_a_scale_reads_never_goes_beyond_it_and_no_finer_one_would_do(seed: int) -> None:
-    chance = random.Random(seed)
+def test_what_a_scale_reads_never_goes_beyond_it_and_no_finer_one_would_do() -> None:
+    for seed in range(300):
+        stays_on_its_scales(random.Random(seed))
+
+
+def stays_on_its_scales(chance: random.Random) -> None:
     weights = [f"{chance.uniform(0.01, 150):.3f}" for _ in range(chance.randint(1, 6))]
     scales = scales_of(("0.01 g", "200 g"), ("0.1 g", "350 g"), ("1 g", "500 g"))
     most = {scale.id: scale.up_to.value for scale in scales}

@@ -5,6 +5,7 @@ from __future__ import annotations
 import random
 import re
 from collections.abc import Iterator
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -16,7 +17,7 @@ from desk.forms.test_sending import MISTAKES
 from mothermold.desk.forms.making import form_of
 from mothermold.desk.forms.sending import sent
 from mothermold.desk.forms.trees import name_of, path_of
-from mothermold.ground.errors import CannotRunError
+from mothermold.ground.errors import CannotRunError, MothermoldError
 from mothermold.model.kinds import KINDS
 from mothermold.pages.page import Page
 from mothermold.serve.desk_rooms.room import Visit
@@ -360,6 +361,19 @@ def test_the_settings_have_a_page_with_the_emergency_card_in_them(desk: Desk) ->
         assert page.form["action"] == ("../../desk/book/book" if at else "../desk/book")
 
 
+def test_there_is_one_file_of_settings_and_whoever_begins_another_writes_in_it(desk: Desk) -> None:
+    page = desk.open("new", "book")
+    assert page.control("title").value == desk.open("book", "book").control("title").value
+    before = desk.text("recipes/book.yaml")
+    assert isinstance(desk.send("new", "book", page.sends(typed_={"title": "Another"})), str)
+    assert desk.text("recipes/book.yaml") != before
+    (desk.view.root / "recipes/book.yaml").unlink()
+    desk.view = open_view(desk.view.root, "private")
+    page = desk.open("new", "book")
+    assert isinstance(desk.send("new", "book", page.sends(typed_={"title": "Third"})), str)
+    assert "title: Third" in desk.text("recipes/book.yaml")
+
+
 def test_a_form_that_arrives_damaged_is_refused_and_shown_again_with_what_was_typed(desk: Desk) -> None:
     pairs = [(name, "damaged" if name == "_opened" else text) for name, text in desk.open("recipe", PIECE).sends()]
     visit = Visit(desk.view, PIECE, arrives([*pairs, ("title", "B")]), lambda: SEAL)
@@ -519,3 +533,29 @@ def test_a_recipe_is_begun_from_an_old_note_whose_lines_are_seen_first(desk: Des
     again = begun.sends(typed_={"stage": "cast", "_name": "chin"})
     assert isinstance(desk.send("new", "recipe", again), str)
     assert "Stipple & wait 30 min. Never wipe." in desk.text("recipes/cast/chin.yaml")
+
+
+ODD = (
+    "", "0", "+1", "0+1", "99", "999999999999", "+", "++", "a.b", "\0", "-1", "[", "{", "\n", "x" * 300, "mine", "look",
+    "again", "add steps", "add title", "up title", "down ", "remove steps", "double needs", "more x", "more steps.0",
+    "choose", "write", "note", "begin", "text",
+)  # fmt: skip
+STEPS = (
+    "steps 0 1 +1 + 2+1 uses title 99 needs mixes parts wait time _take _text _as _do _opened _name _build _from _note"
+)
+
+
+@pytest.mark.parametrize("seed", seeds(4, 100))
+def test_whatever_is_sent_gives_a_page_or_a_sentence(seed: int, desk: Desk) -> None:
+    rng = random.Random(seed)
+    for _ in range(8):
+        room, at = rng.choice([("recipe", PIECE), ("new", "recipe"), ("new", "run"), ("new", "book"), ("book", "")])
+        pairs = desk.open(room, at).sends("look")
+        for _ in range(rng.randint(1, 6)):
+            place = rng.randrange(len(pairs))
+            name = ".".join(rng.choice([*STEPS.split(), ""]) for _ in range(rng.randint(1, 5)))
+            pairs[place : place + rng.randint(0, 1)] = [(rng.choice([name, pairs[place][0]]), rng.choice(ODD))]
+        for deed in (ROOMS[room].show, ROOMS[room].take):
+            with suppress(MothermoldError):
+                deed(Visit(desk.view, at, tuple(pairs), lambda: SEAL))
+        desk.view = open_view(desk.view.root, "private")

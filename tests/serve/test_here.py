@@ -405,5 +405,7 @@ def test_a_page_open_in_the_browser_follows_the_book_without_being_touched(chrom
             expect(page.locator("h1")).to_contain_text("There is no such page", timeout=20_000)
             (good_book / "kept.yaml").rename(good_book / "recipes/materials/deadener-fluid.yaml")
             expect(page.locator("h1")).to_contain_text(title[1], timeout=20_000)
+            # What asks stands at the end of a page.
+            page.wait_for_load_state()
             server.send_signal(signal.SIGINT)
             expect(page.get_by_role("status").first).to_contain_text("was stopped", timeout=20_000)

@@ -12,6 +12,7 @@ from typing import Any, Final
 import pytest
 from pydantic import BaseModel
 
+from campaigns.seeds import parts
 from mothermold.book.document import Document
 from mothermold.model.build import Build
 from mothermold.model.course import Course
@@ -26,7 +27,7 @@ from view.books import PRICE, GeneratedBook, make_book
 from view.filling import part_models
 from view.reading import open_editions, printed, reachable
 
-BOOKS: Final = (60, pytest.param(1000, marks=pytest.mark.campaign))
+BOOKS: Final = parts(60, 1000)
 
 _HIDDEN: Final = {
     "private": None,
@@ -56,10 +57,10 @@ class Findings:
 @pytest.fixture(scope="module", params=BOOKS)
 def findings(request: pytest.FixtureRequest) -> Findings:
     # In two processes, for speed; a seed makes the same book in either.
-    books: int = request.param
+    books: range = request.param
     with ProcessPoolExecutor(2, multiprocessing.get_context("fork")) as pool:
-        one, other = pool.map(look_at_all, (range(books // 2), range(books // 2, books)))
-    one.books = books
+        one, other = pool.map(look_at_all, (books[::2], books[1::2]))
+    one.books = len(books)
     for name, details in other.wrong.items():
         one.wrong[name] += details
     one.seen.update(other.seen)

@@ -9,8 +9,9 @@ from pathlib import Path
 from urllib.parse import parse_qsl, unquote, urlencode, urljoin, urlsplit
 
 from mothermold.ground.errors import MothermoldError
+from mothermold.pages.all_pages import page_at
 from mothermold.pages.page import Page
-from mothermold.serve.desk_rooms.room import Room, Visit
+from mothermold.serve.desk_rooms.room import DeskRoom, Visit
 from mothermold.serve.desk_rooms.table import ROOMS
 from mothermold.view.view import open_view
 
@@ -205,7 +206,7 @@ class Desk:
         """What can be typed into, by name."""
         return {each.name: each for form in self.read.forms for each in form.controls if each.sort != "submit"}
 
-    def _visit(self, pairs: Pairs) -> tuple[Room, Visit]:
+    def _visit(self, pairs: Pairs) -> tuple[DeskRoom, Visit]:
         path = unquote(self.here.partition("?")[0]).removeprefix("desk/")
         name, _, at = path.partition("/")
         return ROOMS[name], Visit(open_view(self.book, "private"), at, pairs, self._seal, self.said)
@@ -215,6 +216,8 @@ class Desk:
         return f'<input type="hidden" name="seal" value="{self.sealed}">'
 
     def _show(self, pairs: Pairs) -> Page | None:
+        if not self.here.startswith("desk/"):
+            return page_at(open_view(self.book, "private"), self.here.partition("?")[0])
         room, visit = self._visit(pairs)
         return room.show(visit)
 

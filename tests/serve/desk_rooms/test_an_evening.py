@@ -137,7 +137,7 @@ def test_two_materials_a_recipe_a_run_gone_wrong_its_note_the_next_version_and_a
     assert "version 2" in desk.text
     desk.press("Save", {"why": ""})
     assert desk.page.title == "Saved", desk.said
-    desk.follow("what version 2 changes")
+    assert "0.9" in desk.follow("what version 2 changes").text
 
     # A course, saved.
     desk.go("desk/something").follow("A course")

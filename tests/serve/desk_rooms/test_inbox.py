@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from desk.answering import files
 from desk.test_bringing import HALF, ID, PLACE, WHOLE
 from desk.test_bringing import book as book  # noqa: PLC0414 - the book with a build of its own
+from mothermold.desk import bringing
+from mothermold.ground.errors import CannotRunError
 from serve.desk_rooms.sitting_down import Desk
 
 
@@ -103,3 +106,22 @@ def test_hostile_words_are_words(desk: Desk) -> None:
     desk.go("desk/inbox")
     assert "<script>alert(1)</script>" in desk.text
     assert not {"script", "b"} & set(desk.read.tags)
+
+
+def test_where_the_disk_refuses_half_way_it_says_what_stands(desk: Desk, monkeypatch: pytest.MonkeyPatch) -> None:
+    wait(desk, WHOLE)
+    other = wait(desk, WHOLE.replace(ID, "r-2026-05-21-cheek-1"), "second.yaml")
+    desk.go("desk/inbox")
+    written = bringing.write_text
+
+    def full(target: Path, text: str, **how: Any) -> None:
+        if "05-21" in target.name:
+            raise CannotRunError("No room is left on the disk.")
+        written(target, text, **how)
+
+    monkeypatch.setattr(bringing, "write_text", full)
+    desk.press("Take in")
+    assert desk.said == f"No room is left on the disk. Already in the book: {PLACE}."
+    assert (desk.book / PLACE).read_text() == WHOLE
+    assert other.exists()
+    assert desk.controls["take"].value == "second.yaml"

@@ -153,3 +153,26 @@ def test_settings_changed_meanwhile_are_not_written_over(desk: Desk) -> None:
     desk.press("Write")
     assert HOSTILE in file.read_text(encoding="utf-8")
     assert "script" not in desk.read.tags
+
+
+def test_what_cannot_be_read_is_opened_to_nobody_and_every_room_says_so(desk: Desk) -> None:
+    (desk.book / RECIPE).write_text("title: A\n  steps: [\n", encoding="utf-8")
+    (desk.book / "recipes/materials/isopropanol-99.yaml").write_text(": {", encoding="utf-8")
+    before = files(desk.book)
+    for address in (
+        "desk/",
+        "desk/save",
+        "desk/undo",
+        "desk/made",
+        "desk/next",
+        "desk/wrong?words=stuck",
+        "desk/editions",
+    ):
+        desk.go(address)
+    assert "cannot be read" in desk.go("desk/locking/cast/nose-piece").text
+    for address in ("recipe/cast/nose-piece", "material/isopropanol-99"):
+        assert "Mend it first" in desk.go(f"desk/editions/{address}").text
+        desk.send(f"desk/editions/{address}", (("to", "public"),))
+        assert "cannot be read" in desk.said
+    assert "What is wrong with it" in desk.go(f"desk/done?file={RECIPE}").text
+    assert files(desk.book) == before

@@ -14,8 +14,7 @@ WAYS = ("I made one", "It went wrong", "Next version, because of this", "Somethi
 
 def test_the_four_ways_stand_first_and_say_what_they_are_for(desk: Desk) -> None:
     desk.go("desk/")
-    assert [words for words, _ in zip((said for _, said in desk.read.links), WAYS, strict=False)]
-    for way, (_where, said) in zip(WAYS, desk.read.links, strict=False):
+    for way, (_where, said) in zip(WAYS, desk.read.links[:4], strict=True):
         assert said.startswith(way)
 
 

@@ -53,7 +53,8 @@ def build_site(book: Path, edition: Edition, out: Path | None, *, strict: bool =
     view = open_view(book, edition)
     beside = None if forget else beside_the_book(book)
     made_of = None if beside is None else digest(beside, target.resolve())
-    if made_of is not None and before and view.recall("site", made_of) == _looks(target, before):
+    # What was kept says nothing of warnings.
+    if made_of is not None and not strict and before and view.recall("site", made_of) == _looks(target, before):
         return _built(view, target, before, 0, forget=False)
     from mothermold.publish.plugin import build_into  # noqa: PLC0415 - the site builder is heavy
 

@@ -41,6 +41,7 @@ POLICY: Final = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; font-src 'self'; "
     "connect-src 'self'; worker-src 'self'; base-uri 'none'; form-action 'none'; object-src 'none'"
 )
+_OF_THE_DESK: Final = "assets/desk"
 _LOST: Final = Path(__file__).with_name("lost")
 
 
@@ -94,7 +95,7 @@ class MothermoldPlugin(BasePlugin[MothermoldConfig]):
         config.extra["mothermold"] = {
             **told_to_frames(view),
             "keeps": self._keeps,
-            "writes": _wanted.writes if _wanted is not None else None,
+            "writes": self._writes,
             "policy": POLICY,
         }
         return config
@@ -103,6 +104,11 @@ class MothermoldPlugin(BasePlugin[MothermoldConfig]):
     def _alone(self) -> bool:
         """Whether MkDocs builds by itself, into the folder that will be published."""
         return _wanted is None
+
+    @property
+    def _writes(self) -> tuple[str, str] | None:
+        """Where pages lead for writing; nowhere in a site that is built."""
+        return _wanted.writes if _wanted is not None else None
 
     @property
     def _keeps(self) -> bool:
@@ -130,7 +136,8 @@ class MothermoldPlugin(BasePlugin[MothermoldConfig]):
         """Leaves the theme's own files out, adds one frame page a depth, and says where the book's pages will be."""
         assert self.view is not None
         for file in list(files):
-            if file.abs_src_path and _is_theirs(Path(file.abs_src_path), config):
+            no_desk = file.dest_uri.startswith(_OF_THE_DESK) and not self._writes
+            if no_desk or (file.abs_src_path and _is_theirs(Path(file.abs_src_path), config)):
                 files.remove(file)
         # The page of the desk that writes a document lies one folder deeper than the page of the document.
         self.deepest = 1 + deepest(self.view)

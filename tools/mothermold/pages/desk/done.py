@@ -12,7 +12,7 @@ from mothermold.model.failure import Failure
 from mothermold.model.kinds import KINDS
 from mothermold.model.recipe import Recipe
 from mothermold.model.run import Run
-from mothermold.pages.desk.paper import Slip, by_file, form_at, new_at, page_of_file
+from mothermold.pages.desk.paper import DeskPaper, by_file, form_at, new_at, page_of_file
 from mothermold.pages.desk.wrong import NEXT, NextDeed, deeds_of_run
 from mothermold.pages.page import Page
 
@@ -29,44 +29,46 @@ class ToldInRun:
 
 
 def done_page(
-    slip: Slip, document: Document, came_from: str, troubles: Sequence[UnnotedTrouble], lines: Sequence[str]
+    paper: DeskPaper, document: Document, came_from: str, troubles: Sequence[UnnotedTrouble], lines: Sequence[str]
 ) -> Page:
     """What was written, and what comes next.
 
     Args:
-        slip: The page.
+        paper: The page.
         document: What was written.
         came_from: The address of the form it came from.
         troubles: Of a failure note, what runs tell of in words like its own.
         lines: What was done just now.
     """
-    view, kind = slip.view, KINDS[document.kind]
+    view, kind = paper.view, KINDS[document.kind]
     told = [each for each in view.touching({document.file}) if each.file == document.file]
     near = [
         ToldInRun(each.name, each.place, each.title, f"{each.run.started:%Y-%m-%d}", each.words) for each in troubles
     ]
-    return slip.page(
-        "desk_done.html", "It stands in the book", called=_called(slip, document), kind=kind.called, file=document.file,
+    return paper.page(
+        "desk_done.html", "It stands in the book", called=_called(paper, document), kind=kind.called, file=document.file,
         came_from=came_from, at_page=page_of_file(document.file, view), groups=by_file(told), near=near, lines=lines,
-        deeds=_deeds(slip, document), errors=sum(1 for each in told if each.severity == "error"),
+        deeds=_deeds(paper, document), errors=sum(1 for each in told if each.severity == "error"),
     )  # fmt: skip
 
 
-def _called(slip: Slip, document: Document) -> str:
+def _called(paper: DeskPaper, document: Document) -> str:
     run = document.model
-    return dated_title(slip.view, run) if isinstance(run, Run) else str(getattr(run, "title", None) or document.address)
+    return (
+        dated_title(paper.view, run) if isinstance(run, Run) else str(getattr(run, "title", None) or document.address)
+    )
 
 
-def _deeds(slip: Slip, document: Document) -> list[NextDeed]:
+def _deeds(paper: DeskPaper, document: Document) -> list[NextDeed]:
     """What to go on with."""
     name, model = document.address, document.model
     form = NextDeed(form_at(document.kind, name), "Write more of it")
     if isinstance(model, Run):
-        return deeds_of_run(slip, name, model)
+        return deeds_of_run(paper, name, model)
     if isinstance(model, Failure):
         shown_in = dict.fromkeys(each.address for each in model.noticed)
         return [
-            *(NextDeed(f"{NEXT}/{each}?because=failure/{name}", "Next version, because of this", each) for each in shown_in if each in slip.view.on("recipe")),
+            *(NextDeed(f"{NEXT}/{each}?because=failure/{name}", "Next version, because of this", each) for each in shown_in if each in paper.view.on("recipe")),
             *([] if shown_in else [NextDeed(f"{NEXT}?because=failure/{name}", "Next version, because of this")]),
             form,
         ]  # fmt: skip

@@ -10,7 +10,7 @@ from mothermold.answers.records import run_title
 from mothermold.desk.bringing import Brought
 from mothermold.model.build import Build
 from mothermold.pages.addresses import page_of
-from mothermold.pages.desk.paper import Slip, form_at
+from mothermold.pages.desk.paper import DeskPaper, form_at
 from mothermold.pages.page import Page
 from mothermold.view.view import View
 
@@ -36,31 +36,31 @@ class WaitingRun:
     form: str | None
 
 
-def inbox_page(slip: Slip, found: Sequence[Brought], chosen: Collection[str] | None, to: str) -> Page:
+def inbox_page(paper: DeskPaper, found: Sequence[Brought], chosen: Collection[str] | None, to: str) -> Page:
     """What waits in the inbox.
 
     Args:
-        slip: The page.
+        paper: The page.
         found: What would become of each file.
         chosen: The names of those that were chosen; None where nobody chose yet.
         to: The build they were said to belong to.
     """
-    rows = [_row(slip.view, each) for each in found]
-    builds = sorted((name, build.title) for name, build in slip.view.models(Build).items())
-    return slip.page(
+    rows = [_row(paper.view, each) for each in found]
+    builds = sorted((name, build.title) for name, build in paper.view.models(Build).items())
+    return paper.page(
         "desk_inbox.html", "What the phone brought", rows=rows, chosen=chosen, builds=builds, to_build=to
     )  # fmt: skip
 
 
-def brought_page(slip: Slip, found: Sequence[Brought], left: int) -> Page:
+def brought_page(paper: DeskPaper, found: Sequence[Brought], left: int) -> Page:
     """What became of those that were taken.
 
     Args:
-        slip: The page, of the book as it is now.
+        paper: The page, of the book as it is now.
         found: What became of each.
         left: How many lie in the inbox still.
     """
-    return slip.page("desk_brought.html", "Taken in", rows=[_row(slip.view, each) for each in found], left=left)
+    return paper.page("desk_brought.html", "Taken in", rows=[_row(paper.view, each) for each in found], left=left)
 
 
 def _row(view: View, found: Brought) -> WaitingRun:

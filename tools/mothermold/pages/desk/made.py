@@ -15,7 +15,7 @@ from mothermold.desk.worked import Likely, Workable
 from mothermold.ground.notices import Notice
 from mothermold.model.material import Material
 from mothermold.model.walk import KeyPath
-from mothermold.pages.desk.paper import Slip
+from mothermold.pages.desk.paper import DeskPaper
 from mothermold.pages.page import Page
 
 MADE: Final = "desk/made"
@@ -69,11 +69,11 @@ def blank(
     return Blank(texts, found)
 
 
-def which_page(slip: Slip, recipes: Sequence[Workable], failure: str, note: str) -> Page:
+def which_page(paper: DeskPaper, recipes: Sequence[Workable], failure: str, note: str) -> Page:
     """Which recipe it was.
 
     Args:
-        slip: The page.
+        paper: The page.
         recipes: What may have been worked, the likeliest first.
         failure: The failure note that it went wrong by; empty for none.
         note: What that is called.
@@ -82,23 +82,23 @@ def which_page(slip: Slip, recipes: Sequence[Workable], failure: str, note: str)
     newest = {each.pin.partition("@")[0]: each for each in reversed(recipes)}
     shown = [each for each in recipes if each is newest[each.pin.partition("@")[0]]]
     first, rest = shown[:_FIRST], [*shown[_FIRST:], *(each for each in recipes if each not in shown)]
-    where = lambda pin: f"{slip.address}?{urlencode([('recipe', pin), *([('_what', failure)] if failure else [])])}"  # noqa: E731
-    return slip.page("desk_which.html", "I made one", first=first, rest=rest, where=where, failure=failure, note=note)
+    where = lambda pin: f"{paper.address}?{urlencode([('recipe', pin), *([('_what', failure)] if failure else [])])}"  # noqa: E731
+    return paper.page("desk_which.html", "I made one", first=first, rest=rest, where=where, failure=failure, note=note)
 
 
-def made_page(slip: Slip, likely: Likely, blank: Blank, *, moment: str, failures: Sequence[Offer]) -> Page:
+def made_page(paper: DeskPaper, likely: Likely, blank: Blank, *, moment: str, failures: Sequence[Offer]) -> Page:
     """The run of a recipe, on one page.
 
     Args:
-        slip: The page.
+        paper: The page.
         likely: What it likely says.
         blank: What was typed, and what is said of it.
         moment: When it is now, as a document writes it.
         failures: The failure notes of the book.
     """
-    materials = slip.view.models(Material)
+    materials = paper.view.models(Material)
     usual = {str(mix.id): usual_weight(likely.recipe.mixes, mix, materials) for mix in likely.mixes}
-    return slip.page(
+    return paper.page(
         "desk_made.html", "I made one", likely=likely, blank=blank, usual=usual, moment=moment, failures=failures,
         outcomes=OUTCOMES, again=bool(blank.typed.get("started")),
     )  # fmt: skip

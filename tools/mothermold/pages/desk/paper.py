@@ -42,7 +42,7 @@ _DEEDS: Final[tuple[tuple[re.Pattern[str], Callable[[re.Match[str]], str]], ...]
 
 
 @dataclass(frozen=True, slots=True)
-class Slip:
+class DeskPaper:
     """A sheet of the desk that is being filled in.
 
     Attributes:

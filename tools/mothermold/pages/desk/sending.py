@@ -8,7 +8,7 @@ from typing import Final
 from mothermold.answers.troubles import HARMS
 from mothermold.desk.asking import Offer
 from mothermold.pages.desk.made import Blank
-from mothermold.pages.desk.paper import Slip
+from mothermold.pages.desk.paper import DeskPaper
 from mothermold.pages.page import Page
 
 SEND_MADE: Final = "send/made"
@@ -29,50 +29,52 @@ SENDABLE: Final[Mapping[str, tuple[str, str]]] = {
 """What can be sent: where the next is begun, and in which words."""
 
 
-def send_page(slip: Slip) -> Page:
+def send_page(paper: DeskPaper) -> Page:
     """What can be sent."""
-    return slip.page("send_start.html", "Send", ways=_WAYS)
+    return paper.page("send_start.html", "Send", ways=_WAYS)
 
 
-def sent_page(slip: Slip, what: str, *, before: bool) -> Page:
+def sent_page(paper: DeskPaper, what: str, *, before: bool) -> Page:
     """What lies in the inbox now.
 
     Args:
-        slip: The page.
+        paper: The page.
         what: What was sent, of ``SENDABLE``.
         before: Whether the same lay there already.
     """
-    return slip.page(
+    return paper.page(
         "send_sent.html", "It is on the computer now, in the inbox", what=what, before=before, another=SENDABLE[what]
     )  # fmt: skip
 
 
-def note_page(slip: Slip, words: str, blank: Blank, stages: Sequence[str], recipes: Sequence[tuple[str, str]]) -> Page:
+def note_page(
+    paper: DeskPaper, words: str, blank: Blank, stages: Sequence[str], recipes: Sequence[tuple[str, str]]
+) -> Page:
     """A failure note, on one page.
 
     Args:
-        slip: The page.
+        paper: The page.
         words: What was shouted; it begins the note.
         blank: What was typed, and what is said of it.
         stages: The stages at which it may show.
         recipes: Addresses and titles of what it may show in.
     """
-    return slip.page(
+    return paper.page(
         "send_note.html", "A failure note", words=words, blank=blank, harms=HARMS, begun=words[:1].upper() + words[1:],
         stages=[Offer(each) for each in stages], again="title" in blank.typed,
         recipes=[Offer(*each) for each in recipes],
     )  # fmt: skip
 
 
-def lot_page(slip: Slip, blank: Blank, materials: Sequence[Offer], day: str) -> Page:
+def lot_page(paper: DeskPaper, blank: Blank, materials: Sequence[Offer], day: str) -> Page:
     """A lot of a material.
 
     Args:
-        slip: The page.
+        paper: The page.
         blank: What was typed, and what is said of it.
         materials: The materials.
         day: Today, as a document writes it.
     """
-    return slip.page(
+    return paper.page(
         "send_lot.html", "A new lot", blank=blank, materials=materials, day=day, again="lot" in blank.typed
     )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from mothermold.desk.starting import STARTED
-from mothermold.pages.desk.paper import Slip, new_at
+from mothermold.pages.desk.paper import DeskPaper, new_at
 from mothermold.pages.page import Page
 
 WAYS: Final = (
@@ -31,21 +31,21 @@ _FOR: Final = (
 """What can be begun, and what it is for; what a book knows beside these goes by the words of its row."""
 
 
-def start_page(slip: Slip, *, unsaved: int | None, waiting: int, errors: int) -> Page:
+def start_page(paper: DeskPaper, *, unsaved: int | None, waiting: int, errors: int) -> Page:
     """The start of the desk.
 
     Args:
-        slip: The page.
+        paper: The page.
         unsaved: How many files are not saved yet; None where the book has no history.
         waiting: How many files lie in the inbox.
         errors: How many errors stand in the book.
     """
-    return slip.page("desk_start.html", "The desk", ways=WAYS, unsaved=unsaved, waiting=waiting, errors=errors)
+    return paper.page("desk_start.html", "The desk", ways=WAYS, unsaved=unsaved, waiting=waiting, errors=errors)
 
 
-def something_page(slip: Slip) -> Page:
+def something_page(paper: DeskPaper) -> Page:
     """What can be begun, each with a sentence on what it is for."""
     told = dict(_FOR)
     kinds = [(kind, STARTED[kind], words) for kind, words in _FOR if kind in STARTED]
     kinds += [(kind, words, "") for kind, words in STARTED.items() if kind not in told]
-    return slip.page("desk_something.html", "Something new", kinds=kinds, new_at=new_at)
+    return paper.page("desk_something.html", "Something new", kinds=kinds, new_at=new_at)

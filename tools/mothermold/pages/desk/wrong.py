@@ -10,7 +10,7 @@ from mothermold.answers.records import dated_title, runs_with
 from mothermold.answers.troubles import HARMS
 from mothermold.model.run import Run
 from mothermold.pages.addresses import HURT, page_of
-from mothermold.pages.desk.paper import Slip, form_at, new_at
+from mothermold.pages.desk.paper import DeskPaper, form_at, new_at
 from mothermold.pages.hurt import numbers
 from mothermold.pages.page import Page
 
@@ -37,18 +37,18 @@ class MaybeThis:
     last: str
 
 
-def wrong_page(slip: Slip, words: str, hits: Sequence[Mapping[str, Any]], unknown: Sequence[str]) -> Page:
+def wrong_page(paper: DeskPaper, words: str, hits: Sequence[Mapping[str, Any]], unknown: Sequence[str]) -> Page:
     """What was shouted, and what it may be.
 
     Args:
-        slip: The page.
+        paper: The page.
         words: The words; empty where nothing was said yet.
         hits: What answers to them, as `find` says it.
         unknown: Words the book knows nothing of.
     """
-    view = slip.view
+    view = paper.view
     failures = [each for each in hits if each["kind"] == "failure"][:_MOST]
-    maybe = [_maybe(slip, each) for each in failures]
+    maybe = [_maybe(paper, each) for each in failures]
     # Of runs under way the newest first: it is likely one of these.
     runs = sorted(
         view.models(Run).items(),
@@ -58,10 +58,10 @@ def wrong_page(slip: Slip, words: str, hits: Sequence[Mapping[str, Any]], unknow
     offered = [
         (name, dated_title(view, run), run.outcome is None and run.kind == "run") for name, run in runs[:_FEW_RUNS]
     ]
-    return slip.page(
+    return paper.page(
         "desk_wrong.html", "It went wrong", words=words, hurt=[each for each in hits if each["kind"] == "hurt"], maybe=maybe,
         unknown=unknown, runs=offered, numbers=numbers(view.settings.emergency), harms=HARMS, hurt_page=HURT[0],
-        new_note=new_at("failure", begun_note(words)), sample=[title for _name, title in _titles(slip)[:3]],
+        new_note=new_at("failure", begun_note(words)), sample=[title for _name, title in _titles(paper)[:3]],
     )  # fmt: skip
 
 
@@ -81,40 +81,40 @@ def begun_note(words: str, where: str = "", step: str = "", stages: Sequence[str
     return pairs + ([("noticed", ""), ("noticed", f"{where}#{step}" if step else where)] if where else [])
 
 
-def next_page(slip: Slip, recipes: Sequence[tuple[str, str]], because: str, told: str) -> Page:
+def next_page(paper: DeskPaper, recipes: Sequence[tuple[str, str]], because: str, told: str) -> Page:
     """Of which recipe a next version is begun, and because of what.
 
     Args:
-        slip: The page.
+        paper: The page.
         recipes: Addresses and titles, that of the last run first.
         because: What it is because of already; empty for nothing.
         told: What that tells.
     """
-    view = slip.view
+    view = paper.view
     runs = sorted(view.models(Run).items(), key=lambda each: each[1].started, reverse=True)
     wrong = [
-        (f"{NEXT}/{run.recipe.address}?because=run/{name}", dated_title(view, run), _what(slip, run))
+        (f"{NEXT}/{run.recipe.address}?because=run/{name}", dated_title(view, run), _what(paper, run))
         for name, run in runs
         if run.went_wrong and run.recipe is not None and run.recipe.address in view.on("recipe")
     ]
     at = lambda address: f"{NEXT}/{address}" + (f"?because={because}" if because else "")  # noqa: E731
-    return slip.page(
+    return paper.page(
         "desk_next.html", "Next version, because of this", recipes=recipes, wrong=wrong[:_MOST] if not because else [],
         where=at, because=because, why=told,
     )  # fmt: skip
 
 
-def _what(slip: Slip, run: Run) -> str:
-    titles = dict(_titles(slip))
+def _what(paper: DeskPaper, run: Run) -> str:
+    titles = dict(_titles(paper))
     return "; ".join(str(each.what or titles.get(str(each.failure), each.failure)) for each in run.went_wrong)
 
 
-def _titles(slip: Slip) -> list[tuple[str, str]]:
-    return [(name, str(getattr(each.model, "title", name))) for name, each in slip.view.on("failure").items()]
+def _titles(paper: DeskPaper) -> list[tuple[str, str]]:
+    return [(name, str(getattr(each.model, "title", name))) for name, each in paper.view.on("failure").items()]
 
 
-def _maybe(slip: Slip, hit: Mapping[str, Any]) -> MaybeThis:
-    happened = runs_with(slip.view, hit["id"])
+def _maybe(paper: DeskPaper, hit: Mapping[str, Any]) -> MaybeThis:
+    happened = runs_with(paper.view, hit["id"])
     last = f"{happened[0][0].started:%Y-%m-%d}" if happened else ""
     return MaybeThis(hit, page_of("failure", hit["id"]), len(happened), last)
 
@@ -128,16 +128,16 @@ class NextDeed:
     hint: str = ""
 
 
-def deeds_of_run(slip: Slip, name: str, run: Run) -> list[NextDeed]:
+def deeds_of_run(paper: DeskPaper, name: str, run: Run) -> list[NextDeed]:
     """What to go on with after a run: what went wrong gets its note, and the recipe its next version."""
-    stages, recipe = slip.view.words.stages, run.recipe.address if run.recipe is not None else ""
+    stages, recipe = paper.view.words.stages, run.recipe.address if run.recipe is not None else ""
     found = []
     for each in run.went_wrong:
         if each.failure is None and each.what:
             query = begun_note(str(each.what), recipe, str(each.step or ""), list(stages))
             found.append(NextDeed(new_at("failure", query), "Write the failure note", str(each.what)))
     if run.went_wrong:
-        where = f"{NEXT}/{recipe}" if recipe in slip.view.on("recipe") else NEXT
+        where = f"{NEXT}/{recipe}" if recipe in paper.view.on("recipe") else NEXT
         found.append(NextDeed(f"{where}?because=run/{name}", "Next version, because of this", recipe))
     return [
         *found,

@@ -14,8 +14,9 @@ from mothermold.desk.forms.sending import sent
 from mothermold.desk.heard import Heard
 from mothermold.desk.opening import open_for
 from mothermold.ground.errors import RefusedError, refused
+from mothermold.model.kinds import KINDS
 from mothermold.pages.desk.keeping import EDITIONS_AT, editions_page, opening_page, opens_of
-from mothermold.pages.desk.paper import Slip
+from mothermold.pages.desk.paper import DeskPaper
 from mothermold.pages.page import Page
 from mothermold.serve.desk_rooms.room import Visit
 from mothermold.view.editions import EDITIONS, Edition, admits, visibility_of
@@ -32,7 +33,7 @@ class EditionsRoom:
     def show(self, visit: Visit) -> Page | None:
         """The list, or one document."""
         if not visit.at:
-            return editions_page(Slip(visit.view, EDITIONS_AT, visit.seal, visit.said))
+            return editions_page(DeskPaper(visit.view, EDITIONS_AT, visit.seal, visit.said))
         return _page(visit, ())
 
     def take(self, visit: Visit) -> Page | str:
@@ -57,16 +58,16 @@ def _page(visit: Visit, lines: Sequence[str]) -> Page | None:
     document = _document(visit)
     if document is None:
         return None
-    slip = Slip(visit.view, f"{EDITIONS_AT}/{visit.at}", visit.seal, visit.said)
+    paper = DeskPaper(visit.view, f"{EDITIONS_AT}/{visit.at}", visit.seal, visit.said)
     wider = [each for each in EDITIONS if not admits(each, visibility_of(document))]
     is_needing = document.kind in _NEEDING and document.model is not None
     needs: dict[str, Result] = {each: _needs(visit.view, document, each) for each in wider} if is_needing else {}
-    return opening_page(slip, document, needs, lines)
+    return opening_page(paper, document, needs, lines)
 
 
 def _document(visit: Visit) -> Document | None:
     kind, _, address = visit.at.partition("/")
-    return visit.view.on(kind).get(address) if kind != "book" else None
+    return visit.view.on(kind).get(address) if kind in KINDS and KINDS[kind].has_pages else None
 
 
 def _edition(to: str) -> Edition:

@@ -16,7 +16,7 @@ from mothermold.desk.forms.trees import Pairs, path_of
 from mothermold.ground.notices import Notice
 from mothermold.model.walk import KeyPath
 from mothermold.pages.desk.keeping import EMERGENCY_AT, emergency_page
-from mothermold.pages.desk.paper import Slip
+from mothermold.pages.desk.paper import DeskPaper
 from mothermold.pages.page import Page
 from mothermold.serve.desk_rooms.room import Visit
 
@@ -56,5 +56,5 @@ def _page(visit: Visit, form: Form, told: Mapping[KeyPath, Sequence[Notice]], *,
     fields = [each for each in filled(visit.view, form, _pairs(visit)).fields if each.path[0] == _CARD]
     if changed:
         fields = [replace(each, help=f"{each.help} The book says: {there[each.path] or 'nothing'}.") for each in fields]
-    slip = Slip(visit.view, EMERGENCY_AT, visit.seal, visit.said)
-    return emergency_page(slip, fields, form.digest, told, changed=changed)
+    paper = DeskPaper(visit.view, EMERGENCY_AT, visit.seal, visit.said)
+    return emergency_page(paper, fields, form.digest, told, changed=changed)

@@ -6,9 +6,9 @@ from dataclasses import replace
 
 from mothermold.desk.bringing import bring_one, in_inbox, known_build, waiting
 from mothermold.desk.heard import Heard
-from mothermold.ground.errors import refused
+from mothermold.ground.errors import CannotRunError, MothermoldError, refused
 from mothermold.pages.desk.inbox import brought_page, inbox_page
-from mothermold.pages.desk.paper import Slip
+from mothermold.pages.desk.paper import DeskPaper
 from mothermold.pages.page import Page
 from mothermold.serve.desk_rooms.room import Visit
 from mothermold.view.view import open_view
@@ -22,7 +22,7 @@ class InboxRoom:
         if visit.at:
             return None
         chosen = _named(visit, "take") if visit.said else None
-        return inbox_page(_slip(visit), waiting(visit.view.root, visit.view), chosen, visit.one("to"))
+        return inbox_page(_paper(visit), waiting(visit.view.root, visit.view), chosen, visit.one("to"))
 
     def take(self, visit: Visit) -> Page | str:
         """Takes in what was ticked; each for itself, so that one that is wrong keeps no other out."""
@@ -37,14 +37,19 @@ class InboxRoom:
         done = []
         for path in paths:
             # Only what was said to differ beside its tick was agreed to.
-            done.append(bring_one(root, view, path, Heard(agrees=path.name in _named(visit, "differs")), to=to))
+            heard = Heard(agrees=path.name in _named(visit, "differs"))
+            try:
+                done.append(bring_one(root, view, path, heard, to=to))
+            except MothermoldError as problem:
+                there = ", ".join(each.file for each in done if each.file)
+                raise CannotRunError(f"{problem} Already in the book: {there or 'nothing'}.") from problem
             view = open_view(root, "private")
-        return brought_page(replace(_slip(visit), view=view), done, len(in_inbox(root)))
+        return brought_page(replace(_paper(visit), view=view), done, len(in_inbox(root)))
 
 
 def _named(visit: Visit, key: str) -> frozenset[str]:
     return frozenset(text for name, text in visit.typed if name == key)
 
 
-def _slip(visit: Visit) -> Slip:
-    return Slip(visit.view, "desk/inbox", visit.seal, visit.said)
+def _paper(visit: Visit) -> DeskPaper:
+    return DeskPaper(visit.view, "desk/inbox", visit.seal, visit.said)

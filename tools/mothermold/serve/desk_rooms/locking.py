@@ -7,7 +7,7 @@ from urllib.parse import quote, urlencode
 from mothermold.desk.locking import lock, look_at_lock
 from mothermold.ground.errors import RefusedError, refused
 from mothermold.pages.desk.keeping import locking_page
-from mothermold.pages.desk.paper import Slip
+from mothermold.pages.desk.paper import DeskPaper
 from mothermold.pages.page import Page
 from mothermold.serve.desk_rooms.room import Visit
 
@@ -19,11 +19,11 @@ class LockingRoom:
         """What is missing."""
         if visit.at not in visit.view.on("recipe"):
             return None
-        slip = Slip(visit.view, f"desk/locking/{visit.at}", visit.seal, visit.said)
+        paper = DeskPaper(visit.view, f"desk/locking/{visit.at}", visit.seal, visit.said)
         try:
-            return locking_page(slip, visit.at, look_at_lock(visit.view, visit.at))
+            return locking_page(paper, visit.at, look_at_lock(visit.view, visit.at))
         except RefusedError as refusal:
-            return locking_page(slip, visit.at, None, refusal.notices)
+            return locking_page(paper, visit.at, None, refusal.notices)
 
     def take(self, visit: Visit) -> Page | str:
         """Locks it."""

@@ -20,7 +20,7 @@ from mothermold.ground.errors import refused
 from mothermold.ground.notices import Notice
 from mothermold.model.walk import KeyPath
 from mothermold.pages.desk.made import MADE, blank, made_page, which_page
-from mothermold.pages.desk.paper import Slip, new_at
+from mothermold.pages.desk.paper import DeskPaper, new_at
 from mothermold.pages.page import Page
 from mothermold.serve.desk_rooms.room import Visit
 
@@ -46,7 +46,7 @@ class MadeRoom:
         if found is None:
             failure = visit.one("_what")
             note = next((each.words for each in shop.titled("failure") if each.value == failure), failure)
-            return which_page(Slip(visit.view, self.at, visit.seal, visit.said), workable(shop), failure, note)
+            return which_page(DeskPaper(visit.view, self.at, visit.seal, visit.said), workable(shop), failure, note)
         return self._page(visit, shop, found, _NONE)
 
     def take(self, visit: Visit) -> Page | str:
@@ -80,9 +80,9 @@ class MadeRoom:
         }
         weighed = [mix for mix in found.mixes if visit.one(f"_weighed.{mix.id}").strip()]
         names |= {f"batch.+{number}": f"_weighed.{mix.id}" for number, mix in enumerate(weighed, start=1)}
-        slip = Slip(visit.view, self.at, visit.seal, visit.said)
+        paper = DeskPaper(visit.view, self.at, visit.seal, visit.said)
         return made_page(
-            slip, found, blank(visit.typed, told, names), moment=shop.moment, failures=shop.titled("failure")
+            paper, found, blank(visit.typed, told, names), moment=shop.moment, failures=shop.titled("failure")
         )  # fmt: skip
 
 

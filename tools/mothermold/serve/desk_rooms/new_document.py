@@ -11,6 +11,7 @@ from mothermold.desk.forms.making import form_of
 from mothermold.desk.forms.old_notes import from_text
 from mothermold.desk.forms.trees import name_of
 from mothermold.ground.errors import RefusedError
+from mothermold.model.kinds import KINDS
 from mothermold.pages.desk.begin_page import FROM, LINE, NOTE, note_page
 from mothermold.pages.desk.form_page import DO, OPENED
 from mothermold.pages.page import Page
@@ -30,6 +31,8 @@ class NewRoom:
 
     def show(self, visit: Visit) -> Page | None:
         """The form of a new document, begun with what the address says."""
+        if _is_there(visit):
+            return DocumentRoom(visit.at).show(visit)
         if visit.at == RECIPE and (name := visit.one(FROM)) and not visit.one(OPENED):
             try:
                 text = form_of(visit.view, RECIPE, name).text
@@ -40,6 +43,8 @@ class NewRoom:
 
     def take(self, visit: Visit) -> Page | str:
         """Takes what was typed, or takes a note apart and begins a recipe with it."""
+        if _is_there(visit):
+            return DocumentRoom(visit.at).take(visit)
         pressed = visit.one(DO)
         if visit.at != RECIPE or pressed not in ("note", "begin"):
             return self._room.take(visit)
@@ -51,3 +56,8 @@ class NewRoom:
         page = self._room.show(replace(visit, typed=(*typed, (OPENED, packed("")))))
         assert page is not None
         return page
+
+
+def _is_there(visit: Visit) -> bool:
+    """Whether there can be only one of the kind, as the settings, and there is."""
+    return visit.at in KINDS and not KINDS[visit.at].plural and bool(visit.view.on(visit.at))

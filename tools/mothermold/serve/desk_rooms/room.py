@@ -35,7 +35,7 @@ class Visit:
         return next((text for key, text in reversed(self.typed) if key == name), "")
 
 
-class Room(Protocol):
+class DeskRoom(Protocol):
     """A room of the desk."""
 
     def show(self, visit: Visit) -> Page | None:

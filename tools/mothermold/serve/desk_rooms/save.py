@@ -11,7 +11,7 @@ from mothermold.desk.saving import Proposal, history_of, now, propose
 from mothermold.ground.errors import RefusedError, refused
 from mothermold.ground.notices import Notice
 from mothermold.history.ledger import open_ledger
-from mothermold.pages.desk.paper import Slip
+from mothermold.pages.desk.paper import DeskPaper
 from mothermold.pages.desk.saving import save_page, saved_page
 from mothermold.pages.page import Page
 from mothermold.serve.desk_rooms.room import Visit
@@ -34,7 +34,7 @@ class SaveRoom:
         except RefusedError as refusal:
             stops = refusal.notices
         snapshot = proposal.snapshot if proposal is not None else unsaved(root)
-        return save_page(_slip(visit), wish, snapshot=snapshot, proposal=proposal, heard=heard.lines, stops=stops)
+        return save_page(_paper(visit), wish, snapshot=snapshot, proposal=proposal, heard=heard.lines, stops=stops)
 
     def take(self, visit: Visit) -> Page | str:
         """Saves, unless it is only to be looked at again."""
@@ -53,11 +53,11 @@ class SaveRoom:
                 "Look at what is saved now, then save it.",
             )
         proposal.keep(root, now(proposal.view))
-        return saved_page(replace(_slip(visit), view=open_view(root, "private")), proposal, heard.lines)
+        return saved_page(replace(_paper(visit), view=open_view(root, "private")), proposal, heard.lines)
 
 
-def _slip(visit: Visit) -> Slip:
-    return Slip(visit.view, "desk/save", visit.seal, visit.said)
+def _paper(visit: Visit) -> DeskPaper:
+    return DeskPaper(visit.view, "desk/save", visit.seal, visit.said)
 
 
 def _wish(visit: Visit) -> Wish:

@@ -20,7 +20,7 @@ from mothermold.serve.desk_rooms.inbox import InboxRoom
 from mothermold.serve.desk_rooms.locking import LockingRoom
 from mothermold.serve.desk_rooms.made import MadeRoom
 from mothermold.serve.desk_rooms.new_document import NewRoom
-from mothermold.serve.desk_rooms.room import Room, Visit
+from mothermold.serve.desk_rooms.room import DeskRoom, Visit
 from mothermold.serve.desk_rooms.save import SaveRoom
 from mothermold.serve.desk_rooms.start import SomethingRoom, StartRoom
 from mothermold.serve.desk_rooms.undo import UndoRoom
@@ -28,7 +28,7 @@ from mothermold.serve.desk_rooms.wrong import NextRoom, WrongRoom
 from mothermold.serve.replies import HTML, Reply, led_to
 from mothermold.view.view import View
 
-ROOMS: Final[Mapping[str, Room]] = {
+ROOMS: Final[Mapping[str, DeskRoom]] = {
     "": StartRoom(),
     "done": DoneRoom(),
     "editions": EditionsRoom(),
@@ -61,7 +61,7 @@ class DeskRooms:
         self,
         now: Callable[[], AbstractContextManager[View]],
         hang: Callable[[Page], bytes],
-        rooms: Mapping[str, Room] = ROOMS,
+        rooms: Mapping[str, DeskRoom] = ROOMS,
         start: str = DESK,
     ) -> None:
         self._now, self._hang, self._rooms, self._start = now, hang, rooms, start
@@ -80,6 +80,6 @@ class DeskRooms:
             found = room.take(visit) if room is not None else self._start
         return led_to(f"/{found}") if isinstance(found, str) else Reply(HTTPStatus.OK, self._hang(found), HTML)
 
-    def _visit(self, view: View, form: Filled) -> tuple[Room | None, Visit]:
+    def _visit(self, view: View, form: Filled) -> tuple[DeskRoom | None, Visit]:
         name, _, at = unquote(form.path).partition("/")
         return self._rooms.get(name), Visit(view, at, form.typed, form.seal, form.said)

@@ -12,7 +12,7 @@ from mothermold.desk.undoing import undo_save
 from mothermold.ground.errors import RefusedError, refused
 from mothermold.ground.notices import Notice
 from mothermold.history.ledger import open_ledger
-from mothermold.pages.desk.paper import Slip
+from mothermold.pages.desk.paper import DeskPaper
 from mothermold.pages.desk.saving import undo_page, undone_page
 from mothermold.pages.page import Page
 from mothermold.serve.desk_rooms.room import Visit
@@ -30,7 +30,7 @@ class UndoRoom:
         can_go = [each for each in (snapshot.changes if snapshot else ()) if each.action in ("changed", "deleted")]
         undoing = _foretold(lambda heard: undo_save(root, heard, asks=True))
         back = _foretold(lambda heard: put_back(root, heard, asks=True))
-        return undo_page(_slip(visit), _last(visit), undoing=undoing, back=back, unsaved=can_go, chosen=chosen)
+        return undo_page(_paper(visit), _last(visit), undoing=undoing, back=back, unsaved=can_go, chosen=chosen)
 
     def take(self, visit: Visit) -> Page | str:
         """Takes it back."""
@@ -49,7 +49,7 @@ class UndoRoom:
                     "Look at what the last save is now.",
                 )
             undo_save(root, heard, asks=False)
-        return undone_page(_slip(visit), heard.lines)
+        return undone_page(_paper(visit), heard.lines)
 
 
 def _foretold(deed: Callable[[Heard], None]) -> tuple[Sequence[str], Sequence[Notice]]:
@@ -73,5 +73,5 @@ def _files(visit: Visit) -> tuple[str, ...]:
     return tuple(text for name, text in visit.typed if name == "file" and text)
 
 
-def _slip(visit: Visit) -> Slip:
-    return Slip(visit.view, "desk/undo", visit.seal, visit.said)
+def _paper(visit: Visit) -> DeskPaper:
+    return DeskPaper(visit.view, "desk/undo", visit.seal, visit.said)

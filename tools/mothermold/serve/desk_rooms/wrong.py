@@ -16,7 +16,7 @@ from mothermold.desk.worked import trouble_sent, workable
 from mothermold.ground.errors import RefusedError, refused
 from mothermold.model.recipe import Recipe
 from mothermold.model.run import Run
-from mothermold.pages.desk.paper import Slip
+from mothermold.pages.desk.paper import DeskPaper
 from mothermold.pages.desk.wrong import NEXT, WRONG, next_page, wrong_page
 from mothermold.pages.page import Page
 from mothermold.serve.desk_rooms.document import DocumentRoom
@@ -40,7 +40,9 @@ class WrongRoom:
             return None
         words = " ".join(visit.one("words").split())
         found = find_documents(visit.view, [words]).data if words else {"results": [], "unknown": []}
-        return wrong_page(Slip(visit.view, self.at, visit.seal, visit.said), words, found["results"], found["unknown"])
+        return wrong_page(
+            DeskPaper(visit.view, self.at, visit.seal, visit.said), words, found["results"], found["unknown"]
+        )
 
     def take(self, visit: Visit) -> Page | str:
         """Notes in a run that it happened."""
@@ -83,18 +85,17 @@ class NextRoom(ReadingRoom):
 
     def show(self, visit: Visit) -> Page | None:
         """The recipe's form with the next version begun, or which recipe it is of."""
-        because = visit.one("because")
+        said, because = visit.said, visit.one("because")
+        try:
+            told = reason(visit.view, because)[0]
+        except RefusedError as refusal:
+            said, because, told = str(refusal), "", ""
         if not visit.at:
             recipes = visit.view.models(Recipe)
             order = dict.fromkeys([each.pin.partition("@")[0] for each in workable(Shop(visit.view))] + sorted(recipes))
             rows = [(each, recipes[each].title) for each in order if each in recipes]
-            slip = Slip(visit.view, NEXT, visit.seal, visit.said)
-            return next_page(slip, rows, because, reason(visit.view, because)[0])
-        said = visit.said
-        try:
-            pairs = begun(visit.view, visit.at, because)
-        except RefusedError as refusal:
-            pairs, said = begun(visit.view, visit.at), str(refusal)
+            return next_page(DeskPaper(visit.view, NEXT, visit.seal, said), rows, because, told)
+        pairs = begun(visit.view, visit.at, because)
         if pairs is None:
             return None
         typed = tuple((name_of(path), text) for path, text in pairs)

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
-from mothermold.pages.desk.paper import SEND, Slip
+from mothermold.pages.desk.paper import SEND, DeskPaper
 from mothermold.pages.desk.sending import SENDABLE, SENT, send_page, sent_page
 from mothermold.pages.page import Page
-from mothermold.serve.desk_rooms.room import Room, Visit
+from mothermold.serve.desk_rooms.room import DeskRoom, Visit
 from mothermold.serve.desk_rooms.start import ReadingRoom
 from mothermold.serve.inbox import Inbox
 from mothermold.serve.send_rooms.lot import LotRoom
@@ -21,7 +21,7 @@ class SendStartRoom(ReadingRoom):
 
     def show(self, visit: Visit) -> Page | None:
         """The start."""
-        return None if visit.at else send_page(Slip(visit.view, SEND, visit.seal, visit.said))
+        return None if visit.at else send_page(DeskPaper(visit.view, SEND, visit.seal, visit.said))
 
 
 class SentRoom(ReadingRoom):
@@ -32,10 +32,10 @@ class SentRoom(ReadingRoom):
         what = visit.one("what")
         if visit.at or what not in SENDABLE:
             return None
-        return sent_page(Slip(visit.view, SENT, visit.seal, visit.said), what, before=visit.one("before") == "yes")
+        return sent_page(DeskPaper(visit.view, SENT, visit.seal, visit.said), what, before=visit.one("before") == "yes")
 
 
-def send_rooms(inbox: Inbox, say: Callable[[str], None]) -> Mapping[str, Room]:
+def send_rooms(inbox: Inbox, say: Callable[[str], None]) -> Mapping[str, DeskRoom]:
     """Who answers, by what stands first in an address behind `send/`.
 
     Args:
