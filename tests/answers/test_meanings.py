@@ -44,7 +44,7 @@ WITHOUT_EXAMPLE = {
     "not-saved", "not-utf8", "nothing-to-undo", "settings-unread", "shallow-history", "symlink-outside", "too-large",
     "stays-closed", "version-clash", "wider-edition",
     # What only a run brought from the bench can show.
-    "not-a-run", "run-differs",
+    "lot-differs", "not-a-run", "run-differs",
     # What only a scan can show.
     "core-through", "mesh-apart", "mesh-bodies", "mesh-crossing", "mesh-mended", "mesh-open", "mesh-too-large", "mesh-unit",
     "mesh-unreadable", "no-such-file", "scan-film", "thin-places", "unknown-axis", "unknown-unit",

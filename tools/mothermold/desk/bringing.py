@@ -1,22 +1,22 @@
-"""Takes runs noted at the bench into the book: once however often, and nothing that the book would call wrong.
+"""Takes what was noted at the bench into the book: once however often, and nothing that the book would call wrong.
 
 A run is known by its id, not by the name of its file. What is in the book already stays where it lies; a run that was
-handed over half way and comes again with more in it is renewed.
+handed over half way and comes again with more in it is renewed. Failure notes and lots are for `bringing_notes`.
 """
 
 from __future__ import annotations
 
-import dataclasses
 import os
 import re
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from pathlib import Path
-from typing import Final, Literal
+from typing import Final
 
 from mothermold.book.document import Document, read_document
 from mothermold.book.files import build_of
 from mothermold.desk.asking import Asking
+from mothermold.desk.bringing_notes import is_lot, is_note, look_at_lot, look_at_note
+from mothermold.desk.brought import BRINGS, Brought, accepted, judged
 from mothermold.desk.check_ahead import foresee
 from mothermold.desk.only_adds import first_difference
 from mothermold.ground.errors import CannotRunError, RefusedError, refused
@@ -34,60 +34,22 @@ INBOX: Final = "inbox"
 LARGEST: Final = 1_000_000
 """Bytes; what a document of a book may have at most."""
 _ENDINGS: Final = (".yaml", ".yml", ".yaml.txt", ".yml.txt")
+_ENDING: Final = re.compile(r"(?i)\.ya?ml(?:\.txt)?$")
 _COMMENT: Final = re.compile(r"(?m)(?:^|\s)#.*$")
-
-BringDeed = Literal["new", "renewed", "known"]
-
-
-@dataclass(frozen=True, slots=True)
-class Brought:
-    """What becomes of one file.
-
-    Attributes:
-        name: The file as it was named.
-        file: Where the run lies in the book, or will; empty where it is refused.
-        deed: Whether it is new there, renewed, or was known; None where it is refused.
-        notices: What is said about it.
-        run: What it says; None where it cannot be read as a run.
-        differs: Why it has to be agreed to, where the book says otherwise; then it is renewed only after a yes.
-        text: What is written; empty where nothing is.
-        was: The text it is written over; None where there is none.
-    """
-
-    name: str
-    file: str
-    deed: BringDeed | None
-    notices: tuple[Notice, ...]
-    run: Run | None = None
-    differs: str = ""
-    text: str = ""
-    was: str | None = None
-
-    def declined(self) -> Brought:
-        """The same where nobody agreed to it."""
-        address = str(self.run.id) if self.run is not None else ""
-        advice = f"Change {self.file} by hand, or lay it aside and bring the file again."
-        told = Notice("run-differs", "error", f"`{address}` is in the book. {self.differs}", advice, file=self.name)
-        return Brought(self.name, "", None, (told,), self.run)
-
-    def agreed(self) -> Brought:
-        """The same where somebody agreed to it: an error keeps it out all the same."""
-        errors = tuple(dataclasses.replace(each, file=self.name) for each in self.notices if each.severity == "error")
-        return Brought(self.name, "", None, errors, self.run) if errors else dataclasses.replace(self, differs="")
 
 
 def bring_runs(root: Path, given: Sequence[str], asking: Asking, *, to: str | None = None, asks: bool = True) -> str:
-    """Takes runs in, says what became of each, and hands back the sum in a sentence.
+    """Takes in runs, failure notes and lots, says what became of each, and hands back the sum in a sentence.
 
     Args:
         root: The book's folder.
         given: Files and folders; without any the book's inbox.
         asking: Who is told, and asked where the book says otherwise than the file.
-        to: The build they belong to, where it is said.
+        to: The build runs belong to, where it is said.
         asks: Whether anyone can be asked.
 
     Raises:
-        RefusedError: Some run could not come in; what could is in the book by then.
+        RefusedError: Some of it could not come in; what could is in the book by then.
         CannotRunError: A file or folder cannot be read.
     """
     inbox = root / INBOX
@@ -102,7 +64,8 @@ def bring_runs(root: Path, given: Sequence[str], asking: Asking, *, to: str | No
         taken.append(done)
         if done.deed in {"new", "renewed"}:
             view = open_view(root, "private")
-            asking.say(f"{done.file} {'is new' if done.deed == 'new' else 'has more in it now'}.")
+            is_new = done.deed == "new" and done.kind != "lot"
+            asking.say(f"{done.file} {'is new' if is_new else 'has more in it now'}.")
     told = [notice for done in taken for notice in done.notices]
     said = _sum(taken)
     if any(done.deed is None for done in taken):
@@ -142,7 +105,7 @@ def bring_one(
     """
     found = look_at(root, view, path, to)
     if found.differs:
-        book = f"{found.name}: the book already has `{found.run.id if found.run else ''}`."
+        book = f"{found.name}: the book already has `{found.called}`."
         agreed = asks and asking.agree(f"{book} {found.differs} Take the file instead?", default=False)
         found = found.agreed() if agreed else found.declined()
     if found.text:
@@ -207,6 +170,10 @@ def look_at(root: Path, view: View, path: Path, to: str | None = None) -> Brough
     document = _read(path, name)
     if isinstance(document, Notice):
         return Brought(name, "", None, (document,))
+    if is_note(document.raw):
+        return look_at_note(root, view, name, document.text.encode(), _ENDING.sub("", path.name))
+    if is_lot(document.raw):
+        return look_at_lot(root, view, name, document)
     run = document.model
     if not isinstance(run, Run):
         return Brought(name, "", None, tuple(each for each in document.notices if each.severity == "error"))
@@ -214,11 +181,10 @@ def look_at(root: Path, view: View, path: Path, to: str | None = None) -> Brough
     if there is not None:
         return _again(root, document, run, there, name)
     file = _place(view, run, to)
-    told = _judged(root, view, document, file, name)
-    if errors := tuple(each for each in told if each.severity == "error"):
-        return Brought(name, "", None, errors, run)
-    said = tuple(dataclasses.replace(each, file=file) if each.file == name else each for each in told)
-    return Brought(name, file, "new", said, run, text=document.text)
+    return accepted(
+        Brought(name, file, "new", (), run, text=document.text, called=str(run.id)),
+        judged(root, view, file, document.text, name),
+    )
 
 
 def _read(path: Path, name: str) -> Document | Notice:
@@ -241,6 +207,8 @@ def _read(path: Path, name: str) -> Document | Notice:
         )
     document = read_document("run", path.stem, name, data)
     own = document.raw.get("id")
+    if is_note(document.raw) or is_lot(document.raw):
+        return document
     if document.raw and not ("id" in document.raw and "started" in document.raw):
         advice = "Bring what the bench page handed over; other documents are copied into the book by hand."
         return Notice("not-a-run", "error", f"`{name}` is not a run: it has no `id` and `started`.", advice, file=name)
@@ -272,28 +240,17 @@ def _build_of_thing(view: View, run: Run) -> str | None:
     return found.pop() if len(found) == 1 else None
 
 
-def _judged(root: Path, view: View, document: Document, file: str, name: str) -> list[Notice]:
-    """What the book would say of the run, and of other documents because of it."""
-    before = {_key(notice) for notice in view.notices}
-    fresh = [notice for notice in foresee(root, {file: document.text}) if _key(notice) not in before]
-    return [dataclasses.replace(notice, file=name) if notice.file == file else notice for notice in fresh]
-
-
-def _key(notice: Notice) -> tuple[object, ...]:
-    return notice.code, notice.severity, notice.file, notice.line, notice.message
-
-
 def _again(root: Path, new: Document, run: Run, old: Document, name: str) -> Brought:
     """A run whose id the book has: known already, renewed where it only says more, else to be asked about."""
     # The book may say more than the file, which is older then.
     if new.said == old.said or first_difference(new.said, old.said) is None:
-        return Brought(name, old.file, "known", (), run)
+        return Brought(name, old.file, "known", (), run, called=str(run.id))
     differs = first_difference(old.said, new.said) or ""
     if not differs and not set(_comments(old.text)) <= set(_comments(new.text)):
         differs = "There are notes in the book's file that this one does not have."
     told = tuple(notice for notice in foresee(root, {old.file: new.text}) if notice.file == old.file)
     was = read_bytes(root / old.file).decode("utf-8")
-    found = Brought(name, old.file, "renewed", told, run, differs, new.text, was)
+    found = Brought(name, old.file, "renewed", told, run, differs, new.text, was, called=str(run.id))
     return found if differs else found.agreed()
 
 
@@ -302,19 +259,22 @@ def _comments(text: str) -> Iterable[str]:
 
 
 def _sum(taken: Sequence[Brought]) -> str:
-    count = {deed: sum(1 for done in taken if done.deed == deed) for deed in ("new", "renewed", "known", None)}
+    new, renewed, known, failed = (
+        [done for done in taken if done.deed == deed] for deed in ("new", "renewed", "known", None)
+    )
     told = [
-        f"{_runs(count['new'])} came in" if count["new"] else "",
-        f"{_runs(count['renewed'])} got more" if count["renewed"] else "",
-        f"{_runs(count['known'])} {'was' if count['known'] == 1 else 'were'} in the book already"
-        if count["known"]
-        else "",
-        f"{_runs(count[None])} could not come in" if count[None] else "",
+        f"{_counted(new)} came in" if new else "",
+        f"{_counted(renewed)} got more" if renewed else "",
+        f"{_counted(known)} {'was' if len(known) == 1 else 'were'} in the book already" if known else "",
+        f"{_counted(failed)} could not come in" if failed else "",
     ]
     said = ", ".join(words for words in told if words) + "."
-    changed = count["new"] or count["renewed"]
+    changed = len(new) or len(renewed)
     return f"{said} Keep {'it' if changed == 1 else 'them'} with `mothermold save`." if changed else said
 
 
-def _runs(count: int) -> str:
-    return "1 run" if count == 1 else f"{count} runs"
+def _counted(taken: Sequence[Brought]) -> str:
+    """How many of what: ``2 runs and 1 lot``."""
+    count = {kind: sum(1 for done in taken if done.kind == kind) for kind in BRINGS}
+    said = [f"{number} {BRINGS[kind][number > 1]}" for kind, number in count.items() if number]
+    return f"{', '.join(said[:-1])} and {said[-1]}" if len(said) > 1 else said[0]

@@ -1,4 +1,4 @@
-"""The page on which runs from the phone are taken into the book, each with its words, taken or left."""
+"""The page on which what a phone noted is taken into the book, each with its words, taken or left."""
 
 from __future__ import annotations
 
@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from pathlib import PurePosixPath
 
 from mothermold.answers.records import run_title
-from mothermold.desk.bringing import Brought
+from mothermold.book.files import Place, place_of
+from mothermold.desk.brought import BRINGS, Brought
 from mothermold.model.build import Build
 from mothermold.pages.addresses import page_of
 from mothermold.pages.desk.paper import DeskPaper, form_at
@@ -22,7 +23,7 @@ class WaitingRun:
     Attributes:
         name: Its own name, without the folders it lies in.
         found: What becomes of it.
-        title: What the run is called; its name where it cannot be read.
+        title: What it is called; its name where it cannot be read.
         words: What it says, in short.
         page: Where its page lies in the book; None where it is not there.
         form: Where its form lies; None likewise.
@@ -48,7 +49,7 @@ def inbox_page(paper: DeskPaper, found: Sequence[Brought], chosen: Collection[st
     rows = [_row(paper.view, each) for each in found]
     builds = sorted((name, build.title) for name, build in paper.view.models(Build).items())
     return paper.page(
-        "desk_inbox.html", "What the phone brought", rows=rows, chosen=chosen, builds=builds, to_build=to
+        "desk_inbox.html", "What the phone brought", rows=rows, chosen=chosen, builds=builds, to_build=to, brings=BRINGS
     )  # fmt: skip
 
 
@@ -67,7 +68,7 @@ def _row(view: View, found: Brought) -> WaitingRun:
     name = PurePosixPath(found.name).name
     run = found.run
     if run is None:
-        return WaitingRun(name, found, name, (), None, None)
+        return _noted(view, found, name)
     there = str(run.id) if str(run.id) in view.on("run") else None
     words = [f"{run.started:%Y-%m-%d %H:%M}", run.outcome or "under way"]
     words += [f"in {run.mold}"] if run.mold else []
@@ -77,3 +78,15 @@ def _row(view: View, found: Brought) -> WaitingRun:
         name, found, run_title(view, run), tuple(words),
         page_of("run", there) if there else None, form_at("run", there) if there else None,
     )  # fmt: skip
+
+
+def _noted(view: View, found: Brought, name: str) -> WaitingRun:
+    """What is no run: a failure note by its title, a lot by its material and its number."""
+    if not found.words:
+        return WaitingRun(name, found, name, (), None, None)
+    place = place_of(found.file) if found.file else None
+    title, *words = (found.words[0], BRINGS[found.kind][0], *found.words[1:])
+    if not isinstance(place, Place) or place.address not in view.on(place.kind):
+        return WaitingRun(name, found, title, tuple(words), None, None)
+    page, form = page_of(place.kind, place.address), form_at(place.kind, place.address)
+    return WaitingRun(name, found, title, tuple(words), page, form)

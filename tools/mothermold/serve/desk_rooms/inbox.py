@@ -1,4 +1,4 @@
-"""Takes in what the phone brought, each run with its words, taken or left."""
+"""Takes in what the phone brought, each with its words, taken or left."""
 
 from __future__ import annotations
 
