@@ -7,7 +7,7 @@ import json
 import re
 import socket
 import threading
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -111,6 +111,7 @@ def at_work(
     patience: float = 0.4,
     alone: bool = False,
     desk: Desk | None = None,
+    sends: Callable[[Inbox, Callable[[str], None]], Desk] | None = None,
     more: Mapping[str, bytes] = MappingProxyType({}),
 ) -> Iterator[Caller]:
     files = {
@@ -147,7 +148,9 @@ def at_work(
 
     sock = socket.create_server((host, 0))
     doors = Doors(host, sock.getsockname()[1], TOKEN, alone)
-    holdings = Holdings(Laid(site), news, None if alone else Inbox(book), desk)
+    inbox = Inbox(book)
+    sending = sends(inbox, said.append) if sends is not None else None
+    holdings = Holdings(Laid(site), news, None if alone else inbox, desk, sending)
     with Server(Rooms(doors, holdings, say=said.append, patience=patience, wait=wait), [sock]) as server:
         thread = threading.Thread(target=server.serve)
         thread.start()

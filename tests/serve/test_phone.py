@@ -461,10 +461,10 @@ def test_the_terminal_says_what_this_is_before_anyone_scans() -> None:
         assert words in said
 
 
-def test_at_the_end_the_runs_that_wait_are_counted() -> None:
+def test_at_the_end_what_waits_is_counted() -> None:
     assert farewell(0) == "Stopped. The inbox is empty."
-    assert "1 run lies" in farewell(1)
-    assert "3 runs lie" in farewell(3)
+    assert "1 file lies" in farewell(1)
+    assert "3 files lie" in farewell(3)
     assert "mothermold bring" in farewell(3)
 
 
@@ -579,7 +579,7 @@ def test_the_command_opens_follows_the_book_and_ends_with_the_count(tmp_path: Pa
         running.send_signal(signal.SIGINT)
         out, err = running.communicate(timeout=20)
         assert (running.returncode, err) == (0, "")
-        assert out == "Stopped. 1 run lies in the inbox; `mothermold bring` takes it in.\n"
+        assert out == "Stopped. 1 file lies in the inbox; `mothermold bring` takes it in.\n"
         assert not [path for path in book.rglob("*") if path.is_file() and token.encode() in path.read_bytes()]
 
 

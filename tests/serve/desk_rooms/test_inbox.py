@@ -10,6 +10,7 @@ import pytest
 from desk.answering import files
 from desk.test_bringing import HALF, ID, PLACE, WHOLE
 from desk.test_bringing import book as book  # noqa: PLC0414 - the book with a build of its own
+from desk.test_bringing_notes import GEL, LOT, NOTE
 from mothermold.desk import bringing
 from mothermold.ground.errors import CannotRunError
 from serve.desk_rooms.sitting_down import Desk
@@ -46,10 +47,45 @@ def test_a_run_stands_there_with_its_words_and_is_taken(desk: Desk) -> None:
     assert "The inbox is empty now." in desk.text
 
 
+def test_a_failure_note_and_a_lot_stand_there_with_their_words_and_are_taken(desk: Desk) -> None:
+    wait(desk, NOTE.replace("Seam", "<b>Seam"), "seam-lifts.yaml")
+    wait(desk, LOT, "lot-1.yaml")
+    before = files(desk.book)
+    desk.go("desk/inbox")
+    assert "<b>Seam lifts at the heel" in desk.text
+    assert "failure note; at cast; seam: lifts # at the heel seam-lifts.yaml" in desk.text
+    assert "gel-silicone-a, lot 26F9" in desk.text
+    assert "lot; got 2026-05-19; use by 2027-02-01 lot-1.yaml" in desk.text
+    assert files(desk.book) == before, "looking wrote something"
+    desk.press("Take in")
+    assert "<b>Seam lifts at the heel is new in the book" in desk.text
+    assert "gel-silicone-a, lot 26F9 stands with its material now" in desk.text
+    assert "The inbox is empty now." in desk.text
+    assert (desk.book / "recipes/failures/seam-lifts.yaml").exists()
+    assert "26F9" in (desk.book / GEL).read_text()
+    forms = [where for where, words in desk.read.links if words == "Open its form"]
+    assert forms == ["../desk/material/gel-silicone-a", "../desk/failure/seam-lifts"]
+
+
+def test_a_note_whose_name_is_taken_waits_and_a_lot_that_differs_comes_in_where_that_was_ticked(desk: Desk) -> None:
+    note = wait(desk, NOTE, "torn-edge.yaml")
+    wait(desk, LOT, "lot-1.yaml")
+    desk.go("desk/inbox")
+    assert "A failure note is called torn-edge already, and says something else." in desk.text
+    desk.press("Take in")
+    assert note.exists()
+    wait(desk, LOT.replace("05-19", "05-18"), "lot-1.yaml")
+    desk.go("desk/inbox")
+    assert "The book has this lot. At lot 26F9, got it says 2026-05-19, the file 2026-05-18." in desk.text
+    assert not desk.controls["take"].sent
+    desk.press("Take in", {"take": ["lot-1.yaml"]})
+    assert "2026-05-18" in (desk.book / GEL).read_text()
+
+
 def test_what_is_left_stays(desk: Desk) -> None:
     path = wait(desk, WHOLE)
     desk.go("desk/inbox").press("Take in", {"take": []})
-    assert "no run was ticked" in desk.said
+    assert "nothing was ticked" in desk.said
     assert path.exists()
     assert not (desk.book / PLACE).exists()
 
@@ -91,7 +127,7 @@ def test_where_the_book_says_otherwise_it_comes_in_only_where_that_was_ticked(de
 def test_a_name_that_does_not_wait_there_is_nothing(desk: Desk) -> None:
     wait(desk, WHOLE)
     desk.go("desk/inbox").send("desk/inbox", (("take", "../recipes/book.yaml"),))
-    assert "no run was ticked" in desk.said
+    assert "nothing was ticked" in desk.said
 
 
 def test_a_build_nobody_has_is_refused_in_the_terminals_words(desk: Desk) -> None:

@@ -27,7 +27,7 @@ def test_it_says_what_waits_and_writes_nothing(desk: Desk) -> None:
     before = files(desk.book)
     desk.go("desk/")
     assert "1 file is not saved yet" in desk.text
-    assert "1 run waits" in desk.text
+    assert "1 file waits" in desk.text
     assert "1 error" in desk.text
     assert files(desk.book) == before
 

@@ -51,11 +51,11 @@ class Inbox:
 
     @property
     def folder(self) -> Path:
-        """Where the runs lie."""
+        """Where all of it lies."""
         return self.book / FOLDER
 
     def check(self) -> None:
-        """Makes sure runs can be kept here.
+        """Makes sure something can be kept here.
 
         Raises:
             CannotRunError: Something else than a folder of the book stands in the inbox's place.
@@ -66,7 +66,7 @@ class Inbox:
             )
 
     def waiting(self) -> int:
-        """How many runs lie in the inbox."""
+        """How many files of it wait there."""
         return sum(1 for path in self._files() if path.suffix == ".yaml")
 
     def keep(self, text: str, name: str = "", what: str = "run") -> KeptRun:

@@ -159,10 +159,10 @@ def introduction(edition: Edition, doors: Doors, addresses: list[str], *, colors
         f"The {edition} edition is open to a phone on this network. Point its camera at the square:\n\n"
         f"{square(doors.invitation, colors=colors)}\n\n"
         f"or type {doors.invitation}\n{more if others else ''}\n"
-        "Whoever has this square or address can read the whole edition and send runs to the inbox, as long as this\n"
-        "runs; the next start makes a new one. The connection is not encrypted: use it on a network you trust, never\n"
-        "on a guest or public one. Over it a phone keeps no pages for later and cannot keep its screen on; for\n"
-        f"that, carry the book as one file: `mothermold build --for {edition} --one-file`.\n"
+        "Whoever has this square or address can read the whole edition and send runs, failure notes and lots to the\n"
+        "inbox, as long as this runs; the next start makes a new one. The connection is not encrypted: use it on a\n"
+        "network you trust, never on a guest or public one. Over it a phone keeps no pages for later and cannot keep its\n"
+        f"screen on; for that, carry the book as one file: `mothermold build --for {edition} --one-file`.\n"
         "Stop it with Ctrl+C."
     )
 
@@ -171,8 +171,8 @@ def farewell(waiting: int) -> str:
     """What the terminal says at the end."""
     if not waiting:
         return "Stopped. The inbox is empty."
-    runs, them = ("1 run lies", "it") if waiting == 1 else (f"{waiting} runs lie", "them")
-    return f"Stopped. {runs} in the inbox; `mothermold bring` takes {them} in."
+    files, them = ("1 file lies", "it") if waiting == 1 else (f"{waiting} files lie", "them")
+    return f"Stopped. {files} in the inbox; `mothermold bring` takes {them} in."
 
 
 def _has_colors() -> bool:

@@ -32,7 +32,7 @@ class InboxRoom:
         paths = [path for path in in_inbox(root) if path.name in chosen]
         if not paths:
             raise refused(
-                "nothing-to-bring", "Nothing was taken in, because no run was ticked.", "Tick one, or go back."
+                "nothing-to-bring", "Nothing was taken in, because nothing was ticked.", "Tick one, or go back."
             )
         done = []
         for path in paths:
