@@ -399,6 +399,18 @@ def test_a_new_document_is_written_where_its_kind_lies_and_takes_no_others_name(
 
 
 @pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("name", ["../../../evil", "a/b", "Evil Name", "con", "x" * 300, "..", ".hid"])
+def test_a_name_that_cannot_be_one_is_told_beside_it_and_no_file_is_made(name: str, desk: Desk) -> None:
+    before = sorted(desk.view.root.parent.rglob("*"))
+    for kind, said in (("material", {"families": "wax"}), ("mold", {"_build": "../../z"})):
+        page = desk.open("new", kind)
+        again = desk.back("new", kind, page.sends(typed_={"title": "T"} | said | {"_name": name}))
+        assert again.control("_name").said["aria-invalid"] == "true"
+        assert again.control("_name").value == name
+        assert kind == "material" or again.control("_build").said["aria-invalid"] == "true"
+    assert sorted(desk.view.root.parent.rglob("*")) == before
+
+
 def test_hostile_text_in_every_field_is_shown_as_text(kind: str, desk: Desk) -> None:
     evil = "\"><script>alert(1)</script></textarea></select><img src=x onerror=alert(2)>'{{ 7*7 }}"
     page = desk.open("new", kind)
