@@ -122,7 +122,8 @@ def _used_lots(said: Said) -> Mapping[str, Any]:
 
 def _free_id(said: Said) -> str:
     what = said["thing"] or said["recipe"].partition("@")[0].rpartition("/")[2] or said["kind"]
-    day, stem = said["started"][:10], plain_name(what)[:40].rstrip("-")
+    # A day that is none is refused where it was typed; the id is a name all the same, else no number would make it one.
+    day, stem = plain_name(said["started"][:10]), plain_name(what)[:40].rstrip("-")
     alike = re.compile(rf"r-\d{{4}}-\d\d-\d\d-{stem}-(\d{{1,4}})")
     numbers = [int(match[1]) for name in said.shop.view.on("run") if (match := alike.fullmatch(name))]
     free = (f"r-{day}-{stem}-{number}" for number in count(max(numbers, default=0) + 1))
