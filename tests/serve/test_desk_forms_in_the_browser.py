@@ -5,6 +5,7 @@ from __future__ import annotations
 import random
 import shutil
 from collections.abc import Callable, Iterator
+from contextlib import nullcontext
 from dataclasses import dataclass
 from http import HTTPStatus
 from pathlib import Path
@@ -72,7 +73,7 @@ def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
     (book / FILE).write_text(TEXT, "utf-8")
     names = [*ASSETS.glob("*.css"), *ASSETS.glob("desk-*.js"), *ASSETS.glob("fonts/*.woff2")]
     more = {f"assets/{name.relative_to(ASSETS).as_posix()}": name.read_bytes() for name in names}
-    desk = Desk(lambda: open_view(book, "private"), hung)
+    desk = Desk(lambda: nullcontext(open_view(book, "private")), hung)
     with at_work(book, alone=True, desk=desk, more=more, patience=5) as at:
         yield Served(at, book)
 
