@@ -235,7 +235,7 @@ def test_what_was_typed_comes_back_after_a_crash_and_goes_once_the_book_has_it(o
     press(page, WRITE)
     expect(page.get_by_role("heading", name="Done")).to_be_visible()
     assert "title: B <b>" in served.text
-    page.wait_for_function("Object.keys(localStorage).length === 0")
+    page.wait_for_function("() => Object.keys(localStorage).length === 0")
     owner.open(PIECE)
     expect(page.locator(".desk-back")).to_be_hidden()
 
@@ -254,7 +254,7 @@ def test_a_file_written_as_text_comes_back_too(owner: Watched, served: Served) -
     press(page, WRITE)
     expect(page.get_by_role("heading", name="Done")).to_be_visible()
     assert served.text == TEXT + "why: So.\n"
-    page.wait_for_function("Object.keys(localStorage).length === 0")
+    page.wait_for_function("() => Object.keys(localStorage).length === 0")
 
 
 def test_it_is_dropped_when_told_so(owner: Watched) -> None:
