@@ -5,6 +5,7 @@ from __future__ import annotations
 import random
 import shutil
 from collections.abc import Callable, Iterator
+from contextlib import nullcontext
 from dataclasses import dataclass
 from http import HTTPStatus
 from pathlib import Path
@@ -72,7 +73,7 @@ def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
     (book / FILE).write_text(TEXT, "utf-8")
     names = [*ASSETS.glob("*.css"), *ASSETS.glob("desk-*.js"), *ASSETS.glob("fonts/*.woff2")]
     more = {f"assets/{name.relative_to(ASSETS).as_posix()}": name.read_bytes() for name in names}
-    desk = Desk(lambda: open_view(book, "private"), hung)
+    desk = Desk(lambda: nullcontext(open_view(book, "private")), hung)
     with at_work(book, alone=True, desk=desk, more=more, patience=5) as at:
         yield Served(at, book)
 
@@ -234,7 +235,7 @@ def test_what_was_typed_comes_back_after_a_crash_and_goes_once_the_book_has_it(o
     press(page, WRITE)
     expect(page.get_by_role("heading", name="Done")).to_be_visible()
     assert "title: B <b>" in served.text
-    page.wait_for_function("Object.keys(localStorage).length === 0")
+    page.wait_for_function("() => Object.keys(localStorage).length === 0")
     owner.open(PIECE)
     expect(page.locator(".desk-back")).to_be_hidden()
 
@@ -253,7 +254,7 @@ def test_a_file_written_as_text_comes_back_too(owner: Watched, served: Served) -
     press(page, WRITE)
     expect(page.get_by_role("heading", name="Done")).to_be_visible()
     assert served.text == TEXT + "why: So.\n"
-    page.wait_for_function("Object.keys(localStorage).length === 0")
+    page.wait_for_function("() => Object.keys(localStorage).length === 0")
 
 
 def test_it_is_dropped_when_told_so(owner: Watched) -> None:

@@ -398,6 +398,25 @@ def test_a_new_document_is_written_where_its_kind_lies_and_takes_no_others_name(
     assert desk.text("recipes/materials/own-gel-2.yaml") == "title: X\n"
 
 
+@pytest.mark.parametrize("name", ["../../../evil", "a/b", "Evil Name", "con", "x" * 300, "..", ".hid"])
+def test_a_name_that_cannot_be_one_is_told_beside_it_and_no_file_is_made(name: str, desk: Desk) -> None:
+    before = sorted(desk.view.root.parent.rglob("*"))
+    for kind, said in (("material", {"families": "wax"}), ("mold", {"_build": "../../z"})):
+        page = desk.open("new", kind)
+        again = desk.back("new", kind, page.sends(typed_={"title": "T"} | said | {"_name": name}))
+        assert again.control("_name").said["aria-invalid"] == "true"
+        assert again.control("_name").value == name
+        assert kind == "material" or again.control("_build").said["aria-invalid"] == "true"
+    assert sorted(desk.view.root.parent.rglob("*")) == before
+
+
+@pytest.mark.parametrize("started", ["2026.13.45", "[", "?", "noon"])
+def test_a_new_run_that_began_on_no_day_is_told_so_at_once(started: str, desk: Desk) -> None:
+    page = desk.open("new", "run")
+    again = desk.back("new", "run", page.sends(typed_={"started": started, "kind": "test"}))
+    assert (again.control("started").value, again.control("started").said["aria-invalid"]) == (started, "true")
+
+
 @pytest.mark.parametrize("kind", KINDS)
 def test_hostile_text_in_every_field_is_shown_as_text(kind: str, desk: Desk) -> None:
     evil = "\"><script>alert(1)</script></textarea></select><img src=x onerror=alert(2)>'{{ 7*7 }}"

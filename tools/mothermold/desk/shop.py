@@ -187,4 +187,8 @@ class Shop:
         """Whether a document goes by this name already, or once did, or its file lies there unread."""
         if kind == "recipe" and self.view.versions(name) is not None:
             return True
-        return name in self.view.on(kind) or (not self.apart and (self.view.root / file).exists())
+        try:
+            return name in self.view.on(kind) or (not self.apart and (self.view.root / file).exists())
+        except OSError:
+            # Nothing can lie where no disk takes the name; that it cannot be is said of the name itself.
+            return False

@@ -23,6 +23,7 @@ from mothermold.desk.question import Said
 from mothermold.desk.shop import Shop
 from mothermold.ground.errors import RefusedError
 from mothermold.ground.notices import Notice
+from mothermold.model.names import mended_name, name_fault
 from mothermold.model.walk import KeyPath
 from mothermold.view.view import View
 
@@ -74,6 +75,8 @@ def sent(view: View, form: Form, pairs: Pairs, now: datetime | None = None, *, a
     """
     shop, inner = Shop(view, now, apart=apart), shapes(form.kind)
     tree = with_typed(inner, form.tree, _moments(shop, form, pairs))
+    if form.new and (misnamed := _misnamed(shop, dict(pairs))):
+        return Sent(form.kind, "", "", None, None, notices=misnamed, tree=tree)
     _name_entries(shop, inner, tree)
     if form.new and not form.text:
         return _begun(shop, form, tree, dict(pairs))
@@ -105,6 +108,19 @@ def sent_text(view: View, form: Form, typed: str) -> Sent:
     # Of a file that could not be read nobody knows what was wrong behind the damage; it is told, and mended in its fields.
     is_read = isinstance(read_document(form.kind, form.address, form.file, text.encode()).tree.raw, dict)
     return replace(found, stands=is_read and (found.stands or not form.sections))
+
+
+def _misnamed(shop: Shop, typed: Mapping[KeyPath, str]) -> dict[KeyPath, tuple[Notice, ...]]:
+    """Why a new document cannot lie where it was said: no file is looked for under such a name."""
+    name, build = typed.get(NAME, "").strip(), typed.get(BUILD, "").strip()
+    found: dict[KeyPath, tuple[Notice, ...]] = {}
+    if name and (fault := name_fault(name)):
+        message, advice = f"`{name}` cannot be a name: it {fault}.", f"Type `{mended_name(name)}`."
+        found[NAME] = (Notice("bad-name", "error", message, advice),)
+    if build and build not in shop.view.on("build"):
+        message, advice = f"No build is called `{build}`.", "Choose one of those offered, or none."
+        found[BUILD] = (Notice("unknown-reference", "error", message, advice),)
+    return found
 
 
 def _begun(shop: Shop, form: Form, tree: dict[str, Any], typed: Mapping[KeyPath, str]) -> Sent:
