@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 import shutil
 import threading
+import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -222,6 +223,8 @@ def test_without_the_cookie_nothing_is_told_and_nothing_taken(steady: Sender, pa
         (("Origin",), {}, 403),
         ((), {"Host": "rebound.test"}, 421),
         ((), {"Content_Type": "text/plain"}, 415),
+        ((), {"Content_Length": "9999"}, 408),
+        ((), {"Transfer_Encoding": "chunked"}, 400),
         ((), {"Content_Type": "multipart/form-data; boundary=x"}, 415),
     ],
 )
@@ -332,6 +335,13 @@ def test_every_page_is_well_made_and_leads_nowhere_that_is_not_open(steady: Send
                 assert steady.get(href.removeprefix("../send/"))[0] == 200
         if read.form.get("method") == "post":
             assert read.form["action"] == f"../send/{path.partition('?')[0]}"
+
+
+def test_a_shout_of_thousands_of_words_keeps_nobody_waiting(steady: Sender) -> None:
+    begun = time.monotonic()
+    status, page = steady.get("wrong?words=" + "+".join(f"torn{number}" for number in range(2_500)))
+    assert (status, "torn2499" in page) == (200, False)
+    assert time.monotonic() - begun < 2
 
 
 # What a class may not read

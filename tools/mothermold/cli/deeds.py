@@ -82,9 +82,9 @@ def undo(
 def bring(
     call: Call,
     file: Annotated[Sequence[str], argument("FILE", "files or folders; default: the book's inbox", nargs="*")] = (),
-    to: Annotated[Typed, option("BUILD", "the build they belong to; default: the mold's or the thing's")] = None,
+    to: Annotated[Typed, option("BUILD", "the build runs belong to; default: the mold's or the thing's")] = None,
 ) -> None:
-    """Takes runs of the bench into the book."""
+    """Takes what was noted at the bench into the book."""
     say(bring_runs(call.book(), file, Terminal(), to=to, asks=_is_attended()))
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Final
 from urllib.parse import quote, urlencode
 
 from mothermold.answers.find import find_documents
@@ -24,6 +25,9 @@ from mothermold.serve.desk_rooms.room import Visit
 from mothermold.serve.desk_rooms.start import ReadingRoom
 from mothermold.view.view import View
 
+_LONGEST: Final = 500
+"""Characters that are looked for; a few words will do, and others wait while many are looked up."""
+
 
 class WrongRoom:
     """The words, whether it is one of these, and a run that comes to say so.
@@ -38,7 +42,7 @@ class WrongRoom:
         """What the words may mean."""
         if visit.at:
             return None
-        words = " ".join(visit.one("words").split())
+        words = " ".join(visit.one("words")[:_LONGEST].split())
         found = find_documents(visit.view, [words]).data if words else {"results": [], "unknown": []}
         return wrong_page(
             DeskPaper(visit.view, self.at, visit.seal, visit.said), words, found["results"], found["unknown"]
