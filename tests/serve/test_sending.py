@@ -12,6 +12,7 @@ import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
+from html import unescape
 from pathlib import Path
 from urllib.parse import quote_plus, urlencode
 
@@ -77,11 +78,18 @@ class Sender:
         return re.findall(r'<input type="hidden" name="(-[^"]+)" value="([^"]+)">', self.get(path)[1])[:2]
 
     def send(
-        self, room: str, pairs: Pairs, *, seal: Pairs | None = None, without: tuple[str, ...] = (), **other: str
+        self,
+        room: str,
+        pairs: Pairs,
+        *,
+        seal: Pairs | None = None,
+        do: str = "write",
+        without: tuple[str, ...] = (),
+        **other: str,
     ) -> tuple[int, dict[str, str], str]:
         begun = "?recipe=cast%2Fcheek%402" if room == "made" else ""
         sealed = self.seal(f"{room if room in ALL else 'lot'}{begun}") if seal is None else seal
-        data = "&".join(f"{quote_plus(a)}={quote_plus(b)}" for a, b in [*sealed, *pairs]).encode()
+        data = "&".join(f"{quote_plus(a)}={quote_plus(b)}" for a, b in [*sealed, *pairs, ("_do", do)]).encode()
         headers = {
             **self.at.cookie,
             "Origin": self.at.doors.origin,
@@ -188,6 +196,16 @@ def test_the_same_sent_twice_is_one_file_and_another_is_another(phone: Sender, r
     assert len(phone.at.runs) == 2
     if room == "made":
         assert bring_runs(phone.book, [], Scripted(), asks=False).startswith("2 runs came in.")
+
+
+@pytest.mark.parametrize("room", ALL)
+def test_enter_in_a_field_looks_and_sends_nothing(phone: Sender, room: str) -> None:
+    page = phone.get(f"{room}?recipe=cast%2Fcheek%402")[1]
+    first = next(each for each in Read(page).controls if each.tag == "button")
+    assert (first.name, first.value) == ("_do", "look")
+    status, _, page = phone.send(room, ALL[room], do="look")
+    assert (status, phone.at.runs) == (200, [])
+    assert all(text.split("\n")[0] in unescape(page) for _, text in ALL[room])
 
 
 def test_it_happened_again_names_the_note(phone: Sender) -> None:

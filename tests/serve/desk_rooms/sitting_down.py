@@ -87,7 +87,7 @@ class _Reader(HTMLParser):
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         said = {name: value or "" for name, value in attrs}
         self._templates += tag == "template"
-        if self._templates:
+        if self._templates or (tag == "script" and said.get("src", "").startswith("../assets/")):
             return
         self.tags.append(tag)
         name, value = said.get("name", ""), said.get("value", "")
@@ -195,6 +195,20 @@ class Desk:
             return self._at(again)
         self.said = ""
         return self.go(found) if isinstance(found, str) else self._at(found)
+
+    def press_value(self, value: str) -> Desk:
+        """Presses the button that sends this."""
+        for form in self.read.forms:
+            for each in form.controls:
+                if each.sort == "submit" and each.value == value:
+                    pairs = [pair for pair in form.sent() if pair[0] != each.name]
+                    return self.send(self.here.partition("?")[0], (*pairs, (each.name, value)))
+        raise AssertionError(f"no button sends {value}")
+
+    @property
+    def title(self) -> str:
+        """The heading of the page."""
+        return self.page.title
 
     @property
     def text(self) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from playwright.sync_api import Browser
 
 from mothermold.desk.founding import found_book
 from mothermold.model.course import Course
@@ -12,6 +13,7 @@ from mothermold.model.failure import Failure
 from mothermold.model.recipe import Recipe
 from mothermold.model.run import Run
 from mothermold.view.view import View, open_view
+from serve.desk_rooms.in_a_window import Window, opened
 from serve.desk_rooms.sitting_down import Desk
 from serve.desk_rooms.test_save import saves
 
@@ -22,7 +24,7 @@ def desk(tmp_path: Path) -> Desk:
     return Desk(tmp_path / "book")
 
 
-def add(desk: Desk, what: str, under: str) -> str:
+def add(desk: Desk | Window, what: str, under: str) -> str:
     """Presses the button that adds an entry, and hands back what its fields begin with."""
     before = set(desk.controls)
     desk.press(f"Add a {what}")
@@ -32,7 +34,7 @@ def add(desk: Desk, what: str, under: str) -> str:
     return heads.pop()
 
 
-def material(desk: Desk, title: str, family: str, lot: str) -> None:
+def material(desk: Desk | Window, title: str, family: str, lot: str) -> None:
     row = add(desk, "lot", "lots")
     typed: dict[str, str | list[str]] = {
         "title": title, "families": [family], "density": "1.1 g/ml", f"{row}.lot": lot, f"{row}.opened": "2026-11-20",
@@ -42,11 +44,27 @@ def material(desk: Desk, title: str, family: str, lot: str) -> None:
     assert "It stands in the book" in desk.text, desk.text
 
 
-def now(desk: Desk) -> View:
+def now(desk: Desk | Window) -> View:
     return open_view(desk.book, "private")
 
 
-def test_two_materials_a_recipe_a_run_gone_wrong_its_note_the_next_version_and_a_course(desk: Desk) -> None:
+def test_the_evening_goes_with_scripts_off(desk: Desk) -> None:
+    the_evening(desk)
+
+
+def test_the_evening_goes_in_a_browser_in_so_many_answers_and_taps(
+    chromium: Browser, tmp_path: Path, desk: Desk
+) -> None:
+    (tmp_path / "around").mkdir()
+    with opened(chromium, desk.book, tmp_path / "around") as window:
+        the_evening(window)
+    # The first recipe alone takes 53 questions in the terminal.
+    assert window.answers < 53
+    assert window.taps < 60
+
+
+def the_evening(desk: Desk | Window) -> None:
+    """Two materials, a recipe of two mixes, a run gone wrong, its note, the next version, what it changes, a course."""
     # Two materials.
     desk.go("desk/").follow("Something new").follow("A material")
     material(desk, "Gel silicone, part A", "platinum-silicone", "A1")
@@ -136,7 +154,7 @@ def test_two_materials_a_recipe_a_run_gone_wrong_its_note_the_next_version_and_a
     desk.follow("Save it with a reason")
     assert "version 2" in desk.text
     desk.press("Save", {"why": ""})
-    assert desk.page.title == "Saved", desk.said
+    assert desk.title == "Saved"
     assert "0.9" in desk.follow("what version 2 changes").text
 
     # A course, saved.
@@ -159,21 +177,13 @@ def test_two_materials_a_recipe_a_run_gone_wrong_its_note_the_next_version_and_a
     assert "Nothing changed since the last save." in desk.go("desk/save").text
 
 
-def _add_under(desk: Desk, entry: str, key: str) -> str:
+def _add_under(desk: Desk | Window, entry: str, key: str) -> str:
     """Adds an entry to a list within an entry."""
-    button = next(
-        each
-        for form in desk.read.forms
-        for each in form.controls
-        if each.sort == "submit" and each.value == f"add {entry}.{key}"
-    )
     before = set(desk.controls)
-    form = next(form for form in desk.read.forms if button in form.controls)
-    pairs = [pair for pair in form.sent() if pair[0] != button.name]
-    desk.send(desk.here.partition("?")[0], (*pairs, (button.name, button.value)))
+    desk.press_value(f"add {entry}.{key}")
     new = [name for name in set(desk.controls) - before if name.startswith(f"{entry}.{key}.")]
     return ".".join(new[0].split(".")[: len(f"{entry}.{key}".split(".")) + 1])
 
 
-def _part(desk: Desk, mix: str) -> str:
+def _part(desk: Desk | Window, mix: str) -> str:
     return _add_under(desk, mix, "parts")

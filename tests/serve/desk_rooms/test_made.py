@@ -3,19 +3,23 @@
 from __future__ import annotations
 
 from datetime import datetime, timedelta
+from pathlib import Path
 from urllib.parse import parse_qsl, urlsplit
+
+from playwright.sync_api import Browser, expect
 
 from desk.answering import files
 from mothermold.desk.shop import Shop
 from mothermold.model.run import Run
 from mothermold.view.view import open_view
+from serve.desk_rooms.in_a_window import Window, opened
 from serve.desk_rooms.sitting_down import Desk
 
 NOSE = "Nose in encapsulated gel silicone"
 HOSTILE = '"><script>alert(1)</script>'
 
 
-def written(desk: Desk) -> tuple[str, Run]:
+def written(desk: Desk | Window) -> tuple[str, Run]:
     """The file and the run somebody was led to."""
     file = dict(parse_qsl(urlsplit(desk.here).query))["file"]
     view = open_view(desk.book, "private")
@@ -56,7 +60,7 @@ def test_a_run_of_yesterday_is_written_with_all_that_was_typed(desk: Desk) -> No
     assert [each.note for each in run.changed] == ["Poured in two lifts."]
     assert str(run.conditions and run.conditions.room) == "21 degC"
     assert "Nothing is wrong with it." in desk.text
-    assert 'data-from="desk/made"' in desk.page.body
+    assert 'data-from="desk/made?recipe=' in desk.page.body
 
 
 def test_a_failure_of_the_book_is_named_by_its_title(desk: Desk) -> None:
@@ -101,3 +105,26 @@ def test_of_an_empty_book_it_leads_to_writing_the_recipe(desk: Desk) -> None:
             path.unlink()
     (desk.book / ".git").rename(desk.book / "was")
     assert "no recipe yet" in desk.go("desk/made").text
+
+
+def test_what_was_typed_of_a_run_comes_back_after_a_crash_and_goes_once_it_is_written(
+    chromium: Browser, tmp_path: Path, desk: Desk
+) -> None:
+    (tmp_path / "around").mkdir()
+    with opened(chromium, desk.book, tmp_path / "around") as window:
+        page = window.go("desk/made").follow(NOSE).browser
+        page.locator('[name="_note"]').fill("Warm room")
+        # Enter looks, and writes nothing.
+        page.keyboard.press("Enter")
+        page.wait_for_timeout(500)
+        before = files(desk.book)
+        here = window.here
+        page.goto("about:blank")
+        window.go(here)
+        expect(page.locator(".desk-back")).to_contain_text("is back")
+        assert window.controls["_note"].value == "Warm room"
+        assert files(desk.book) == before
+        window.press("Write it into the book", {"started": "yesterday 14:10"})
+        assert "It stands in the book" in window.text
+        assert written(window)[1].changed[0].note == "Warm room"
+        assert page.evaluate("Object.keys(localStorage).filter((each) => each.includes('desk/made')).length") == 0

@@ -15,12 +15,18 @@ from mothermold.desk.worked import Likely, Workable
 from mothermold.ground.notices import Notice
 from mothermold.model.material import Material
 from mothermold.model.walk import KeyPath
+from mothermold.pages.desk.form_page import book_mark
 from mothermold.pages.desk.paper import DeskPaper
 from mothermold.pages.page import Page
 
 MADE: Final = "desk/made"
 _FIRST: Final = 8
 """So many recipes stand open; the others are one press away."""
+
+
+def kept_at(pin: str) -> str:
+    """Under which address a browser keeps what was typed of a run of this version."""
+    return f"{MADE}?{urlencode({'recipe': pin})}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,5 +106,5 @@ def made_page(paper: DeskPaper, likely: Likely, blank: Blank, *, moment: str, fa
     usual = {str(mix.id): usual_weight(likely.recipe.mixes, mix, materials) for mix in likely.mixes}
     return paper.page(
         "desk_made.html", "I made one", likely=likely, blank=blank, usual=usual, moment=moment, failures=failures,
-        outcomes=OUTCOMES, again=bool(blank.typed.get("started")),
+        outcomes=OUTCOMES, again=bool(blank.typed.get("started")), book=book_mark(paper.view), kept_at=kept_at,
     )  # fmt: skip

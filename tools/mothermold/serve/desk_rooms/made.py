@@ -19,7 +19,7 @@ from mothermold.desk.worked import Likely, likely, lots_sent, trouble_sent, work
 from mothermold.ground.errors import refused
 from mothermold.ground.notices import Notice
 from mothermold.model.walk import KeyPath
-from mothermold.pages.desk.made import MADE, blank, made_page, which_page
+from mothermold.pages.desk.made import MADE, blank, kept_at, made_page, which_page
 from mothermold.pages.desk.paper import DeskPaper, new_at
 from mothermold.pages.page import Page
 from mothermold.serve.desk_rooms.room import Visit
@@ -55,20 +55,23 @@ class MadeRoom:
         found = self._likely(shop, visit)
         if found is None:
             raise refused("unknown-reference", "It was not said which recipe was worked.", "Choose one below.")
-        return self._write(visit, shop, found, _pairs(visit, shop, found))
+        pairs = _pairs(visit, shop, found)
+        if visit.one("_do") == "again":
+            return self._page(visit, shop, found, _NONE)
+        return self._write(visit, shop, found, pairs)
 
     def _likely(self, shop: Shop, visit: Visit) -> Likely | None:
         return likely(shop, visit.one("recipe"))
 
     def _write(self, visit: Visit, shop: Shop, found: Likely, pairs: Pairs) -> Page | str:
-        if visit.one("_do") == "more":
+        if (do := visit.one("_do")) == "more":
             return new_at("run", [(name_of(path), text) for path, text in pairs])
         form = new_form(visit.view, "run")
         made = sent(visit.view, form, pairs)
-        if not made.stands:
+        if do != "write" or not made.stands:
             return self._page(visit, shop, found, made.notices)
         keep(visit.view, form, made)
-        return f"desk/done?{urlencode({'file': made.file, 'from': MADE}, quote_via=quote)}"
+        return f"desk/done?{urlencode({'file': made.file, 'from': kept_at(found.pin)}, quote_via=quote)}"
 
     def _page(self, visit: Visit, shop: Shop, found: Likely, told: Mapping[KeyPath, Sequence[Notice]]) -> Page:
         names = {each: each for each in _PLAIN} | {

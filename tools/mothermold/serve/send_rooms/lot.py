@@ -39,7 +39,7 @@ class LotRoom:
             missing = "material" if not material else "number"
             raise refused("not-written", f"Its {missing} is not said yet, so nothing was sent.", "Say which it is.")
         made = noted_lot(visit.view, material, lot)
-        if not made.stands:
+        if visit.one("_do") != "write" or not made.stands:
             return _page(visit, made.notices)
         return self._posting.post("lot", made.text, plain_name(f"lot-{material}-{lot['lot']}")[:60].strip("-"))
 

@@ -37,6 +37,6 @@ class SendMadeRoom(MadeRoom):
         offered(visit, "mold", [each.value for each in found.molds])
         offered(visit, "_step", [str(each.id) for each in found.recipe.steps])
         made = noted_run(visit.view, found.pin, pairs)
-        if not made.stands:
+        if visit.one("_do") != "write" or not made.stands:
             return self._page(visit, shop, found, made.notices)
         return self._posting.post("run", made.text, made.address)

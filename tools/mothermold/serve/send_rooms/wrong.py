@@ -52,7 +52,7 @@ class NoteRoom:
         offered(visit, "seen_at", _stages(view))
         offered(visit, "noticed", sorted(view.models(Recipe)))
         made = noted_failure(view, _pairs(visit))
-        if not made.stands:
+        if visit.one("_do") != "write" or not made.stands:
             return _page(visit, made.notices)
         return self._posting.post("failure note", made.text, made.address)
 

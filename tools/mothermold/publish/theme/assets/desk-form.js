@@ -147,6 +147,14 @@
       if (next) { next.focus(); }
       return;
     }
+    // All of it goes on to another form, which keeps it under its own address.
+    if (pressed && pressed.getAttribute("value") === "more") {
+      window.clearTimeout(waiting);
+      waiting = 0;
+      leaving = true;
+      desk.drop(book, address);
+      return;
+    }
     keep();
     leaving = true;
   });
