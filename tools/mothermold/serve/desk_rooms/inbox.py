@@ -31,9 +31,7 @@ class InboxRoom:
         known_build(view, to)
         paths = [path for path in in_inbox(root) if path.name in chosen]
         if not paths:
-            raise refused(
-                "nothing-to-bring", "Nothing was taken in, because nothing was ticked.", "Tick one, or go back."
-            )
+            raise refused("not-written", "Nothing was taken in, because nothing was ticked.", "Tick one, or go back.")
         done = []
         for path in paths:
             # Only what was said to differ beside its tick was agreed to.
