@@ -41,7 +41,7 @@ def open_editions(book: GeneratedBook) -> dict[str, View]:
         patch.setattr(timeline, "read_log", lambda _root, _files: _log(book))
         read = library.read_book(Path("a-book"))
         history = timeline.open_history(read)
-        patch.setattr(view_module, "read_book", lambda _root, before: read)
+        patch.setattr(view_module, "read_book", lambda _root, **_before: read)
         patch.setattr(view_module, "open_history", lambda _book, _before: history)
         return {edition: open_view(Path("a-book"), edition) for edition in EDITIONS}
 
