@@ -90,7 +90,11 @@ class LivingPages:
         if name == WORKER:
             # Pages that follow the book are not to be kept, and an earlier worker of this address goes.
             return name, forgetting_worker().encode()
-        with self._now() as standing:
+        with self._lock:
+            # What a page loads does not change with the book, and nobody looks at all its files for each of ten scripts.
+            if name.endswith(".html") or name not in self._standing.around.files:
+                self.look()
+            standing = self._standing
             if name in standing.around.files:
                 return name, (standing.around.folder / name).read_bytes()
             if name not in standing.made:
