@@ -108,7 +108,7 @@ def test_the_book_is_opened_again_only_after_it_changed(
     assert (opened, pages.news.turn) == ([1], 1)
 
 
-@pytest.mark.parametrize("seed", seeds(1, 12))
+@pytest.mark.parametrize("seed", seeds(1, 6))
 def test_after_any_edit_what_is_followed_is_what_is_opened_anew(
     seed: int, own_sample_book: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
