@@ -277,9 +277,14 @@ def lists(raw: Any, path: KeyPath = ()) -> Iterator[tuple[KeyPath, list[Any]]]:
         yield from lists(value, (*path, step))
 
 
+def _says_something(entry: Any) -> bool:
+    return any(map(_says_something, entry.values())) if isinstance(entry, dict) else bool(entry)
+
+
 def check_lists(view: View, form: Form, rng: random.Random) -> int:
     raw = reread(form, form.text).tree.raw
-    found = list(lists(raw))
+    # An entry that says nothing is none: it goes with the first change of its list.
+    found = [(path, value) for path, value in lists(raw) if all(map(_says_something, value))]
     for path, value in rng.sample(found, min(3, len(found))):
         places: list[str] = [str(place) for place in range(len(value))]
         order = rng.sample(places, len(places))
@@ -364,7 +369,8 @@ def check_mistake(view: View, form: Form, rng: random.Random) -> bool:
     shown = Counter(_said(each) for held in found.notices.values() for each in held)
     was = Counter(_said(each) for each in view.notices if each.file == form.file)
     assert shown == told, (form.file, field.path, mistake)
-    new = told - was
+    # That a locked version was changed is said at its number, whatever was typed.
+    new = Counter({said: count for said, count in (told - was).items() if said[0] != "locked-changed"})
     if not new:
         return False
     here = Counter(
