@@ -83,8 +83,7 @@ def likely(shop: Shop, pin: str) -> Likely | None:
     recipe, last = shop.recipe_at(pin), _last(shop, pin)
     if recipe is None:
         return None
-    document = shop.view.on("run").get(str(last.id)) if last else None
-    build = (build_of(document.file) if document else None) or ""
+    build = (build_of(shop.view.that_says(last).file) if last else None) or ""
     every = [offer for each in ("", *shop.view.models(Build)) for offer in shop.molds(each)]
     molds = tuple({offer.value: offer for offer in [*shop.molds(build), *every]}.values())
     mold = str(last.mold) if last and last.mold and str(last.mold) in [offer.value for offer in molds] else ""

@@ -77,6 +77,11 @@ def new_at(kind: str, said: Sequence[tuple[str, str]] = ()) -> str:
     return _with(f"{DESK}new/{kind}", said)
 
 
+def done_at(file: str, came_from: str) -> str:
+    """Where it is said that a file stands in the book; a browser then lets go what was typed at the address it came from."""
+    return f"{DESK}done?{urlencode({'file': file, 'from': came_from}, quote_via=quote, safe='/@')}"
+
+
 def field_at(path: KeyPath) -> str:
     """Where on the page of a form a field stands."""
     return f"#f-{name_of(path)}" if path else ""

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import replace
 from typing import Final
-from urllib.parse import urlencode
 
 from mothermold.desk.forms.ahead import ahead
 from mothermold.desk.forms.carried import unpacked
@@ -18,6 +17,7 @@ from mothermold.ground.errors import CannotRunError, RefusedError
 from mothermold.model.kinds import KINDS
 from mothermold.pages.desk.beside_forms import TAKE, TEXT, conflict_page, text_page, written_page
 from mothermold.pages.desk.form_page import DO, OPENED, Ahead, FormSheet, ahead_of, form_page
+from mothermold.pages.desk.paper import done_at
 from mothermold.pages.page import Page
 from mothermold.serve.desk_rooms.room import Visit
 
@@ -186,7 +186,7 @@ def _ahead(visit: Visit, form: Form, found: Sent) -> Ahead:
 
 
 def _onward(visit: Visit, address: str, found: Sent) -> Page | str:
-    onward = f"desk/done?{urlencode({'file': found.file, 'from': address}, safe='/@')}"
+    onward = done_at(found.file, address)
     if any(each.severity == "error" for each in found.elsewhere):
         return written_page(visit.view, found, address, onward)
     return onward

@@ -6,7 +6,6 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from types import MappingProxyType
 from typing import Final
-from urllib.parse import quote, urlencode
 
 from mothermold.desk.forms.form import Form
 from mothermold.desk.forms.keeping import keep
@@ -16,7 +15,7 @@ from mothermold.desk.forms.trees import Pairs, path_of
 from mothermold.ground.notices import Notice
 from mothermold.model.walk import KeyPath
 from mothermold.pages.desk.keeping import EMERGENCY_AT, emergency_page
-from mothermold.pages.desk.paper import DeskPaper
+from mothermold.pages.desk.paper import DeskPaper, done_at
 from mothermold.pages.page import Page
 from mothermold.serve.desk_rooms.room import Visit
 
@@ -44,7 +43,7 @@ class EmergencyRoom:
             return _page(visit, form, made.notices)
         if keep(visit.view, form, made) is not None:
             return _page(visit, form_of(visit.view, "book", "book"), _NONE, changed=True)
-        return f"desk/done?{urlencode({'file': form.file, 'from': EMERGENCY_AT}, quote_via=quote)}"
+        return done_at(form.file, EMERGENCY_AT)
 
 
 def _pairs(visit: Visit) -> Pairs:

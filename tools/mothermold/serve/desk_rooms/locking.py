@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from urllib.parse import quote, urlencode
-
 from mothermold.desk.locking import lock, look_at_lock
 from mothermold.ground.errors import RefusedError, refused
 from mothermold.pages.desk.keeping import locking_page
-from mothermold.pages.desk.paper import DeskPaper
+from mothermold.pages.desk.paper import DeskPaper, done_at
 from mothermold.pages.page import Page
 from mothermold.serve.desk_rooms.room import Visit
 
@@ -32,5 +30,4 @@ class LockingRoom:
             file = found.form.file
             raise refused("changed-meanwhile", f"{file} was changed meanwhile, so it is not locked.", "Look again.")
         lock(visit.view, found)
-        told = {"file": found.form.file, "from": f"desk/locking/{visit.at}"}
-        return f"desk/done?{urlencode(told, quote_via=quote)}"
+        return done_at(found.form.file, f"desk/locking/{visit.at}")

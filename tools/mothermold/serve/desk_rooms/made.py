@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from types import MappingProxyType
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Final
-from urllib.parse import quote, urlencode
 
 from mothermold.desk.forms.form import BUILD
 from mothermold.desk.forms.keeping import keep
@@ -20,12 +18,11 @@ from mothermold.ground.errors import refused
 from mothermold.ground.notices import Notice
 from mothermold.model.walk import KeyPath
 from mothermold.pages.desk.made import MADE, blank, kept_at, made_page, which_page
-from mothermold.pages.desk.paper import DeskPaper, new_at
+from mothermold.pages.desk.paper import DeskPaper, done_at, new_at
 from mothermold.pages.page import Page
 from mothermold.serve.desk_rooms.room import Visit
 
 _PLAIN: Final = ("started", "mold", "outcome", "finished", "conditions.room")
-_NONE: Final[Mapping[KeyPath, Sequence[Notice]]] = MappingProxyType({})
 
 
 class MadeRoom:
@@ -47,7 +44,7 @@ class MadeRoom:
             failure = visit.one("_what")
             note = next((each.words for each in shop.titled("failure") if each.value == failure), failure)
             return which_page(DeskPaper(visit.view, self.at, visit.seal, visit.said), workable(shop), failure, note)
-        return self._page(visit, shop, found, _NONE)
+        return self._page(visit, shop, found, {})
 
     def take(self, visit: Visit) -> Page | str:
         """Writes the run."""
@@ -57,7 +54,7 @@ class MadeRoom:
             raise refused("unknown-reference", "It was not said which recipe was worked.", "Choose one below.")
         pairs = _pairs(visit, shop, found)
         if visit.one("_do") == "again":
-            return self._page(visit, shop, found, _NONE)
+            return self._page(visit, shop, found, {})
         return self._write(visit, shop, found, pairs)
 
     def _likely(self, shop: Shop, visit: Visit) -> Likely | None:
@@ -71,7 +68,7 @@ class MadeRoom:
         if do != "write" or not made.stands:
             return self._page(visit, shop, found, made.notices)
         keep(visit.view, form, made)
-        return f"desk/done?{urlencode({'file': made.file, 'from': kept_at(found.pin)}, quote_via=quote)}"
+        return done_at(made.file, kept_at(found.pin))
 
     def _page(self, visit: Visit, shop: Shop, found: Likely, told: Mapping[KeyPath, Sequence[Notice]]) -> Page:
         names = {each: each for each in _PLAIN} | {
@@ -81,8 +78,7 @@ class MadeRoom:
             "_build": "_for",
             "thing": "_for",
         }
-        weighed = [mix for mix in found.mixes if visit.one(f"_weighed.{mix.id}").strip()]
-        names |= {f"batch.+{number}": f"_weighed.{mix.id}" for number, mix in enumerate(weighed, start=1)}
+        names |= {f"batch.{row}": f"_weighed.{mix}" for row, mix, _said in _weighed(visit, found)}
         paper = DeskPaper(visit.view, self.at, visit.seal, visit.said)
         return made_page(
             paper, found, blank(visit.typed, told, names), moment=shop.moment, failures=shop.titled("failure")
@@ -95,21 +91,21 @@ def _pairs(visit: Visit, shop: Shop, found: Likely) -> Pairs:
     pairs: list[tuple[KeyPath, str]] = [(("recipe",), found.pin), (BUILD, build), (("thing",), thing)]
     pairs += [(("kind",), "test")] if found.draft else []
     pairs += [(path_of(name), _said(name, visit.one(name))) for name in _PLAIN if visit.one(name)]
-    number = 0
-    for mix in found.mixes:
-        if weighed := visit.one(f"_weighed.{mix.id}").strip():
-            number += 1
-            at = ("batch", f"+{number}")
-            pairs += [
-                (("batch",), at[1]),
-                ((*at, "mix"), str(mix.id)),
-                ((*at, "weighed"), _said("batch.weighed", weighed)),
-            ]
+    for row, mix, weighed in _weighed(visit, found):
+        at = ("batch", row)
+        pairs += [(("batch",), row), ((*at, "mix"), mix), ((*at, "weighed"), _said("batch.weighed", weighed))]
     pairs += trouble_sent(shop, visit.one("_what"), visit.one("_step"))
     pairs += lots_sent(shop, found.recipe, [text for name, text in visit.typed if name == "_lots"])
     if note := visit.one("_note").strip():
         pairs += [(("changed",), "+1"), (("changed", "+1", "note"), note)]
     return pairs
+
+
+def _weighed(visit: Visit, found: Likely) -> Iterator[tuple[str, str, str]]:
+    """The mixes of which a weight was typed: the row of the batch each becomes, its name, and what was typed."""
+    typed = ((str(mix.id), visit.one(f"_weighed.{mix.id}").strip()) for mix in found.mixes)
+    for number, (mix, said) in enumerate((each for each in typed if each[1]), start=1):
+        yield f"+{number}", mix, said
 
 
 def _said(place: str, typed: str) -> str:

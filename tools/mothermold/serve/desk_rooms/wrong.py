@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from typing import Final
-from urllib.parse import quote, urlencode
+from urllib.parse import urlencode
 
 from mothermold.answers.find import find_documents
 from mothermold.desk.forms.keeping import keep
@@ -17,7 +17,7 @@ from mothermold.desk.worked import trouble_sent, workable
 from mothermold.ground.errors import RefusedError, refused
 from mothermold.model.recipe import Recipe
 from mothermold.model.run import Run
-from mothermold.pages.desk.paper import DeskPaper
+from mothermold.pages.desk.paper import DeskPaper, done_at
 from mothermold.pages.desk.wrong import NEXT, WRONG, next_page, wrong_page
 from mothermold.pages.page import Page
 from mothermold.serve.desk_rooms.document import DocumentRoom
@@ -56,7 +56,7 @@ class WrongRoom:
         if not run:
             return f"desk/made?{urlencode({'_what': failure})}"
         file = note_in_run(view, run, failure, visit.one("harm"))
-        return f"desk/done?{urlencode({'file': file, 'from': WRONG}, quote_via=quote)}"
+        return done_at(file, WRONG)
 
 
 def note_in_run(view: View, name: str, failure: str, harm: str) -> str:
