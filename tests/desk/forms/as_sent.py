@@ -5,7 +5,6 @@ from __future__ import annotations
 import random
 from collections.abc import Mapping
 from pathlib import Path
-from typing import Any
 
 from mothermold.desk.forms.form import Form, FormField, lists_of
 from mothermold.desk.forms.trees import Pairs
@@ -37,16 +36,6 @@ def lay_out(seed: int, root: Path) -> Path:
         (root / file).parent.mkdir(parents=True, exist_ok=True)
         (root / file).write_text(text, encoding="utf-8")
     return root
-
-
-def at(raw: Any, path: KeyPath) -> Any:
-    """What stands at a path; None where nothing does."""
-    for step in path:
-        try:
-            raw = raw[step]
-        except (KeyError, IndexError, TypeError):
-            return None
-    return raw
 
 
 _ANOTHER = {

@@ -17,9 +17,9 @@ from typing import Any
 import pytest
 
 from campaigns.seeds import seeds
-from desk.forms.as_sent import another, as_sent, at, lay_out
+from desk.forms.as_sent import another, as_sent, lay_out
 from mothermold.book.document import Document, read_document
-from mothermold.book.tree import read_tree
+from mothermold.book.tree import read_tree, value_at
 from mothermold.desk.forms.form import BUILD, NAME, Form, FormField
 from mothermold.desk.forms.making import form_of, new_form
 from mothermold.desk.forms.rewriting import real_path
@@ -106,7 +106,7 @@ def check_only(old: Document, new: Document, here: KeyPath, field: FormField, sa
     for number, step in enumerate(here[:-1]):
         # A group that is not there comes, and one said in short is written out.
         if not isinstance(holder, list) and not isinstance(holder.get(step), dict | list):
-            holder[step] = at(new.tree.raw, here[: number + 1])
+            holder[step] = value_at(new.tree.raw, here[: number + 1])
             if isinstance(holder[step], str):
                 assert holder[step] == said
                 assert new.tree.raw == expected
@@ -115,9 +115,9 @@ def check_only(old: Document, new: Document, here: KeyPath, field: FormField, sa
             break
         holder = holder[step]
     if last == len(here) - 1:
-        holder[here[-1]] = at(new.tree.raw, here)
+        holder[here[-1]] = value_at(new.tree.raw, here)
     assert new.tree.raw == expected, (old.file, here)
-    value = at(new.tree.raw, here)
+    value = value_at(new.tree.raw, here)
     assert str(value).strip() == said.strip() or field.path == ("yields",), (old.file, here, said)
 
 
@@ -129,7 +129,9 @@ def check_lines(old: Document, text: str, here: KeyPath, field: FormField) -> No
         path = path[:-1]
     span = old.tree.values[path]
     first, last = (
-        (span.line - 1, span.end_line) if path == here or isinstance(at(old.tree.raw, path), str | None) else (0, 0)
+        (span.line - 1, span.end_line)
+        if path == here or isinstance(value_at(old.tree.raw, path), str | None)
+        else (0, 0)
     )
     for tag, start, end, _first, _last in SequenceMatcher(None, before, after, autojunk=False).get_opcodes():
         if tag == "equal" or start == end:
@@ -296,7 +298,7 @@ def check_lists(view: View, form: Form, rng: random.Random) -> int:
         found_ = sent(view, form, as_sent(form, {path: order}))
         assert found_.typed is not None, (form.file, path, order)
         expected = [copy.deepcopy(value[int(each.partition("+")[0])]) for each in order]
-        told = at(read_tree(found_.typed).raw, path) or []
+        told = value_at(read_tree(found_.typed).raw, path) or []
         for here, entry, said in zip(order, expected, told, strict=True):
             if "+" in here and "id" in entry:
                 # A copy of what has an id gets one of its own.
@@ -476,4 +478,4 @@ def test_hostile_text_in_every_field_is_text(view: View) -> None:
                 became = sent(view, form, as_sent(form, {field.path: hostile}))
                 assert became.typed is not None, field.path
                 here = real_path(form.tree, reread(form, form.text).tree.raw, field.path)
-                assert at(read_tree(became.typed).raw, here).strip() == hostile.strip(), field.path
+                assert value_at(read_tree(became.typed).raw, here).strip() == hostile.strip(), field.path

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from mothermold.answers.records import runs_of
@@ -104,7 +105,7 @@ def _things(shop: Shop, address: str) -> list[Offer]:
     return found
 
 
-def lots_sent(shop: Shop, recipe: Recipe, chosen: list[str]) -> Pairs:
+def lots_sent(shop: Shop, recipe: Recipe, chosen: Iterable[str]) -> Pairs:
     """What a form is sent where these of the lots offered were used."""
     known = {offer.value: lot for offer, lot in shop.lots(recipe).items()}
     pairs: list[tuple[tuple[int | str, ...], str]] = []

@@ -66,16 +66,19 @@ class DocumentRoom:
         sheet, typed, pressed = self._sheet(visit), _pairs(visit), visit.one(DO)
         if visit.one("_as"):
             return self._text_taken(visit, form, sheet)
-        if pressed == "again":
+
+        def again(sheet: FormSheet) -> Page:
             return form_page(visit.view, filled(visit.view, form, typed), sheet)
+
+        if pressed == "again":
+            return again(sheet)
         if pressed.startswith("more "):
-            return form_page(visit.view, filled(visit.view, form, typed), replace(sheet, touched=path_of(pressed[5:])))
+            return again(replace(sheet, touched=path_of(pressed[5:])))
         if (deed := deed_of(pressed)) is not None:
             typed, touched = after(typed, deed)
-            again = replace(sheet, touched=touched, news=_NEWS[deed.word])
-            return form_page(visit.view, filled(visit.view, form, typed), again)
+            return again(replace(sheet, touched=touched, news=_NEWS[deed.word]))
         if pressed == "choose" and not _is_decided(visit, typed):
-            return form_page(visit.view, filled(visit.view, form, typed), replace(sheet, said=_CHOOSE))
+            return again(replace(sheet, said=_CHOOSE))
         found = sent(visit.view, form, typed)
         known = tuple(each for held in form.notices.values() for each in held)
         sheet = replace(sheet, told=found.notices, known=known, elsewhere=found.elsewhere, sent=True)

@@ -14,7 +14,6 @@ from mothermold.desk.shop import Shop, UnnotedTrouble
 from mothermold.ground.errors import refused
 from mothermold.model.failure import Failure
 from mothermold.pages.desk.done import done_page
-from mothermold.pages.desk.paper import DeskPaper
 from mothermold.pages.page import Page
 from mothermold.serve.desk_rooms.room import Visit
 from mothermold.view.view import open_view
@@ -49,7 +48,7 @@ def _page(visit: Visit, lines: Sequence[str]) -> Page | None:
     document = _document(visit)
     if document is None:
         return None
-    paper = DeskPaper(visit.view, "desk/done", visit.seal, visit.said)
+    paper = visit.paper("desk/done")
     return done_page(paper, document, visit.one("from"), _troubles(visit, document)[:_MOST], lines)
 
 

@@ -8,15 +8,13 @@ from dataclasses import replace
 from mothermold.answers.open_needs import find_needs, lines_of, tell_needs
 from mothermold.answers.result import Result
 from mothermold.book.document import Document
-from mothermold.desk.forms.keeping import keep
+from mothermold.desk.forms.keeping import keep_fields
 from mothermold.desk.forms.making import form_of
-from mothermold.desk.forms.sending import sent
 from mothermold.desk.heard import Heard
 from mothermold.desk.opening import open_for
-from mothermold.ground.errors import RefusedError, refused
+from mothermold.ground.errors import refused
 from mothermold.model.kinds import KINDS
 from mothermold.pages.desk.keeping import EDITIONS_AT, editions_page, opening_page, opens_of
-from mothermold.pages.desk.paper import DeskPaper
 from mothermold.pages.page import Page
 from mothermold.serve.desk_rooms.room import Visit
 from mothermold.view.editions import EDITIONS, Edition, admits, visibility_of
@@ -33,7 +31,7 @@ class EditionsRoom:
     def show(self, visit: Visit) -> Page | None:
         """The list, or one document."""
         if not visit.at:
-            return editions_page(DeskPaper(visit.view, EDITIONS_AT, visit.seal, visit.said))
+            return editions_page(visit.paper(EDITIONS_AT))
         return _page(visit, ())
 
     def take(self, visit: Visit) -> Page | str:
@@ -47,7 +45,7 @@ class EditionsRoom:
                 raise refused("changed-meanwhile", "What must be opened is not what it was, so nothing was opened.", "Look again.")  # fmt: skip
             lines = lines_of(open_for(root, document.address, to, Heard(agrees=True), yes=True, asks=False).data)
         else:
-            _set(view, document, to)
+            keep_fields(view, form_of(view, document.kind, document.address), [(("visibility",), to)])
             lines = [f"{document.file} says now that {READERS[to]} may see it."]
         found = _page(replace(visit, view=open_view(root, "private")), [*lines, "`mothermold save` keeps it; only then is it seen."])  # fmt: skip
         assert found is not None
@@ -58,7 +56,7 @@ def _page(visit: Visit, lines: Sequence[str]) -> Page | None:
     document = _document(visit)
     if document is None:
         return None
-    paper = DeskPaper(visit.view, f"{EDITIONS_AT}/{visit.at}", visit.seal, visit.said)
+    paper = visit.paper(f"{EDITIONS_AT}/{visit.at}")
     wider = [each for each in EDITIONS if not admits(each, visibility_of(document))]
     is_needing = document.kind in _NEEDING and document.model is not None
     needs: dict[str, Result] = {each: _needs(visit.view, document, each) for each in wider} if is_needing else {}
@@ -79,14 +77,3 @@ def _edition(to: str) -> Edition:
 
 def _needs(view: View, document: Document, to: Edition) -> Result:
     return tell_needs(view, find_needs(view, document.address, to), to)
-
-
-def _set(view: View, document: Document, to: Edition) -> None:
-    form = form_of(view, document.kind, document.address)
-    made = sent(view, form, [(("visibility",), to)])
-    if not made.stands:
-        raise RefusedError(*(each for held in made.notices.values() for each in held if each.severity == "error"))
-    if keep(view, form, made) is not None:
-        raise refused(
-            "changed-meanwhile", f"{document.file} was changed meanwhile, so nothing was written.", "Do it again."
-        )

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from types import MappingProxyType
 from typing import Final
 
 from mothermold.desk.forms.form import Form
@@ -15,12 +14,11 @@ from mothermold.desk.forms.trees import Pairs, path_of
 from mothermold.ground.notices import Notice
 from mothermold.model.walk import KeyPath
 from mothermold.pages.desk.keeping import EMERGENCY_AT, emergency_page
-from mothermold.pages.desk.paper import DeskPaper, done_at
+from mothermold.pages.desk.paper import done_at
 from mothermold.pages.page import Page
 from mothermold.serve.desk_rooms.room import Visit
 
 _CARD: Final = "emergency"
-_NONE: Final[Mapping[KeyPath, Sequence[Notice]]] = MappingProxyType({})
 
 
 class EmergencyRoom:
@@ -31,18 +29,18 @@ class EmergencyRoom:
         if visit.at or "book" not in visit.view.on("book"):
             return None
         form = form_of(visit.view, "book", "book")
-        return _page(visit, form, _NONE) if form.sections else None
+        return _page(visit, form, {}) if form.sections else None
 
     def take(self, visit: Visit) -> Page | str:
         """Writes it."""
         form = form_of(visit.view, "book", "book")
         if visit.one("digest") != form.digest:
-            return _page(visit, form, _NONE, changed=True)
+            return _page(visit, form, {}, changed=True)
         made = sent(visit.view, form, _pairs(visit))
         if not made.stands:
             return _page(visit, form, made.notices)
         if keep(visit.view, form, made) is not None:
-            return _page(visit, form_of(visit.view, "book", "book"), _NONE, changed=True)
+            return _page(visit, form_of(visit.view, "book", "book"), {}, changed=True)
         return done_at(form.file, EMERGENCY_AT)
 
 
@@ -55,5 +53,5 @@ def _page(visit: Visit, form: Form, told: Mapping[KeyPath, Sequence[Notice]], *,
     fields = [each for each in filled(visit.view, form, _pairs(visit)).fields if each.path[0] == _CARD]
     if changed:
         fields = [replace(each, help=f"{each.help} The book says: {there[each.path] or 'nothing'}.") for each in fields]
-    paper = DeskPaper(visit.view, EMERGENCY_AT, visit.seal, visit.said)
+    paper = visit.paper(EMERGENCY_AT)
     return emergency_page(paper, fields, form.digest, told, changed=changed)

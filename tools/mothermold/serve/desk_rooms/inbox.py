@@ -21,12 +21,12 @@ class InboxRoom:
         """What waits."""
         if visit.at:
             return None
-        chosen = _named(visit, "take") if visit.said else None
+        chosen = visit.all("take") if visit.said else None
         return inbox_page(_paper(visit), waiting(visit.view.root, visit.view), chosen, visit.one("to"))
 
     def take(self, visit: Visit) -> Page | str:
         """Takes in what was ticked; each for itself, so that one that is wrong keeps no other out."""
-        view, root, chosen = visit.view, visit.view.root, _named(visit, "take")
+        view, root, chosen = visit.view, visit.view.root, visit.all("take")
         to = visit.one("to") or None
         known_build(view, to)
         paths = [path for path in in_inbox(root) if path.name in chosen]
@@ -35,7 +35,7 @@ class InboxRoom:
         done = []
         for path in paths:
             # Only what was said to differ beside its tick was agreed to.
-            heard = Heard(agrees=path.name in _named(visit, "differs"))
+            heard = Heard(agrees=path.name in visit.all("differs"))
             try:
                 done.append(bring_one(root, view, path, heard, to=to))
             except MothermoldError as problem:
@@ -45,9 +45,5 @@ class InboxRoom:
         return brought_page(replace(_paper(visit), view=view), done, len(in_inbox(root)))
 
 
-def _named(visit: Visit, key: str) -> frozenset[str]:
-    return frozenset(text for name, text in visit.typed if name == key)
-
-
 def _paper(visit: Visit) -> DeskPaper:
-    return DeskPaper(visit.view, "desk/inbox", visit.seal, visit.said)
+    return visit.paper("desk/inbox")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from mothermold.desk.locking import lock, look_at_lock
 from mothermold.ground.errors import RefusedError, refused
 from mothermold.pages.desk.keeping import locking_page
-from mothermold.pages.desk.paper import DeskPaper, done_at
+from mothermold.pages.desk.paper import done_at
 from mothermold.pages.page import Page
 from mothermold.serve.desk_rooms.room import Visit
 
@@ -17,7 +17,7 @@ class LockingRoom:
         """What is missing."""
         if visit.at not in visit.view.on("recipe"):
             return None
-        paper = DeskPaper(visit.view, f"desk/locking/{visit.at}", visit.seal, visit.said)
+        paper = visit.paper(f"desk/locking/{visit.at}")
         try:
             return locking_page(paper, visit.at, look_at_lock(visit.view, visit.at))
         except RefusedError as refusal:

@@ -18,7 +18,7 @@ from mothermold.ground.errors import refused
 from mothermold.ground.notices import Notice
 from mothermold.model.walk import KeyPath
 from mothermold.pages.desk.made import MADE, blank, kept_at, made_page, which_page
-from mothermold.pages.desk.paper import DeskPaper, done_at, new_at
+from mothermold.pages.desk.paper import done_at, new_at
 from mothermold.pages.page import Page
 from mothermold.serve.desk_rooms.room import Visit
 
@@ -43,7 +43,7 @@ class MadeRoom:
         if found is None:
             failure = visit.one("_what")
             note = next((each.words for each in shop.titled("failure") if each.value == failure), failure)
-            return which_page(DeskPaper(visit.view, self.at, visit.seal, visit.said), workable(shop), failure, note)
+            return which_page(visit.paper(self.at), workable(shop), failure, note)
         return self._page(visit, shop, found, {})
 
     def take(self, visit: Visit) -> Page | str:
@@ -79,7 +79,7 @@ class MadeRoom:
             "thing": "_for",
         }
         names |= {f"batch.{row}": f"_weighed.{mix}" for row, mix, _said in _weighed(visit, found)}
-        paper = DeskPaper(visit.view, self.at, visit.seal, visit.said)
+        paper = visit.paper(self.at)
         return made_page(
             paper, found, blank(visit.typed, told, names), moment=shop.moment, failures=shop.titled("failure")
         )  # fmt: skip
@@ -95,7 +95,7 @@ def _pairs(visit: Visit, shop: Shop, found: Likely) -> Pairs:
         at = ("batch", row)
         pairs += [(("batch",), row), ((*at, "mix"), mix), ((*at, "weighed"), _said("batch.weighed", weighed))]
     pairs += trouble_sent(shop, visit.one("_what"), visit.one("_step"))
-    pairs += lots_sent(shop, found.recipe, [text for name, text in visit.typed if name == "_lots"])
+    pairs += lots_sent(shop, found.recipe, visit.all("_lots"))
     if note := visit.one("_note").strip():
         pairs += [(("changed",), "+1"), (("changed", "+1", "note"), note)]
     return pairs

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Protocol
 
+from mothermold.pages.desk.paper import DeskPaper
 from mothermold.pages.page import Page
 from mothermold.serve.forms import Pairs
 from mothermold.view.view import View
@@ -33,6 +34,14 @@ class Visit:
     def one(self, name: str) -> str:
         """The last text that was typed under a name; empty for none."""
         return next((text for key, text in reversed(self.typed) if key == name), "")
+
+    def all(self, name: str) -> tuple[str, ...]:
+        """Every text that was typed or ticked under a name."""
+        return tuple(text for key, text in self.typed if key == name and text)
+
+    def paper(self, address: str) -> DeskPaper:
+        """A sheet of the desk for this visit, that lies at an address."""
+        return DeskPaper(self.view, address, self.seal, self.said)
 
 
 class DeskRoom(Protocol):

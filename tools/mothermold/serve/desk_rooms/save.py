@@ -57,13 +57,13 @@ class SaveRoom:
 
 
 def _paper(visit: Visit) -> DeskPaper:
-    return DeskPaper(visit.view, "desk/save", visit.seal, visit.said)
+    return visit.paper("desk/save")
 
 
 def _wish(visit: Visit) -> Wish:
     return Wish(
         visit.one("why").strip(),
-        tuple(text for name, text in visit.typed if name == "fixes" and text),
+        visit.all("fixes"),
         keep_number=bool(visit.one("keep_number")),
         with_errors=bool(visit.one("with_errors")),
     )

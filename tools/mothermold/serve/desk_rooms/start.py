@@ -5,7 +5,7 @@ from __future__ import annotations
 from mothermold.desk.bringing import in_inbox
 from mothermold.desk.changed import unsaved
 from mothermold.ground.errors import refused
-from mothermold.pages.desk.paper import DESK, DeskPaper
+from mothermold.pages.desk.paper import DESK
 from mothermold.pages.desk.start import something_page, start_page
 from mothermold.pages.page import Page
 from mothermold.serve.desk_rooms.room import Visit
@@ -29,7 +29,7 @@ class StartRoom(ReadingRoom):
         root, snapshot = visit.view.root, unsaved(visit.view.root)
         errors = sum(1 for each in visit.view.notices if each.severity == "error")
         waits = len(in_inbox(root))
-        paper = DeskPaper(visit.view, DESK, visit.seal, visit.said)
+        paper = visit.paper(DESK)
         return start_page(
             paper, unsaved=len(snapshot.changes) if snapshot is not None else None, waiting=waits, errors=errors
         )
@@ -40,4 +40,4 @@ class SomethingRoom(ReadingRoom):
 
     def show(self, visit: Visit) -> Page | None:
         """Every kind with what it is for."""
-        return None if visit.at else something_page(DeskPaper(visit.view, "desk/something", visit.seal, visit.said))
+        return None if visit.at else something_page(visit.paper("desk/something"))

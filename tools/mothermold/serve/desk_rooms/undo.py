@@ -25,7 +25,7 @@ class UndoRoom:
         """What would be taken back."""
         if visit.at:
             return None
-        root, chosen = visit.view.root, _files(visit)
+        root, chosen = visit.view.root, visit.all("file")
         snapshot = unsaved(root)
         can_go = [each for each in (snapshot.changes if snapshot else ()) if each.action in ("changed", "deleted")]
         undoing = _foretold(lambda heard: undo_save(root, heard, asks=True))
@@ -36,7 +36,7 @@ class UndoRoom:
         """Takes it back."""
         root, heard = visit.view.root, Heard(agrees=True)
         if visit.one("what") == "unsaved":
-            if not (files := _files(visit)):
+            if not (files := visit.all("file")):
                 raise refused(
                     "nothing-to-undo", "No file was chosen, so nothing was put back.", "Tick one, or go back."
                 )
@@ -69,9 +69,5 @@ def _last(visit: Visit) -> str:
     return (ledger.tip or "") if ledger is not None else ""
 
 
-def _files(visit: Visit) -> tuple[str, ...]:
-    return tuple(text for name, text in visit.typed if name == "file" and text)
-
-
 def _paper(visit: Visit) -> DeskPaper:
-    return DeskPaper(visit.view, "desk/undo", visit.seal, visit.said)
+    return visit.paper("desk/undo")

@@ -7,9 +7,8 @@ from typing import Final
 from urllib.parse import urlencode
 
 from mothermold.answers.find import find_documents
-from mothermold.desk.forms.keeping import keep
+from mothermold.desk.forms.keeping import keep_fields
 from mothermold.desk.forms.making import form_of
-from mothermold.desk.forms.sending import sent
 from mothermold.desk.forms.trees import Listed, Pairs, name_of
 from mothermold.desk.next_version import begun, reason
 from mothermold.desk.shop import Shop
@@ -44,9 +43,7 @@ class WrongRoom:
             return None
         words = " ".join(visit.one("words")[:_LONGEST].split())
         found = find_documents(visit.view, [words]).data if words else {"results": [], "unknown": []}
-        return wrong_page(
-            DeskPaper(visit.view, self.at, visit.seal, visit.said), words, found["results"], found["unknown"]
-        )
+        return wrong_page(visit.paper(self.at), words, found["results"], found["unknown"])
 
     def take(self, visit: Visit) -> Page | str:
         """Notes in a run that it happened."""
@@ -74,13 +71,7 @@ def note_in_run(view: View, name: str, failure: str, harm: str) -> str:
         *((("went_wrong",), str(token)) for token in (rows if isinstance(rows, Listed) else ())),
         *trouble_sent(Shop(view), failure, harm=harm),
     ]
-    made = sent(view, form, pairs)
-    if not made.stands:
-        raise RefusedError(*(each for held in made.notices.values() for each in held if each.severity == "error"))
-    if keep(view, form, made) is not None:
-        raise refused(
-            "changed-meanwhile", f"{form.file} was changed meanwhile, so nothing was written.", "Do it again."
-        )
+    keep_fields(view, form, pairs)
     return form.file
 
 

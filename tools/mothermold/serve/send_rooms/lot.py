@@ -12,7 +12,6 @@ from mothermold.ground.notices import Notice
 from mothermold.model.material import Material
 from mothermold.model.walk import KeyPath
 from mothermold.pages.desk.made import blank
-from mothermold.pages.desk.paper import DeskPaper
 from mothermold.pages.desk.sending import LOT, lot_page
 from mothermold.pages.page import Page
 from mothermold.serve.desk_rooms.room import Visit
@@ -46,5 +45,5 @@ class LotRoom:
 
 def _page(visit: Visit, told: Mapping[KeyPath, Sequence[Notice]]) -> Page:
     names = {f"lots.+1.{key}": key for key in _KEYS}
-    paper, shop = DeskPaper(visit.view, LOT, visit.seal, visit.said), Shop(visit.view)
+    paper, shop = visit.paper(LOT), Shop(visit.view)
     return lot_page(paper, blank(visit.typed, told, names), shop.titled("material"), shop.day)

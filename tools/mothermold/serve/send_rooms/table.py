@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
-from mothermold.pages.desk.paper import SEND, DeskPaper
+from mothermold.pages.desk.paper import SEND
 from mothermold.pages.desk.sending import SENDABLE, SENT, send_page, sent_page
 from mothermold.pages.page import Page
 from mothermold.serve.desk_rooms.room import DeskRoom, Visit
@@ -21,7 +21,7 @@ class SendStartRoom(ReadingRoom):
 
     def show(self, visit: Visit) -> Page | None:
         """The start."""
-        return None if visit.at else send_page(DeskPaper(visit.view, SEND, visit.seal, visit.said))
+        return None if visit.at else send_page(visit.paper(SEND))
 
 
 class SentRoom(ReadingRoom):
@@ -32,7 +32,7 @@ class SentRoom(ReadingRoom):
         what = visit.one("what")
         if visit.at or what not in SENDABLE:
             return None
-        return sent_page(DeskPaper(visit.view, SENT, visit.seal, visit.said), what, before=visit.one("before") == "yes")
+        return sent_page(visit.paper(SENT), what, before=visit.one("before") == "yes")
 
 
 def send_rooms(inbox: Inbox, say: Callable[[str], None]) -> Mapping[str, DeskRoom]:

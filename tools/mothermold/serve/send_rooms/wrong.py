@@ -11,7 +11,6 @@ from mothermold.ground.notices import Notice
 from mothermold.model.recipe import Recipe
 from mothermold.model.walk import KeyPath
 from mothermold.pages.desk.made import blank
-from mothermold.pages.desk.paper import DeskPaper
 from mothermold.pages.desk.sending import NOTE, SEND_WRONG, note_page
 from mothermold.pages.page import Page
 from mothermold.serve.desk_rooms.room import Visit
@@ -73,7 +72,7 @@ def _pairs(visit: Visit) -> Pairs:
 def _page(visit: Visit, told: Mapping[KeyPath, Sequence[Notice]]) -> Page:
     view = visit.view
     recipes = sorted((address, str(recipe.title)) for address, recipe in view.models(Recipe).items())
-    paper = DeskPaper(view, NOTE, visit.seal, visit.said)
+    paper = visit.paper(NOTE)
     return note_page(
         paper, " ".join(visit.one("words").split()), blank(visit.typed, told, _NAMES), _stages(view), recipes
     )
