@@ -285,14 +285,15 @@ def _says_something(entry: Any) -> bool:
 
 def check_lists(view: View, form: Form, rng: random.Random) -> int:
     raw = reread(form, form.text).tree.raw
-    # An entry that says nothing is none: it goes with the first change of its list.
-    found = [(path, value) for path, value in lists(raw) if all(map(_says_something, value))]
+    found = list(lists(raw))
     for path, value in rng.sample(found, min(3, len(found))):
         places: list[str] = [str(place) for place in range(len(value))]
         order = rng.sample(places, len(places))
         deed = rng.choice(["move", "double", "remove"])
-        if deed == "double":
-            order.insert(rng.randint(0, len(order)), f"{rng.choice(places)}+1")
+        # A copy of an entry that says nothing says nothing, and is none.
+        saying = [place for place in places if _says_something(value[int(place)])]
+        if deed == "double" and saying:
+            order.insert(rng.randint(0, len(order)), f"{rng.choice(saying)}+1")
         elif deed == "remove":
             order.pop()
         found_ = sent(view, form, as_sent(form, {path: order}))
