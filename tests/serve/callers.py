@@ -12,13 +12,18 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
 from types import MappingProxyType
+from typing import Any
 
+from playwright.sync_api import Browser
+
+from browser import Watched, watched
 from mothermold.serve.desk_door import Desk
 from mothermold.serve.doors import Doors
 from mothermold.serve.inbox import Inbox
 from mothermold.serve.page_door import News
 from mothermold.serve.rooms import Holdings, Rooms
 from mothermold.serve.server import Server
+from mothermold.serve.serving import open_server
 from mothermold.serve.source import name_in
 
 TOKEN = "a-token-of-these-tests-only-4567"
@@ -104,6 +109,36 @@ class Caller:
 
 
 @contextmanager
+def running(server: Server) -> Iterator[Server]:
+    """Lets a server serve while it lasts."""
+    thread = threading.Thread(target=server.serve)
+    thread.start()
+    try:
+        yield server
+    finally:
+        server.stop()
+        thread.join()
+
+
+@contextmanager
+def come_in(chromium: Browser, holdings: Holdings, *, alone: bool = False, **how: Any) -> Iterator[Watched]:
+    """Opens a server and a browser that came in by its printed address.
+
+    Args:
+        chromium: The browser.
+        holdings: What the server opens.
+        alone: Whether it is for this computer alone.
+        how: How the browser's window is, as `watched` takes it.
+    """
+    with open_server("127.0.0.1", None, holdings, lambda _said: None, alone=alone) as server, running(server):
+        home = f"{server.rooms.doors.origin}/"
+        with watched(chromium, home, **how) as seen:
+            seen.page.goto(server.rooms.doors.invitation)
+            seen.page.wait_for_url(home)
+            yield seen
+
+
+@contextmanager
 def at_work(
     book: Path,
     *,
@@ -151,11 +186,6 @@ def at_work(
     inbox = Inbox(book)
     sending = sends(inbox, said.append) if sends is not None else None
     holdings = Holdings(Laid(site), news, None if alone else inbox, desk, sending)
-    with Server(Rooms(doors, holdings, say=said.append, patience=patience, wait=wait), [sock]) as server:
-        thread = threading.Thread(target=server.serve)
-        thread.start()
-        try:
-            yield Caller(server, book, said, waited, news)
-        finally:
-            server.stop()
-            thread.join()
+    rooms = Rooms(doors, holdings, say=said.append, patience=patience, wait=wait)
+    with Server(rooms, [sock]) as server, running(server):
+        yield Caller(server, book, said, waited, news)

@@ -8,7 +8,6 @@ from __future__ import annotations
 import json
 import re
 import shutil
-import threading
 from collections.abc import Iterator
 from html import unescape
 from pathlib import Path
@@ -25,6 +24,7 @@ from mothermold.serve.living import LivingPages
 from mothermold.serve.rooms import Holdings
 from mothermold.serve.serving import open_server
 from mothermold.view.view import open_view
+from serve.callers import running
 from strand import Strand, cable
 
 BENCH: Final = "bench/cast/face-piece@4.html"
@@ -150,14 +150,9 @@ def test_a_run_sent_through_the_phones_door_from_another_network_is_brought_and_
     (tmp_path / "around").mkdir()
     pages = LivingPages(book, "private", tmp_path / "around", lambda _said: None)
     holdings = Holdings(pages, pages.news, Inbox(book))
-    with open_server(strand.here, None, holdings, lambda _said: None) as server:
-        doors, thread = server.rooms.doors, threading.Thread(target=server.serve)
-        thread.start()
-        try:
-            strand.run(ELSEWHERE, doors.invitation, f"{doors.origin}/{BENCH}", patience=120)
-        finally:
-            server.stop()
-            thread.join()
+    with open_server(strand.here, None, holdings, lambda _said: None) as server, running(server):
+        doors = server.rooms.doors
+        strand.run(ELSEWHERE, doors.invitation, f"{doors.origin}/{BENCH}", patience=120)
     assert len(list((book / "inbox").glob("*.yaml"))) == 1
     for words in ("1 run came in.", "Nothing to bring: the inbox is empty."):
         assert main(["-C", str(book), "bring"]) == 0

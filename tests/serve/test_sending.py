@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import re
 import shutil
-import threading
 import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -20,7 +19,7 @@ import pytest
 from playwright.sync_api import Browser, expect
 from playwright.sync_api import Page as BrowserPage
 
-from browser import breaches, too_small, too_wide, watched
+from browser import breaches, too_small, too_wide
 from desk.answering import Scripted, files
 from mothermold.desk.bringing import bring_runs
 from mothermold.pages.desk.paper import SEND
@@ -29,16 +28,15 @@ from mothermold.pages.page import Page
 from mothermold.serve import inbox as inbox_module
 from mothermold.serve import serving
 from mothermold.serve.desk_rooms.table import DeskRooms
-from mothermold.serve.doors import Doors
 from mothermold.serve.inbox import MOST_BYTES, Inbox
 from mothermold.serve.living import LivingPages
 from mothermold.serve.rooms import Holdings
 from mothermold.serve.send_rooms.table import send_rooms
-from mothermold.serve.serving import open_server, serve_here, serve_phone
+from mothermold.serve.serving import serve_here, serve_phone
 from mothermold.view.editions import Edition
 from mothermold.view.view import Whole
 from serve.browsing import Read
-from serve.callers import TOKEN, Caller, at_work
+from serve.callers import TOKEN, Caller, at_work, come_in
 
 GOOD = Path(__file__).resolve().parents[1] / "data" / "good"
 Pairs = list[tuple[str, str]]
@@ -486,27 +484,25 @@ def test_only_a_phone_has_these_rooms(good_book: Path, monkeypatch: pytest.Monke
 def test_on_a_narrow_phone_with_scripts_off_all_three_are_sent_and_brought(
     chromium: Browser, good_book: Path, tmp_path: Path
 ) -> None:
-    inbox, said = Inbox(good_book), list[str]()
-    (tmp_path / "around").mkdir()
-    pages = LivingPages(good_book, "class", tmp_path / "around", said.append, writes=TO_SEND)
-    sends = DeskRooms(pages.view, pages.hang_form, send_rooms(inbox, said.append), SEND)
-    with open_server("127.0.0.1", None, Holdings(pages, pages.news, inbox, sends=sends), said.append) as server:
-        thread = threading.Thread(target=server.serve)
-        thread.start()
-        how = {"viewport": {"width": 390, "height": 844}, "java_script_enabled": False}
-        try:
-            with watched(chromium, server.rooms.doors.origin, **how) as seen:
-                _sends(seen.page, server.rooms.doors)
-                assert seen.faults == []
-        finally:
-            server.stop()
-            thread.join()
+    how = {"viewport": {"width": 390, "height": 844}, "java_script_enabled": False}
+    with come_in(chromium, opened_to_a_phone(good_book, "class", tmp_path), **how) as seen:
+        _sends(seen.page, seen.home)
+        assert seen.faults == []
     assert bring_runs(good_book, [], Scripted(), asks=False).startswith("1 run, 1 failure note and 1 lot came in.")
     (run,) = good_book.rglob("r-2026-05-20-cheek-1432-*.yaml")
     assert 'note: "Poured: twice"' in run.read_text()
 
 
-def _sends(page: BrowserPage, doors: Doors) -> None:
+def opened_to_a_phone(book: Path, edition: Edition, folder: Path) -> Holdings:
+    """What a phone is served of a book; what is said to the person at the computer is lost."""
+    (folder / "around").mkdir()
+    inbox = Inbox(book)
+    pages = LivingPages(book, edition, folder / "around", lambda _said: None, writes=TO_SEND)
+    sends = DeskRooms(pages.view, pages.hang_form, send_rooms(inbox, lambda _said: None), SEND)
+    return Holdings(pages, pages.news, inbox, sends=sends)
+
+
+def _sends(page: BrowserPage, home: str) -> None:
     def lands() -> None:
         expect(page.get_by_role("heading", level=1)).to_have_text("It is on the computer now, in the inbox")
         fits()
@@ -516,9 +512,7 @@ def _sends(page: BrowserPage, doors: Doors) -> None:
         assert too_wide(page) == []
         assert too_small(page, "main a.way, main button, main input[type=text], main select, header .write", 44) == []
 
-    page.goto(doors.invitation)
-    page.wait_for_url(f"{doors.origin}/")
-    page.goto(f"{doors.origin}/recipes/cast/cheek.html")
+    page.goto(f"{home}recipes/cast/cheek.html")
     fits()
     page.get_by_role("link", name="I made one").click()
     fits()
@@ -539,7 +533,7 @@ def _sends(page: BrowserPage, doors: Doors) -> None:
     page.get_by_label("At which stage it shows").select_option("cast")
     page.get_by_role("button", name="Send it to the computer").click()
     lands()
-    page.goto(f"{doors.origin}/materials/gel-silicone-a.html")
+    page.goto(f"{home}materials/gel-silicone-a.html")
     page.get_by_role("link", name="A new lot of it").click()
     fits()
     page.get_by_label("The lot number on the label").fill("26F9")
@@ -555,30 +549,17 @@ def _sends(page: BrowserPage, doors: Doors) -> None:
 def test_the_pages_of_a_phone_keep_the_rules_of_accessibility(
     chromium: Browser, good_book: Path, tmp_path: Path
 ) -> None:
-    inbox, said = Inbox(good_book), list[str]()
-    (tmp_path / "around").mkdir()
-    pages = LivingPages(good_book, "private", tmp_path / "around", said.append, writes=TO_SEND)
-    sends = DeskRooms(pages.view, pages.hang_form, send_rooms(inbox, said.append), SEND)
-    with open_server("127.0.0.1", None, Holdings(pages, pages.news, inbox, sends=sends), said.append) as server:
-        thread = threading.Thread(target=server.serve)
-        thread.start()
-        try:
-            with watched(
-                chromium, server.rooms.doors.origin, bypass_csp=True, viewport={"width": 320, "height": 640}
-            ) as seen:
-                seen.page.goto(server.rooms.doors.invitation)
-                seen.page.wait_for_url(f"{server.rooms.doors.origin}/")
-                for path in (
-                    "",
-                    "made",
-                    "made?recipe=cast%2Fcheek%402",
-                    "wrong?words=torn+edge",
-                    "note?words=x",
-                    "lot",
-                    "sent?what=run",
-                ):
-                    seen.page.goto(f"{server.rooms.doors.origin}/send/{path}")
-                    assert (path, breaches(seen.page), too_wide(seen.page)) == (path, [], [])
-        finally:
-            server.stop()
-            thread.join()
+    how = {"bypass_csp": True, "viewport": {"width": 320, "height": 640}}
+    paths = (
+        "",
+        "made",
+        "made?recipe=cast%2Fcheek%402",
+        "wrong?words=torn+edge",
+        "note?words=x",
+        "lot",
+        "sent?what=run",
+    )
+    with come_in(chromium, opened_to_a_phone(good_book, "private", tmp_path), **how) as seen:
+        for path in paths:
+            seen.page.goto(f"{seen.home}send/{path}")
+            assert (path, breaches(seen.page), too_wide(seen.page)) == (path, [], [])

@@ -2,19 +2,17 @@
 
 from __future__ import annotations
 
-import threading
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
 
 from playwright.sync_api import Browser, Locator, Page
 
-from browser import watched
 from mothermold.pages.desk.write_here import AT_DESK
 from mothermold.serve.desk_rooms.table import DeskRooms
 from mothermold.serve.living import LivingPages
 from mothermold.serve.rooms import Holdings
-from mothermold.serve.serving import ALONE, open_server
+from serve.callers import come_in
 from serve.desk_rooms.sitting_down import Control
 
 _CONTROLS = """() => [...document.querySelectorAll("main :is(input, textarea, select)")]
@@ -35,19 +33,9 @@ def opened(chromium: Browser, book: Path, around: Path) -> Iterator[Window]:
     """
     pages = LivingPages(book, "private", around, lambda _said: None, writes=AT_DESK)
     holdings = Holdings(pages, pages.news, desk=DeskRooms(pages.view, pages.hang_form))
-    with open_server(ALONE, None, holdings, lambda _said: None, alone=True) as server:
-        thread = threading.Thread(target=server.serve)
-        thread.start()
-        try:
-            home = f"{server.rooms.doors.origin}/"
-            with watched(chromium, home, viewport={"width": 390, "height": 844}) as seen:
-                seen.page.goto(server.rooms.doors.invitation)
-                seen.page.wait_for_url(home)
-                yield Window(book, seen.page, home)
-                assert seen.told() == []
-        finally:
-            server.stop()
-            thread.join()
+    with come_in(chromium, holdings, alone=True, viewport={"width": 390, "height": 844}) as seen:
+        yield Window(book, seen.page, seen.home)
+        assert seen.told() == []
 
 
 class Window:
