@@ -62,9 +62,9 @@ def shelf(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Shelf]:
 
 
 @pytest.fixture(scope="session")
-def sample_book(shelf: Shelf) -> Path:
-    """The sample book as it is told; a test that changes a book copies it."""
-    return shelf.made("sample-book", replay_story)
+def sample_book(shelf: Shelf, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The sample book as it is told, told once and copied for each worker; a test that changes a book copies it."""
+    return shelf.copied(shelf.made("sample-book", replay_story), tmp_path_factory.mktemp("sample") / "book")
 
 
 @pytest.fixture

@@ -6,6 +6,7 @@ Knows nothing of what stands on it. At the end of the run it looks whether anybo
 from __future__ import annotations
 
 import hashlib
+import shutil
 import time
 from collections.abc import Callable
 from dataclasses import dataclass, field
@@ -24,7 +25,7 @@ class Shelf:
     """
 
     folder: Path
-    taken: dict[str, str] = field(default_factory=dict)
+    taken: dict[Path, str] = field(default_factory=dict)
 
     def made(self, name: str, make: Callable[[Path], object]) -> Path:
         """The folder of this name; made by this worker if no other has begun it, else waited for."""
@@ -40,12 +41,17 @@ class Shelf:
             make(place)
             told.with_suffix(".new").write_text(looks(place), encoding="utf-8")
             told.with_suffix(".new").rename(told)
-        self.taken[name] = told.read_text(encoding="utf-8")
+        self.taken[place] = told.read_text(encoding="utf-8")
         return place
 
-    def changed(self) -> list[str]:
+    def copied(self, made: Path, into: Path) -> Path:
+        """A folder of the shelf for this worker alone: where commands keep for their speed what another would copy meanwhile."""
+        self.taken[into] = self.taken[made]
+        return Path(shutil.copytree(made, into))
+
+    def changed(self) -> list[Path]:
         """What is no longer as it was made."""
-        return [name for name, before in self.taken.items() if looks(self.folder / name / "made") != before]
+        return [folder for folder, before in self.taken.items() if looks(folder) != before]
 
 
 def looks(folder: Path) -> str:

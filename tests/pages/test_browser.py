@@ -368,12 +368,16 @@ def test_the_reader_chooses_the_light_and_it_stays(owner: Watched) -> None:
 # The picker of versions
 
 
+SHOWN = "[...document.querySelectorAll('.pair')].filter((e) => e.checkVisibility()).map((e) => e.id)"
+
+
 def shown(seen: Watched) -> list[str]:
-    return list(
-        seen.page.evaluate(
-            "[...document.querySelectorAll('.pair')].filter((e) => e.checkVisibility()).map((e) => e.id)"
-        )
-    )
+    return list(seen.page.evaluate(SHOWN))
+
+
+def wait_until_shown(seen: Watched, pair: str) -> None:
+    """Waits until this pair alone is shown: a browser tells its page of a new address only after it has gone there."""
+    seen.page.wait_for_function(f"(pair) => {SHOWN}.join() === pair", arg=pair, timeout=10_000)
 
 
 def test_any_two_versions_can_be_compared_either_way_round(owner: Watched) -> None:
@@ -418,9 +422,9 @@ def test_an_address_with_two_versions_opens_at_these(mark: str, pairs: list[str]
 def test_a_link_to_two_versions_changes_what_is_shown_and_going_back_too(owner: Watched) -> None:
     owner.open(COMPARE + "#v1-v2")
     owner.page.locator(".chips a", has_text="v2 to v3").click()
-    assert shown(owner) == ["v2-v3"]
+    wait_until_shown(owner, "v2-v3")
     owner.page.go_back()
-    assert shown(owner) == ["v1-v2"]
+    wait_until_shown(owner, "v1-v2")
 
 
 # Without scripts, and on paper
