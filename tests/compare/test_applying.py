@@ -9,9 +9,9 @@ from typing import Any
 
 import pytest
 
+from compare.applying import apply
 from compare.generated import a_recipe, an_edited_recipe, part_name
 from compare.texts import Tree, read, sample_files, text_of
-from mothermold.compare.applying import apply
 from mothermold.compare.differences import Change, RecipeText, differences
 from mothermold.model.parts import Part
 from mothermold.model.recipe import Recipe

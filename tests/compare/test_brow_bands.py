@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
+from compare.applying import apply
 from compare.texts import ROOT, read
-from mothermold.compare.applying import apply
 from mothermold.compare.differences import differences
 from mothermold.model.recipe import Recipe
 

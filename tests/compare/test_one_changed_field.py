@@ -7,9 +7,9 @@ from dataclasses import dataclass
 
 import pytest
 
+from compare.applying import apply
 from compare.single_fields import NAMES_ENTRY, Field, at, fields_of, with_another, without
 from compare.texts import EVERY_FIELD, Tree, read, sample_files, text_of
-from mothermold.compare.applying import apply
 from mothermold.compare.differences import Change, RecipeText, differences
 
 # The kinds of section 5 of the contract, by the group a field stands in.

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 
 from mothermold.book.document import read_document
+from mothermold.compare.change import FieldPath
 from mothermold.compare.differences import RecipeText
-from mothermold.compare.since import since
+from mothermold.compare.since import since_each
 from mothermold.history.versions import as_text
 from mothermold.view.editions import Edition
 from mothermold.view.view import View
@@ -19,6 +20,11 @@ def text(number: int, body: str) -> tuple[int, RecipeText]:
     said = as_text(document)
     assert said is not None, document.notices
     return number, said
+
+
+def since(texts: Sequence[tuple[int, RecipeText]]) -> Mapping[FieldPath, int]:
+    """As the last version has it."""
+    return since_each(texts)[texts[-1][0]]
 
 
 def mix(deadener: str, percent: int = 60) -> str:

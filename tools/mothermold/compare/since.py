@@ -9,8 +9,8 @@ from mothermold.compare.change import Change, FieldPath
 from mothermold.compare.differences import RecipeText, differences
 
 
-def since(texts: Sequence[tuple[int, RecipeText]]) -> Mapping[FieldPath, int]:
-    """For every path changed after the first version, the version that last changed it.
+def since_each(texts: Sequence[tuple[int, RecipeText]]) -> dict[int, Mapping[FieldPath, int]]:
+    """For each version by its number: for every path changed after the first, the version that last changed it till then.
 
     A path that is missing was never changed. An entry counts as changed when anything in it was, but its notes. A part
     replaced by another is known by the name it has today.
@@ -18,11 +18,6 @@ def since(texts: Sequence[tuple[int, RecipeText]]) -> Mapping[FieldPath, int]:
     Args:
         texts: The readable versions with their numbers, ascending.
     """
-    return since_each(texts)[texts[-1][0]] if texts else {}
-
-
-def since_each(texts: Sequence[tuple[int, RecipeText]]) -> dict[int, Mapping[FieldPath, int]]:
-    """The same for every version, by its number, in one pass."""
     found: dict[FieldPath, int] = {}
     each: dict[int, Mapping[FieldPath, int]] = {number: {} for number, _ in texts[:1]}
     for (_, before), (number, after) in pairwise(texts):
