@@ -110,7 +110,7 @@ def test_what_is_not_there_has_no_page(desk: Desk) -> None:
         assert ROOMS[room].show(Visit(desk.view, at, (), lambda: SEAL)) is None
 
 
-@pytest.mark.parametrize("seed", seeds(20, 80))
+@pytest.mark.parametrize("seed", seeds(8, 60))
 def test_one_field_typed_anew_is_exactly_that_change(seed: int, view: View, own_sample_book: Path) -> None:
     rng = random.Random(seed)
     kind, address, file = rng.choice(list(documents(view)))
@@ -214,7 +214,7 @@ def test_a_file_changed_meanwhile_is_shown_field_by_field_and_what_is_chosen_is_
     assert desk.text() == there.replace("Open ", "Lift ")
 
 
-@pytest.mark.parametrize("seed", seeds(10, 60))
+@pytest.mark.parametrize("seed", seeds(4, 40))
 def test_two_tabs_and_an_editor_in_any_order_lose_nothing(seed: int, desk: Desk) -> None:
     rng = random.Random(seed)
     # Each has a field of its own, and all of them the title.
@@ -462,7 +462,7 @@ def mistaken(view: View, rng: random.Random) -> tuple[str, str, str, str, str]:
     )
 
 
-@pytest.mark.parametrize("seed", seeds(12, 80))
+@pytest.mark.parametrize("seed", seeds(5, 60))
 def test_a_mistake_anywhere_is_told_beside_its_field_in_the_words_of_check(
     seed: int, view: View, own_sample_book: Path
 ) -> None:
