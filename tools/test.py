@@ -19,7 +19,7 @@ from environment import JAVASCRIPT, ROOT, checkers_ready, ready, say
 
 CHROMIUMS: Final = ("chromium-headless-shell", "chromium", "chromium-browser", "google-chrome")
 """Where pages can be tested, as `tests/browser.py` knows them; the first does it at half the labor."""
-MEMORY: Final = Path("/dev/shm")
+MEMORY: Final = Path("/dev/shm")  # noqa: S108 - pytest makes a folder there that nobody else may enter
 """Where Linux keeps files in memory; thousands of small books are written and thrown away."""
 ROOM: Final = 2_000_000_000
 
@@ -32,7 +32,7 @@ def main() -> int:
     _browser()
     # Many tests start Python anew; what it compiled is kept between them, also where the machine is told not to.
     os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
-    if os.access(MEMORY, os.W_OK) and shutil.disk_usage(MEMORY).free > ROOM:
+    if not words and os.access(MEMORY, os.W_OK) and shutil.disk_usage(MEMORY).free > ROOM:
         os.environ.setdefault("PYTEST_DEBUG_TEMPROOT", str(MEMORY))
     lint = [
         ("Lint", [python, "-m", "ruff", "check", "."]),
