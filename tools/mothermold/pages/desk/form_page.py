@@ -128,9 +128,14 @@ def ahead_of(view: View, form: Form, answer: Result) -> Ahead:
     return Ahead(since, data["changes"], moved(data["consequences"], titles), plain_number(data["at_ml"]))
 
 
-def book_mark(view: View) -> str:
-    """What tells the books apart that a browser has seen at one address: it keeps what was typed for each."""
-    return digest_of(str(view.root))[:12]
+def book_mark(view: View, *, sends: bool = False) -> str:
+    """What tells the books apart that a browser has seen at one address: it keeps what was typed for each.
+
+    Args:
+        view: The book.
+        sends: Whether the page goes to a phone, which is told nothing of the computer's folders.
+    """
+    return digest_of(view.settings.title if sends else str(view.root))[:12]
 
 
 def title_of(form: Form) -> str:
