@@ -29,6 +29,7 @@ from mothermold.model.kinds import KINDS
 from mothermold.model.walk import KeyPath
 from mothermold.pages.addresses import page_of
 from mothermold.pages.compare import moved
+from mothermold.pages.desk.locked import locked_number
 from mothermold.pages.page import Page, render
 from mothermold.quantities.wording import plain_number
 from mothermold.view.view import View
@@ -103,7 +104,7 @@ def form_page(view: View, form: Form, sheet: FormSheet) -> Page:
     title = title_of(form)
     return render(
         view, "desk_form.html", sheet.address, title, form=form, sheet=sheet, shown=_Shown(form, sheet), book=book_mark(view),
-        is_locked=form.kind == "recipe" and form.tree.get("status") == "locked" and not form.new, kinds=KIND_WORDS, changed_words=changed_words,
+        locked=locked_number(view, form), kinds=KIND_WORDS, changed_words=changed_words,
         opened=packed(form.text), document=page_of(form.kind, form.address) if form.address and KINDS[form.kind].plural else "",
     )  # fmt: skip
 
