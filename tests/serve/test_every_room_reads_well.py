@@ -87,8 +87,10 @@ def faults(page: Page) -> list[str]:
     """What is wrong with a page on a narrow phone in daylight, and on a wide screen in the dark."""
     found = []
     for width, theme in zip((320, 1280), THEMES, strict=True):
+        page.set_viewport_size({"width": width, "height": 800})
         # High enough that nothing lies under the bar.
-        page.set_viewport_size({"width": width, "height": 4000})
+        tall: int = page.evaluate("document.documentElement.scrollHeight")
+        page.set_viewport_size({"width": width, "height": tall + 100})
         page.emulate_media(color_scheme=theme)
         found += [f"{width}, {theme}: {each}" for each in (*breaches(page), *too_wide(page))]
     return found
