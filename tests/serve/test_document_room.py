@@ -14,6 +14,7 @@ import pytest
 from campaigns.seeds import seeds
 from desk.forms.as_sent import another, lay_out
 from desk.forms.test_sending import MISTAKES
+from mothermold.answers.records import runs_of
 from mothermold.desk.forms.making import form_of
 from mothermold.desk.forms.sending import sent
 from mothermold.desk.forms.trees import name_of, path_of
@@ -64,6 +65,32 @@ class Desk:
 def desk(good_book: Path) -> Desk:
     (good_book / FILE).write_text(TEXT, encoding="utf-8")
     return Desk(open_view(good_book, "private"))
+
+
+def test_the_form_of_a_locked_recipe_says_what_a_change_begins_and_what_needs_no_new_number(
+    own_sample_book: Path,
+) -> None:
+    desk = Desk(open_view(own_sample_book, "private"))
+    page = desk.open("recipe", "cast/face-piece")
+    words = " ".join(page.words.split())
+    runs = len(runs_of(desk.view, "cast/face-piece", 4))
+    assert "Version 4 is locked" in words
+    assert f"{runs} runs were done by it" in words
+    assert "the save makes version 5 of it and asks why; version 4 stays as it is" in words
+    free = words.partition("without a new number")[2].partition("a slip of the pen")[0]
+    assert all(
+        each in free
+        for each in ("What it makes", "failures it answers", "how it comes off a person now", "(of a step)")
+    )
+    assert not any(each in free for each in ("mixes", "needs", "version", "status"))
+    file = own_sample_book / "recipes/cast/face-piece.yaml"
+    file.write_text(file.read_text().replace("status: locked", "status: draft"))
+    assert "is locked" not in Desk(open_view(own_sample_book, "private")).open("recipe", "cast/face-piece").words
+
+
+def test_a_locked_number_that_was_never_saved_says_nothing_of_the_next(desk: Desk) -> None:
+    (desk.view.root / FILE).write_text(TEXT.replace("draft", "locked"))
+    assert "is locked" not in Desk(open_view(desk.view.root, "private")).open("recipe", PIECE).words
 
 
 def documents(view: View) -> Iterator[tuple[str, str, str]]:

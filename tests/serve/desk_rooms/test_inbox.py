@@ -13,6 +13,7 @@ from desk.test_bringing import book as book  # noqa: PLC0414 - the book with a b
 from desk.test_bringing_notes import GEL, LOT, NOTE
 from mothermold.desk import bringing
 from mothermold.ground.errors import CannotRunError
+from mothermold.view.view import open_view
 from serve.desk_rooms.sitting_down import Desk
 
 
@@ -71,7 +72,7 @@ def test_a_note_whose_name_is_taken_waits_and_a_lot_that_differs_comes_in_where_
     note = wait(desk, NOTE, "torn-edge.yaml")
     wait(desk, LOT, "lot-1.yaml")
     desk.go("desk/inbox")
-    assert "A failure note is called torn-edge already, and says something else." in desk.text
+    assert "The book has a note called torn-edge." in desk.text
     desk.press("Take in")
     assert note.exists()
     wait(desk, LOT.replace("05-19", "05-18"), "lot-1.yaml")
@@ -80,6 +81,57 @@ def test_a_note_whose_name_is_taken_waits_and_a_lot_that_differs_comes_in_where_
     assert not desk.controls["take"].sent
     desk.press("Take in", {"take": ["lot-1.yaml"]})
     assert "2026-05-18" in (desk.book / GEL).read_text()
+
+
+def test_a_note_whose_name_is_taken_comes_in_under_another_one(desk: Desk) -> None:
+    path, there = wait(desk, NOTE, "torn-edge.yaml"), (desk.book / "recipes/failures/torn-edge.yaml").read_text()
+    desk.go("desk/inbox")
+    assert desk.controls["called.torn-edge.yaml"].value == "torn-edge-2"
+    desk.press("Take in", {"way.torn-edge.yaml": ["other"], "called.torn-edge.yaml": "Heel seam"})
+    assert "is new in the book" in desk.text
+    assert (desk.book / "recipes/failures/heel-seam.yaml").read_text() == NOTE
+    assert (desk.book / "recipes/failures/torn-edge.yaml").read_text() == there
+    assert not path.exists()
+
+
+def test_another_name_that_is_taken_too_is_asked_for_again(desk: Desk) -> None:
+    path = wait(desk, NOTE, "torn-edge.yaml")
+    desk.go("desk/inbox").press("Take in", {"way.torn-edge.yaml": ["other"], "called.torn-edge.yaml": "air-at-cheek"})
+    assert "could not come in" in desk.text
+    assert path.exists()
+
+
+def test_a_note_that_is_one_of_the_book_adds_what_is_new_in_it_and_touches_no_other_line(desk: Desk) -> None:
+    file = desk.book / "recipes/failures/torn-edge.yaml"
+    before = file.read_text()
+    path = wait(
+        desk, NOTE.replace("cosmetic", "piece lost") + "now: [Stop.]\nhappened: It went again.\n", "torn-edge.yaml"
+    )
+    desk.go("desk/inbox")
+    assert ("../desk/failure/torn-edge", "Open it") in desk.read.links
+    desk.press("Take in", {"way.torn-edge.yaml": ["same"]})
+    assert "says more in the book now" in desk.text
+    assert "Left out: harm: piece lost." in desk.text
+    added = set(file.read_text().split("\n")) - set(before.split("\n"))
+    assert {each.strip() for each in added} == {
+        "- Seam lifts at the heel", '- "seam: lifts # at the heel"', "- Stop.", "happened: It went again.",
+    }  # fmt: skip
+    assert all(line in file.read_text().split("\n") for line in before.split("\n"))
+    assert not path.exists()
+
+
+def test_a_lot_whose_number_is_taken_comes_in_under_its_own(desk: Desk) -> None:
+    wait(desk, LOT, "lot-1.yaml")
+    desk.go("desk/inbox").press("Take in")
+    wait(desk, LOT.replace("05-19", "05-18"), "lot-1.yaml")
+    desk.go("desk/inbox").press("Take in", {"called.lot-1.yaml": "26F9-b"})
+    lots = desk_lots(desk)
+    assert [(each["lot"], each["got"]) for each in lots[-2:]] == [("26F9", "2026-05-19"), ("26F9-b", "2026-05-18")]
+
+
+def desk_lots(desk: Desk) -> list[dict[str, str]]:
+    raw: Any = open_view(desk.book, "private").on("material")["gel-silicone-a"].raw
+    return list(raw["lots"])
 
 
 def test_what_is_left_stays(desk: Desk) -> None:

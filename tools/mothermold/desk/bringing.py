@@ -16,7 +16,7 @@ from mothermold.book.document import Document, read_document
 from mothermold.book.files import build_of
 from mothermold.desk.asking import Asking
 from mothermold.desk.bringing_notes import is_lot, is_note, look_at_lot, look_at_note
-from mothermold.desk.brought import BRINGS, Brought, accepted, judged
+from mothermold.desk.brought import BRINGS, Brought, OtherWay, accepted, judged
 from mothermold.desk.check_ahead import foresee
 from mothermold.desk.only_adds import first_difference
 from mothermold.ground.errors import CannotRunError, RefusedError, refused
@@ -88,7 +88,14 @@ def known_build(view: View, to: str | None) -> None:
 
 
 def bring_one(
-    root: Path, view: View, path: Path, asking: Asking, *, to: str | None = None, asks: bool = True
+    root: Path,
+    view: View,
+    path: Path,
+    asking: Asking,
+    *,
+    to: str | None = None,
+    asks: bool = True,
+    way: OtherWay | None = None,
 ) -> Brought:
     """Takes one file in, and clears it out of the inbox once the book has it.
 
@@ -99,11 +106,12 @@ def bring_one(
         asking: Who is asked where the book says otherwise than the file.
         to: The build it belongs to, where it is said.
         asks: Whether anyone can be asked.
+        way: How it comes in where its name is taken; not at all unless given.
 
     Raises:
         CannotRunError: A file cannot be read or written.
     """
-    found = look_at(root, view, path, to)
+    found = look_at(root, view, path, to, way or OtherWay())
     if found.differs:
         book = f"{found.name}: the book already has `{found.called}`."
         agreed = asks and asking.agree(f"{book} {found.differs} Take the file instead?", default=False)
@@ -123,7 +131,7 @@ def waiting(root: Path, view: View) -> list[Brought]:
         root: The book's folder.
         view: The owner's book as it is now.
     """
-    return [look_at(root, view, path) for path in in_inbox(root)]
+    return [look_at(root, view, path, None, OtherWay()) for path in in_inbox(root)]
 
 
 def in_inbox(root: Path) -> list[Path]:
@@ -157,7 +165,7 @@ def _inside(folder: Path) -> list[Path]:
     return sorted(found)
 
 
-def look_at(root: Path, view: View, path: Path, to: str | None = None) -> Brought:
+def look_at(root: Path, view: View, path: Path, to: str | None, way: OtherWay) -> Brought:
     """What would become of a file; nothing is touched.
 
     Args:
@@ -165,15 +173,16 @@ def look_at(root: Path, view: View, path: Path, to: str | None = None) -> Brough
         view: The owner's book as it is now.
         path: The file.
         to: The build it belongs to, where it is said.
+        way: How it comes in where its name is taken.
     """
     name = path.as_posix()
     document = _read(path, name)
     if isinstance(document, Notice):
         return Brought(name, "", None, (document,))
     if is_note(document.raw):
-        return look_at_note(root, view, name, document.text.encode(), _ENDING.sub("", path.name))
+        return look_at_note(root, view, name, document.text.encode(), _ENDING.sub("", path.name), way=way)
     if is_lot(document.raw):
-        return look_at_lot(root, view, name, document)
+        return look_at_lot(view, name, document, way)
     run = document.model
     if not isinstance(run, Run):
         return Brought(name, "", None, tuple(each for each in document.notices if each.severity == "error"))

@@ -24,6 +24,19 @@ BRINGS: Final[Mapping[BroughtKind, tuple[str, str]]] = {
 
 
 @dataclass(frozen=True, slots=True)
+class OtherWay:
+    """How a file comes in whose name the book has for something else.
+
+    Attributes:
+        called: The name it goes by instead, of a lot its number; empty for its own.
+        same: Whether it is what the book has by that name, so that what it says besides is added there.
+    """
+
+    called: str = ""
+    same: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class Brought:
     """What becomes of one file.
 
@@ -39,6 +52,8 @@ class Brought:
         kind: What it is.
         called: What it goes by in the book; of a lot its number.
         words: What it says, in short, where it is no run.
+        taken: Where it is refused because the book has another of its name, that name.
+        left: What it says that was not added, because the book says otherwise there.
     """
 
     name: str
@@ -52,6 +67,8 @@ class Brought:
     kind: BroughtKind = "run"
     called: str = ""
     words: tuple[str, ...] = ()
+    taken: str = ""
+    left: tuple[str, ...] = ()
 
     def refused(self, *notices: Notice) -> Brought:
         """The same where it cannot come in."""

@@ -58,7 +58,7 @@ def traits_of(field: FieldInfo) -> Traits:
 
 
 @cache
-def places(model: Model, trait: Literal["own", "pinned"]) -> tuple[tuple[str, ...], ...]:
+def places(model: Model, trait: Literal["own", "pinned", "note"]) -> tuple[tuple[str, ...], ...]:
     """Where a kind of document says what is of a trait: the keys on the way, without places in lists."""
     found: list[tuple[str, ...]] = []
     for key, field in keys_of(model).items():

@@ -19,6 +19,7 @@ HUBS: Final[dict[str, tuple[str, str]]] = {
 }
 """The hub page of each kind: its address and its title."""
 
+_OF_RECIPES: Final = frozenset({"versions", "compare", "bench"})
 HOME: Final = "index.html"
 NOTICES: Final = "notices.html"
 ABOUT: Final = ("about.html", "What notices mean")
@@ -36,6 +37,14 @@ def leaves(view: View) -> list[tuple[str, str]]:
     """The pages that are no hub, as they stand at the foot of every page; the last two are the owner's alone."""
     found = [HURT, FINDER, SUMS, RULES, (NOTICES, "Notices"), GUIDE]
     return [*found, FIRST_EVENING, ABOUT] if view.edition == "private" else found
+
+
+def menu_of(address: str) -> str:
+    """The page of the menu that one at an address belongs to: its list, the guide, or itself."""
+    folder, _, inside = address.partition("/")
+    if not inside:
+        return address
+    return HUBS["recipe"][0] if folder in _OF_RECIPES else f"{folder}.html"
 
 
 def page_of(kind: str, address: str) -> str:
@@ -161,7 +170,7 @@ class Links:
 
         Args:
             to: The kind of a document; ``reference`` of a recipe with its version and step, ``mix`` of one of its mixes, ``pair``
-                of two versions, ``here`` of a place on the same page.
+                of two versions, ``here`` of a place on the same page, ``bench`` of the bench view of a version that has one.
             name: What is meant: ``cast/face@3#fill``, ``cast/face@3#base``, ``cast/face@2@3``, ``thing-face``; else the document's name.
         """
         whole, _, inner = name.partition("#")
@@ -170,6 +179,9 @@ class Links:
                 return self.reference(name)
             case "here":
                 return self.here(name)
+            case "bench":
+                address, _, number = name.partition("@")
+                return self.to(bench_page(address, int(number)))
             case "mix":
                 page = self.reference(whole)
                 return f"{page}#mix-{inner}" if page else None

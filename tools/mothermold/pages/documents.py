@@ -12,6 +12,7 @@ from mothermold.pages.addresses import page_of
 from mothermold.pages.content import Content
 from mothermold.pages.page import Page, render
 from mothermold.pages.saying import words
+from mothermold.pages.strip import document_strips
 from mothermold.pages.wording import document_rows
 from mothermold.view.view import View
 
@@ -39,4 +40,14 @@ def document_page(view: View, word: str, address: str) -> Page:
         return render(view, "unreadable.html", page, address, document=document, called=kind.called, notices=notices)
     shown = content_of(view, kind, document)
     rows = document_rows(view, document, shown.paths)
-    return render(view, "content.html", page, shown.title, kind=kind, shown=shown, notices=notices, rows=rows)
+    return render(
+        view,
+        "content.html",
+        page,
+        shown.title,
+        kind=kind,
+        shown=shown,
+        notices=notices,
+        rows=rows,
+        strips=document_strips(view, document),
+    )

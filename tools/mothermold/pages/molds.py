@@ -10,6 +10,7 @@ from typing import Final
 from mothermold.answers.molds import is_offered, standing_words
 from mothermold.answers.records import all_runs, record_of, went_wrong_in
 from mothermold.book.document import Document
+from mothermold.book.files import build_of
 from mothermold.model.mold import Cavity, Mold, Weight
 from mothermold.model.names import RunRef
 from mothermold.model.parts import Repair
@@ -61,7 +62,7 @@ def content(view: View, document: Document[Mold]) -> Content:
         words("Mold"),
         words(document.address),
         (
-            section("glance", "", _glance(mold, len(runs))),
+            section("glance", "", _glance(view, document, len(runs))),
             section("cavity", "", _cavity(mold.cavity) if mold.cavity else None),
             section("standing", "", None if is_offered(mold) else _standing(view, document)),
             section("mix", "Mix for this mold", *_mixes(view, document, runs)),
@@ -83,8 +84,11 @@ _HOW: Final = {
 }
 
 
-def _glance(mold: Mold, castings: int) -> Labels:
+def _glance(view: View, document: Document[Mold], castings: int) -> Labels:
+    mold, build = document.model, build_of(document.file)
     return labels(
+        # A build the edition leaves out is not named either.
+        ("Build", Lead("build", build) if build and build in view.on("build") else None),
         ("Holds", said("cavity", volume=mold.cavity.volume) if mold.cavity else None),
         ("State", said(state=mold.state)),
         ("Castings on record", castings),
@@ -116,7 +120,11 @@ def _mixes(view: View, document: Document[Mold], runs: Sequence[Run]) -> Iterato
     mixed = mold_mixes(view, document.address, document.model, runs)
     for one in mixed:
         recipe = Lead("recipe", one.address, one.recipe.title)
-        yield Heading(words(one.calculator.title, " ", quiet("of ", recipe, f", version {one.recipe.version}")))
+        bench = Lead("bench", f"{one.address}@{one.recipe.version}", "at the bench")
+        version = f", version {one.recipe.version}"
+        yield Heading(
+            words(one.calculator.title, " ", quiet("of ", recipe, version, (", ", bench) if one.recipe.steps else None))
+        )
         if one.casting:
             goes_by = "Nobody wrote the cavity down; it goes by the last good casting with its flashing, "
             yield para(goes_by, marked("bold", one.casting.weight), ": ", Lead("run", one.casting.run.id), ".")

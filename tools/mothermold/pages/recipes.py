@@ -26,6 +26,7 @@ from mothermold.pages.page import Page, render
 from mothermold.pages.rules import along_recipe
 from mothermold.pages.runs import entries
 from mothermold.pages.steps import steps_shown
+from mothermold.pages.strip import recipe_strips
 from mothermold.pages.wording import recipe_rows, sheets_by_place
 from mothermold.quantities.wording import minutes_in_words
 from mothermold.reckon.times import elapsed_minutes, hands_on_minutes
@@ -73,6 +74,7 @@ def _page(view: View, versions: Versions, row: Version, linked: LinksOf, *, main
         "state": lambda each: _state(view, each),
         "broken_head": head is not None and head.model is None,
         "as_it_is": _unlike(versions, head),
+        "strips": recipe_strips(view, versions.address, None if main else row.number),
         "bench": bench_page(versions.address, row.number) if is_at_bench(view, versions, row) else None,
         "comparable": sum(1 for each in versions.rows if each.recipe is not None) > 1,
         "record": lambda number: record_of(runs_of(view, versions.address, number)),

@@ -181,7 +181,8 @@ class _Telling:
 
     def __init__(self, view: View, document: Document[Run]) -> None:
         self.run = document.model
-        self.pieces = [piece for piece in pieces_of(view, build_of(document.file)) if piece.run is self.run]
+        self.build, self.builds = build_of(document.file), view.on("build")
+        self.pieces = [piece for piece in pieces_of(view, self.build) if piece.run is self.run]
         recipe = self.run.recipe
         self.pinned = f"{recipe.address}@{recipe.version}" if recipe and recipe.version else str(recipe or "")
         versions = view.versions(recipe.address) if recipe else None
@@ -208,6 +209,8 @@ class _Telling:
             ("Outcome", said(outcome=ending(run))),
             ("Started", said(started=f"{run.started:{_MINUTE}}")),
             ("Finished", said(finished=run.finished and f"{run.finished:{_MINUTE}}")),
+            # A build the edition leaves out is not named either.
+            ("Build", Lead("build", self.build) if self.build and self.build in self.builds else None),
             ("What", said(thing=run.thing and spoken(run.thing))),
             ("Mold", said(mold=run.mold)),
             (("Day", look and (", look ", look)), said(day=run.day)) if run.day else ("Look", look),

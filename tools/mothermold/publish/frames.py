@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from html import escape
 from typing import Final
 
+from mothermold.pages.addresses import menu_of
 from mothermold.pages.page import Page
 
 TITLE: Final = "mothermold-title-goes-here"
@@ -23,7 +24,8 @@ class Frame:
 
     def hang(self, page: Page) -> str:
         """The whole HTML of a page."""
-        return f"{self.before_title}{escape(page.title)}{self.before_body}{page.body}{self.after_body}"
+        before, after = (_marked(each, page) for each in (self.before_body, self.after_body))
+        return f"{self.before_title}{escape(page.title)}{before}{page.body}{after}"
 
     def hang_form(self, page: Page) -> str:
         """The whole HTML of a page that may send forms to the server it comes from.
@@ -34,6 +36,12 @@ class Frame:
         if self.before_title.count(_NO_FORMS) != 1:
             raise ValueError("the frame page lacks its policy on forms")
         return replace(self, before_title=self.before_title.replace(_NO_FORMS, "form-action 'self'")).hang(page)
+
+
+def _marked(around: str, page: Page) -> str:
+    """Part of a frame in which the links say that one is there: on the page itself, or on one that belongs to its list."""
+    own = f'href="{"../" * page.depth or "./"}{menu_of(page.address)}"'
+    return around.replace(own, f'{own} aria-current="{"page" if menu_of(page.address) == page.address else "true"}"')
 
 
 def split_frame(html: str) -> Frame:

@@ -139,8 +139,8 @@ class MothermoldPlugin(BasePlugin[MothermoldConfig]):
             no_desk = file.dest_uri.startswith(_OF_THE_DESK) and not self._writes
             if no_desk or (file.abs_src_path and _is_theirs(Path(file.abs_src_path), config)):
                 files.remove(file)
-        # The page of the desk that writes a document lies one folder deeper than the page of the document.
-        self.deepest = 1 + deepest(self.view)
+        # A page of the desk lies up to two folders deeper than the page of the document: `desk/editions/recipe/cast/cheek`.
+        self.deepest = deepest(self.view) + (2 if self._writes else 0)
         written = {file.dest_uri: file.src_uri for file in files if file.is_documentation_page()}
         for depth in range(self.deepest + 1):
             files.append(File.generated(config, frame_file(depth), content=frame_source()))

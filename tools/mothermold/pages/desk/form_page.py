@@ -29,6 +29,7 @@ from mothermold.model.kinds import KINDS
 from mothermold.model.walk import KeyPath
 from mothermold.pages.addresses import page_of
 from mothermold.pages.compare import moved
+from mothermold.pages.desk.locked import locked_number
 from mothermold.pages.page import Page, render
 from mothermold.quantities.wording import plain_number
 from mothermold.view.view import View
@@ -103,7 +104,7 @@ def form_page(view: View, form: Form, sheet: FormSheet) -> Page:
     title = title_of(form)
     return render(
         view, "desk_form.html", sheet.address, title, form=form, sheet=sheet, shown=_Shown(form, sheet), book=book_mark(view),
-        is_locked=form.kind == "recipe" and form.tree.get("status") == "locked" and not form.new, kinds=KIND_WORDS, changed_words=changed_words,
+        locked=locked_number(view, form), kinds=KIND_WORDS, changed_words=changed_words,
         opened=packed(form.text), document=page_of(form.kind, form.address) if form.address and KINDS[form.kind].plural else "",
     )  # fmt: skip
 
@@ -128,9 +129,14 @@ def ahead_of(view: View, form: Form, answer: Result) -> Ahead:
     return Ahead(since, data["changes"], moved(data["consequences"], titles), plain_number(data["at_ml"]))
 
 
-def book_mark(view: View) -> str:
-    """What tells the books apart that a browser has seen at one address: it keeps what was typed for each."""
-    return digest_of(str(view.root))[:12]
+def book_mark(view: View, *, sends: bool = False) -> str:
+    """What tells the books apart that a browser has seen at one address: it keeps what was typed for each.
+
+    Args:
+        view: The book.
+        sends: Whether the page goes to a phone, which is told nothing of the computer's folders.
+    """
+    return digest_of(view.settings.title if sends else str(view.root))[:12]
 
 
 def title_of(form: Form) -> str:

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import count
 from pathlib import PurePosixPath
+from typing import Final
 
 from mothermold.answers.records import run_title
 from mothermold.book.files import Place, place_of
@@ -14,6 +16,11 @@ from mothermold.pages.addresses import page_of
 from mothermold.pages.desk.paper import DeskPaper, form_at
 from mothermold.pages.page import Page
 from mothermold.view.view import View
+
+WAY: Final = "way."
+"""Before the name of a file whose name the book has for something else: whether it is the ``same``, or goes by an ``other``."""
+CALLED: Final = "called."
+"""Before the name of a file: what it goes by instead."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,6 +34,7 @@ class WaitingRun:
         words: What it says, in short.
         page: Where its page lies in the book; None where it is not there.
         form: Where its form lies; None likewise.
+        free: A name that is not taken yet, where its own is.
     """
 
     name: str
@@ -35,21 +43,24 @@ class WaitingRun:
     words: tuple[str, ...]
     page: str | None
     form: str | None
+    free: str = ""
 
 
-def inbox_page(paper: DeskPaper, found: Sequence[Brought], chosen: Collection[str] | None, to: str) -> Page:
+def inbox_page(
+    paper: DeskPaper, found: Sequence[Brought], chosen: Collection[str] | None, typed: Mapping[str, str]
+) -> Page:
     """What waits in the inbox.
 
     Args:
         paper: The page.
         found: What would become of each file.
         chosen: The names of those that were chosen; None where nobody chose yet.
-        to: The build they were said to belong to.
+        typed: What was typed beside: the build they belong to, other names.
     """
     rows = [_row(paper.view, each) for each in found]
     builds = sorted((name, build.title) for name, build in paper.view.models(Build).items())
     return paper.page(
-        "desk_inbox.html", "What the phone brought", rows=rows, chosen=chosen, builds=builds, to_build=to, brings=BRINGS
+        "desk_inbox.html", "What the phone brought", rows=rows, chosen=chosen, builds=builds, filled=typed, brings=BRINGS
     )  # fmt: skip
 
 
@@ -84,8 +95,12 @@ def _noted(view: View, found: Brought, name: str) -> WaitingRun:
     """What is no run: a failure note by its title, a lot by its material and its number."""
     if not found.words:
         return WaitingRun(name, found, name, (), None, None)
-    place = place_of(found.file) if found.file else None
     title, *words = (found.words[0], BRINGS[found.kind][0], *found.words[1:])
+    if found.taken:
+        page, form = page_of(found.kind, found.taken), form_at(found.kind, found.taken)
+        free = next(each for number in count(2) if (each := f"{found.taken}-{number}") not in view.on(found.kind))
+        return WaitingRun(name, found, title, tuple(words), page, form, free)
+    place = place_of(found.file) if found.file else None
     if not isinstance(place, Place) or place.address not in view.on(place.kind):
         return WaitingRun(name, found, title, tuple(words), None, None)
     page, form = page_of(place.kind, place.address), form_at(place.kind, place.address)

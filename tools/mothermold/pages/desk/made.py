@@ -15,7 +15,6 @@ from mothermold.desk.worked import Likely, Workable
 from mothermold.ground.notices import Notice
 from mothermold.model.material import Material
 from mothermold.model.walk import KeyPath
-from mothermold.pages.desk.form_page import book_mark
 from mothermold.pages.desk.paper import DeskPaper
 from mothermold.pages.page import Page
 
@@ -24,9 +23,9 @@ _FIRST: Final = 8
 """So many recipes stand open; the others are one press away."""
 
 
-def kept_at(pin: str) -> str:
-    """Under which address a browser keeps what was typed of a run of this version."""
-    return f"{MADE}?{urlencode({'recipe': pin})}"
+def kept_at(pin: str, at: str = MADE) -> str:
+    """Under which address a browser keeps what was typed of a run of this version, on the page that lies there."""
+    return f"{at}?{urlencode({'recipe': pin})}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +51,10 @@ class Blank:
     def at(self, name: str) -> Sequence[Notice]:
         """What is said of a field."""
         return self.told.get(name, ())
+
+    def began(self, again: bool) -> str:
+        """What stands in its fields, as the page of a whole form says it: typed here, asked in the address, or opened."""
+        return "typed" if again else "asked" if any(name != "recipe" for name in self.typed) else "opened"
 
 
 def blank(
@@ -106,5 +109,5 @@ def made_page(paper: DeskPaper, likely: Likely, blank: Blank, *, moment: str, fa
     usual = {str(mix.id): usual_weight(likely.recipe.mixes, mix, materials) for mix in likely.mixes}
     return paper.page(
         "desk_made.html", "I made one", likely=likely, blank=blank, usual=usual, moment=moment, failures=failures,
-        outcomes=OUTCOMES, again=bool(blank.typed.get("started")), book=book_mark(paper.view), kept_at=kept_at,
+        outcomes=OUTCOMES, again=bool(blank.typed.get("started")), kept_at=kept_at(likely.pin, paper.address),
     )  # fmt: skip

@@ -17,6 +17,7 @@ from mothermold.ground.notices import Notice
 from mothermold.model.kinds import KINDS
 from mothermold.model.walk import KeyPath
 from mothermold.pages.addresses import NOTICES, Links, compare_page, page_of
+from mothermold.pages.desk.form_page import book_mark
 from mothermold.pages.page import Page, render
 from mothermold.view.view import View
 
@@ -63,7 +64,8 @@ class DeskPaper:
         return render(
             self.view, template, self.address, title, said=self.said, seal=lambda: Markup(self.seal()),  # noqa: S704 - our own
             told=partial(_told, links=None if sends else links), form_of=partial(form_of_file, links=links),
-            address=self.address, sends=sends, start=SEND if sends else DESK, **context,
+            address=self.address, sends=sends, start=SEND if sends else DESK,
+            book=book_mark(self.view, sends=sends), **context,
         )  # fmt: skip
 
 

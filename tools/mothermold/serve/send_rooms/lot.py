@@ -32,6 +32,8 @@ class LotRoom:
 
     def take(self, visit: Visit) -> Page | str:
         """Sends the lot."""
+        if visit.one("_do") == "again":
+            return _page(visit, {})
         material = offered(visit, "material", list(visit.view.models(Material)))
         lot = {key: visit.one(key) for key in _KEYS}
         if not material or not lot["lot"].strip():
@@ -40,7 +42,7 @@ class LotRoom:
         made = noted_lot(visit.view, material, lot)
         if visit.one("_do") != "write" or not made.stands:
             return _page(visit, made.notices)
-        return self._posting.post("lot", made.text, plain_name(f"lot-{material}-{lot['lot']}")[:60].strip("-"))
+        return self._posting.post("lot", made.text, plain_name(f"lot-{material}-{lot['lot']}")[:60].strip("-"), LOT)
 
 
 def _page(visit: Visit, told: Mapping[KeyPath, Sequence[Notice]]) -> Page:

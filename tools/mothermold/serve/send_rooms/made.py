@@ -8,6 +8,7 @@ from mothermold.desk.forms.trees import Pairs
 from mothermold.desk.noted import noted_run
 from mothermold.desk.shop import Shop
 from mothermold.desk.worked import Likely
+from mothermold.pages.desk.made import kept_at
 from mothermold.pages.desk.sending import SEND_MADE
 from mothermold.pages.page import Page
 from mothermold.serve.desk_rooms.made import MadeRoom
@@ -39,4 +40,4 @@ class SendMadeRoom(MadeRoom):
         made = noted_run(visit.view, found.pin, pairs)
         if visit.one("_do") != "write" or not made.stands:
             return self._page(visit, shop, found, made.notices)
-        return self._posting.post("run", made.text, made.address)
+        return self._posting.post("run", made.text, made.address, kept_at(found.pin, self.at))

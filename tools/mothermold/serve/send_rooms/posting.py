@@ -24,13 +24,14 @@ class Posting:
     inbox: Inbox
     say: Callable[[str], None]
 
-    def post(self, what: str, text: str | None, name: str) -> str:
+    def post(self, what: str, text: str | None, name: str, came_from: str) -> str:
         """Keeps a text in the inbox; hands back where it goes on.
 
         Args:
             what: What it is, as ``SENDABLE`` of the pages names it.
             text: The text.
             name: What its file is called, without its ending.
+            came_from: Where it was typed; a browser lets go there what it kept.
 
         Raises:
             MothermoldError: It cannot be kept; nothing of the computer's folders is told.
@@ -45,7 +46,7 @@ class Posting:
             raise CannotRunError("The computer could not keep it; its screen says why.") from problem
         if kept.new:
             self.say(f"A {what} written on the phone came in: {kept.name}.")
-        return f"{SENT}?{urlencode({'what': what, 'before': '' if kept.new else 'yes'})}"
+        return f"{SENT}?{urlencode({'what': what, 'before': '' if kept.new else 'yes', 'from': came_from})}"
 
 
 def offered(visit: Visit, name: str, values: Collection[str]) -> str:

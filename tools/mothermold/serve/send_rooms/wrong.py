@@ -47,13 +47,15 @@ class NoteRoom:
 
     def take(self, visit: Visit) -> Page | str:
         """Sends the note."""
+        if visit.one("_do") == "again":
+            return _page(visit, {})
         view = visit.view
         offered(visit, "seen_at", _stages(view))
         offered(visit, "noticed", sorted(view.models(Recipe)))
         made = noted_failure(view, _pairs(visit))
         if visit.one("_do") != "write" or not made.stands:
             return _page(visit, made.notices)
-        return self._posting.post("failure note", made.text, made.address)
+        return self._posting.post("failure note", made.text, made.address, NOTE)
 
 
 def _pairs(visit: Visit) -> Pairs:

@@ -5,6 +5,7 @@
   var form = document.querySelector("form.desk[data-desk]"), desk = window.mothermoldDesk, lists = window.mothermoldDeskLists;
   if (!form) { return; }
   var book = form.dataset.book, address = form.dataset.desk, back = document.querySelector(".desk-back");
+  var sends = form.dataset.sends !== undefined, KEPT = "Kept in this browser until it is " + (sends ? "sent." : "written.");
   var opened = "", looked = "", waiting = 0, looking = 0, turns = 0, leaving = false, PAUSE = 400, LOOKS = 1200;
 
   /* All that the form would send, without what is good for one sending. */
@@ -20,7 +21,7 @@
     var now = pairs();
     if (JSON.stringify(now) === opened) { desk.drop(book, address); told(""); return; }
     var done = desk.write(book, address, { at: Date.now(), digest: form.dataset.digest, pairs: now });
-    told(done ? "Kept in this browser until it is written." : "This browser keeps nothing: write it before you leave.");
+    told(done ? KEPT : "This browser keeps nothing: " + (sends ? "send" : "write") + " it before you leave.");
   }
 
   /* After a pause: what the change of a recipe makes. Only the newest answer counts. */
@@ -95,7 +96,7 @@
       form.dataset.digest = other.dataset.digest;
       lists.dress(form);
       line("What you typed at " + clock(draft.at) + " is back.", { "Drop it": drop });
-      told("Kept in this browser until it is written.");
+      told(KEPT);
     }).catch(function () {
       line("What you typed at " + clock(draft.at) + " is kept in this browser, and could not be put back now. Open the page again.", { "Drop it": drop });
     });

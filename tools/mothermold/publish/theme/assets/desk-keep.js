@@ -1,5 +1,5 @@
-/* What is typed at the desk stays in this browser until the book has it: by the book and the address of the page, with what the
-   form was made of. The page that says it is written lets it go. */
+/* What is typed at the desk, or on a phone for the inbox, stays in this browser until it is there: by the book and the address of the
+   page, with what the form was made of. The page that says it is written, or sent, lets it go. */
 (function () {
   "use strict";
   var failed = false;
@@ -43,6 +43,6 @@
 
   var written = document.querySelector("[data-written]");
   if (written) { dropAll(written.dataset.written); }
-  var from = /\/desk\/done$/.test(window.location.pathname) && new URLSearchParams(window.location.search).get("from");
+  var from = /\/(desk\/done|send\/sent)$/.test(window.location.pathname) && new URLSearchParams(window.location.search).get("from");
   if (from) { dropAll(from); }
 })();
