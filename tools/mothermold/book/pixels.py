@@ -20,7 +20,8 @@ from types import ModuleType
 from typing import TYPE_CHECKING, Final
 
 if TYPE_CHECKING:
-    from PIL.Image import Image
+    from PIL.Image import Image, Transpose
+    from PIL.ImageCms import ImageCmsProfile
 
 LONGEST: Final = 2000
 """The longest side of a photo the book keeps, in pixels."""
@@ -182,9 +183,10 @@ def _plain(image: Image, longest: int) -> Image:
     return _pillow().frombytes("RGB", colors.size, colors.tobytes())  # type: ignore[no-any-return]
 
 
-def _turn(image: Image) -> int | None:
+def _turn(image: Image) -> Transpose | None:
     """What brings a picture upright that was loaded (Exif 2.3, tag 0x0112); None where it stands so."""
-    ways = _pillow().Transpose
+    from PIL.Image import Transpose as ways  # noqa: N813, PLC0415 - heavy
+
     turns = (
         ways.FLIP_LEFT_RIGHT,
         ways.ROTATE_180,
@@ -247,10 +249,10 @@ def _through(image: Image, profile: bytes) -> Image | None:
 
 
 @cache
-def _srgb() -> object:
+def _srgb() -> ImageCmsProfile:
     from PIL import ImageCms  # noqa: PLC0415 - heavy
 
-    return ImageCms.createProfile("sRGB")
+    return ImageCms.ImageCmsProfile(ImageCms.createProfile("sRGB"))
 
 
 def _as_jpeg(image: Image, longest: int) -> bytes:

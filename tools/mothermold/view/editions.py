@@ -7,7 +7,7 @@ in it, stays behind. The reason of a version (`why`) stands where that version s
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from typing import Any, Final, Literal, get_args
 
 from pydantic import ValidationError
@@ -29,6 +29,7 @@ from mothermold.model.names import (
 )
 from mothermold.model.parts import DocumentModel as Visible
 from mothermold.model.parts import Part
+from mothermold.model.pictures import pictures_of
 from mothermold.model.recipe import Recipe
 from mothermold.model.run import Run
 from mothermold.model.scalars import Visibility
@@ -56,6 +57,16 @@ def admits(edition: Edition, *visibilities: Visibility | str) -> bool:
 def visibility_of(document: Document) -> Visibility:
     """A document's own visibility; private where it cannot be read."""
     return document.model.visibility if isinstance(document.model, Visible) else "private"
+
+
+def narrowest_pictures(documents: Iterable[Document]) -> dict[str, Visibility]:
+    """For each drawing or photo who may see it at most: where documents of today differ, the narrowest has its way."""
+    found: dict[str, Visibility] = {}
+    for document in documents:
+        for picture in pictures_of(document.model).values() if document.model is not None else ():
+            before = found.get(picture.file, "public")
+            found[picture.file] = min(before, picture.seen_by, key=_WIDTH.__getitem__)
+    return found
 
 
 def kept_back(document: Document) -> Iterator[KeyPath]:
