@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Iterator, Mapping
-from functools import cached_property
 
 from mothermold.book.document import Document
 from mothermold.book.files import RECIPES
@@ -177,13 +176,6 @@ class Collector:
     def hides_picture(self, picture: Picture) -> bool:
         """Whether a drawing or photo stays out, though what shows it may be read; an older text is no wider than today's."""
         return not admits(self.edition, picture.seen_by, self._seen_by.get(picture.file, "public"))
-
-    @cached_property
-    def photos(self) -> frozenset[str]:
-        """The photos some document or version it shows names."""
-        texts = [*self.shown.every(), *(text for each in self.shown_versions.values() for text in _every_text(each))]
-        models = (each.model for each in texts if each.model is not None)
-        return frozenset(str(picture.file) for model in models for picture in pictures_of(model).values())
 
     def _holds(self, reference: Reference) -> bool:
         typed, version = reference.address, reference.version
