@@ -43,6 +43,8 @@ WITHOUT_EXAMPLE = {
     "history-busy", "history-damaged", "inside-a-book", "left-out", "needs-why", "no-commits", "no-git", "no-repository", "not-edited", "not-ours",
     "not-saved", "not-utf8", "nothing-to-undo", "settings-unread", "shallow-history", "symlink-outside", "too-large",
     "stays-closed", "version-clash", "wider-edition",
+    # What only a photo can show.
+    "photo-tells", "photo-unnamed", "photo-without-words",
     # What only the desk says.
     "not-locked", "not-written",
     # What only a run brought from the bench can show.

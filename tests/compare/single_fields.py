@@ -9,6 +9,7 @@ import copy
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import date
 from decimal import Decimal
 from typing import Any, Literal, get_args, get_origin
 
@@ -21,6 +22,8 @@ from mothermold.quantities import Quantity
 # What identifies an entry is no field of it: another id is another entry.
 IDENTIFIES = {("surfaces", "id"), ("mixes", "id"), ("steps", "id"), ("pictures", "file")}
 NAMES_ENTRY = {("parts", "material"), ("parts", "mix"), ("uses", "material"), ("uses", "mix")}
+# Reasons carry it, or who may see it is no matter of the process.
+NEVER_IN_PICTURES = {("pictures", "face"), ("pictures", "visibility")}
 NEVER = {"format", "version", "status", "why", "fixes", "visibility", "formerly", "accepts"}
 
 # The last number that is not the end of a unit such as cm2.
@@ -60,7 +63,7 @@ def _fields(
 ) -> Iterator[Field]:
     for name, info in type(part).model_fields.items():
         key = info.alias or name
-        if key not in written or (group, key) in IDENTIFIES or (group == "recipe" and key in NEVER):
+        if key not in written or (group, key) in IDENTIFIES | NEVER_IN_PICTURES or (group == "recipe" and key in NEVER):
             continue
         value, raw = getattr(part, name), written[key]
         here, told = (*place, key), (*path, key)
@@ -104,6 +107,8 @@ def _another(value: Any, raw: Any, annotation: Any) -> Any:
     if isinstance(value, Name | Reference):
         return "another-name"
     if isinstance(value, int | Quantity | Part):
+        return _next_number(raw)
+    if isinstance(value, date):
         return _next_number(raw)
     return f"{raw} another"
 

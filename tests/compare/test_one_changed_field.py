@@ -52,7 +52,7 @@ KINDS: dict[str, dict[str, str]] = {
     "coats": {"count": "quantity", "between": "quantity", "last": "quantity"},
     "within": {"time": "time", "after": "time", "from": "time"},
     "until": {"what": "time", "usual": "time", "longest": "time"},
-    "pictures": {"caption": "wording", "as": "wording"},
+    "pictures": dict.fromkeys(("alt", "caption", "as", "view", "taken", "light", "camera"), "wording"),
 }  # fmt: skip
 GROUPS = {"gives", "covers", "allowance", "pot_life", "demold", "full_cure", "coats", "within", "until"}
 

@@ -261,6 +261,7 @@ def test_a_note_is_a_change_that_no_number_counts() -> None:
         ("steps", "coat", "pictures", "even.svg", "as"),
         ("steps", "coat", "pictures", "new.svg"),
         ("steps", "coat", "pictures", "webs.svg"),
+        ("steps", "coat", "pictures", "coat-1.jpg"),
     }
     assert {change.kind for change in differences(EVERYTHING, noted)} == {"wording"}
     assert same_process(EVERYTHING, noted)

@@ -35,15 +35,15 @@ from view.reading import open_editions
 PACKAGE: Final = Path(__file__).resolve().parents[2] / "tools" / "mothermold"
 SHOWN: Final = tuple(kind.word for kind in PAGED if kind.word != "recipe")
 ORDER: Final = {
-    "run": "glance made_with tried went_wrong changed cups batch measured took lots used kept palette touch_ups",
-    "mold": "glance cavity standing mix parts weighed repairs cast",
+    "run": "glance made_with tried went_wrong changed photos slots cups batch measured took lots used kept palette touch_ups",
+    "mold": "glance cavity standing photos mix parts weighed repairs cast",
     "material": "sheet cautions glance vapor kit lots packs used",
-    "failure": "now do_not symptoms causes fixes happened often began runs like_it",
+    "failure": "now do_not symptoms photos causes fixes happened often began runs like_it",
     "course": "glance previous follows pins since sessions",
-    "build": "brief glance story things molds looks days supply pieces approvals cleared rules runs",
+    "build": "brief glance story photos things pieces_seen molds looks days supply pieces approvals cleared rules runs",
 }
 
-FOOT: Final = {"run": "who swatch photos cups"}
+FOOT: Final = {"run": "who swatch cups"}
 """What no section says: of a cup that names a material and a mix one is shown."""
 
 

@@ -47,18 +47,26 @@ WORDS: Final[dict[str, str]] = {
     "steps.wait.full_cure": "wait until {} is fully cured", "steps.until.what": "wait until {}", "steps.until.usual": "usually {}",
     "steps.until.longest": "at most {}", "steps.holds": "ties up the {}", "steps.once": "once for the {}",
     "steps.may_pause": "the work may be left here", "steps.zone": "{}", "steps.temperature": "at {}",
-    "steps.check": "Right when: {}", "steps.watch": "{}", "steps.pictures.file": "picture {}", "steps.pictures.caption": "{}",
-    "steps.pictures.as": "{}", "steps.uses.material": "{}", "steps.uses.mix": "{}", "steps.uses.as": "to {}", "steps.uses.on": "{}",
+    "steps.check": "Right when: {}", "steps.watch": "{}", 
+    "steps.uses.material": "{}", "steps.uses.mix": "{}", "steps.uses.as": "to {}", "steps.uses.on": "{}",
     "steps.uses.amount": "{}", "steps.uses.how": "by {}", "steps.uses.share": "{} of it", "steps.uses.coats.count": "{} coats",
     "steps.uses.coats.between": "{} between", "steps.uses.coats.last": "{} after the last",
 }  # fmt: skip
+for _pictures in ("pictures", "steps.pictures"):
+    WORDS |= {
+        f"{_pictures}.{key}": words
+        for key, words in {
+            "file": "picture {}", "caption": "{}", "as": "{}", "alt": ": {})", "view": "{},", "taken": "{} ,", "light": "{},",
+            "camera": "{},", "face": "{}", "visibility": "{}",
+        }.items()
+    }  # fmt: skip
 # What is no text: the format is the tool's, and an id is where a link leads.
 NO_TEXT: Final = {"format", "mixes.id", "steps.id"}
 READ: Final = {
     "gel-silicone-a": "Platinum gel silicone, part A", "deadener": "Deadener fluid", "tinted-a": "Tinted part A",
     "tinted-a/gel-silicone-a": "Platinum gel silicone, part A in Tinted part A", "base": "Base silicone",
     "air-at-cheek": "Air at the cheek", "guard": "Guard the hairline", "coat": "Coat", "the-rest": "the rest", "total": "the total",
-    "good": "Like this:", "bad": "Not like this:",
+    "public": "for everybody", "class": "for a class", "no": "no face", "yes": "a face can be seen", "after": "After:", "good": "Like this:", "bad": "Not like this:",
 }  # fmt: skip
 
 

@@ -18,6 +18,7 @@ from mothermold.model.failure import Failure
 from mothermold.model.material import Material
 from mothermold.model.mold import Mold
 from mothermold.model.names import Reference
+from mothermold.model.pictures import Picture
 from mothermold.model.recipe import Mix, Recipe, Step, Until, Use, Within
 from mothermold.model.run import Run
 from mothermold.model.settings import Settings
@@ -26,6 +27,11 @@ from view.filling import Filler, Tree, written
 PRICE = "731946.25"
 """The price of every pack, which nobody but the owner may see: a number can carry no marker."""
 
+_WITH_PICTURES = (
+    ("Recipe", "pictures"), ("Step", "pictures"), ("Run", "photos"), ("Failure", "photos"), ("Mold", "photos"), ("Build", "photos"),
+    ("Thing", "photos"),
+)  # fmt: skip
+_WHO = {"face": ("yes", "no", "no"), "visibility": ("private", "class", "public")}
 LEVELS = ("private", "class", "public")
 STAGES = ("core", "mold", "cast", "finish", "application", "wear", "removal")
 _FOLDERS = {"material": "materials", "failure": "failures", "run": "runs", "mold": "molds", "course": "courses"}
@@ -198,7 +204,22 @@ class _Maker:
             ("Failure", "noticed"): lambda _tree: [self._noticed() for _ in range(2)],
             ("Pack", "price"): lambda _tree: PRICE,
         }
+        filler.hooks |= {place: lambda _tree: self._pictures(filler) for place in _WITH_PICTURES}
         return filler
+
+    def _pictures(self, filler: Filler) -> list[Tree]:
+        """Drawings and photos, each of which says about itself who may see it; its words are marked accordingly."""
+        rng, level, made = self.rng, filler.level, []
+        for _ in range(rng.randint(1, 3)):
+            ending = rng.choice(["svg", "jpg", "jpg", "JPEG"])
+            says: Tree = {key: rng.choice(each) for key, each in _WHO.items() if rng.random() < 0.6}
+            open_to = "public" if ending == "svg" or says.get("face") == "no" else "private"
+            filler.level = narrower(level, says.get("visibility", open_to))
+            left_out = {key: None for key in _WHO if key not in says}
+            tree = filler.fill(Picture, {"file": f"{filler.name('picture')}.{ending}", **says, **left_out})
+            made.append({key: value for key, value in tree.items() if value is not None})
+        filler.level = level
+        return made
 
     def _reference(self, kind: type[Reference]) -> str | None:
         if kind.KIND == "recipe":

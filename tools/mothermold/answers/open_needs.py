@@ -16,7 +16,15 @@ from mothermold.view.editions import EDITIONS, Edition
 from mothermold.view.needs import READERS, Closed, Needs, Opening, becomes_seen
 from mothermold.view.view import View
 
-EMPTY: Final[dict[str, Any]] = {"to": None, "opens": [], "closed": [], "leaves": [], "besides": [], "opened": None}
+EMPTY: Final[dict[str, Any]] = {
+    "to": None,
+    "opens": [],
+    "closed": [],
+    "leaves": [],
+    "photos": [],
+    "besides": [],
+    "opened": None,
+}
 
 # The answer itself says these in full.
 _SAID_HERE: Final = frozenset({"invisible-material", "pins-not-open"})
@@ -39,11 +47,14 @@ def find_needs(view: View, asked: str, to: str | None) -> Needs:
     if course is not None:
         if name not in view.of(Course):
             raise refused("not-opened", f"`{name}` cannot be read, so what it needs is not known.", f"Mend {course.file} first; `mothermold check` says how.")  # fmt: skip
-        return opening.course(view.of(Course)[name])
+        found = view.of(Course)[name]
+        return opening.with_photos(opening.course(found), found.model.pins)
     if "@" not in asked:
-        return opening.recipe(RecipeRef(find_versions(view, asked).address))
-    versions, row = find_version(view, asked)
-    return opening.recipe(RecipeRef(f"{versions.address}@{row.number}"))
+        reference = RecipeRef(find_versions(view, asked).address)
+    else:
+        versions, row = find_version(view, asked)
+        reference = RecipeRef(f"{versions.address}@{row.number}")
+    return opening.with_photos(opening.recipe(reference), [reference])
 
 
 def _edition(to: str | None) -> Edition:
@@ -62,6 +73,7 @@ def tell_needs(view: View, needs: Needs, to: Edition, *, opened: bool = False) -
         "opens": [_row(each) for each in needs.opens],
         "closed": [{"what": each.what, "why": each.why} for each in needs.closed],
         "leaves": [_row(each) for each in needs.leaves],
+        "photos": list(needs.photos),
         "besides": list(_besides(view, needs, to)),
         "opened": opened,
     }
@@ -107,7 +119,7 @@ def lines_of(data: Mapping[str, Any]) -> list[str]:
     """What is found, as it is said before somebody is asked."""
     readers = READERS[data["to"]]
     if not data["opens"]:
-        return [f"Nothing is left to open to {readers}."]
+        return [f"Nothing is left to open to {readers}.", *_photo_lines(data)]
     deed = f"Opened to {readers}" if data["opened"] else f"To be opened to {readers}"
     lines = [f"{deed}:", *(f"  {row['kind']:<9} {row['id']:<32} {row['file']}" for row in data["opens"])]
     lines += ["", *data["besides"]] if data["besides"] else []
@@ -118,4 +130,15 @@ def lines_of(data: Mapping[str, Any]) -> list[str]:
             f"These failure notes are named there and stay closed; the sheets are shown without them: {names}.",
             f"Type `visibility: {data['to']}` in those that may be read.",
         ]
-    return lines
+    return [*lines, *_photo_lines(data)]
+
+
+def _photo_lines(data: Mapping[str, Any]) -> Iterator[str]:
+    if data["photos"]:
+        readers = READERS[data["to"]]
+        yield ""
+        yield f"These photos stay with you; the sheets are shown without them: {', '.join(data['photos'])}."
+        yield (
+            f"Type `face: no` at one where nobody's face is to be seen; where one is and its owner agreed that {readers} "
+            f"may see it, `visibility: {data['to']}`."
+        )

@@ -15,11 +15,23 @@ from mothermold.ground.words import in_words
 from mothermold.model.kinds import FOLDERS, KINDS
 from mothermold.model.names import mended_name, name_fault
 
-__all__ = ["PICTURES", "RECIPES", "SETTINGS_FILE", "Place", "build_of", "document_files", "place_of", "unreadable"]
+__all__ = [
+    "PHOTOS",
+    "PICTURES",
+    "RECIPES",
+    "SETTINGS_FILE",
+    "Place",
+    "build_of",
+    "document_files",
+    "place_of",
+    "unreadable",
+]
 
 
 PICTURES: Final = f"{RECIPES}/pictures"
 """Where drawings lie."""
+PHOTOS: Final = f"{RECIPES}/photos"
+"""Where photos lie."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,15 +163,16 @@ def unreadable(
     return Notice("cannot-open", "error", f"`{PurePosixPath(file).name}` {why}.", advice, file=file)
 
 
-def drawing_states(root: Path) -> Iterator[object]:
-    """What the drawings of a book are, without reading them: their names, sizes and times."""
-    with suppress(OSError):
-        for path in sorted((root / PICTURES).iterdir()):
-            yield from (path.name, *drawing_state(path))
+def picture_states(root: Path) -> Iterator[object]:
+    """What the drawings and photos of a book are, without reading them: their names, sizes and times."""
+    for folder in (PICTURES, PHOTOS):
+        with suppress(OSError):
+            for path in sorted((root / folder).iterdir()):
+                yield from (path.name, *picture_state(path))
 
 
-def drawing_state(path: Path) -> tuple[int, ...]:
-    """What a drawing is, without reading it: its size and times; nothing where there is none."""
+def picture_state(path: Path) -> tuple[int, ...]:
+    """What a drawing or photo is, without reading it: its size and times; nothing where there is none."""
     with suppress(OSError):
         state = path.lstat()
         return state.st_mode, state.st_size, state.st_mtime_ns, state.st_ino

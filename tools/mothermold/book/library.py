@@ -9,7 +9,16 @@ from pathlib import Path
 from types import MappingProxyType
 
 from mothermold.book.document import Document
-from mothermold.book.files import PICTURES, Place, document_files, drawing_state, drawing_states, place_of, unreadable
+from mothermold.book.files import (
+    PHOTOS,
+    PICTURES,
+    Place,
+    document_files,
+    picture_state,
+    picture_states,
+    place_of,
+    unreadable,
+)
 from mothermold.book.shelves import Shelves
 from mothermold.book.strays import is_copy, stray_files
 from mothermold.ground.made import MadeBefore
@@ -50,7 +59,8 @@ class Book:
 
     def __post_init__(self) -> None:
         self.documents.open_to(self.made)
-        self.made.knows("drawing", lambda file: digest(*drawing_state(self.root / PICTURES / file)))
+        self.made.knows("drawing", lambda file: digest(*picture_state(self.root / PICTURES / file)))
+        self.made.knows("photo", lambda file: digest(*picture_state(self.root / PHOTOS / file)))
 
     @cached_property
     def notices(self) -> tuple[Notice, ...]:
@@ -106,7 +116,7 @@ def read_book(root: Path, instead: Mapping[str, str | None] = MappingProxyType({
             builds[file] = place.build
     documents = Shelves(read)
     settings, words = _settings(documents)
-    told += [*strays, *notices, *drawing_states(root)]
+    told += [*strays, *notices, *picture_states(root)]
     misfits = tuple(notices)
     made = MadeBefore(before.made if before is not None else None)
     return Book(

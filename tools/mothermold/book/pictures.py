@@ -1,4 +1,4 @@
-"""Drawings that stand beside a step: plain SVG in ``recipes/pictures``, rebuilt from the shapes that can do no harm.
+"""Drawings a document shows: plain SVG in ``recipes/pictures``, rebuilt from the shapes that can do no harm.
 
 What is published is never the file itself: programs leave names of folders and people in it, and it may carry scripts.
 """
@@ -13,9 +13,10 @@ from typing import Final
 
 from mothermold.book.document import Document
 from mothermold.book.files import PICTURES
+from mothermold.book.photos import photo_fault
 from mothermold.ground.looking import saw
 from mothermold.ground.notices import Notice
-from mothermold.model.recipe import Recipe
+from mothermold.model.pictures import PictureFile, pictures_of
 
 _LARGEST: Final = 1_000_000
 _DEEPEST: Final = 100
@@ -105,17 +106,39 @@ def _stays_here(value: str) -> bool:
 
 
 def find_picture_faults(root: Path, document: Document) -> Iterator[Notice]:
-    """Pictures of a recipe that cannot be shown."""
-    if not isinstance(document.model, Recipe):
+    """Drawings and photos of a document that cannot be shown, tell more than their picture, or say nothing to the blind."""
+    if document.model is None:
         return
-    for place, step in enumerate(document.model.steps):
-        for inner, picture in enumerate(step.pictures):
-            told = read_drawing(root, str(picture.file))
-            if isinstance(told, str):
-                yield document.notice(
-                    "picture-unusable",
-                    f"The picture `{picture.file}` {told}.",
-                    f"Put a drawing of that name into {PICTURES}, or delete the entry.",
-                    ("steps", place, "pictures", inner, "file"),
-                    severity="warning",
-                )
+    for place, picture in pictures_of(document.model).items():
+        path, file = (*place, "file"), picture.file
+        told, beside = _fault(root, file)
+        if told:
+            yield document.notice(
+                "picture-unusable", f"The picture `{file}` {told}.", _INSTEAD[file.is_drawing], path, severity="warning"
+            )
+        if beside:
+            message = f"The photo `{file}` tells more than its picture: {', '.join(beside)}."
+            yield document.notice("photo-tells", message, _CLEAN.format(file), path, severity="advice")
+        if not (told or file.is_drawing or picture.alt):
+            message = f"Nobody wrote what can be seen in the photo `{file}`."
+            yield document.notice("photo-without-words", message, _DESCRIBE, path, severity="advice")
+
+
+def _fault(root: Path, file: PictureFile) -> tuple[str, tuple[str, ...]]:
+    if not file.is_drawing:
+        return photo_fault(root, file)
+    drawing = read_drawing(root, file)
+    return (drawing, ()) if isinstance(drawing, str) else ("", ())
+
+
+_INSTEAD: Final = {
+    True: f"Put a drawing of that name into {PICTURES}, or delete the entry.",
+    False: "Take the photo in with `mothermold photo FILE --to` and what it shows, or delete the entry.",
+}
+_CLEAN: Final = (
+    "No page shows that, but it goes wherever the book goes; `mothermold photo recipes/photos/{} --to` and what it shows "
+    "makes it anew."
+)
+_DESCRIBE: Final = (
+    "Type it as `alt:`, as you would say it on the phone: `alt: The piece in the open mold, from the front`."
+)

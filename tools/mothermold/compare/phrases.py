@@ -183,6 +183,17 @@ PHRASES: Final[dict[str, dict[str, Phrase]]] = {
             "caption of picture “{it}” reworded", prose=True,
         ),
         "as": _PICTURE_AS,
+        "alt": Phrase(
+            "words", "picture “{it}” now says for who cannot see it: “{a}”", "picture “{it}” no longer has words for who cannot see it (was “{b}”)",
+            "words of picture “{it}” for who cannot see it reworded", prose=True,
+        ),
+        "view": Phrase(
+            "side", "picture “{it}” is seen from: {a}", "picture “{it}” no longer says from where it is seen (was {b})",
+            "picture “{it}” is seen from: {a} now, not {b}",
+        ),
+        "taken": Phrase("date of picture “{it}”"),
+        "light": Phrase("light of picture “{it}”"),
+        "camera": Phrase("camera of picture “{it}”"),
     },
 }  # fmt: skip
 """By the list or group a field stands in; ``recipe`` at the top."""
@@ -208,6 +219,11 @@ VALUES: Final[dict[str, dict[str, str]]] = {
     "basis": {"label": "from the label", "measured": "measured"},
     "from": {"wait": "waiting"},
     "with": {"lifting": "heavy lifting"},
-    "as": {"good": "how it should look", "bad": "how it should not look"},
+    "as": {
+        "good": "how it should look",
+        "bad": "how it should not look",
+        "before": "how it was before",
+        "after": "how it was afterwards",
+    },
 }
 """What is said for a word that stands in a field."""

@@ -44,10 +44,13 @@ class Store:
 
     Args:
         folder: Where the file lies; None where there is no place for one.
+
+    Attributes:
+        folder: As given: what was made and is no answer, as pictures of photos, lies there in files of its own.
     """
 
     def __init__(self, folder: Path | None) -> None:
-        self._folder = folder
+        self.folder = folder
         self._open: sqlite3.Connection | None = None
 
     def get(self, room: str, key: str) -> Any:
@@ -58,7 +61,7 @@ class Store:
             key: The digest of all it was made from.
         """
         with contextlib.suppress(sqlite3.Error, OSError, ValueError, TypeError):
-            if self._folder is None or not (self._folder / _FILE).is_file():
+            if self.folder is None or not (self.folder / _FILE).is_file():
                 return None
             named = _named(room, key)
             for told, value in self._file().execute("SELECT sum, value FROM kept WHERE room = ? AND key = ?", named):
@@ -75,7 +78,7 @@ class Store:
             value: Kept only where JSON gives it back as it was.
             most: How many of its kind are kept, the newest.
         """
-        if self._folder is None:
+        if self.folder is None:
             return
         try:
             data = json.dumps(value, separators=(",", ":")).encode()
@@ -94,9 +97,9 @@ class Store:
                     self._write(room, key, data, most)
 
     def _write(self, room: str, key: str, data: bytes, most: int) -> None:
-        assert self._folder is not None
-        self._folder.mkdir(exist_ok=True)
-        if (path := self._folder / _FILE).is_file() and path.stat().st_size > _FULL:
+        assert self.folder is not None
+        self.folder.mkdir(exist_ok=True)
+        if (path := self.folder / _FILE).is_file() and path.stat().st_size > _FULL:
             self._begin_anew()
         file = self._file()
         file.execute(_TABLE)
@@ -106,9 +109,9 @@ class Store:
             file.execute(_OLD, (room, room, most))
 
     def _file(self) -> sqlite3.Connection:
-        assert self._folder is not None
+        assert self.folder is not None
         if self._open is None:
-            self._open = sqlite3.connect(self._folder / _FILE, timeout=_WAIT, check_same_thread=False)
+            self._open = sqlite3.connect(self.folder / _FILE, timeout=_WAIT, check_same_thread=False)
             # Nothing beside the file that is read as memory: cut off by somebody, it would end the program without a word.
             self._open.execute("PRAGMA journal_mode = DELETE")
             # What a power cut leaves is known by its sum, and begun anew.
@@ -116,12 +119,12 @@ class Store:
         return self._open
 
     def _begin_anew(self) -> None:
-        assert self._folder is not None
+        assert self.folder is not None
         if self._open is not None:
             self._open.close()
             self._open = None
         for name in (_FILE, f"{_FILE}-journal"):
-            (self._folder / name).unlink(missing_ok=True)
+            (self.folder / name).unlink(missing_ok=True)
 
 
 NOWHERE: Final = Store(None)

@@ -72,7 +72,9 @@ def _read(book: Path, files: Collection[str]) -> Log:
     kept = store.get("log", digest(prefix, git.cut()))
     known = _continued(git, pathspec, prefix, head, kept) if kept is not None else None
     commits = known if known is not None else _commits(git, pathspec, prefix)
-    names = dict.fromkeys(blob for each in commits for blob in each.changed.values() if blob)
+    # Photos are kept in the history and never read from it.
+    changed = (change for each in commits for change in each.changed.items())
+    names = dict.fromkeys(blob for file, blob in changed if blob and not file.endswith(".jpg"))
     # The first time all are read, so that a damaged history is told as such.
     blobs = Blobs(names, git.blobs_later, git.blobs(names) if known is None else {})
     if kept is None or kept[0] != head:

@@ -18,6 +18,7 @@ from mothermold.model.parts import (
     must,
     some,
 )
+from mothermold.model.pictures import Pictures
 from mothermold.model.scalars import ONE_OR_MANY, Clock, Code, Day, Positive, Prose, Text, WholeNumber, YesNo
 
 SheetPlace = tuple[str, int]
@@ -34,6 +35,7 @@ class Thing(Part):
     wearer: Code | None = some("For whom.", "W1")
     from_: Annotated[tuple[ThingName, ...], ONE_OR_MANY] = many("The things it is made from.", ["face-mold"])
     worn: YesNo | None = some("Whether it is worn, and so used up.", "yes")
+    photos: Pictures = many("Photos of it.", [{"file": "the-ferryman-face-1.jpg"}])
 
 
 class LookPiece(Part):
@@ -138,6 +140,7 @@ class Build(DocumentModel):
     approvals: tuple[Approval, ...] = many("What must be approved, and by when.", [{"what": "sculpt"}])
     cleared: tuple[Clearance, ...] = many("Patch tests read and clear.", [{"wearer": "W1"}])
     accepts: tuple[Accept, ...] = many("Findings accepted with a reason.", [])
+    photos: Pictures = many("Photos of the whole.", [{"file": "the-ferryman-1.jpg"}])
     story: Prose | None = some("The write-up.", "It began with a head cast in a cold week.")
 
     def behind(self, name: str) -> list[str]:

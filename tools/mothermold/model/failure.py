@@ -6,6 +6,7 @@ from typing import Annotated, Literal
 
 from mothermold.model.names import Name, RecipeRef
 from mothermold.model.parts import DocumentModel, Part, Proses, many, must, some
+from mothermold.model.pictures import Pictures
 from mothermold.model.scalars import ONE_OR_MANY, Harm, Prose, Text
 
 
@@ -36,6 +37,7 @@ class Failure(DocumentModel):
     now: Proses = many("What to do now, in order.", ["Stop levering and strap the shell together."])
     do_not: Proses = many("What makes it worse.", ["Do not pull the piece through the crack."])
     happened: Prose | None = some("What was seen.", "At the third opening the shell snapped.")
+    photos: Pictures = many("Photos: like this, not like this.", [{"file": "cracked-mold-1.jpg", "as": "bad"}])
     causes: tuple[Cause, ...] = many("Why it happened.", [{"what": "Levering at one edge", "sure": "seen"}])
     fixes: tuple[Fix, ...] = many("What helps; empty for an open problem.", [{"do": "Cut four pry slots"}])
     prevent: Prose | None = some("How to keep it from happening.", "Open evenly, a little at each slot.")

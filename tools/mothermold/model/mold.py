@@ -9,6 +9,7 @@ from pydantic import PlainValidator, WithJsonSchema
 
 from mothermold.model.names import RunRef, plain_text
 from mothermold.model.parts import DocumentModel, Part, Repair, many, must, some
+from mothermold.model.pictures import Pictures
 from mothermold.model.scalars import Code, Day, Mass, Positive, Text, Volume, read_day
 
 
@@ -60,3 +61,4 @@ class Mold(DocumentModel):
     shelf: Text | None = some("Where it stands.", "C2")
     state: Literal["drying", "in use", "repaired", "retired", "broken"] | None = some("Its state now.", "in use")
     repairs: tuple[Repair, ...] = many("Its repairs.", [])
+    photos: Pictures = many("Photos of it.", [{"file": "face-mold-1-1.jpg"}])

@@ -89,25 +89,7 @@ class DocumentModel(Part):
     )
 
 
-class Picture(Part):
-    """A drawing or photo beside a step."""
-
-    file: Text = must("The picture's file name.", "encapsulant-even.svg", names=True)
-    caption: Text | None = some("What it shows.", "An even film past the cutting edge")
-    as_: Literal["good", "bad"] | None = some("Whether it shows how it should look or how it should not.", "good")
-
-
 RecipeRefs = Annotated[tuple[RecipeRef, ...], ONE_OR_MANY]
-FaceView = Literal["front", "left 3/4", "right 3/4", "left", "right", "back", "detail"]
-
-
-class Photo(Part):
-    """A photo of a run."""
-
-    file: Text = must("The photo's file name.", "2026-04-18-face-3.jpg")
-    alt: Text | None = some("What can be seen, for those who cannot see it.", "The piece in the open mold")
-    caption: Text | None = some("What it shows and why it is kept.", "Third casting, chin edge.")
-    view: FaceView | None = some("From where the face is seen.", "detail")
 
 
 class Coats(Part):

@@ -23,7 +23,6 @@ from mothermold.model.parts import (
     DocumentModel,
     Failures,
     Part,
-    Picture,
     Proses,
     Shared,
     Timed,
@@ -31,6 +30,7 @@ from mothermold.model.parts import (
     must,
     some,
 )
+from mothermold.model.pictures import Pictures
 from mothermold.model.scalars import (
     ONE_OR_MANY,
     Amount,
@@ -228,9 +228,7 @@ class Step(Shared):
         "How one sees that it is right.", "Silicone shows along the whole flange.", change="wording"
     )
     watch: Failures = many("Failure notes to mind here.", ["cracked-mold"], change="wording", note=True)
-    pictures: tuple[Picture, ...] = many(
-        "Pictures of it.", [{"file": "encapsulant-even.svg"}], change="wording", note=True
-    )
+    pictures: Pictures = many("Pictures of it.", [{"file": "encapsulant-even.svg"}], change="wording", note=True)
 
 
 class Recipe(DocumentModel):
@@ -257,6 +255,9 @@ class Recipe(DocumentModel):
     gives: Gives | None = some("What comes out.", {"what": "piece"}, change="material")
     mixes: tuple[Mix, ...] = many("The formulas.", [{"id": "base", "parts": []}], change="material")
     steps: tuple[Step, ...] = many("The steps in order.", [{"id": "fill", "title": "Fill and close"}], ordered=True)
+    pictures: Pictures = many(
+        "Pictures of the whole.", [{"file": "cast-cheek-piece-1.jpg"}], change="wording", note=True
+    )
     accepts: tuple[Accept, ...] = many("Findings accepted with a reason.", [], change="never")
     off: Proses = many(
         "How it comes off a person now, in order, for the worst minute.",

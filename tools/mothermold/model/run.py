@@ -16,7 +16,8 @@ from mothermold.model.names import (
     StepName,
     ThingName,
 )
-from mothermold.model.parts import Codes, Color, DocumentModel, Part, Photo, UsedLot, many, must, some
+from mothermold.model.parts import Codes, Color, DocumentModel, Part, UsedLot, many, must, some
+from mothermold.model.pictures import Pictures
 from mothermold.model.scalars import (
     ONE_OR_MANY,
     Clock,
@@ -171,7 +172,7 @@ class Run(DocumentModel):
     kept: tuple[Kept, ...] = many("The pieces that exist, as cast.", [{"piece": "F-07"}])
     swatch: Swatch | None = some("A color compared with the approved one.", {"match": "same"})
     lots: tuple[UsedLot, ...] = many("The lots used.", [{"material": "gel-silicone-a", "lot": "20E5"}], own=True)
-    photos: tuple[Photo, ...] = many("Photos.", [{"file": "2026-04-18-face-3.jpg"}])
+    photos: Pictures = many("Photos, in order.", [{"file": "r-2026-04-18-face-3-1.jpg"}])
     look: LookName | None = some("The look worn.", "full")
     day: Day | None = some("The day it was worn.", "2026-05-04")
     used: tuple[UsedPiece, ...] = many("The pieces worn.", [{"piece": "F-07", "then": "discarded"}])

@@ -37,7 +37,8 @@ def _word(value: Any) -> str:
     return _bounded(value, LONGEST_WORD, "a value of this kind", "Type the number, the day or the word alone.")
 
 
-def _line(value: Any) -> str:
+def read_line(value: Any) -> str:
+    """A text of one line, as typed; raises ``too-long``."""
     advice = "Keep it short here; what belongs to a step goes into `do`, what is noted goes into `notes`."
     return _bounded(value, LONGEST_TEXT, "a text of one line", advice)
 
@@ -65,13 +66,13 @@ class Prose(Typed):
     @classmethod
     def schema(cls) -> dict[str, Any]:
         """What an editor may accept: any text, however it reads it."""
-        return dict(_ANY_TEXT)
+        return dict(ANY_TEXT)
 
 
 # An editor reads `No`, `20E5` or `12` as something else than text; here all of them arrive as typed.
-_ANY_TEXT: Final[dict[str, Any]] = {"type": ["string", "number", "boolean"]}
+ANY_TEXT: Final[dict[str, Any]] = {"type": ["string", "number", "boolean"]}
 
-Text = Annotated[str, PlainValidator(_line), WithJsonSchema(_ANY_TEXT)]
+Text = Annotated[str, PlainValidator(read_line), WithJsonSchema(ANY_TEXT)]
 
 
 def _read_code(value: Any) -> str:
@@ -197,6 +198,17 @@ Moment = Annotated[
 ]
 
 
+def _read_taken(value: Any) -> datetime | date:
+    return read_day(value) if _DAY.fullmatch(_word(value)) else _read_moment(value)
+
+
+DayOrMoment = Annotated[
+    datetime | date,
+    PlainValidator(_read_taken),
+    WithJsonSchema({"type": "string", "pattern": r"^\d{4}-\d{2}-\d{2}([ T]\d{2}:\d{2}(:\d{2})?)?$"}),
+]
+
+
 def _read_clock(value: Any) -> time:
     text = _word(value)
     if _CLOCK.fullmatch(text):
@@ -265,7 +277,7 @@ Amount = Annotated[Quantity, _AMOUNT]
 def _amount_or_words(value: Any) -> Quantity | str:
     # "a pinch" may stand outside the arithmetic; what starts with a digit must be an amount.
     text = plain_text(value)
-    return _AMOUNT.read(text) if text[:1].isdigit() else _line(text)
+    return _AMOUNT.read(text) if text[:1].isdigit() else read_line(text)
 
 
 AmountOrWords = Annotated[Quantity | str, PlainValidator(_amount_or_words), WithJsonSchema({"type": "string"})]

@@ -72,6 +72,11 @@ def picture_page(file: str) -> str:
     return f"pictures/{file}"
 
 
+def photo_page(file: str, longest: int) -> str:
+    """Where a photo lies in the site, made so large."""
+    return f"photos/{file.removesuffix('.jpg')}-{longest}.jpg"
+
+
 _FEW: Final = 5
 
 
@@ -121,9 +126,9 @@ class Links:
         """What leads to a place on this page; None where the page goes without it."""
         return f"#{self.at(place)}"
 
-    def picture(self, file: str) -> str | None:
-        """Where a drawing lies."""
-        return self.to(picture_page(file))
+    def picture(self, file: str, longest: int = 0) -> str | None:
+        """Where a drawing lies, or a photo made so large."""
+        return self.to(photo_page(file, longest) if longest else picture_page(file))
 
     def from_prose(self, target: str) -> str | None:
         """Where a link leads that somebody wrote; None where it leads nowhere."""

@@ -38,6 +38,7 @@ from mothermold.pages.content import (
     Widget,
     Words,
 )
+from mothermold.pages.pictures import pictures_widget
 from mothermold.pages.pinned import newer_version, pinned_title, to_pair
 from mothermold.pages.rules import along_build
 from mothermold.pages.runs import entries, run_line
@@ -86,7 +87,9 @@ def content(view: View, document: Document[Build]) -> Content:
             section("brief", "", Story(("brief",), build.brief, "story") if build.brief else None),
             section("glance", "", _glance(build)),
             section("story", "How it went", Story(("story",), build.story, "story") if build.story else None),
+            section("photos", "Photos", pictures_widget(build.photos, "photos")),
             section("things", "What is made from what", table("What is made", _THINGS, things), style="wide"),
+            section("pieces_seen", "What is made, in pictures", *_seen(build)),
             section("molds", "Its molds", points(_molds(view, name), "plain")),
             section("looks", "Looks", *looks),
             section("days", "Days", table("Days", _DAYS, days), style="wide"),
@@ -142,6 +145,13 @@ def _thing(view: View, runs: Sequence[Run], at: KeyPath, thing: Thing) -> Row:
         ),
         f"thing-{thing.id}",
     )
+
+
+def _seen(build: Build) -> Iterator[Block | None]:
+    for (_, place), thing in numbered(build.things, "things"):
+        if thing.photos:
+            yield Heading((_to_thing(thing.id),))
+            yield pictures_widget(thing.photos, "things", place, "photos")
 
 
 def _molds(view: View, build: str) -> Iterator[Loose]:

@@ -16,6 +16,7 @@ from mothermold.model.failure import Cause, Failure
 from mothermold.model.walk import KeyPath
 from mothermold.pages.content import Block, Content, Fold, Lead, Remark, Row, Section, Story, Tag, Widget, Words
 from mothermold.pages.evidence import FixShown, fixes_shown, runs_chart
+from mothermold.pages.pictures import pictures_widget
 from mothermold.pages.pinned import to_pair
 from mothermold.pages.runs import entries, run_line
 from mothermold.pages.saying import (
@@ -53,6 +54,7 @@ def content(view: View, document: Document[Failure]) -> Content:
             _now(failure),
             section("do_not", "Do not", points(lined(failure.do_not, "do_not")), style="do-not"),
             section("symptoms", "What it looks like", *_looks(failure)),
+            section("photos", "Photos", pictures_widget(failure.photos, "photos")),
             listing("causes", "Why", failure.causes, _cause),
             _helps(view, failure, record),
             section("happened", "What happened", happened),

@@ -18,6 +18,7 @@ from mothermold.model.run import Run
 from mothermold.model.walk import KeyPath
 from mothermold.pages.calculators import mold_mixes, page_block
 from mothermold.pages.content import Block, Content, Heading, Labels, Lead, Para, Row, Widget, Words
+from mothermold.pages.pictures import pictures_widget
 from mothermold.pages.runs import entries, run_line
 from mothermold.pages.saying import (
     Loose,
@@ -65,6 +66,7 @@ def content(view: View, document: Document[Mold]) -> Content:
             section("glance", "", _glance(view, document, len(runs))),
             section("cavity", "", _cavity(mold.cavity) if mold.cavity else None),
             section("standing", "", None if is_offered(mold) else _standing(view, document)),
+            section("photos", "Photos", pictures_widget(mold.photos, "photos")),
             section("mix", "Mix for this mold", *_mixes(view, document, runs)),
             section("parts", "Its parts", *_parts(mold)),
             section("weighed", "Weighed", *_weighed(mold.weights)),

@@ -13,6 +13,7 @@ from mothermold.answers.troubles import ANSWER_WORDS
 from mothermold.ground.rendering import around
 from mothermold.pages.addresses import Links, LinksOf
 from mothermold.pages.content import flat
+from mothermold.pages.pictures import alt_words, readers_words, taken_words
 from mothermold.pages.prose import line, prose, typed
 from mothermold.pages.source import without_comments
 from mothermold.pages.wording import gear_words, held_words, spoken
@@ -101,6 +102,9 @@ def render(view: View, template: str, page: str, title: str, linked: LinksOf = L
             family=family_words,
             gear=gear_words,
             held=held_words,
+            alt_words=alt_words,
+            taken_words=taken_words,
+            readers_words=readers_words,
             times=times_words,
             answer_words=ANSWER_WORDS,
             **context,

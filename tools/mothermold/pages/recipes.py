@@ -23,6 +23,7 @@ from mothermold.pages.evidence import watch_records
 from mothermold.pages.margin import since_notes
 from mothermold.pages.mixes import mixes_shown
 from mothermold.pages.page import Page, render
+from mothermold.pages.pictures import side_by_side
 from mothermold.pages.rules import along_recipe
 from mothermold.pages.runs import entries
 from mothermold.pages.steps import steps_shown
@@ -108,6 +109,7 @@ def _page(view: View, versions: Versions, row: Version, linked: LinksOf, *, main
         runs=entries(view, reversed(runs_of(view, versions.address, row.number))),
         mix_titles={mix.id: mix.title or mix.id for mix in recipe.mixes},
         step_titles={step.id: step.title for step in recipe.steps},
+        side_by_side=side_by_side,
         without_way_off=lacks_way_off(recipe),
         rest=recipe_rows(view, row.document),
     )

@@ -29,6 +29,7 @@ from mothermold.model.run import (
 )
 from mothermold.model.walk import KeyPath
 from mothermold.pages.content import Content, Labels, Lead, Row, Tag, When, Words
+from mothermold.pages.pictures import pictures_widget, slots_widget
 from mothermold.pages.saying import (
     Loose,
     cells,
@@ -153,6 +154,8 @@ def content(view: View, document: Document[Run]) -> Content:
             section("tried", "", para(framed("Tried together: ", tried, "."))),
             listing("went_wrong", "What went wrong", run.went_wrong, told.wrong),
             listing("changed", "Done differently from the recipe", run.changed, told.change),
+            section("photos", "Photos", pictures_widget(run.photos, "photos")),
+            section("slots", "", slots_widget(view, run)),
             tabled("cups", "Cups", _CUPS, run.cups, told.cup),
             listing("batch", "Mixed", run.batch, told.batch),
             listing("measured", "Measured", run.measured, told.measured),

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from typing import Any
 
 from mothermold.model.recipe import Recipe, Step, Use
-from mothermold.pages.addresses import picture_page
 from mothermold.pages.margin import SinceRow
 from mothermold.pages.wording import SHOWN, Rows, coats_words, rows_of, use_words, waiting_words
 from mothermold.reckon.work import work_of
@@ -59,11 +58,3 @@ def steps_shown(
         for each, said, since in zip(work_of(recipe).steps, as_said, sinces, strict=True)
         for step in (each.step,)
     ]
-
-
-def drawings(view: View) -> dict[str, bytes]:
-    """Every drawing the pages of an edition show, by its address in the site."""
-    rows = [row for address in view.recipes if (versions := view.versions(address)) for row in versions.rows]
-    steps = [step for row in rows if row.recipe is not None for step in row.recipe.steps]
-    files = dict.fromkeys(str(picture.file) for step in steps for picture in step.pictures)
-    return {picture_page(file): drawing.data for file in files if (drawing := view.drawing(file)) is not None}

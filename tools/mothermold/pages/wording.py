@@ -22,7 +22,7 @@ Rows = list[tuple[str, Any]]
 _COATS: Final = "coats.count coats.between coats.last"
 _PLACES: Final[Mapping[type[Part], str]] = {
     Recipe: (
-        "title stage version status why fixes yields needs mixes steps off accepts.rule accepts.where accepts.because "
+        "title stage version status why fixes yields needs mixes steps off pictures accepts.rule accepts.where accepts.because "
         "surfaces.id surfaces.material surfaces.from surfaces.surface gives.what "
         "gives.surfaces.id gives.surfaces.material gives.surfaces.from gives.surfaces.surface"
     ),
@@ -34,7 +34,7 @@ _PLACES: Final[Mapping[type[Part], str]] = {
     Step: (
         "id phase title do hands_on people after within.time within.after within.from uses with starts "
         "wait.time wait.demold wait.full_cure until.what until.usual until.longest holds once may_pause zone "
-        f"temperature check watch pictures.file pictures.caption pictures.as {_COATS}"
+        f"temperature check watch pictures {_COATS}"
     ),
     Use: f"material mix as on amount how share {_COATS}",
 }

@@ -1,4 +1,4 @@
-"""The files of a site that are made of a view: its pages in their frames, its drawings, and what the scripts read."""
+"""The files of a site that are made of a view: its pages in their frames, its drawings and photos, and what the scripts read."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from mothermold.pages.finder import LINES_FILE, find_index, find_lines
 from mothermold.pages.hurt import FILE as HURT_FILE
 from mothermold.pages.hurt import hurt_script
 from mothermold.pages.page import Page
-from mothermold.pages.steps import drawings
+from mothermold.pages.pictures import picture_file, picture_files
 from mothermold.pages.units import FILE as UNITS_FILE
 from mothermold.pages.units import units_script
 from mothermold.publish.frames import Frame
@@ -36,7 +36,7 @@ def made_files(view: View, frames: Sequence[Frame]) -> Iterator[tuple[str, bytes
     """
     for page in all_pages(view):
         yield page.address, frames[page.depth].hang(page).encode()
-    yield from drawings(view).items()
+    yield from picture_files(view)
     for name, make in _READ_BY_SCRIPTS.items():
         yield name, make(view).encode()
 
@@ -56,4 +56,4 @@ def made_file(
         return _READ_BY_SCRIPTS[name](view).encode()
     if (page := page_at(view, name)) is not None:
         return frames[page.depth].hang(dress(page) if dress is not None else page).encode()
-    return drawings(view).get(name)
+    return picture_file(view, name)

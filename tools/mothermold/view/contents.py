@@ -13,6 +13,7 @@ from mothermold.history.timeline import History
 from mothermold.history.versions import Version, Versions
 from mothermold.model.course import Course
 from mothermold.model.names import RecipeAddress, Reference
+from mothermold.model.pictures import Picture, PictureFile, pictures_of
 from mothermold.model.walk import KeyPath
 from mothermold.view.editions import (
     Edition,
@@ -21,6 +22,7 @@ from mothermold.view.editions import (
     collect,
     name_used,
     names_brought,
+    narrowest_pictures,
     reference_in,
     visibility_of,
 )
@@ -63,6 +65,7 @@ class Collector:
             for name in names_brought(text, "")
         }
         self.names = self._names(self.held, self.held_versions)
+        self._seen_by = narrowest_pictures(book.documents.every())
         # Leaving a recipe out can leave a run of it out, then a name the run brought, until nothing changes.
         while True:
             self.shown = self._collected()
@@ -119,12 +122,7 @@ class Collector:
 
     def _names(self, documents: Shelves, versions: Mapping[str, Versions]) -> set[PlacedName]:
         texts = list(documents.every())
-        for row in (row for each in versions.values() for row in each.rows):
-            texts += [
-                row.document,
-                *(earlier for _moment, earlier in row.amendments),
-                *(each for each in (row.clash, row.saved, row.saved_draft) if each),
-            ]
+        texts += [text for each in versions.values() for text in _every_text(each)]
         return {name for text in texts for name in names_brought(text, self.book.builds.get(text.file, ""))}
 
     def _collected(self) -> Shelves:
@@ -165,12 +163,19 @@ class Collector:
             return self.edition == "public"
         if isinstance(value, RecipeAddress):
             return not self.ever_held_at(value.address)
+        if isinstance(value, PictureFile):
+            assert document.model is not None
+            return self.hides_picture(pictures_of(document.model)[path[:-1]])
         reference = reference_in(path, value)
         if reference is not None:
             step = reference.step
             return not self._holds(reference) or (step is not None and self._hidden("step", reference.address, step))
         used = name_used(document, path, value, self.book.builds.get(document.file, ""))
         return used is not None and self._hidden(*used)
+
+    def hides_picture(self, picture: Picture) -> bool:
+        """Whether a drawing or photo stays out, though what shows it may be read; an older text is no wider than today's."""
+        return not admits(self.edition, picture.seen_by, self._seen_by.get(picture.file, "public"))
 
     def _holds(self, reference: Reference) -> bool:
         typed, version = reference.address, reference.version
@@ -225,3 +230,11 @@ class Collector:
             self.names,
         ]
         return before != after
+
+
+def _every_text(versions: Versions) -> Iterator[Document]:
+    """Every text of every version, the earlier and the other ones of a number too."""
+    for row in versions.rows:
+        yield row.document
+        yield from (earlier for _moment, earlier in row.amendments)
+        yield from (each for each in (row.clash, row.saved, row.saved_draft) if each)

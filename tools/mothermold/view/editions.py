@@ -7,7 +7,8 @@ in it, stays behind. The reason of a version (`why`) stands where that version s
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections import Counter
+from collections.abc import Callable, Iterable, Iterator
 from typing import Any, Final, Literal, get_args
 
 from pydantic import ValidationError
@@ -29,6 +30,7 @@ from mothermold.model.names import (
 )
 from mothermold.model.parts import DocumentModel as Visible
 from mothermold.model.parts import Part
+from mothermold.model.pictures import PictureFile, pictures_of
 from mothermold.model.recipe import Recipe
 from mothermold.model.run import Run
 from mothermold.model.scalars import Visibility
@@ -56,6 +58,16 @@ def admits(edition: Edition, *visibilities: Visibility | str) -> bool:
 def visibility_of(document: Document) -> Visibility:
     """A document's own visibility; private where it cannot be read."""
     return document.model.visibility if isinstance(document.model, Visible) else "private"
+
+
+def narrowest_pictures(documents: Iterable[Document]) -> dict[str, Visibility]:
+    """For each drawing or photo who may see it at most: where documents of today differ, the narrowest has its way."""
+    found: dict[str, Visibility] = {}
+    for document in documents:
+        for picture in pictures_of(document.model).values() if document.model is not None else ():
+            before = found.get(picture.file, "public")
+            found[picture.file] = min(before, picture.seen_by, key=_WIDTH.__getitem__)
+    return found
 
 
 def kept_back(document: Document) -> Iterator[KeyPath]:
@@ -90,12 +102,19 @@ def collect(document: Document, hides: Hides) -> Document | None:
     kind = KINDS[document.kind].model
     own = dict.fromkeys(kept_back(document), _GONE)
     cuts = own | dict(_cut(document.said, path, kind) for path, _value in hidden)
+    cuts |= _emptied(document.said, (path for path, value in hidden if isinstance(value, PictureFile)))
     said = _rest(document.said, (), cuts, hides)
     shown = model if said == document.said else _validated(said, kind)
     if shown is None:
         return None
     tree = Tree(said, lambda: _places_left(document, cuts))
     return document.shown_as(shown, said, tree)
+
+
+def _emptied(said: Any, hidden: Iterable[KeyPath]) -> dict[KeyPath, Any]:
+    """The lists of pictures of which none is left: an empty one would tell that there were some."""
+    left_out = Counter(path[:-2] for path in hidden)
+    return {place: _GONE for place, count in left_out.items() if count == len(value_at(said, place))}
 
 
 def _validated(said: dict[str, Any], kind: type[Part]) -> Part | None:

@@ -12,10 +12,12 @@ from mothermold.book.document import Document
 from mothermold.book.files import RECIPES, Place, place_of
 from mothermold.book.library import Book
 from mothermold.book.misplaced import home_of
+from mothermold.book.photos import find_unnamed, photo_files
 from mothermold.book.strays import document_meant, find_strays, pictures_in
 from mothermold.ground.notices import Notice, Severity
 from mothermold.history.timeline import History
 from mothermold.model.kinds import KINDS
+from mothermold.model.pictures import Picture, pictures_of
 from mothermold.model.recipe import Recipe
 from mothermold.model.walk import KeyPath
 from mothermold.view.pins import spoken_of
@@ -107,7 +109,23 @@ def keep_house(notices: Iterable[Notice], book: Book, history: History) -> House
         else ()
     )
     strays = find_strays(each for each in left if each not in shown)
-    return Housekeeping([*kept, *strays, *history.log.left_out], touched)
+    unnamed = find_unnamed(_unnamed_photos(book, history))
+    return Housekeeping([*kept, *strays, *unnamed, *history.log.left_out], touched)
+
+
+def _unnamed_photos(book: Book, history: History) -> list[str]:
+    """The photos no document names, nor any version of a recipe."""
+    if not (files := photo_files(book.root)):
+        return []
+    named = {str(each.file) for document in book.documents.every() for each in _pictures(document)}
+    if left := [file for file in files if file not in named]:
+        rows = (row for address in history.addresses() for row in history.versions(address).rows)
+        named |= {str(each.file) for row in rows for each in _pictures(row.document)}
+    return [file for file in left if file not in named]
+
+
+def _pictures(document: Document) -> Iterable[Picture]:
+    return pictures_of(document.model).values() if document.model is not None else ()
 
 
 def _at(document: Document, path: KeyPath) -> tuple[int | None, int | None]:

@@ -17,9 +17,10 @@ from mothermold.ground.notices import Notice
 from mothermold.history.versions import FindVersions, Version, Versions, said_version
 from mothermold.model.course import Course
 from mothermold.model.names import FailureRef, MaterialRef, RecipeRef, Reference
+from mothermold.model.pictures import pictures_of
 from mothermold.model.recipe import Recipe
 from mothermold.model.walk import references
-from mothermold.view.editions import Edition, admits, visibility_of
+from mothermold.view.editions import Edition, admits, narrowest_pictures, visibility_of
 
 _Named = TypeVar("_Named", bound=Reference)
 
@@ -58,12 +59,14 @@ class Needs:
         closed: What stays out all the same.
         unsaved: Versions that are open in the file and were not saved so yet.
         leaves: Failure notes that are named and not open; what names them is shown without them.
+        photos: Photos that stay with the owner though what shows them is open: nobody said that no face is in them.
     """
 
     opens: tuple[Document, ...] = ()
     closed: tuple[Closed, ...] = ()
     unsaved: tuple[str, ...] = ()
     leaves: tuple[Document, ...] = ()
+    photos: tuple[str, ...] = ()
 
     @property
     def met(self) -> bool:
@@ -79,6 +82,7 @@ def together(needs: Iterable[Needs]) -> Needs:
         tuple(dict.fromkeys(closed for each in every for closed in each.closed)),
         tuple(dict.fromkeys(row for each in every for row in each.unsaved)),
         _once(document for each in every for document in each.leaves),
+        tuple(dict.fromkeys(photo for each in every for photo in each.photos)),
     )
 
 
@@ -127,6 +131,23 @@ class Opening:
         notes = (self.documents.on("failure").get(name.address) for text in texts for name in _named(text, FailureRef))
         leaves = _once(each for each in notes if each is not None and not self.admits(each))
         return together([Needs(shut, closed, unsaved, leaves), *materials])
+
+    def with_photos(self, needs: Needs, references: Iterable[RecipeRef]) -> Needs:
+        """The same, with the photos of these recipes that stay with the owner whatever is opened."""
+        narrowest = narrowest_pictures(self.documents.every())
+        texts: list[Document] = []
+        for reference in references:
+            listed = self.versions(reference.address)
+            head = self.documents.on("recipe").get(listed.address if listed else reference.address)
+            row, _closed = self._row(reference, listed)
+            texts += [text for text in (head, row.document if row else None) if text is not None]
+        pictures = [each for text in texts if text.model is not None for each in pictures_of(text.model).values()]
+        kept = (
+            str(each.file)
+            for each in pictures
+            if not admits(self.edition, each.seen_by, narrowest.get(each.file, "public"))
+        )
+        return together([needs, Needs(photos=tuple(dict.fromkeys(kept)))])
 
     def _known_as(self, address: str, listed: Versions) -> bool:
         """Whether a recipe may be called so: not by an earlier name under which all it said was hidden."""

@@ -15,6 +15,7 @@ from mothermold.ground.made import MadeBefore
 from mothermold.ground.notices import Notice
 from mothermold.history.timeline import History
 from mothermold.history.versions import Versions, said_version
+from mothermold.model.pictures import pictures_of
 from mothermold.model.settings import Settings
 from mothermold.view.contents import Collector
 from mothermold.view.editions import admits, kept_back, visibility_of
@@ -91,9 +92,13 @@ def _not_saved_open(collector: Collector) -> Iterator[Notice]:
 
 
 def _places_kept_back(collector: Collector, files: Container[str | None]) -> Iterator[tuple[str, int, int]]:
-    """Where lots, prices and a teacher's answers stand in these files: nothing is said about these either."""
+    """Where lots, prices, a teacher's answers and hidden photos stand in these files: nothing is said about these either."""
     for document in collector.held.every():
-        if document.file in files and (own := tuple(kept_back(document))):
+        if document.file not in files:
+            continue
+        pictures = pictures_of(document.model).items() if document.model is not None else ()
+        hidden = (place for place, picture in pictures if collector.hides_picture(picture))
+        if own := (*kept_back(document), *hidden):
             for path, span in document.tree.values.items():
                 if any(path[: len(place)] == place for place in own):
                     yield document.file, span.line, span.column

@@ -20,6 +20,7 @@ from mothermold.ground.notices import Notice, in_order
 from mothermold.ground.store import digest
 from mothermold.history.timeline import History, open_history
 from mothermold.history.versions import Versions
+from mothermold.model.pictures import PictureFile, pictures_of
 from mothermold.model.settings import Settings
 from mothermold.view.editions import Edition
 
@@ -29,6 +30,7 @@ if TYPE_CHECKING:
     from mothermold.view.evidence import Evidence
     from mothermold.view.judging import Judging
     from mothermold.view.ruling import Ruling
+    from mothermold.view.showing import ShownPhoto
 
 SaidNotice = tuple[Notice, frozenset[str]]
 """A notice, and the files it is about beside the one it stands in."""
@@ -54,8 +56,7 @@ class View:
     def __init__(self, whole: Whole, edition: Edition) -> None:
         self._whole, self.edition = whole, edition
         self.root, self.words, self.newest = whole.book.root, whole.book.words, whole.history.newest
-        self.once = Remembered()
-        self._saying: dict[type, dict[int, Document[Any]]] = {}
+        self.once, self._saying = Remembered(), dict[type, dict[int, Document[Any]]]()
 
     @cached_property
     def _held(self) -> Collector | None:
@@ -204,12 +205,22 @@ class View:
 
         return Evidence(self.documents, self.versions, self.recipes)
 
-    def drawing(self, file: str) -> Drawing | None:
-        """A drawing a step of the edition names; None where it cannot be shown."""
-        from mothermold.book.pictures import Drawing, read_drawing  # noqa: PLC0415 - most questions do without
+    @cached_property
+    def pictures(self) -> tuple[PictureFile, ...]:
+        """The drawings and photos the edition's documents and versions name, each once."""
+        rows = (row for address in self.recipes if (each := self.versions(address)) for row in each.rows)
+        models = (each.model for each in (*self.documents.every(), *(row.document for row in rows)) if each.model)
+        named = (picture.file for model in models for picture in pictures_of(model).values())
+        return tuple(dict.fromkeys(named))
 
-        told = read_drawing(self.root, file)
-        return told if isinstance(told, Drawing) else None
+    def picture(self, file: str) -> Drawing | ShownPhoto | None:
+        """A drawing or photo the edition names, as it may be shown; None where it cannot be."""
+        from mothermold.view.showing import shown_picture  # noqa: PLC0415 - most questions do without
+
+        if self._held is not None and file not in self.pictures:
+            return None
+        store = self._whole.history.log.store
+        return self.once.of(("picture", file), lambda: shown_picture(self.root, PictureFile(file), store))
 
     def touching(self, files: Iterable[str]) -> tuple[Notice, ...]:
         """The notices about these files, those about no file at all, and why the settings cannot be read: they matter everywhere."""

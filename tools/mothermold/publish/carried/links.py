@@ -9,7 +9,9 @@ from dataclasses import dataclass
 from typing import ClassVar, Final
 from urllib.parse import unquote
 
+from mothermold.book.pictures import Drawing
 from mothermold.pages.addresses import Links
+from mothermold.view.showing import SMALL
 
 # What other pages tell and the file leaves at home.
 _LEFT: Final = {"runs", "versions"}
@@ -41,10 +43,13 @@ class CarriedLinks(Links):
         """What leads to a place in this part; None for what the file leaves at home."""
         return self._to(self.page, place)
 
-    def picture(self, file: str) -> str | None:
-        """A drawing as an address that holds the drawing itself."""
-        drawing = self.view.drawing(file)
-        return f"data:image/svg+xml;base64,{base64.b64encode(drawing.data).decode()}" if drawing is not None else None
+    def picture(self, file: str, longest: int = 0) -> str | None:
+        """A drawing, or a small photo, as an address that holds the picture itself; None for a larger one."""
+        shown = self.view.picture(file)
+        if isinstance(shown, Drawing):
+            return _within("svg+xml", shown.data)
+        data = shown.data(longest) if shown is not None and longest == SMALL else None
+        return _within("jpeg", data) if data is not None else None
 
     def from_prose(self, target: str) -> str | None:
         """Where a link leads that somebody wrote, who thought of the site."""
@@ -59,3 +64,7 @@ class CarriedLinks(Links):
         if part is None or place in _LEFT:
             return None
         return f"#{part}:{place}" if place else f"#{part}"
+
+
+def _within(kind: str, data: bytes) -> str:
+    return f"data:image/{kind};base64,{base64.b64encode(data).decode()}"

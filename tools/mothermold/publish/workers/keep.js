@@ -96,7 +96,9 @@ async function answer(event, address) {
   try {
     response = await fetch(new Request(request, { cache: "no-cache" }));
   } catch (cut) {
-    return missing(request, address);
+    /* Of a photo the small one is kept with its page; it is better than none. */
+    const small = address.replace(/^(photos\/.+)-1200\.jpg$/, "$1-480.jpg");
+    return (cache && small !== address && await cache.match(urlOf(small))) || missing(request, address);
   }
   if (cache && response.ok) {
     const copy = response.clone();
