@@ -47,7 +47,7 @@ WORDS: Final[dict[str, str]] = {
     "steps.wait.full_cure": "wait until {} is fully cured", "steps.until.what": "wait until {}", "steps.until.usual": "usually {}",
     "steps.until.longest": "at most {}", "steps.holds": "ties up the {}", "steps.once": "once for the {}",
     "steps.may_pause": "the work may be left here", "steps.zone": "{}", "steps.temperature": "at {}",
-    "steps.check": "Right when: {}", "steps.watch": "{}", 
+    "steps.check": "Right when: {}", "steps.watch": "{}",
     "steps.uses.material": "{}", "steps.uses.mix": "{}", "steps.uses.as": "to {}", "steps.uses.on": "{}",
     "steps.uses.amount": "{}", "steps.uses.how": "by {}", "steps.uses.share": "{} of it", "steps.uses.coats.count": "{} coats",
     "steps.uses.coats.between": "{} between", "steps.uses.coats.last": "{} after the last",

@@ -38,10 +38,11 @@ from mothermold.pages.content import (
     Widget,
     Words,
 )
+from mothermold.pages.drawn.whole import drawn_build
 from mothermold.pages.pictures import pictures_widget
 from mothermold.pages.pinned import newer_version, pinned_title, to_pair
 from mothermold.pages.rules import along_build
-from mothermold.pages.runs import entries, run_line
+from mothermold.pages.runs import ending, entries, run_line
 from mothermold.pages.saying import (
     Loose,
     cells,
@@ -69,8 +70,7 @@ from mothermold.view.view import View
 def content(view: View, document: Document[Build]) -> Content:
     """What the page of a build shows."""
     build, name = document.model, document.address
-    inside = {id(each.model) for each in view.of(Run).values() if build_of(each.file) == name}
-    runs = [run for run in all_runs(view) if id(run) in inside]
+    runs = runs_in(view, name)
     pieces = pieces_of(view, name)
     today = view.newest.astimezone(view.settings.zone).date() if view.newest else None
     things = (_thing(view, runs, *each) for each in numbered(build.things, "things"))
@@ -84,6 +84,12 @@ def content(view: View, document: Document[Build]) -> Content:
         words("Build"),
         words(name),
         (
+            section(
+                "whole",
+                "",
+                Widget("whole", drawn) if (drawn := drawn_build(view, document, runs)) else None,
+                style="wide",
+            ),
             section("brief", "", Story(("brief",), build.brief, "story") if build.brief else None),
             section("glance", "", _glance(build)),
             section("story", "How it went", Story(("story",), build.story, "story") if build.story else None),
@@ -101,6 +107,12 @@ def content(view: View, document: Document[Build]) -> Content:
             section("runs", "Runs", *_by_thing(view, build, runs)),
         ),
     )
+
+
+def runs_in(view: View, build: str) -> list[Run]:
+    """The runs done for a build, oldest first."""
+    inside = {id(each.model) for each in view.of(Run).values() if build_of(each.file) == build}
+    return [run for run in all_runs(view) if id(run) in inside]
 
 
 _THINGS: Final = {"What": "", "Recipe": "across", "From": "", "For": "", "So far": "across"}
@@ -141,7 +153,7 @@ def _thing(view: View, runs: Sequence[Run], at: KeyPath, thing: Thing) -> Row:
             ),
             listed(map(_to_thing, thing.from_), ", ", *at, "from"),
             joined((said(*at, wearer=thing.wearer), said(*at, worn=worn)), ", "),
-            words(str(record_of(mine)) if mine else None),
+            words(_so_far(mine)),
         ),
         f"thing-{thing.id}",
     )
@@ -152,6 +164,12 @@ def _seen(build: Build) -> Iterator[Block | None]:
         if thing.photos:
             yield Heading((_to_thing(thing.id),))
             yield pictures_widget(thing.photos, "things", place, "photos")
+
+
+def _so_far(runs: Sequence[Run]) -> str:
+    """The record of a thing, and how the last of several runs ended."""
+    ends = f"; the last {ending(runs[-1])}, {runs[-1].started.date().isoformat()}" if len(runs) > 1 else ""
+    return f"{record_of(runs)}{ends}" if runs else ""
 
 
 def _molds(view: View, build: str) -> Iterator[Loose]:

@@ -19,6 +19,7 @@ from mothermold.pages.addresses import Links, LinksOf, bench_page, page_of
 from mothermold.pages.addresses import version_page as page_of_version
 from mothermold.pages.bench import is_at_bench
 from mothermold.pages.calculators import molds_for, page_block
+from mothermold.pages.drawn.recipe import drawn_recipe
 from mothermold.pages.evidence import watch_records
 from mothermold.pages.margin import since_notes
 from mothermold.pages.mixes import mixes_shown
@@ -78,6 +79,7 @@ def _page(view: View, versions: Versions, row: Version, linked: LinksOf, *, main
         "strips": recipe_strips(view, versions.address, None if main else row.number),
         "bench": bench_page(versions.address, row.number) if is_at_bench(view, versions, row) else None,
         "comparable": sum(1 for each in versions.rows if each.recipe is not None) > 1,
+        "life": drawn_recipe(view, versions),
         "record": lambda number: record_of(runs_of(view, versions.address, number)),
     }
     if recipe is None:

@@ -162,6 +162,32 @@
     }
   }
 
+  /* The life of a recipe: one version tapped and then another compares the two; the same one twice opens it. */
+  function life() {
+    var place = /** @type {Part} */ (document.querySelector(".life[data-pairs]"));
+    if (!place || !place.dataset.compared) { return; }
+    var told = place.querySelector("[data-said='compare']"), chosen = /** @type {Part | null} */ (null), pairs = place.dataset.pairs.split(" ");
+    told.textContent = "Tap two versions to compare them.";
+    place.addEventListener("click", function (event) {
+      var knot = /** @type {Part | null} */ (/** @type {Part} */ (event.target).closest(".knot"));
+      if (!knot || event.ctrlKey || event.metaKey || event.shiftKey) { return; }
+      var number = Number(knot.dataset.version);
+      if (knot === chosen) { return; }
+      event.preventDefault();
+      if (!chosen) {
+        chosen = knot;
+        knot.classList.add("chosen");
+        told.textContent = "Version " + number + " is chosen. Tap another to compare it with, or the same again to open it.";
+        return;
+      }
+      var other = Number(chosen.dataset.version), id = Math.min(number, other) + "-" + Math.max(number, other);
+      window.location.href = place.dataset.compared + "#v" + id.replace("-", "-v");
+      if (pairs.indexOf(id) < 0) { told.textContent = "These two are not compared on a page of their own; the page of comparisons opens."; }
+      chosen.classList.remove("chosen");
+      chosen = null;
+    });
+  }
+
   function light() {
     var row = document.querySelector(".light"), chosen = window.mothermoldLight;
     if (!row || !chosen) { return; }
@@ -181,5 +207,6 @@
 
   find();
   compare();
+  life();
   light();
 })();
