@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Final
 
+from mothermold.answers.molds import molds_in
 from mothermold.answers.pieces import Piece, pieces_of
-from mothermold.answers.records import all_runs, record_of
+from mothermold.answers.records import record_of
 from mothermold.book.document import Document
-from mothermold.book.files import build_of
 from mothermold.model.build import (
     STAGES_WORN,
     Approval,
@@ -68,8 +68,7 @@ from mothermold.view.view import View
 def content(view: View, document: Document[Build]) -> Content:
     """What the page of a build shows."""
     build, name = document.model, document.address
-    inside = {id(each.model) for each in view.of(Run).values() if build_of(each.file) == name}
-    runs = [run for run in all_runs(view) if id(run) in inside]
+    runs = view.evidence.lineage.of_build(name)
     pieces = pieces_of(view, name)
     today = view.newest.astimezone(view.settings.zone).date() if view.newest else None
     things = (_thing(view, runs, *each) for each in numbered(build.things, "things"))
@@ -145,11 +144,10 @@ def _thing(view: View, runs: Sequence[Run], at: KeyPath, thing: Thing) -> Row:
 
 
 def _molds(view: View, build: str) -> Iterator[Loose]:
-    for name, document in sorted(view.of(Mold).items()):
-        mold = document.model
-        if build_of(document.file) == build:
-            state = Tag(mold.state, mold.state) if mold.state else None
-            yield state, Lead("mold", name), (" ", quiet(mold.cavity.volume)) if mold.cavity else None
+    for name in molds_in(view).get(build, ()):
+        mold = view.models(Mold)[name]
+        state = Tag(mold.state, mold.state) if mold.state else None
+        yield state, Lead("mold", name), (" ", quiet(mold.cavity.volume)) if mold.cavity else None
 
 
 # Looks and days.

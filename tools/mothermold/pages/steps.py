@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 from typing import Any
 
 from mothermold.model.recipe import Recipe, Step, Use
@@ -61,9 +62,14 @@ def steps_shown(
     ]
 
 
-def drawings(view: View) -> dict[str, bytes]:
-    """Every drawing the pages of an edition show, by its address in the site."""
-    rows = [row for address in view.recipes if (versions := view.versions(address)) for row in versions.rows]
-    steps = [step for row in rows if row.recipe is not None for step in row.recipe.steps]
-    files = dict.fromkeys(str(picture.file) for step in steps for picture in step.pictures)
-    return {picture_page(file): drawing.data for file in files if (drawing := view.drawing(file)) is not None}
+def drawings(view: View) -> dict[str, str]:
+    """Every drawing the pages of an edition name, by its address in the site; some may not be there."""
+    shown = (view.made.of(f"recipe/{address}: drawings", partial(_drawn, view, address)) for address in view.recipes)
+    return {picture_page(file): file for files in shown for file in files}
+
+
+def _drawn(view: View, address: str) -> list[str]:
+    versions = view.versions(address)
+    recipes = [row.recipe for row in versions.rows if row.recipe is not None] if versions is not None else []
+    steps = [step for recipe in recipes for step in recipe.steps]
+    return list(dict.fromkeys(str(picture.file) for step in steps for picture in step.pictures))
