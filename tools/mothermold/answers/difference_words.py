@@ -13,7 +13,7 @@ from mothermold.view.view import View
 
 def changes_between(view: View, old: RecipeText, new: RecipeText) -> list[tuple[Change, str]]:
     """Every change with its sentence."""
-    titles = title_words(view, "failure") | title_words(view)
+    titles = title_words(view, "material", "failure")
     titles |= {entry.id: entry.title for entry in (*old.recipe.steps, *new.recipe.steps)}
     titles |= {mix.id: mix.title for mix in (*old.recipe.mixes, *new.recipe.mixes) if mix.title}
     materials = view.models(Material)

@@ -230,7 +230,7 @@ def suspect_data(view: View, beginning: Beginning) -> dict[str, Any]:
 
 def evidence_crossed(view: View, recipe: str, lower: int, higher: int) -> Iterator[dict[str, Any]]:
     """The records of all fixes in a recipe above one version and up to another, each with its failure."""
-    crossed = {failure for number, failure in view.evidence.fixed_in.get(recipe, ()) if lower < number <= higher}
+    crossed = {failure for number, failure in view.evidence.fixed_in(recipe) if lower < number <= higher}
     for failure in sorted(crossed):
         for fix in view.evidence.of(failure).fixes:
             if fix.recipe == recipe and lower < fix.version <= higher:

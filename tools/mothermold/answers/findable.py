@@ -14,7 +14,6 @@ from mothermold.answers.troubles import troubles
 from mothermold.book.document import Document
 from mothermold.find.index import Entry, Index, build_index
 from mothermold.find.thesaurus import Thesaurus, thesaurus
-from mothermold.ground.memory import once_for_each
 from mothermold.history.versions import Version
 from mothermold.model.failure import Failure
 from mothermold.model.kinds import FOUND_BESIDE, KINDS, PAGED
@@ -79,9 +78,12 @@ class Findable:
         return self.sides.get((entry.kind, entry.id), Sides())
 
 
-@once_for_each
 def findable(view: View) -> Findable:
     """Indexes an edition, with the words a book adds; once until anything of the book changes."""
+    return view.once.of("findable", lambda: _findable(view))
+
+
+def _findable(view: View) -> Findable:
     own = view.settings.adds.same_words if view.settings.adds is not None else ()
     words_of = thesaurus(own)
     return _read_again(view.kept("find", "", lambda: _as_data(_indexed(view, words_of))), words_of)

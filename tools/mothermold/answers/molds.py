@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from typing import Final
 
-from mothermold.answers.records import all_runs, runs_of, same_recipe
+from mothermold.answers.records import runs_of
+from mothermold.book.files import build_of
 from mothermold.model.build import Build
 from mothermold.model.mold import Mold
 from mothermold.model.names import RunRef
-from mothermold.model.run import Run
+from mothermold.view.sums import entry_by_entry
 from mothermold.view.view import View
 
 GONE: Final = frozenset({"broken", "retired"})
@@ -25,25 +26,43 @@ def is_offered(mold: Mold) -> bool:
 def molds_of(view: View, address: str) -> dict[str, Mold]:
     """The molds a recipe is cast in already, then those made for what it casts, by name; whatever their state."""
     used = {str(run.mold) for run in runs_of(view, address) if run.mold is not None}
-    made_for = _made_for(view, address)
-    molds = dict(sorted(view.models(Mold).items()))
-    meant = [name for name in molds if name in used]
-    meant += [
-        name
-        for name, mold in molds.items()
-        if name not in used and isinstance(mold.made, RunRef) and str(mold.made) in made_for
-    ]
-    return {name: molds[name] for name in meant}
+    # The runs that made what a build casts from by this recipe, and the molds that came of them.
+    sources = {source for _build, _thing, names in things_made(view).get(address, ()) for source in names}
+    runs = {run for source in sources for run in view.evidence.lineage.of_thing(source)}
+    made = {mold for run in runs for mold in _molds_made(view).get(run, ())}
+    molds = view.models(Mold)
+    return {name: mold for name in (*sorted(used), *sorted(made - used)) if (mold := molds.get(name)) is not None}
 
 
-def _made_for(view: View, address: str) -> set[str]:
-    """The runs that made molds from which a build casts by this recipe."""
-    wanted: set[str] = set()
-    for build in view.models(Build).values():
+@entry_by_entry("things-made")
+def things_made(view: View) -> dict[str, list[tuple[str, str, list[str]]]]:
+    """By recipe what builds make by it: the build, the thing, and what that is made from."""
+    found: dict[str, list[tuple[str, str, list[str]]]] = {}
+    for name, build in view.models(Build).items():
         for thing in build.things:
-            if same_recipe(view, thing.recipe.address, address):
-                wanted |= {str(name) for name in thing.from_}
-    return {name for name, run in view.models(Run).items() if run.thing is not None and str(run.thing) in wanted}
+            told = name, str(thing.id), list(map(str, thing.from_))
+            found.setdefault(view.today(thing.recipe.address), []).append(told)
+    return found
+
+
+@entry_by_entry("molds-made")
+def _molds_made(view: View) -> dict[str, list[str]]:
+    """By run the molds it made."""
+    found: dict[str, list[str]] = {}
+    for name, mold in view.models(Mold).items():
+        if isinstance(mold.made, RunRef):
+            found.setdefault(str(mold.made), []).append(name)
+    return found
+
+
+@entry_by_entry("molds-in")
+def molds_in(view: View) -> dict[str, list[str]]:
+    """By build the molds that can be read and lie in it, sorted."""
+    found: dict[str, list[str]] = {}
+    for name, document in sorted(view.of(Mold).items()):
+        if (build := build_of(document.file)) is not None:
+            found.setdefault(build, []).append(name)
+    return found
 
 
 def standing_words(view: View, called: str, name: str, mold: Mold) -> str:
@@ -65,7 +84,7 @@ def standing_words(view: View, called: str, name: str, mold: Mold) -> str:
     if mold.state == DRYING and mold.weights:
         weighed = max(mold.weights, key=lambda each: each.date)
         told.append(f"It was last weighed on {weighed.date.isoformat()}: {weighed.weight}.")
-    casting = next((run for run in reversed(all_runs(view)) if run.mold == name), None)
+    casting = next(reversed(view.evidence.lineage.in_mold(name)), None)
     told.append(
         f"Last cast in it on {casting.started.date().isoformat()}, {casting.id}."
         if casting

@@ -11,10 +11,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
-from functools import lru_cache
 from typing import Final, Literal
 
-from mothermold.book.files import build_of
 from mothermold.model.build import Build
 from mothermold.model.names import RecipeRef
 from mothermold.model.recipe import Recipe
@@ -59,7 +57,6 @@ class Piece:
     lacks_paint: bool = False
 
 
-@lru_cache(maxsize=4)
 def pieces_of(view: View, build: str | None) -> tuple[Piece, ...]:
     """Every piece of a build, in the order they were cast.
 
@@ -67,8 +64,12 @@ def pieces_of(view: View, build: str | None) -> tuple[Piece, ...]:
         view: The edition; a run it does not hold is not known of.
         build: The build's name; None for what was cast for practice.
     """
+    return view.once.of(("pieces", build), lambda: _pieces_of(view, build))
+
+
+def _pieces_of(view: View, build: str | None) -> tuple[Piece, ...]:
     model = view.models(Build).get(build) if build is not None else None
-    runs = [run for run in view.evidence.lineage.runs if build_of(view.that_says(run).file) == build]
+    runs = view.evidence.lineage.of_build(build)
     colors = _Colors(view, model)
     return tuple(colors.finished(_after(view, _cast(view, run, kept), runs), runs) for run in runs for kept in run.kept)
 
@@ -114,7 +115,7 @@ def _used(view: View, piece: Piece, run: Run, used: UsedPiece) -> Piece:
 
 
 def _is_on_a_face(view: View, run: Run) -> bool:
-    stage = view.evidence.lineage.today(run.recipe.address).partition("/")[0] if run.recipe is not None else ""
+    stage = view.today(run.recipe.address).partition("/")[0] if run.recipe is not None else ""
     return run.day is not None or run.look is not None or stage in ON_A_FACE
 
 

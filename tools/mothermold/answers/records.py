@@ -62,19 +62,19 @@ def runs_of(view: View, address: str, number: int | None = None) -> list[Run]:
     """The runs of a recipe, also cited by an earlier address; of one version where a number is given."""
     return [
         run
-        for run in view.evidence.lineage.by_recipe.get(address, ())
+        for run in view.evidence.lineage.of_recipe(address)
         if number is None or (run.recipe is not None and run.recipe.version == number)
     ]
 
 
 def same_recipe(view: View, cited: str, address: str) -> bool:
     """Whether a recipe cited by any of its addresses is the one at this address."""
-    return view.evidence.lineage.today(cited) == address
+    return view.today(cited) == address
 
 
 def runs_with(view: View, failure: str) -> list[tuple[Run, WentWrong]]:
     """The runs in which a failure happened, newest first, each with its entry."""
-    return view.evidence.lineage.troubles.get(failure, [])
+    return view.evidence.lineage.troubles(failure)
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,19 +3,20 @@
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Mapping, Sequence
+from collections import ChainMap
+from collections.abc import Iterator, Mapping, MutableMapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, cast
 
 from mothermold.ground.errors import RefusedError
-from mothermold.ground.memory import once_for_each
 from mothermold.ground.notices import Notice, in_order
 from mothermold.ground.rendering import as_text
 from mothermold.reckon.errors import ReckoningError
 
 if TYPE_CHECKING:
     # Whoever reckons without a book need not load what reads one.
+    from mothermold.book.document import Document
     from mothermold.view.view import View
 
 
@@ -44,11 +45,30 @@ def reckoning_refused(problem: ReckoningError, file: str | None = None) -> Refus
     return RefusedError(Notice(problem.code, "error", problem.message, problem.advice, file=file))
 
 
-@once_for_each
-def title_words(view: View, kind: str = "material") -> dict[str, str]:
-    """What each material, or each document of another kind, is called, by name; nobody changes it."""
-    titles = {name: getattr(document.model, "title", None) for name, document in view.on(kind).items()}
-    return {name: title for name, title in titles.items() if title}
+class _Titles(Mapping[str, str]):
+    """What the documents of a kind are called, by name; each is looked into when somebody asks for it."""
+
+    def __init__(self, documents: Mapping[str, Document]) -> None:
+        self._documents = documents
+
+    def __getitem__(self, name: str) -> str:
+        title: str | None = getattr(self._documents[name].model, "title", None)
+        if not title:
+            raise KeyError(name)
+        return title
+
+    def __iter__(self) -> Iterator[str]:
+        return (name for name in self._documents if name in self)
+
+    def __len__(self) -> int:
+        return sum(1 for _name in self)
+
+
+def title_words(view: View, *kinds: str) -> ChainMap[str, str]:
+    """What each material, or each document of these kinds, is called, by name; ``|`` adds other names."""
+    told = [_Titles(view.on(kind)) for kind in kinds or ("material",)]
+    # What is added goes into the first; nobody writes into the others.
+    return ChainMap({}, *cast("list[MutableMapping[str, str]]", told))
 
 
 def notices_text(result: Result) -> str:

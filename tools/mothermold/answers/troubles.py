@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
 from typing import Final, Literal, get_args
 
 from mothermold.answers.records import runs_with
@@ -59,9 +58,12 @@ class Trouble:
         return self.answer == "open" or self.did_not_hold or (unsettled and self.answer != "held")
 
 
-@lru_cache(maxsize=1)
 def troubles(view: View) -> tuple[Trouble, ...]:
     """Every failure of the edition, the most pressing first; once for all pages of it."""
+    return view.once.of("troubles", lambda: _troubles(view))
+
+
+def _troubles(view: View) -> tuple[Trouble, ...]:
     found = [_trouble(view, name, failure) for name, failure in view.models(Failure).items()]
     return tuple(sorted(found, key=_pressing))
 

@@ -82,7 +82,10 @@ class Document(Generic[Said_co]):
     @cached_property
     def state(self) -> str:
         """What it is known by: the same file, the same text."""
-        return digest(self.file, self._data) if self._data else digest(self.file, *self._understood.notices)
+        if self._data:
+            return digest(self.file, self._data)
+        understood = self._understood
+        return digest(self.file, repr(understood.said), understood.model is None, *understood.notices)
 
     def has_bytes_of(self, other: Document) -> bool:
         """Whether it and another were read from the very same bytes, told without reading them."""

@@ -31,6 +31,7 @@ class Shelves:
         self._shelves = {word: _shelf(word, documents.get(word, {})) for word in KINDS}
         self._read: dict[type[Part], _Readable] = {}
         self._models: dict[type[Part], _Readable] = {}
+        self._saying: dict[type[Part], dict[int, Document[Any]]] = {}
 
     def open_to(self, made: MadeBefore) -> None:
         """Says that documents may be looked at for what is made once."""
@@ -64,6 +65,14 @@ class Shelves:
             shelf = self._shelves[kind_of(model).word]
             self._models[model] = _Readable(shelf, model, lambda document: document.model)
         return self._models[model]
+
+    def that_says(self, model: M) -> Document[M]:
+        """The document that says this, itself and no copy; whoever has it has looked at the document."""
+        kind = type(model)
+        if kind not in self._saying:
+            with not_looking():
+                self._saying[kind] = {id(document.model): document for document in self.of(kind).values()}
+        return self._saying[kind][id(model)]
 
     def on(self, kind: str) -> Mapping[str, Document]:
         """Every document of a kind by address, also those that cannot be read: they have no model.

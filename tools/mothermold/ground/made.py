@@ -2,14 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection
+from collections.abc import Callable, Collection, Mapping
+from dataclasses import dataclass, field
 from typing import Any
 
 from mothermold.ground.looking import EVERY, Looked, looking, saw
-from mothermold.ground.store import digest
 
 CellState = Callable[[str], str]
 """What a cell of some kind is known by, by its name; see ``ground.looking``."""
+
+_Made = tuple[Collection[str], Any]
+"""The cells that were looked at for a thing, and the thing."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Kept:
+    """What was kept: every cell with its state then, and the things, each beside the numbers of its cells."""
+
+    cells: list[str] = field(default_factory=list)
+    states: list[str] = field(default_factory=list)
+    made: Mapping[str, list[Any]] = field(default_factory=dict)
 
 
 class MadeBefore:
@@ -17,25 +29,26 @@ class MadeBefore:
 
     Args:
         earlier: What was made of the same book as it was before.
+        beside: What is made of the very same things, and kept elsewhere.
 
     Attributes:
         begun: Whether what was kept was taken up.
         changed: Whether anything was made since that was not there before.
     """
 
-    def __init__(self, earlier: MadeBefore | None = None) -> None:
-        self._doors: dict[str, CellState] = {}
-        self._everything: dict[str, Callable[[], str]] = {}
-        self._states: dict[str, str] = {}
-        self._before: dict[str, list[Any]] = {}
-        self._cells: list[str] = []
-        self._now: dict[str, tuple[Collection[str], Any]] = {}
+    def __init__(self, earlier: MadeBefore | None = None, beside: MadeBefore | None = None) -> None:
+        self._doors: dict[str, CellState] = {} if beside is None else beside._doors
+        self._everything: dict[str, Callable[[], str]] = {} if beside is None else beside._everything
+        self._states: dict[str, str] = {} if beside is None else beside._states
+        self._now: dict[str, _Made] = {}
         self.begun = self.changed = False
-        self._made_then: dict[str, tuple[Collection[str], Any]] = {}
+        self._kept = _Kept()
+        self._made_then: dict[str, _Made] = {}
         self._states_then: dict[str, str] = {}
         if earlier is not None:
-            self.begun, self._before, self._cells = earlier.begun, earlier._before, earlier._cells
+            self.begun, self._kept = earlier.begun, earlier._kept
             self._made_then, self._states_then = earlier._now, earlier._states
+        self._same: dict[int, bool] = {}
 
     def knows(self, kind: str, state: CellState) -> None:
         """Says how the cells of a kind are known."""
@@ -49,8 +62,8 @@ class MadeBefore:
     def begin(self, kept: Any) -> None:
         """Takes up what `kept` once gave; anything else is as if nothing was."""
         self.begun = True
-        if isinstance(kept, dict) and kept.keys() == {"cells", "made"}:
-            self._cells, self._before = kept["cells"], kept["made"]
+        if isinstance(kept, dict) and kept.keys() == {"cells", "states", "made"}:
+            self._kept = _Kept(**kept)
 
     def of(self, name: str, make: Callable[[], Any]) -> Any:
         """The thing of a name: as it was made before where all that was looked at for it is as it was, else made now.
@@ -65,17 +78,21 @@ class MadeBefore:
         saw(*cells)
         return made
 
-    def _again(self, name: str) -> tuple[Collection[str], Any] | None:
+    def _again(self, name: str) -> _Made | None:
         if (then := self._made_then.get(name)) is not None:
             return then if all(self._states_then.get(cell) == self.state(cell) for cell in then[0]) else None
-        before = self._before.get(name)
-        if before is None:
+        if (before := self._kept.made.get(name)) is None:
             return None
-        numbers, state, made = before
-        cells = [self._cells[number] for number in numbers]
-        return (cells, made) if self._state_of(cells) == state else None
+        numbers, made = before
+        return ([self._kept.cells[number] for number in numbers], made) if all(map(self._is_same, numbers)) else None
 
-    def _anew_of(self, make: Callable[[], Any]) -> tuple[Collection[str], Any]:
+    def _is_same(self, number: int) -> bool:
+        if (same := self._same.get(number)) is None:
+            cell = self._kept.cells[number]
+            same = self._same[number] = self._is_known(cell) and self.state(cell) == self._kept.states[number]
+        return same
+
+    def _anew_of(self, make: Callable[[], Any]) -> _Made:
         with looking() as seen:
             made = make()
         self.changed = True
@@ -84,11 +101,9 @@ class MadeBefore:
             self.state(cell)
         return sorted(seen), made
 
-    def _state_of(self, cells: Collection[str]) -> str:
-        return digest(*map(self.state, cells))
-
     def _is_known(self, cell: str) -> bool:
-        return cell.partition(" ")[0] in self._doors
+        kind, _, name = cell.partition(" ")
+        return name in self._everything if kind == EVERY else kind in self._doors
 
     def state(self, cell: str) -> str:
         """What a cell is known by as things stand."""
@@ -98,10 +113,11 @@ class MadeBefore:
         return self._states[cell]
 
     def kept(self) -> dict[str, Any]:
-        """All that was asked for, as JSON can hold it."""
+        """All that was asked for, and all that still holds, as JSON can hold it."""
+        held = {name: made for name in self._kept.made if name not in self._now and (made := self._again(name))}
         numbers: dict[str, int] = {}
-        made = {
-            name: [[numbers.setdefault(cell, len(numbers)) for cell in cells], self._state_of(cells), value]
-            for name, (cells, value) in self._now.items()
+        every = {
+            name: [[numbers.setdefault(cell, len(numbers)) for cell in cells], value]
+            for name, (cells, value) in (held | self._now).items()
         }
-        return {"cells": list(numbers), "made": made}
+        return {"cells": list(numbers), "states": [self.state(cell) for cell in numbers], "made": every}

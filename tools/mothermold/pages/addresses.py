@@ -12,6 +12,7 @@ from mothermold.model.course import Course
 from mothermold.model.kinds import KINDS, PAGED
 from mothermold.model.recipe import Recipe
 from mothermold.model.run import Run
+from mothermold.view.sums import entry_by_entry
 from mothermold.view.view import View
 
 HUBS: Final[dict[str, tuple[str, str]]] = {
@@ -80,6 +81,16 @@ def photo_page(file: str, longest: int) -> str:
 _FEW: Final = 5
 
 
+@entry_by_entry("taught")
+def _taught(view: View) -> dict[str, list[int | None]]:
+    """By recipe, as named, the versions that courses pin."""
+    found: dict[str, list[int | None]] = {}
+    for course in view.models(Course).values():
+        for pin in course.pins:
+            found.setdefault(pin.address, []).append(pin.version)
+    return found
+
+
 def shown_pairs(view: View, address: str) -> list[tuple[int, int]]:
     """The pairs of versions of a recipe that stand beside each other on its page, the older first.
 
@@ -89,8 +100,7 @@ def shown_pairs(view: View, address: str) -> list[tuple[int, int]]:
     versions = view.versions(address)
     numbers = [row.number for row in versions.rows if row.recipe is not None] if versions else []
     current = versions.current if versions else None
-    pins = {pin.version for course in view.models(Course).values() for pin in course.pins if pin.address == address}
-    marked = {current.number if current else None, *pins}
+    marked = {current.number if current else None, *_taught(view).get(address, ())}
     near, few = set(pairwise(numbers)), len(numbers) <= _FEW
     return [pair for pair in combinations(numbers, 2) if few or pair in near or not marked.isdisjoint(pair)]
 

@@ -94,16 +94,21 @@ def deepest(view: View) -> int:
 
 
 def addresses(view: View) -> set[str]:
-    """The address of every page an edition has, reckoned without making one."""
+    """The address of every page an edition has, reckoned without making one; only recipes that changed are opened."""
     found = _single(view) | set(map(chapter_page, guide.chapters()))
     found |= {page_of(kind, name) for kind in HUBS for name in view.on(kind)}
     for address in view.recipes:
-        versions = view.versions(address)
-        rows = versions.rows if versions else ()
-        found.add(page_of("recipe", address))
-        found |= {version_page(address, row.number) for row in rows}
-        if sum(1 for row in rows if row.recipe is not None) > 1:
-            found.add(compare_page(address))
-        if versions is not None:
-            found |= {bench_page(address, row.number) for row in bench.bench_rows(view, versions)}
+        found.update(view.made.of(f"recipe/{address}: pages", partial(_of_recipe, view, address)))
+    return found
+
+
+def _of_recipe(view: View, address: str) -> list[str]:
+    """The addresses of the pages of a recipe: its own, and those of its versions."""
+    versions = view.versions(address)
+    rows = versions.rows if versions is not None else ()
+    found = [page_of("recipe", address), *(version_page(address, row.number) for row in rows)]
+    if sum(1 for row in rows if row.recipe is not None) > 1:
+        found.append(compare_page(address))
+    if versions is not None:
+        found += [bench_page(address, row.number) for row in bench.bench_rows(view, versions)]
     return found

@@ -7,11 +7,12 @@ from __future__ import annotations
 
 import contextlib
 import zlib
+from collections import ChainMap
 from collections.abc import Collection, Mapping, Sequence
 from typing import Any, Final
 
-from mothermold.answers.molds import is_offered, molds_of, not_offered
-from mothermold.answers.records import all_runs, last_casting, same_recipe
+from mothermold.answers.molds import is_offered, molds_in, molds_of, not_offered, things_made
+from mothermold.answers.records import all_runs, last_casting
 from mothermold.answers.result import number, title_words
 from mothermold.book.coming_off import lacks_way_off
 from mothermold.book.files import build_of
@@ -142,10 +143,8 @@ def bench_data(view: View, address: str, version: int, recipe: Recipe) -> dict[s
         "times": {mix.id: _times(mix) for mix in recipe.mixes},
         "molds": _molds(view, address),
         "things": [
-            {"build": name, "title": f"{build.title}: {str(thing.id).replace('-', ' ')}", "thing": str(thing.id)}
-            for name, build in view.models(Build).items()
-            for thing in build.things
-            if same_recipe(view, thing.recipe.address, address)
+            {"build": name, "title": f"{view.models(Build)[name].title}: {thing.replace('-', ' ')}", "thing": thing}
+            for name, thing, _sources in things_made(view).get(address, ())
         ],
         "lots": _lots(view, recipe, titles),
         "stuff": [
@@ -156,7 +155,7 @@ def bench_data(view: View, address: str, version: int, recipe: Recipe) -> dict[s
     }
 
 
-def _mixes(view: View, recipe: Recipe, titles: dict[str, str]) -> list[dict[str, Any]]:
+def _mixes(view: View, recipe: Recipe, titles: ChainMap[str, str]) -> list[dict[str, Any]]:
     """The mixes that can be reckoned; one that cannot says so on the recipe's page."""
     materials = view.models(Material)
     called = titles | {mix.id: mix.title or mix.id for mix in recipe.mixes}
@@ -221,16 +220,11 @@ def _molds(view: View, address: str) -> list[dict[str, Any]]:
 
     Where none of them can be cast in today, those of the builds that make it.
     """
-    makers = {
-        name
-        for name, build in view.models(Build).items()
-        if any(same_recipe(view, each.recipe.address, address) for each in build.things)
-    }
-    every = {
-        name: document.model for name, document in sorted(view.of(Mold).items()) if build_of(document.file) in makers
-    }
     meant = {name: mold for name, mold in molds_of(view, address).items() if is_offered(mold)}
-    meant = meant or {name: mold for name, mold in every.items() if is_offered(mold)}
+    if not meant:
+        makers = {name for name, _thing, _sources in things_made(view).get(address, ())}
+        names = sorted(name for build in makers for name in molds_in(view).get(build, ()))
+        meant = {name: mold for name in names if is_offered(mold := view.models(Mold)[name])}
     found = []
     for name, mold in meant.items():
         casting = last_casting(view, name, address) if mold.cavity is None else None
@@ -246,7 +240,7 @@ def _molds(view: View, address: str) -> list[dict[str, Any]]:
     return found
 
 
-def _lots(view: View, recipe: Recipe, titles: dict[str, str]) -> list[dict[str, Any]]:
+def _lots(view: View, recipe: Recipe, titles: ChainMap[str, str]) -> list[dict[str, Any]]:
     """The lots in use of what the recipe uses, each with its last day."""
     names = dict.fromkeys(str(part.material) for mix in recipe.mixes for part in mix.parts if part.material)
     names |= dict.fromkeys(str(use.material) for step in recipe.steps for use in step.uses if use.material)

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Final
 
+from mothermold.answers.molds import molds_in
 from mothermold.answers.pieces import Piece, pieces_of
-from mothermold.answers.records import all_runs, record_of
+from mothermold.answers.records import record_of
 from mothermold.book.document import Document
-from mothermold.book.files import build_of
 from mothermold.model.build import (
     STAGES_WORN,
     Approval,
@@ -70,7 +70,7 @@ from mothermold.view.view import View
 def content(view: View, document: Document[Build]) -> Content:
     """What the page of a build shows."""
     build, name = document.model, document.address
-    runs = runs_in(view, name)
+    runs = view.evidence.lineage.of_build(name)
     pieces = pieces_of(view, name)
     today = view.newest.astimezone(view.settings.zone).date() if view.newest else None
     things = (_thing(view, runs, *each) for each in numbered(build.things, "things"))
@@ -107,12 +107,6 @@ def content(view: View, document: Document[Build]) -> Content:
             section("runs", "Runs", *_by_thing(view, build, runs)),
         ),
     )
-
-
-def runs_in(view: View, build: str) -> list[Run]:
-    """The runs done for a build, oldest first."""
-    inside = {id(each.model) for each in view.of(Run).values() if build_of(each.file) == build}
-    return [run for run in all_runs(view) if id(run) in inside]
 
 
 _THINGS: Final = {"What": "", "Recipe": "across", "From": "", "For": "", "So far": "across"}
@@ -173,11 +167,10 @@ def _so_far(runs: Sequence[Run]) -> str:
 
 
 def _molds(view: View, build: str) -> Iterator[Loose]:
-    for name, document in sorted(view.of(Mold).items()):
-        mold = document.model
-        if build_of(document.file) == build:
-            state = Tag(mold.state, mold.state) if mold.state else None
-            yield state, Lead("mold", name), (" ", quiet(mold.cavity.volume)) if mold.cavity else None
+    for name in molds_in(view).get(build, ()):
+        mold = view.models(Mold)[name]
+        state = Tag(mold.state, mold.state) if mold.state else None
+        yield state, Lead("mold", name), (" ", quiet(mold.cavity.volume)) if mold.cavity else None
 
 
 # Looks and days.

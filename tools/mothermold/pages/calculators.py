@@ -26,6 +26,7 @@ from mothermold.reckon.batches import Sheet, Wanted, own_fill, reckon_batch
 from mothermold.reckon.errors import ReckoningError
 from mothermold.reckon.mixes import Resolved, resolve
 from mothermold.reckon.rounding import in_digits
+from mothermold.view.sums import entry_by_entry
 from mothermold.view.view import View
 
 _SIZES: Final = (("Half", Fraction(1, 2)), ("As written", Fraction(1)), ("Double", Fraction(2)))
@@ -150,7 +151,7 @@ def page_block(
     data = {
         "scales": scales_data(view.settings.scales),
         "molds": [[title, str(volume), str(volume.value)] for title, volume in molds],
-        "clays": _clays(view.models(Material)) if clays else [],
+        "clays": list(_clays(view).values()) if clays else [],
         "mixes": {each.id: _lean(each.data) for each in calculators},
     }
     return as_block(data)
@@ -232,9 +233,11 @@ def _sheet(resolved: Resolved, wanted: Wanted, scales: Sequence[Scale]) -> Sheet
         return None
 
 
-def _clays(materials: Mapping[str, Material]) -> list[list[str]]:
-    return [
-        [material.title, str(material.density.value)]
-        for material in materials.values()
+@entry_by_entry("clays")
+def _clays(view: View) -> dict[str, list[str]]:
+    """The clays a cavity can be weighed with: what each is called, and its density."""
+    return {
+        name: [material.title, str(material.density.value)]
+        for name, material in view.models(Material).items()
         if material.density is not None and any(str(family).startswith("clay") for family in material.families)
-    ]
+    }

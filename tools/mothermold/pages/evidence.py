@@ -91,7 +91,7 @@ def fixes_shown(view: View, record: FailureRecord, said: Sequence[Fix]) -> list[
     for fix in said:
         place = None
         if fix.in_ is not None and fix.in_.version is not None:
-            place = (view.evidence.lineage.today(fix.in_.address), fix.in_.version)
+            place = (view.today(fix.in_.address), fix.in_.version)
         found.append(_fix(str(fix.do), str(fix.in_ or ""), known.pop(place, None) if place else None))
     return [*found, *(_fix("", f"{fix.recipe}@{fix.version}", fix) for fix in known.values())]
 

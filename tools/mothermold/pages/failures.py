@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from functools import lru_cache, partial
-from typing import Any, Final
+from functools import partial
+from typing import Final
 
 from mothermold.answers.evidence import CAUTIONS, suspect_data
 from mothermold.answers.findable import findable
@@ -38,6 +38,7 @@ from mothermold.pages.saying import (
 from mothermold.quantities.wording import as_read
 from mothermold.view.by_condition import AtCondition, by_condition
 from mothermold.view.evidence import FailureRecord
+from mothermold.view.sums import entry_by_entry
 from mothermold.view.view import View
 
 
@@ -191,9 +192,9 @@ def _happened(view: View, name: str) -> Iterator[Loose]:
 
 
 def _like_it(view: View, name: str) -> list[Loose]:
-    return [Lead("failure", entry.id) for entry in _neighbors(view).get(name, ())]
+    return [Lead("failure", each) for each in _neighbors(view).get(name, ())]
 
 
-@lru_cache(maxsize=1)
-def _neighbors(view: View) -> Mapping[str, Any]:
-    return related(findable(view).index, "failure")
+@entry_by_entry("like-it")
+def _neighbors(view: View) -> Mapping[str, list[str]]:
+    return {name: [each.id for each in near] for name, near in related(findable(view).index, "failure").items()}

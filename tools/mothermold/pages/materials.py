@@ -36,6 +36,7 @@ from mothermold.reckon.lots import last_day
 from mothermold.trade.cautions import material_cautions
 from mothermold.trade.vapors import GivesOff, gives_off
 from mothermold.trade.vocabulary import family_words
+from mothermold.view.sums import entry_by_entry
 from mothermold.view.view import View
 
 
@@ -129,8 +130,27 @@ def _lot(material: Material, at: KeyPath, lot: Lot) -> Row:
 
 
 def _used(view: View, name: str) -> Iterator[Loose]:
-    for address, recipe in sorted(view.models(Recipe).items()):
-        mixes = [mix.title or mix.id for mix in recipe.mixes for part in mix.parts if part.material == name]
-        steps = [step.title for step in recipe.steps for use in step.uses if use.material == name]
-        if mixes or steps:
-            yield Lead("recipe", address, recipe.title), " ", quiet(", ".join([*mixes, *steps]))
+    for address, places in _uses(view).get(name, ()):
+        yield Lead("recipe", address, view.models(Recipe)[address].title), " ", quiet(", ".join(places))
+
+
+@entry_by_entry("uses")
+def _uses(view: View) -> dict[str, list[tuple[str, list[str]]]]:
+    """By material the recipes that use it, as their files say it, and where in them."""
+    found: dict[str, list[tuple[str, list[str]]]] = {}
+    for address, document in sorted(view.on("recipe").items()):
+        for name, places in view.made.of(f"recipe/{address}: uses", partial(_places, document)).items():
+            found.setdefault(name, []).append((address, places))
+    return found
+
+
+def _places(document: Document) -> dict[str, list[str]]:
+    """The mixes and steps in which a recipe uses each material, by their titles."""
+    recipe, found = document.model, dict[str, list[str]]()
+    if isinstance(recipe, Recipe):
+        mixes = [(part.material, mix.title or mix.id) for mix in recipe.mixes for part in mix.parts]
+        steps = [(use.material, step.title) for step in recipe.steps for use in step.uses]
+        for material, place in (*mixes, *steps):
+            if material is not None:
+                found.setdefault(str(material), []).append(str(place))
+    return found

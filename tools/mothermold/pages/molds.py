@@ -8,7 +8,7 @@ from datetime import date
 from typing import Final
 
 from mothermold.answers.molds import is_offered, standing_words
-from mothermold.answers.records import all_runs, record_of, went_wrong_in
+from mothermold.answers.records import record_of, went_wrong_in
 from mothermold.book.document import Document
 from mothermold.book.files import build_of
 from mothermold.model.mold import Cavity, Mold, Weight
@@ -57,7 +57,7 @@ class Curve:
 def content(view: View, document: Document[Mold]) -> Content:
     """What the page of a mold shows."""
     mold = document.model
-    runs = [run for run in all_runs(view) if run.mold is not None and run.mold == document.address]
+    runs = view.evidence.lineage.in_mold(document.address)
     return Content(
         mold.title,
         words("Mold"),

@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from datetime import datetime
 from typing import Final
 
+from mothermold.book.photos import is_photo_name
 from mothermold.book.pictures import Drawing
-from mothermold.model.pictures import Picture
+from mothermold.model.pictures import Picture, PictureFile
 from mothermold.model.run import Run
 from mothermold.model.walk import KeyPath
 from mothermold.pages.addresses import photo_page, picture_page
 from mothermold.pages.content import Widget
+from mothermold.view.pictured import pictured
 from mothermold.view.showing import LARGE, SMALL, ShownPhoto
 from mothermold.view.view import View
 
@@ -65,30 +67,21 @@ def readers_words(view: View, picture: Picture) -> str:
 # The files of a site.
 
 
-def picture_files(view: View) -> Iterator[tuple[str, bytes]]:
-    """Every drawing and photo the pages of an edition show, by its address in the site."""
-    for file in view.pictures:
-        shown = view.picture(file)
-        if isinstance(shown, Drawing):
-            yield picture_page(file), shown.data
-        elif shown is not None:
-            yield from _files_of(shown)
-
-
-def _files_of(photo: ShownPhoto) -> Iterator[tuple[str, bytes]]:
-    for longest in photo.sizes:
-        if (data := photo.data(longest)) is not None:
-            yield photo_page(photo.file, longest), data
+def picture_addresses(view: View) -> list[str]:
+    """Where every drawing and photo the edition names may lie in the site; some may not be there, or be no larger than the small one."""
+    photos = [file for file in pictured(view) if not PictureFile(file).is_drawing and is_photo_name(file)]
+    drawings = [file for file in pictured(view) if PictureFile(file).is_drawing]
+    return [*map(picture_page, drawings), *(photo_page(file, longest) for file in photos for longest in (SMALL, LARGE))]
 
 
 def picture_file(view: View, address: str) -> bytes | None:
     """The drawing or photo at an address of the site; None where the edition shows none there."""
     if (asked := _PHOTO_PAGE.fullmatch(address)) is not None:
         file, longest = f"{asked[1]}.jpg", int(asked[2])
-        photo = view.picture(file) if file in view.pictures else None
+        photo = view.picture(file) if file in pictured(view) else None
         return photo.data(longest) if isinstance(photo, ShownPhoto) and longest in photo.sizes else None
     file = address.removeprefix(picture_page(""))
-    drawing = view.picture(file) if file != address and file in view.pictures else None
+    drawing = view.picture(file) if file != address and file in pictured(view) else None
     return drawing.data if isinstance(drawing, Drawing) else None
 
 

@@ -9,6 +9,7 @@ from mothermold.model.course import Course
 from mothermold.model.names import RecipeRef
 from mothermold.pages.addresses import HOME, Links
 from mothermold.pages.content import Lead
+from mothermold.view.sums import entry_by_entry
 from mothermold.view.view import View
 
 
@@ -34,16 +35,16 @@ def newer_version(view: View, pin: RecipeRef) -> int | None:
 
 def pinned_versions(view: View, address: str) -> Collection[int]:
     """The versions of a recipe that a build or a course names."""
-    return view.once.of("pinned", lambda: _all_pinned(view)).get(address, ())
+    return _all_pinned(view).get(address, ())
 
 
+@entry_by_entry("pinned")
 def _all_pinned(view: View) -> Mapping[str, Collection[int]]:
     """Of each recipe the versions a build or a course names."""
     pins = [ref for build in view.models(Build).values() for ref in build.recipes]
     pins += [pin for course in view.models(Course).values() for pin in course.pins]
     found: dict[str, set[int]] = {}
     for pin in pins:
-        versions = view.versions(pin.address)
-        if pin.version is not None and versions is not None:
-            found.setdefault(versions.address, set()).add(int(pin.version))
-    return found
+        if pin.version is not None:
+            found.setdefault(view.today(pin.address), set()).add(int(pin.version))
+    return {address: sorted(numbers) for address, numbers in found.items()}

@@ -63,7 +63,7 @@ def _page(view: View, versions: Versions, row: Version, linked: LinksOf, *, main
     address = versions.address
     page = page_of("recipe", address) if main else page_of_version(address, row.number)
     head = view.on("recipe").get(address) if main else None
-    notices = [notice for notice in view.notices if head is not None and notice.file == head.file]
+    notices = [each for each in view.touching({head.file}) if each.file == head.file] if head is not None else []
     recipe = row.recipe
     title = recipe.title if recipe is not None else versions.address
     common: dict[str, Any] = {

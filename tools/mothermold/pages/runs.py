@@ -185,7 +185,8 @@ class _Telling:
     def __init__(self, view: View, document: Document[Run]) -> None:
         self.run = document.model
         self.build, self.builds = build_of(document.file), view.on("build")
-        self.pieces = [piece for piece in pieces_of(view, self.build) if piece.run is self.run]
+        pieces = pieces_of(view, self.build) if self.run.kept else ()
+        self.pieces = [piece for piece in pieces if piece.run is self.run]
         recipe = self.run.recipe
         self.pinned = f"{recipe.address}@{recipe.version}" if recipe and recipe.version else str(recipe or "")
         versions = view.versions(recipe.address) if recipe else None

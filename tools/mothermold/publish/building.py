@@ -2,23 +2,22 @@
 
 from __future__ import annotations
 
-import os
 import tempfile
-from collections.abc import Collection, Iterable, Mapping
-from contextlib import suppress
-from dataclasses import dataclass
-from importlib.util import find_spec
+from collections.abc import Collection, Iterable
+from dataclasses import astuple, dataclass
+from functools import partial
 from pathlib import Path
-from typing import Any, Final
-
-import yaml
+from typing import Any
 
 from mothermold.ground.errors import CannotRunError
-from mothermold.ground.store import digest
+from mothermold.ground.store import NOWHERE, digest
 from mothermold.ground.writing import place_bytes, settle
-from mothermold.pages.all_pages import addresses
+from mothermold.publish.around import Around, around_again, made_of
+from mothermold.publish.beside import beside_the_book
 from mothermold.publish.file_list import LIST, files_of, is_rest, listed_before, not_ours, write_list
-from mothermold.publish.offline import WORKER
+from mothermold.publish.made_files import FRAME, Make, made_files
+from mothermold.publish.offline import WORKER, KeptFile, forgetting_worker, keeping_worker, kept_file
+from mothermold.publish.standing import Standing
 from mothermold.view.editions import Edition
 from mothermold.view.view import View, open_view
 
@@ -52,24 +51,78 @@ def build_site(book: Path, edition: Edition, out: Path | None, *, strict: bool =
     before = listed_before(target, edition)
     view = open_view(book, edition)
     beside = None if forget else beside_the_book(book)
-    made_of = None if beside is None else digest(beside, target.resolve())
+    shelf = Standing(view.store if beside is not None else NOWHERE, target, before)
     # What was kept says nothing of warnings.
-    if made_of is not None and not strict and before and view.recall("site", made_of) == _looks(target, before):
+    if beside is not None and not strict and before and shelf.is_of(digest(view.state, beside)):
         return _built(view, target, before, 0, forget=False)
-    from mothermold.publish.plugin import build_into  # noqa: PLC0415 - the site builder is heavy
+    with tempfile.TemporaryDirectory(prefix="mothermold-site-") as folder:
+        stage = Path(folder)
+        made = _around(view, stage, shelf, beside, strict=strict, forget=forget)
+        ours = _made_of_the_book(view, made, stage, shelf, forget=forget)
+        files = {file.address: file for file in (*made.files, *ours)}.values()
+        text = forgetting_worker() if forget else keeping_worker(files, edition)
+        (stage / WORKER).write_text(text, encoding="utf-8", newline="\n")
+        names = sorted([WORKER, *(file.address for file in files)])
+        changed = _publish(stage, names, target, before, edition)
+    shelf.keep(files, digest(view.state, beside))
+    return _built(view, target, names, changed, forget=forget)
 
-    with tempfile.TemporaryDirectory(prefix="mothermold-site-") as stage:
-        build_into(view, Path(stage), strict=strict, forget=forget)
-        files = sorted(files_of(Path(stage)))
-        # Reckoned without making a page: a site with a hole must not take the place of a whole one.
-        if lost := sorted(addresses(view) - set(files)):
-            raise CannotRunError(
-                f"{len(lost)} of the pages that must be there were not made, {lost[0]} first; nothing was published."
-            )
-        changed = _publish(Path(stage), files, target, before, edition)
-    if made_of is not None:
-        view.keep("site", made_of, _looks(target, files), most=6)
-    return _built(view, target, files, changed, forget=forget)
+
+def _around(view: View, stage: Path, standing: Standing, beside: str | None, *, strict: bool, forget: bool) -> Around:
+    """What stands around the pages: as it was made before where it would be the same, else made into the stage."""
+    key = digest("around", view.edition)
+    if beside is not None and not strict:
+        before = around_again(view.store.get("around", key))
+        if before is not None and all(map(standing.has, before.files)):
+            names = [file.address for file in before.files]
+            if before.made_of == made_of(view, beside, names):
+                return before
+    from mothermold.publish.plugin import build_around  # noqa: PLC0415 - the site builder is heavy
+
+    frames = build_around(view, stage, strict=strict, forget=forget)
+    names = sorted(files_of(stage))
+    files = tuple(kept_file(name, (stage / name).read_bytes()) for name in names)
+    made = Around(made_of(view, beside or "", names), frames, files)
+    if beside is not None:
+        view.store.put("around", key, made.as_data(), most=3)
+    return made
+
+
+def _made_of_the_book(view: View, around: Around, stage: Path, standing: Standing, *, forget: bool) -> list[KeptFile]:
+    """What is made of the book: only that is made, into the stage, of which something changed or which stands nowhere yet."""
+    store, key = NOWHERE if forget else view.store, digest("pages", view.edition)
+    view.take_up(store.get("pages", key))
+    view.made.knows(FRAME, lambda depth: digest(*astuple(around.frames[int(depth)])))
+
+    def put(name: str, make: Make) -> list[Any] | None:
+        if (data := make()) is None:
+            return None
+        path = stage / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_bytes(data)
+        put_now.add(name)
+        return kept_file(name, data).as_data()
+
+    put_now: set[str] = set()
+    files, lost = [], []
+    for name, make in made_files(view, around.frames).items():
+        told = view.made.of(name, partial(put, name, make))
+        if told is None:
+            lost.append(name)
+            continue
+        file = KeptFile.of_data(told)
+        # Where a page written by hand lies under the same name, that of the book stands.
+        if name not in put_now and (not standing.has(file) or (stage / name).exists()):
+            put(name, make)
+        files.append(file)
+    # A site with a hole must not take the place of a whole one; only a drawing may be missing in a book.
+    if holes := [name for name in lost if name.endswith(".html")]:
+        raise CannotRunError(
+            f"{len(holes)} of the pages that must be there were not made, {holes[0]} first; nothing was published."
+        )
+    if view.made.changed:
+        store.put("pages", key, view.made.kept(), most=3)
+    return files
 
 
 def _built(view: View, target: Path, files: Collection[str], changed: int, *, forget: bool) -> Built:
@@ -82,54 +135,8 @@ def _built(view: View, target: Path, files: Collection[str], changed: int, *, fo
     return Built(f"{said} Open {target / 'index.html'}.", view)
 
 
-_BUILDERS: Final = ("mkdocs", "material", "markdown", "jinja2", "markupsafe", "markdown_it", "nh3")
-_OWN_KEYS: Final = frozenset(
-    {"site_name", "docs_dir", "site_dir", "use_directory_urls", "theme", "plugins", "validation"}
-)
-
-
-def beside_the_book(book: Path) -> str | None:
-    """A digest of what a site is made of beside the book and this program; None where a book's own mkdocs.yml brings in more."""
-    own, prose = book / "mkdocs.yml", book / "site_src"
-    told: list[object] = []
-    if own.is_file():
-        told.append(text := own.read_bytes())
-        try:
-            asked = yaml.safe_load(text)
-        except (yaml.YAMLError, ValueError):
-            return None
-        if not isinstance(asked, dict) or not asked.keys() <= _OWN_KEYS or not _is_plain(asked):
-            return None
-        prose = book / str(asked.get("docs_dir", "docs"))
-    for path in sorted(prose.rglob("*")):
-        told += [path.relative_to(book).as_posix(), path.read_bytes() if path.is_file() else b""]
-    for spec in map(find_spec, _BUILDERS):
-        told += [spec.origin, Path(spec.origin).stat().st_mtime_ns] if spec is not None and spec.origin else []
-    return digest(*told)
-
-
-def _is_plain(asked: Mapping[str, Any]) -> bool:
-    """Whether nothing but this program's plugin and the theme's name is asked for."""
-    plugins = asked.get("plugins")
-    named = (
-        [next(iter(each), None) if isinstance(each, dict) else each for each in plugins]
-        if isinstance(plugins, list)
-        else []
-    )
-    return named == ["mothermold"] and asked.get("theme", {}) in ({"name": "material"}, "material")
-
-
-def _looks(target: Path, files: Collection[str]) -> dict[str, list[int]]:
-    """What the files of a site are, without reading them: their sizes and times; those that are gone are left out."""
-    looks = {}
-    for file in (*files, LIST):
-        with suppress(OSError):
-            state = os.stat(target / file)  # noqa: PTH116 - asked of every page of a site
-            looks[file] = [state.st_size, state.st_mtime_ns]
-    return looks
-
-
 def _publish(stage: Path, files: list[str], target: Path, before: set[str], edition: Edition) -> int:
+    made = set(files_of(stage))
     if foreign := next((file for file in files if file not in before and (target / file).exists()), None):
         raise not_ours(f"{target / foreign} was put there by somebody else, and a page has to stand there.")
     # Until all is done the list names old and new, so that a build killed here leaves nothing forgotten.
@@ -137,8 +144,8 @@ def _publish(stage: Path, files: list[str], target: Path, before: set[str], edit
     write_list(target, sorted(every), edition)
     _sweep(target, every)
     changed = 0
-    # A device that finds the new worker must find all that it lists.
-    for file in sorted(files, key=lambda file: file == WORKER):
+    # What is not in the stage stands there already. A device that finds the new worker must find all that it lists.
+    for file in sorted(filter(made.__contains__, files), key=lambda file: file == WORKER):
         data = (stage / file).read_bytes()
         path = target / file
         if not path.is_file() or path.read_bytes() != data:

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from functools import partial
 from typing import Final
 
-from mothermold.pages.all_pages import all_pages, page_at
+from mothermold.ground.looking import saw
+from mothermold.pages.all_pages import addresses, page_at
 from mothermold.pages.bench import BOOK_FILE, bench_book
 from mothermold.pages.finder import FILE as FIND_FILE
 from mothermold.pages.finder import LINES_FILE, find_index, find_lines
 from mothermold.pages.hurt import FILE as HURT_FILE
 from mothermold.pages.hurt import hurt_script
 from mothermold.pages.page import Page
-from mothermold.pages.pictures import picture_file, picture_files
+from mothermold.pages.pictures import picture_addresses, picture_file
 from mothermold.pages.units import FILE as UNITS_FILE
 from mothermold.pages.units import units_script
 from mothermold.publish.frames import Frame
@@ -27,18 +29,39 @@ _READ_BY_SCRIPTS: Final[Mapping[str, Callable[[View], str]]] = {
 }
 
 
-def made_files(view: View, frames: Sequence[Frame]) -> Iterator[tuple[str, bytes]]:
-    """Every file, one after the other: together they are larger than the book.
+FRAME: Final = "frame"
+"""The kind of the cells that are frames, by their depth; see ``ground.looking``."""
+
+Make = Callable[[], bytes | None]
+"""Makes a file; None where nothing can be shown."""
+
+
+def made_files(view: View, frames: Sequence[Frame]) -> dict[str, Make]:
+    """How every file is made, by its name in the site: together they are larger than the book.
 
     Args:
         view: The edition.
         frames: The frames, by depth of folders.
     """
-    for page in all_pages(view):
-        yield page.address, frames[page.depth].hang(page).encode()
-    yield from picture_files(view)
-    for name, make in _READ_BY_SCRIPTS.items():
-        yield name, make(view).encode()
+    return {
+        **{address: partial(_page, view, frames, address) for address in sorted(addresses(view))},
+        **{name: partial(picture_file, view, name) for name in picture_addresses(view)},
+        **{name: partial(_script, view, name) for name in _READ_BY_SCRIPTS},
+    }
+
+
+def _page(
+    view: View, frames: Sequence[Frame], address: str, dress: Callable[[Page], Page] | None = None
+) -> bytes | None:
+    page = page_at(view, address)
+    if page is None:
+        return None
+    saw(f"{FRAME} {page.depth}")
+    return frames[page.depth].hang(dress(page) if dress is not None else page).encode()
+
+
+def _script(view: View, name: str) -> bytes:
+    return _READ_BY_SCRIPTS[name](view).encode()
 
 
 def made_file(
@@ -53,7 +76,7 @@ def made_file(
         dress: What is put around a page before it is hung.
     """
     if name in _READ_BY_SCRIPTS:
-        return _READ_BY_SCRIPTS[name](view).encode()
-    if (page := page_at(view, name)) is not None:
-        return frames[page.depth].hang(dress(page) if dress is not None else page).encode()
+        return _script(view, name)
+    if name.endswith(".html"):
+        return _page(view, frames, name, dress)
     return picture_file(view, name)

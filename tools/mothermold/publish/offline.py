@@ -17,7 +17,7 @@ import re
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Final
+from typing import Any, Final
 from urllib.parse import unquote
 
 from mothermold.view.editions import EDITIONS, Edition
@@ -53,6 +53,16 @@ class KeptFile:
     size: int
     digest: str
     shows: tuple[str, ...] = ()
+
+    def as_data(self) -> list[Any]:
+        """As JSON gives it back."""
+        return [self.address, self.size, self.digest, list(self.shows)]
+
+    @classmethod
+    def of_data(cls, data: list[Any]) -> KeptFile:
+        """The same read again."""
+        address, size, known, shows = data
+        return cls(address, size, known, tuple(shows))
 
 
 def kept_file(address: str, data: bytes) -> KeptFile:

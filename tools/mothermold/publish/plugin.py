@@ -5,8 +5,6 @@ MkDocs builds the hand-written pages and one empty frame page a depth; every pag
 
 from __future__ import annotations
 
-import base64
-import hashlib
 import logging
 import os
 import tempfile
@@ -27,12 +25,12 @@ from mkdocs.structure.files import File, Files
 
 from mothermold.book.root import SETTINGS_FILE, find_book
 from mothermold.ground.errors import CannotRunError, RefusedError
-from mothermold.pages.addresses import HUBS, leaves
 from mothermold.pages.all_pages import addresses, deepest
+from mothermold.publish.around import told_to_frames
 from mothermold.publish.file_list import LIST, files_of, listed_before, write_list
 from mothermold.publish.frames import Frame, frame_file, frame_source, split_frame
 from mothermold.publish.made_files import made_files
-from mothermold.publish.offline import WORKER, forgetting_worker, keeping_worker, kept_file
+from mothermold.publish.offline import WORKER, keeping_worker, kept_file
 from mothermold.view.editions import Edition
 from mothermold.view.view import View, open_view
 
@@ -42,7 +40,6 @@ POLICY: Final = (
     "connect-src 'self'; worker-src 'self'; base-uri 'none'; form-action 'none'; object-src 'none'"
 )
 _OF_THE_DESK: Final = "assets/desk"
-_LOST: Final = Path(__file__).with_name("lost")
 
 
 @dataclass(frozen=True, slots=True)
@@ -175,30 +172,8 @@ class MothermoldPlugin(BasePlugin[MothermoldConfig]):
             (site / ("in/" * depth)).rmdir()
         self.frames = tuple(frames)
         if self._alone:
-            put_made(self.view, self.frames, site, forget=False)
+            put_made(self.view, self.frames, site)
             write_list(site, sorted(files_of(site)), self.view.edition)
-
-
-def told_to_frames(view: View) -> dict[str, Any]:
-    """What every frame says of the book; where it says the same as before, the frames are the same."""
-    style, script = ((_LOST / name).read_text(encoding="utf-8") for name in ("404.css", "404.js"))
-    return {
-        "edition": view.edition,
-        "notice": view.settings.notice or "",
-        "day": view.newest.astimezone(view.settings.zone).date().isoformat() if view.newest else "",
-        "hubs": [hub for kind, hub in HUBS.items() if view.on(kind) or (kind == "recipe" and view.recipes)],
-        "leaves": leaves(view),
-        "failures": bool(view.on("failure")),
-        # It is shown at any address, so it brings its look along and finds the start by looking upward.
-        "policy_404": f"default-src 'none'; style-src {_digest(style)}; script-src {_digest(script)}; connect-src 'self'",
-        "style_404": style,
-        "script_404": script,
-    }
-
-
-def _digest(text: str) -> str:
-    """A text of the page itself, as a policy names it."""
-    return f"'sha256-{base64.b64encode(hashlib.sha256(text.encode()).digest()).decode()}'"
 
 
 def _is_theirs(path: Path, config: MkDocsConfig) -> bool:
@@ -266,18 +241,12 @@ def build_around(
         return made.frames
 
 
-def build_into(view: View, folder: Path, *, strict: bool, forget: bool = False) -> None:
-    """Builds an edition of a book into a folder; see `build_around`."""
-    put_made(view, build_around(view, folder, strict=strict, forget=forget), folder, forget=forget)
-
-
-def put_made(view: View, frames: Sequence[Frame], site: Path, *, forget: bool) -> None:
+def put_made(view: View, frames: Sequence[Frame], site: Path) -> None:
     """Puts what is made of a view beside what stands around it, and the worker, which lists them all."""
-    for name, data in made_files(view, frames):
-        path = site / name
-        path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_bytes(data)
-    # A worker of an earlier build on the same address would show its old pages first.
-    listed = [] if forget else [kept_file(name, (site / name).read_bytes()) for name in files_of(site)]
-    text = forgetting_worker() if forget else keeping_worker(listed, view.edition)
-    (site / WORKER).write_text(text, encoding="utf-8", newline="\n")
+    for name, make in made_files(view, frames).items():
+        if (data := make()) is not None:
+            path = site / name
+            path.parent.mkdir(parents=True, exist_ok=True)
+            path.write_bytes(data)
+    listed = [kept_file(name, (site / name).read_bytes()) for name in files_of(site)]
+    (site / WORKER).write_text(keeping_worker(listed, view.edition), encoding="utf-8", newline="\n")

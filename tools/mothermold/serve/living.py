@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import shutil
 import tempfile
 import threading
@@ -16,16 +15,15 @@ from typing import Final
 
 from mothermold.book.files import SETTINGS_FILE
 from mothermold.ground.errors import CannotRunError
-from mothermold.ground.store import digest
-from mothermold.pages.all_pages import addresses, deepest
 from mothermold.pages.desk.write_here import Writing, with_ways
 from mothermold.pages.page import Page
-from mothermold.publish.building import beside_the_book
+from mothermold.publish.around import made_of
+from mothermold.publish.beside import beside_the_book
 from mothermold.publish.file_list import files_of
 from mothermold.publish.frames import Frame
 from mothermold.publish.made_files import made_file
 from mothermold.publish.offline import WORKER, forgetting_worker
-from mothermold.publish.plugin import build_around, told_to_frames
+from mothermold.publish.plugin import build_around
 from mothermold.publish.watching import slips, traces, trouble
 from mothermold.serve.page_door import News
 from mothermold.serve.source import name_in
@@ -167,9 +165,5 @@ class LivingPages:
         return _Around(self._made_of(view, files), folder, files, frames)
 
     def _made_of(self, view: View, files: Iterable[str]) -> str | None:
-        if (beside := beside_the_book(self._book)) is None:
-            return None
-        # Only a page written by hand may link to one of the book.
-        links = any(file.endswith(".html") and file != "404.html" for file in files)
-        pages = sorted(addresses(view)) if links else [str(deepest(view))]
-        return digest(beside, json.dumps(told_to_frames(view), sort_keys=True), view.settings.title, *pages)
+        beside = beside_the_book(self._book)
+        return made_of(view, beside, files) if beside is not None else None

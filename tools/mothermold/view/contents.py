@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Iterator, Mapping
+from datetime import datetime
 
 from mothermold.book.document import Document
 from mothermold.book.files import RECIPES
@@ -83,6 +84,16 @@ class Collector:
     def as_shown(self, document: Document) -> Document | None:
         """A saved text as the edition shows it; None where it does not."""
         return self._collect(document) if self._admitted(document) else None
+
+    def past(
+        self, kind: str, saved: Mapping[str, list[tuple[datetime, Document | None]]]
+    ) -> dict[str, list[tuple[datetime, Document | None]]]:
+        """Saved texts of a kind as the edition shows them: of what it holds, and of what the book holds no more."""
+        return {
+            address: [(moment, self.as_shown(text) if text is not None else None) for moment, text in texts]
+            for address, texts in saved.items()
+            if address in self.shown.on(kind) or address not in self.book.documents.on(kind)
+        }
 
     def _admitted(self, document: Document) -> bool:
         build = self.book.builds.get(document.file)

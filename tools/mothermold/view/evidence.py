@@ -10,17 +10,21 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from functools import cached_property
+from functools import partial
 from itertools import pairwise
-from typing import Final, get_args
+from typing import TYPE_CHECKING, Any, Final, get_args
 
-from mothermold.book.shelves import Shelves
-from mothermold.history.versions import FindVersions
+from mothermold.book.document import Document
+from mothermold.ground.looking import Remembered
 from mothermold.model.failure import Failure
 from mothermold.model.run import Run
 from mothermold.model.scalars import Harm
 from mothermold.reckon.proportions import Tally, Verdict, clean_runs_to_settle, judge
 from mothermold.view.lineage import Lineage, counts
+from mothermold.view.sums import entry_by_entry
+
+if TYPE_CHECKING:
+    from mothermold.view.view import View
 
 _HURT: Final = get_args(Harm)[-1]
 _IN_USE: Final = frozenset({"locked", "retired", "deleted"})
@@ -123,68 +127,79 @@ class _BeforeOrAfter:
     unknown: tuple[str, ...]
 
 
+def _claims(view: View, address: str) -> list[list[Any]]:
+    """Of each version of a recipe that is in use or was: its number, and the failures it says it fixes."""
+    versions = view.versions(address)
+    rows = versions.rows if versions is not None else ()
+    return [[row.number, list(map(str, row.fixes))] for row in rows if row.status in _IN_USE]
+
+
+def _noted(document: Document) -> list[list[Any]]:
+    """The recipe versions that a failure note names as its fixes."""
+    note = document.model
+    fixes = [fix.in_ for fix in note.fixes if fix.in_ is not None] if isinstance(note, Failure) else []
+    return [[place.address, place.version] for place in fixes if place.version is not None]
+
+
+@entry_by_entry("fixed-by")
+def _fixed_by(view: View) -> dict[str, list[tuple[str, int]]]:
+    """The recipe versions that say they fix a failure, and those its note names, by failure; sorted."""
+    found: dict[str, set[tuple[str, int]]] = {}
+    for address in view.recipes:
+        for number, failures in view.made.of(f"recipe/{address}: claims", partial(_claims, view, address)):
+            for failure in failures:
+                found.setdefault(failure, set()).add((address, number))
+    for name, document in view.on("failure").items():
+        for address, number in view.made.of(f"failure/{name}: fixed in", partial(_noted, document)):
+            if _counts(view, address, number):
+                found.setdefault(name, set()).add((view.today(address), number))
+    return {failure: sorted(places) for failure, places in found.items()}
+
+
+def _counts(view: View, address: str, number: int) -> bool:
+    """Whether a version counts as a fix: a draft does not, nor one withdrawn; a text lost to history does."""
+    versions = view.versions(address)
+    row = versions.get(number) if versions is not None else None
+    return versions is not None and (row is None or row.status in _IN_USE)
+
+
+@entry_by_entry("fixed-in")
+def _fixed_in(view: View) -> dict[str, list[tuple[int, str]]]:
+    """The same by recipe: which version answers which failure."""
+    found: dict[str, list[tuple[int, str]]] = {}
+    for failure, places in _fixed_by(view).items():
+        for address, number in places:
+            found.setdefault(address, []).append((number, failure))
+    return found
+
+
 class Evidence:
     """What the runs of an edition say of its failures.
 
     Args:
-        documents: By kind and address; only these are looked at.
-        versions: Looks up the versions of a recipe by its address, also by an earlier one.
-        recipes: The addresses of all recipes.
+        view: The edition.
     """
 
-    def __init__(self, documents: Shelves, versions: FindVersions, recipes: Sequence[str]) -> None:
-        self._documents, self._versions, self._recipes = documents, versions, recipes
-        self.lineage = Lineage(documents, versions)
-        self._known: dict[str, FailureRecord] = {}
-        self._standings: dict[tuple[str, str], _BeforeOrAfter] = {}
-        self._stages: dict[tuple[str, str], frozenset[str]] = {}
+    def __init__(self, view: View) -> None:
+        self._view, self.lineage = view, Lineage(view)
+        self._once = Remembered()
 
     def of(self, failure: str) -> FailureRecord:
         """The record of a failure; an empty one where the note cannot be read."""
-        if failure not in self._known:
-            note = self._documents.models(Failure).get(failure)
-            self._known[failure] = self._weigh(failure, note) if note is not None else FailureRecord((), (), (), ())
-        return self._known[failure]
+        return self._once.of(("of", failure), lambda: self._of(failure))
 
-    @cached_property
-    def fixed_by(self) -> dict[str, list[tuple[str, int]]]:
-        """The recipe versions that say they fix a failure, and those its note names, by failure; sorted."""
-        found: dict[str, set[tuple[str, int]]] = {}
-        for address in self._recipes:
-            versions = self._versions(address)
-            for row in versions.rows if versions is not None else ():
-                if row.status in _IN_USE:
-                    for failure in row.fixes:
-                        found.setdefault(str(failure), set()).add((address, row.number))
-        for name, note in self._documents.models(Failure).items():
-            for fix in note.fixes:
-                if (
-                    fix.in_ is not None
-                    and fix.in_.version is not None
-                    and self._counts(fix.in_.address, fix.in_.version)
-                ):
-                    found.setdefault(name, set()).add((self.lineage.today(fix.in_.address), fix.in_.version))
-        return {failure: sorted(places) for failure, places in found.items()}
+    def _of(self, failure: str) -> FailureRecord:
+        note = self._view.models(Failure).get(failure)
+        return self._weigh(failure, note) if note is not None else FailureRecord((), (), (), ())
 
-    @cached_property
-    def fixed_in(self) -> dict[str, list[tuple[int, str]]]:
-        """The same by recipe: which version answers which failure."""
-        found: dict[str, list[tuple[int, str]]] = {}
-        for failure, places in self.fixed_by.items():
-            for address, number in places:
-                found.setdefault(address, []).append((number, failure))
-        return found
-
-    def _counts(self, address: str, number: int) -> bool:
-        """Whether a version counts as a fix: a draft does not, nor one withdrawn; a text lost to history does."""
-        versions = self._versions(address)
-        row = versions.get(number) if versions is not None else None
-        return versions is not None and (row is None or row.status in _IN_USE)
+    def fixed_in(self, recipe: str) -> Sequence[tuple[int, str]]:
+        """Which version of a recipe answers which failure."""
+        return _fixed_in(self._view).get(recipe, [])
 
     def runs_of(self, failure: str) -> list[tuple[Run, bool]]:
         """The runs where a failure can be noticed, oldest first, and whether it happened in each."""
-        runs = [run for place in self.of(failure).places for run in self.lineage.counted.get(place, ())]
-        failed = {str(run.id) for run, _entry in self.lineage.troubles.get(failure, ())}
+        runs = [run for place in self.of(failure).places for run in self.lineage.counted(place)]
+        failed = {str(run.id) for run, _entry in self.lineage.troubles(failure)}
         return [(run, str(run.id) in failed) for run in sorted(runs, key=lambda run: (run.started, run.id))]
 
     def at(self, failure: str, recipe: str, version: int) -> Tally:
@@ -193,10 +208,10 @@ class Evidence:
 
     def _weigh(self, name: str, note: Failure) -> FailureRecord:
         noticed = sorted({self.lineage.today(step.address) for step in note.noticed})
-        fixed = self.fixed_by.get(name, [])
+        fixed = _fixed_by(self._view).get(name, [])
         failed = self._failed(name)
         places = noticed or sorted({recipe for recipe, _version in fixed}) or sorted(failed)
-        happened = self.lineage.troubles.get(name, [])
+        happened = self.lineage.troubles(name)
         is_hurt = _HURT in (note.harm, *(entry.harm for _run, entry in happened))
         others = list({str(run.id): run for run, _entry in happened if not counts(run)}.values())
         fixes = (
@@ -218,27 +233,28 @@ class Evidence:
     def _failed(self, name: str) -> dict[str, list[Run]]:
         """The counted runs in which a failure happened, each once, by their recipe."""
         found: dict[str, dict[str, Run]] = {}
-        for run, _entry in self.lineage.troubles.get(name, ()):
+        for run, _entry in self.lineage.troubles(name):
             if counts(run) and run.recipe is not None:
                 found.setdefault(self.lineage.today(run.recipe.address), {})[str(run.id)] = run
         return {place: list(runs.values()) for place, runs in found.items()}
 
     def _standing(self, place: str, recipe: str) -> _BeforeOrAfter:
-        if (place, recipe) not in self._standings:
-            runs: Counter[int] = Counter()
-            makings: dict[int, set[str]] = {}
-            unknown: list[str] = []
-            for run in self.lineage.counted.get(place, ()):
-                did = self.lineage.behind(run, recipe)
-                number = did.recipe.version if did is not None and did.recipe is not None else None
-                if did is not None and number is not None:
-                    runs[number] += 1
-                    makings.setdefault(number, set()).update({str(did.id)} - {str(run.id)})
-                elif not self.lineage.is_of_another(run, recipe):
-                    unknown.append(str(run.id))
-            kept = {number: frozenset(names) for number, names in makings.items()}
-            self._standings[place, recipe] = _BeforeOrAfter(runs, kept, tuple(unknown))
-        return self._standings[place, recipe]
+        return self._once.of(("standing", place, recipe), lambda: self._stand(place, recipe))
+
+    def _stand(self, place: str, recipe: str) -> _BeforeOrAfter:
+        runs: Counter[int] = Counter()
+        makings: dict[int, set[str]] = {}
+        unknown: list[str] = []
+        for run in self.lineage.counted(place):
+            did = self.lineage.behind(run, recipe)
+            number = did.recipe.version if did is not None and did.recipe is not None else None
+            if did is not None and number is not None:
+                runs[number] += 1
+                makings.setdefault(number, set()).update({str(did.id)} - {str(run.id)})
+            elif not self.lineage.is_of_another(run, recipe):
+                unknown.append(str(run.id))
+        kept = {number: frozenset(names) for number, names in makings.items()}
+        return _BeforeOrAfter(runs, kept, tuple(unknown))
 
     def _tallies(self, places: Iterable[str], recipe: str, failed: Mapping[str, Sequence[Run]]) -> dict[int, Tally]:
         """How often it happened by the version of a recipe that the runs of some places came of."""
@@ -300,12 +316,13 @@ class Evidence:
         """The recipes of a stage that lie behind the runs of a place."""
         if stage is None:
             return frozenset()
-        if (place, stage) not in self._stages:
-            self._stages[place, stage] = frozenset(
+        return self._once.of(
+            ("stage", place, stage),
+            lambda: frozenset(
                 self.lineage.today(each.recipe.address)
-                for run in self.lineage.counted.get(place, ())
+                for run in self.lineage.counted(place)
                 for generation in self.lineage.generations(run)
                 for each in generation
                 if each.recipe is not None and each.recipe.address.partition("/")[0] == stage
-            )
-        return self._stages[place, stage]
+            ),
+        )

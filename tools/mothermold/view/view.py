@@ -2,27 +2,31 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import astuple
 from datetime import datetime
 from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from mothermold.book.document import Document
-from mothermold.book.files import SETTINGS_FILE
 from mothermold.book.library import Book, read_book
 from mothermold.book.shelves import M, Shelves
-from mothermold.ground.looking import Remembered
+from mothermold.ground.looking import Looked, not_looking, saw
+from mothermold.ground.made import MadeBefore
 from mothermold.ground.memory import all_stays
-from mothermold.ground.notices import Notice, in_order
+from mothermold.ground.notices import Notice
 from mothermold.ground.store import digest
 from mothermold.history.timeline import History, open_history
 from mothermold.history.versions import Versions
-from mothermold.model.pictures import PictureFile, pictures_of
+from mothermold.model.pictures import PictureFile
 from mothermold.model.settings import Settings
+from mothermold.trade.vocabulary import Vocabulary
 from mothermold.view.editions import Edition
+from mothermold.view.known import open_doors
+from mothermold.view.pictured import pictured
+from mothermold.view.sums import Summed
+from mothermold.view.told import Told
 
 if TYPE_CHECKING:
     from mothermold.book.pictures import Drawing
@@ -32,71 +36,104 @@ if TYPE_CHECKING:
     from mothermold.view.ruling import Ruling
     from mothermold.view.showing import ShownPhoto
 
-SaidNotice = tuple[Notice, frozenset[str]]
-"""A notice, and the files it is about beside the one it stands in."""
 
-
-class View:
+class View(Summed):
     """One book in one edition; a view is equal to itself alone, so that what is made of it can be kept.
 
-    What nobody asks for is not worked out.
+    What nobody asks for is not worked out. Whatever it hands out of the book it notes as looked at; see ``ground.looking``.
 
     Args:
         whole: The book.
         edition: private, class or public; private holds everything, also what cannot be read.
+        before: What was made of the same edition as it was before.
 
     Attributes:
         edition: The edition.
         root: The book's folder.
-        words: The words it knows.
-        newest: The time of the newest commit that touched the book.
-        once: What was made of it that several ask for.
+        store: Where answers are kept that were made of the book.
     """
 
-    def __init__(self, whole: Whole, edition: Edition) -> None:
-        self._whole, self.edition = whole, edition
-        self.root, self.words, self.newest = whole.book.root, whole.book.words, whole.history.newest
-        self.once, self._saying = Remembered(), dict[type, dict[int, Document[Any]]]()
+    def __init__(self, whole: Whole, edition: Edition, before: MadeBefore | None = None) -> None:
+        self._whole, self.edition, self.root = whole, edition, whole.book.root
+        self.store = whole.history.log.store
+        super().__init__(MadeBefore(before, whole.book.made if edition == "private" else None))
+
+    def take_up(self, kept: Any) -> None:
+        """Lets what was made of this edition before hold on, as far as all that was looked at for it is as it was.
+
+        Args:
+            kept: What `made` once kept.
+        """
+        self._whole.take_up()
+        open_doors(self, self._whole, self._held)
+        for looked in (self._told.by_file, self.pins):
+            self.made.opens(looked)
+        self.open_sums()
+        self.ruling  # noqa: B018 - it says how its own cells are known
+        if not self.made.begun:
+            self.made.begin(kept)
 
     @cached_property
     def _held(self) -> Collector | None:
-        return None if self.edition == "private" else self._whole.collected(self.edition)
+        with not_looking():
+            return None if self.edition == "private" else self._whole.collected(self.edition)
 
     @cached_property
     def documents(self) -> Shelves:
         """What the edition holds, on its shelves."""
         return self._held.shown if self._held is not None else self._whole.book.documents
 
-    @cached_property
+    @property
     def settings(self) -> Settings:
         """The book's settings, as the edition shows them."""
-        return next(iter(self.models(Settings).values()), self._whole.book.settings)
+        saw("settings ")
+        return self._settings
 
     @cached_property
-    def recipes(self) -> tuple[str, ...]:
-        """The addresses of all recipes with a version the edition holds, deleted ones too."""
-        return tuple(self._held.shown_versions if self._held is not None else self._whole.history.addresses())
+    def _settings(self) -> Settings:
+        with not_looking():
+            return next(iter(self.models(Settings).values()), self._whole.book.settings)
 
     @property
-    def pins(self) -> Mapping[str, tuple[int, int]]:
-        """Of each course, how many recipes it pins the edition leaves out, and how many it pins."""
-        return self._held.pins if self._held is not None else {}
+    def words(self) -> Vocabulary:
+        """The words the book knows."""
+        saw("settings ")
+        return self._whole.book.words
+
+    @property
+    def newest(self) -> datetime | None:
+        """The time of the newest commit that touched the book."""
+        saw("newest ")
+        return self._whole.history.newest
+
+    @property
+    def recipes(self) -> tuple[str, ...]:
+        """The addresses of all recipes with a version the edition holds, deleted ones too."""
+        saw("recipes ")
+        return self._recipes
 
     @cached_property
+    def _recipes(self) -> tuple[str, ...]:
+        with not_looking():
+            return tuple(self._held.shown_versions if self._held is not None else self._whole.history.addresses())
+
+    @cached_property
+    def pins(self) -> Looked[tuple[int, int]]:
+        """Of each course, how many recipes it pins the edition leaves out, and how many it pins."""
+        return Looked("pins", lambda: self._held.pins if self._held is not None else {})
+
+    @cached_property
+    def _told(self) -> Told:
+        return Told(self, self._whole, self._held)
+
+    @property
     def notices(self) -> tuple[Notice, ...]:
         """What is said about what the edition holds, in order."""
-        return tuple(each for each, _files in self._touching)
+        return self._told.every()
 
-    @cached_property
-    def _touching(self) -> Sequence[SaidNotice]:
-        """What is said, each with the files it is about beside the one it stands in."""
-
-        def judge() -> list[list[Any]]:
-            with self._whole.as_before():
-                return [[*astuple(each), sorted(files)] for each, files in self._judged()]
-
-        told = self.kept("notices", "", judge)
-        return [(Notice(*notice), frozenset(files)) for *notice, files in told]
+    def touching(self, files: Iterable[str]) -> tuple[Notice, ...]:
+        """The notices about these files, those about no file at all, and why the settings cannot be read: they matter everywhere."""
+        return self._told.about(files)
 
     def kept(self, room: str, asked: str, make: Callable[[], Any], *, most: int = 6) -> Any:
         """What was made of this very book in this edition before; else made, and kept until anything of the book changes.
@@ -107,38 +144,40 @@ class View:
             make: Makes it, of what JSON gives back as it was; anything else is made anew each time.
             most: How many of its kind are kept.
         """
-        found = self.recall(room, asked)
+        saw("book ")
+        key = digest(self._whole.state, self.edition, asked)
+        found = self.store.get(room, key)
         if found is None:
             found = make()
-            self.keep(room, asked, found, most=most)
+            self.store.put(room, key, found, most=most)
         return found
 
-    def recall(self, room: str, asked: str) -> Any:
-        """What was kept of this very book in this edition; None where nothing was."""
-        return self._whole.history.log.store.get(room, digest(self._whole.state, self.edition, asked))
+    @property
+    def state(self) -> str:
+        """What the whole book is known by, with its history."""
+        saw("book ")
+        return self._whole.state
 
-    def keep(self, room: str, asked: str, made: Any, *, most: int) -> None:
-        """Keeps what was made of the book until anything of it changes; see ``kept``."""
-        self._whole.history.log.store.put(room, digest(self._whole.state, self.edition, asked), made, most=most)
-
-    def _judged(self) -> Sequence[SaidNotice]:
-        whole = self._whole
-        if self._held is not None:
-            from mothermold.view.speakable import speakable  # noqa: PLC0415 - most questions do without
-
-            return [(each, frozenset()) for each in in_order(speakable(whole.judged, self._held))]
-        from mothermold.view.missing import keep_house  # noqa: PLC0415 - most questions do without
-
-        kept = keep_house([*whole.judged, *whole.judging.open_faults()], whole.book, whole.history)
-        return [(each, kept.touched.get(each, frozenset())) for each in in_order(kept.notices)]
+    @property
+    def unsettled(self) -> tuple[Notice, ...]:
+        """Why the book's settings cannot be read, where they cannot: scales, currency and zone are then not its own."""
+        return self._told.unsettled()
 
     def versions(self, address: str) -> Versions | None:
         """The versions of a recipe, also by an earlier address; None where the edition holds none."""
+        saw(f"saved {address}")
         history = self._whole.history
         if self._held is not None:
             return self._held.shown_versions.get(history.renamed.get(address, address))
         listed = history.versions(address)
         return listed if listed.rows or listed.address in self.on("recipe") else None
+
+    def today(self, address: str) -> str:
+        """The address a recipe has today, from any it ever had; as given where the edition holds no such recipe."""
+        if self._held is None:
+            return self._whole.history.address(address)
+        versions = self.versions(address)
+        return versions.address if versions is not None else address
 
     def of(self, model: type[M]) -> Mapping[str, Document[M]]:
         """The documents of a kind the edition holds and that can be read, by address; see `Shelves.of`."""
@@ -154,10 +193,7 @@ class View:
         Args:
             model: What a document the edition holds says, itself and no copy.
         """
-        kind = type(model)
-        if kind not in self._saying:
-            self._saying[kind] = {id(document.model): document for document in self.of(kind).values()}
-        return self._saying[kind][id(model)]
+        return self.documents.that_says(model)
 
     def on(self, kind: str) -> Mapping[str, Document]:
         """Every document of a kind the edition holds, by address; see `Shelves.on`."""
@@ -173,21 +209,9 @@ class View:
             By address, of what the edition holds and of what the book holds no more; None for a text that deleted
             the document, and for one the edition does not show.
         """
-        saved, held = self._whole.history.saved(kind), self._held
-        if held is None:
-            return saved
-        return {
-            address: [(moment, held.as_shown(text) if text is not None else None) for moment, text in texts]
-            for address, texts in saved.items()
-            if address in held.shown.on(kind) or address not in self._whole.book.documents.on(kind)
-        }
-
-    @cached_property
-    def unsettled(self) -> tuple[Notice, ...]:
-        """Why the book's settings cannot be read, where they cannot: scales, currency and zone are then not its own."""
-        if self._whole.book.documents.of(Settings):
-            return ()
-        return tuple(each for each in self.notices if each.file == SETTINGS_FILE and each.severity == "error")
+        saw("book ")
+        saved = self._whole.history.saved(kind)
+        return self._held.past(kind, saved) if self._held is not None else saved
 
     @cached_property
     def ruling(self) -> Ruling:
@@ -196,43 +220,22 @@ class View:
             return self._whole.ruling
         from mothermold.view.ruling import Ruling  # noqa: PLC0415 - most questions do without
 
-        return Ruling(self.documents, self.versions)
+        return Ruling(self.documents, self.versions, self.made)
 
     @cached_property
     def evidence(self) -> Evidence:
         """What the runs the edition holds say of its failures."""
         from mothermold.view.evidence import Evidence  # noqa: PLC0415 - most questions do without
 
-        return Evidence(self.documents, self.versions, self.recipes)
-
-    @cached_property
-    def pictures(self) -> tuple[PictureFile, ...]:
-        """The drawings and photos the edition's documents and versions name, each once."""
-        rows = (row for address in self.recipes if (each := self.versions(address)) for row in each.rows)
-        models = (each.model for each in (*self.documents.every(), *(row.document for row in rows)) if each.model)
-        named = (picture.file for model in models for picture in pictures_of(model).values())
-        return tuple(dict.fromkeys(named))
+        return Evidence(self)
 
     def picture(self, file: str) -> Drawing | ShownPhoto | None:
         """A drawing or photo the edition names, as it may be shown; None where it cannot be."""
         from mothermold.view.showing import shown_picture  # noqa: PLC0415 - most questions do without
 
-        if self._held is not None and file not in self.pictures:
+        if self._held is not None and file not in pictured(self):
             return None
-        store = self._whole.history.log.store
-        return self.once.of(("picture", file), lambda: shown_picture(self.root, PictureFile(file), store))
-
-    def touching(self, files: Iterable[str]) -> tuple[Notice, ...]:
-        """The notices about these files, those about no file at all, and why the settings cannot be read: they matter everywhere."""
-        wanted = set(files)
-        return tuple(
-            notice
-            for notice, besides in self._touching
-            if notice.file is None
-            or notice.file in wanted
-            or notice in self.unsettled
-            or not wanted.isdisjoint(besides)
-        )
+        return self.once.of(("picture", file), lambda: shown_picture(self.root, PictureFile(file), self.store))
 
 
 class Whole:
@@ -247,6 +250,7 @@ class Whole:
         self.book = book
         self.history: History = open_history(book, before.history if before is not None else None)
         self._editions: dict[Edition, View] = {}
+        self._made_then = {name: view.made for name, view in before._editions.items()} if before is not None else {}
         self._is_followed = before is not None
 
     @classmethod
@@ -263,7 +267,7 @@ class Whole:
     def edition(self, edition: Edition) -> View:
         """The book in one edition."""
         if edition not in self._editions:
-            self._editions[edition] = View(self, edition)
+            self._editions[edition] = View(self, edition, self._made_then.get(edition))
         return self._editions[edition]
 
     @cached_property
@@ -306,17 +310,21 @@ class Whole:
 
         return judge(self.judging)
 
+    def take_up(self) -> None:
+        """What was made before of what did not change since is not made again."""
+        made = self.book.made
+        if not made.begun:
+            made.begin(self.history.log.store.get("made", ""))
+
     @contextmanager
     def as_before(self) -> Iterator[None]:
-        """While it lasts, what was made before of what did not change since is not made again."""
-        made, store = self.book.made, self.history.log.store
-        if not made.begun:
-            made.begin(store.get("made", ""))
+        """While it lasts, what was made before of what did not change since is not made again; then all that holds is kept."""
+        self.take_up()
         yield
         # Whoever follows a book has in memory what was judged; the file need not hear of every word typed.
-        if made.changed and not self._is_followed:
-            store.put("made", "", made.kept(), most=1)
-            made.changed = False
+        if self.book.made.changed and not self._is_followed:
+            self.history.log.store.put("made", "", self.book.made.kept(), most=1)
+            self.book.made.changed = False
 
 
 def all_notices(book: Book) -> list[Notice]:
