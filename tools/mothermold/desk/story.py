@@ -13,7 +13,7 @@ import yaml
 from mothermold.answers.schemas import write_schemas
 from mothermold.desk.founding import ATTRIBUTES, IGNORED, must_be_free, program
 from mothermold.ground.errors import CannotRunError
-from mothermold.ground.writing import write_text
+from mothermold.ground.writing import place_bytes, settle, write_text
 from mothermold.history.making import Recorder
 
 STORY: Final = Path(__file__).parents[1] / "story"
@@ -40,15 +40,15 @@ class Chapter:
     removes: tuple[str, ...]
     last: tuple[str, ...]
 
-    def files(self) -> Iterator[tuple[str, str]]:
-        """The files it writes, relative to the book, with their whole text."""
+    def files(self) -> Iterator[tuple[str, bytes]]:
+        """The files it writes, relative to the book, with all that is in them."""
         folder = STORY / self.id
         earlier = (path for path in (folder / "recipes").rglob("*") if path.is_file())
         found = {path.relative_to(folder).as_posix(): path for path in earlier} | {
             name: LAST / name for name in self.last
         }
         for name, path in sorted(found.items()):
-            yield name, path.read_text(encoding="utf-8")
+            yield name, path.read_bytes()
 
 
 def chapters() -> tuple[Chapter, ...]:
@@ -84,12 +84,12 @@ def replay_story(folder: Path) -> str:
     recorder = Recorder(folder)
     told = chapters()
     for chapter in told:
-        for file, text in chapter.files():
-            path = folder / file
-            write_text(path, text, replaces=path.read_text(encoding="utf-8") if path.exists() else None)
+        for file, data in chapter.files():
+            place_bytes(folder / file, data, waits=False)
         for file in chapter.removes:
             (folder / file).unlink()
         recorder.save(chapter.message, chapter.moment)
+    settle()
     return (
         f"The sample book, an invented build, lies in {folder} with its {len(told)} saved moments.\n"
         f"Try:  {program()} -C {folder} check\n"
