@@ -41,10 +41,12 @@ def leaves(view: View) -> list[tuple[str, str]]:
 
 
 def menu_of(address: str) -> str:
-    """The page of the menu that one at an address belongs to: its list, the guide, or itself."""
+    """The page of the menu that one at an address belongs to: its list, the guide, where all is written, or itself."""
     folder, _, inside = address.partition("/")
     if not inside:
         return address
+    if folder in ("desk", "send"):
+        return f"{folder}/"
     return HUBS["recipe"][0] if folder in _OF_RECIPES else f"{folder}.html"
 
 
