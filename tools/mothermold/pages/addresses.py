@@ -27,6 +27,7 @@ ABOUT: Final = ("about.html", "What notices mean")
 FINDER: Final = ("find.html", "Find a fix")
 SUMS: Final = ("sums.html", "Sums at the bench")
 RULES: Final = ("rules.html", "What must not touch what")
+TOUCH: Final = ("touch.html", "May this touch that?")
 FIRST_EVENING: Final = ("first-evening.html", "Your first evening")
 GUIDE: Final = ("guide.html", "The guide")
 HURT: Final = ("hurt.html", "Somebody is hurt")
@@ -36,15 +37,17 @@ OFFLINE: Final = ("offline.html", "Not kept on this device yet")
 
 def leaves(view: View) -> list[tuple[str, str]]:
     """The pages that are no hub, as they stand at the foot of every page; the last two are the owner's alone."""
-    found = [HURT, FINDER, SUMS, RULES, (NOTICES, "Notices"), GUIDE]
+    found = [HURT, FINDER, SUMS, TOUCH, RULES, (NOTICES, "Notices"), GUIDE]
     return [*found, FIRST_EVENING, ABOUT] if view.edition == "private" else found
 
 
 def menu_of(address: str) -> str:
-    """The page of the menu that one at an address belongs to: its list, the guide, or itself."""
+    """The page of the menu that one at an address belongs to: its list, the guide, where all is written, or itself."""
     folder, _, inside = address.partition("/")
     if not inside:
         return address
+    if folder in ("desk", "send"):
+        return f"{folder}/"
     return HUBS["recipe"][0] if folder in _OF_RECIPES else f"{folder}.html"
 
 

@@ -7,7 +7,7 @@ from functools import partial
 from typing import Final
 
 from mothermold.model.kinds import PAGED
-from mothermold.pages import bench, compare, documents, finder, guide, hubs, hurt, recipes, rules, sums
+from mothermold.pages import bench, compare, documents, finder, guide, hubs, hurt, recipes, rules, sums, touch
 from mothermold.pages.addresses import (
     ABOUT,
     FINDER,
@@ -20,6 +20,7 @@ from mothermold.pages.addresses import (
     OFFLINE,
     RULES,
     SUMS,
+    TOUCH,
     bench_page,
     chapter_page,
     compare_page,
@@ -36,6 +37,7 @@ _SINGLE: Final[Mapping[str, Callable[[View], Page]]] = {
     FINDER[0]: finder.finder,
     SUMS[0]: sums.sums,
     RULES[0]: rules.rules_page,
+    TOUCH[0]: touch.touch_page,
     NOTICES: hubs.notices,
     OFFLINE[0]: guide.offline,
     GUIDE[0]: guide.contents,

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from itertools import groupby
+from itertools import chain, groupby
 from typing import Any, TypeVar
 
 from mothermold.answers.records import all_runs, record_of, runs_of
@@ -14,9 +14,19 @@ from mothermold.ground.rendering import verdict
 from mothermold.history.versions import Version
 from mothermold.model.kinds import PAGED
 from mothermold.model.material import Material
+from mothermold.model.mold import Mold
 from mothermold.pages.addresses import HOME, HUBS, NOTICES
+from mothermold.pages.narrowing import (
+    Facts,
+    Narrowing,
+    failure_facts,
+    mold_facts,
+    narrowings,
+    recipe_facts,
+    run_facts,
+)
 from mothermold.pages.page import Page, render
-from mothermold.pages.runs import by_month, entries
+from mothermold.pages.runs import RunEntry, by_month, entries
 from mothermold.pages.wording import document_rows
 from mothermold.trade.vocabulary import family_words
 from mothermold.view.view import View
@@ -45,15 +55,22 @@ def hub(view: View, kind: str) -> Page:
     """All documents of one kind."""
     address, title = HUBS[kind]
     if kind == "recipe":
+        by_stage = recipes_by_stage(view)
+        gone = _no_longer_used(view)
+        listed_here = [*chain.from_iterable(by_stage.values()), *gone]
+        found = {each.address: recipe_facts(view, each.address) for each in listed_here}
         return render(
             view,
             "recipes.html",
             address,
             title,
-            recipes=recipes_by_stage(view),
-            gone=_no_longer_used(view),
+            recipes=by_stage,
+            gone=gone,
+            sides=narrowings(view, found.values()),
+            facts_of=found.get,
             record=lambda recipe: record_of(runs_of(view, recipe)),
         )
+    sides, facts_of = _narrowed(view, kind)
     listed = [
         (name, getattr(document.model, "title", None) or name, document.model)
         for name, document in sorted(view.on(kind).items())
@@ -65,11 +82,34 @@ def hub(view: View, kind: str) -> Page:
         title,
         kind=kind,
         entries=listed,
-        months=by_month(entries(view, reversed(all_runs(view)))) if kind == "run" else [],
+        sides=sides,
+        facts_of=facts_of,
+        years=_by_year(view) if kind == "run" else [],
         families=_by_family(view) if kind == "material" else [],
         pressing=[each for each in troubles(view) if each.keeps_going_wrong] if kind == "failure" else [],
         troubles_by_stage=_by_stage(view) if kind == "failure" else [],
     )
+
+
+def _narrowed(view: View, kind: str) -> tuple[list[Narrowing], Callable[[Any], Facts | None] | None]:
+    """By what the list of a kind can be narrowed, and what is known of each of its entries; a run is asked for itself."""
+    if kind == "run":
+        of_runs = {str(run.id): run_facts(view, run) for run in all_runs(view)}
+        return narrowings(view, of_runs.values()), lambda run: of_runs[str(run.id)]
+    if kind == "failure":
+        found = {each.name: failure_facts(view, each.name, each.failure) for each in troubles(view)}
+    elif kind == "mold":
+        found = {name: mold_facts(view, name, document.model) for name, document in view.of(Mold).items()}
+    else:
+        return [], None
+    return narrowings(view, found.values()), found.get
+
+
+def _by_year(view: View) -> list[tuple[int, list[tuple[str, list[RunEntry]]], int]]:
+    """The runs by year and month, the newest first, and how many a year has."""
+    months = by_month(entries(view, reversed(all_runs(view))))
+    years = [(year, list(each)) for year, each in groupby(months, key=lambda month: month[1][0].run.started.year)]
+    return [(year, each, sum(len(listed) for _month, listed in each)) for year, each in years]
 
 
 def _by_stage(view: View) -> list[tuple[str, list[Trouble]]]:

@@ -76,7 +76,9 @@ def recipe_strips(view: View, address: str, version: int | None = None) -> list[
     def here(place: _Place) -> bool:
         return _today(view, place.recipe) == address and version in (None, place.recipe.version)
 
-    found = (_strip(view, name, build, here) for name, build in sorted(view.models(Build).items()))
+    builds = view.models(Build)
+    using = view.once.of("builds by recipe", lambda: _using(view)).get(address, ())
+    found = (_strip(view, name, builds[name], here) for name in using)
     return [each for each in found if each is not None]
 
 
@@ -96,6 +98,15 @@ def document_strips(view: View, document: Document) -> list[Strip]:
     )
     strip = _strip(view, name, build, here)
     return [strip] if strip is not None else []
+
+
+def _using(view: View) -> dict[str, list[str]]:
+    """The builds that use each recipe, by the address it has today."""
+    found: dict[str, dict[str, None]] = {}
+    for name, build in sorted(view.models(Build).items()):
+        for place in _places(build):
+            found.setdefault(_today(view, place.recipe), {})[name] = None
+    return {address: list(names) for address, names in found.items()}
 
 
 def _is_of_run(view: View, run: Run, place: _Place) -> bool:

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from itertools import product
 from pathlib import Path
-from typing import Any, Final
+from typing import Any, Final, Literal, get_args
 
 from mothermold.ground.reading import read_table
 from mothermold.trade.rules import rules
@@ -20,6 +20,11 @@ _FILE: Final = Path(__file__).with_name("pairs.yaml")
 
 Pair = tuple[str, str]
 """A family used, and one that lies on the surface."""
+
+
+Verdict = Literal["never", "can hurt", "stops the job", "damages the result", "is a nuisance", "not known", "fine"]
+VERDICTS: Final[tuple[Verdict, ...]] = get_args(Verdict)
+"""What can be said of a meeting, worst first; that nothing is known is worse than that it is fine."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +44,15 @@ class Meeting:
     rules: tuple[str, ...] = ()
     fine: str = ""
     not_known: str = ""
+
+    @property
+    def verdict(self) -> Verdict:
+        """The worst that is said of it: what the worst of its rules weighs, else whether it is fine or not known."""
+        told = [rules()[each] for each in self.rules]
+        if any(each.severe for each in told):
+            return "never"
+        weights: list[Verdict] = [each.weighs for each in told]
+        return min(weights, key=VERDICTS.index, default="not known" if self.not_known else "fine")
 
     @property
     def pairs(self) -> list[Pair]:

@@ -74,6 +74,11 @@ class Ruling:
         """Every rule by id: the tool's, then those the book adds."""
         return rules() | self.own
 
+    @property
+    def tests(self) -> Sequence[Tried]:
+        """The tests of two materials, the oldest first."""
+        return tuple(self._tried.values())
+
     def _find_tests(self) -> dict[str, Tried]:
         """The tests of two materials, the oldest first."""
         runs = self.documents.on("run").items()
@@ -88,7 +93,7 @@ class Ruling:
         build = self.documents.models(Build).get(name)
         if build is None:
             return []
-        own, tests = tuple(self.own.values()), tuple(self._tried.values())
+        own, tests = tuple(self.own.values()), self.tests
         links = assess_build(self._as_of_today(build), self.text, self.materials, tests, own)
         return [replace(link, findings=self._marked(link, build)) for link in links]
 
@@ -177,7 +182,7 @@ class Ruling:
         return self._once.of((address, id(recipe)), lambda: (recipe, self._assess(address, recipe)))[1]
 
     def _assess(self, address: str, recipe: Recipe) -> list[Finding]:
-        own, tests = tuple(self.own.values()), tuple(self._tried.values())
+        own, tests = tuple(self.own.values()), self.tests
         return assess_recipe(recipe, address, self.materials, tests, own)
 
     def _marked(self, link: Link, build: Build) -> Sequence[Finding]:
