@@ -47,7 +47,7 @@ WORDS: Final[dict[str, str]] = {
     "steps.wait.full_cure": "wait until {} is fully cured", "steps.until.what": "wait until {}", "steps.until.usual": "usually {}",
     "steps.until.longest": "at most {}", "steps.holds": "ties up the {}", "steps.once": "once for the {}",
     "steps.may_pause": "the work may be left here", "steps.zone": "{}", "steps.temperature": "at {}",
-    "steps.check": "Right when: {}", "steps.watch": "{}", 
+    "steps.check": "Right when: {}", "steps.watch": "{}",
     "steps.uses.material": "{}", "steps.uses.mix": "{}", "steps.uses.as": "to {}", "steps.uses.on": "{}",
     "steps.uses.amount": "{}", "steps.uses.how": "by {}", "steps.uses.share": "{} of it", "steps.uses.coats.count": "{} coats",
     "steps.uses.coats.between": "{} between", "steps.uses.coats.last": "{} after the last",
@@ -66,7 +66,7 @@ READ: Final = {
     "gel-silicone-a": "Platinum gel silicone, part A", "deadener": "Deadener fluid", "tinted-a": "Tinted part A",
     "tinted-a/gel-silicone-a": "Platinum gel silicone, part A in Tinted part A", "base": "Base silicone",
     "air-at-cheek": "Air at the cheek", "guard": "Guard the hairline", "coat": "Coat", "the-rest": "the rest", "total": "the total",
-    "public": "for everybody", "class": "for a class", "no": "no face", "yes": "a face can be seen", "after": "After:", "good": "Like this:", "bad": "Not like this:",
+    "public": "whoever reads this sees it", "class": "not for the public", "no": "no face", "yes": "a face can be seen", "after": "After:", "good": "Like this:", "bad": "Not like this:",
 }  # fmt: skip
 
 
