@@ -11,7 +11,7 @@ import pytest
 from playwright.sync_api import Browser, expect
 
 from book.photos import CANARY, MARKERS, jpeg, opened, patches, telling_files
-from browser import watched
+from browser import breaches, watched
 from history.repositories import FIRST, empty_book, recipe, start_repository
 from mothermold.book.beside_pixels import told_beside
 from mothermold.book.files import PHOTOS
@@ -180,8 +180,9 @@ def test_the_bench_and_the_one_file_show_a_photo_and_lead_nowhere(book: Path, si
 def test_a_tap_opens_the_larger_photo_and_back_escape_and_the_button_close_it(
     sites: dict[str, Path], chromium: Browser
 ) -> None:
-    with watched(chromium, f"{sites['private'].as_uri()}/") as seen:
+    with watched(chromium, f"{sites['private'].as_uri()}/", bypass_csp=True) as seen:
         assert seen.open("runs/r-a.html") == []
+        assert breaches(seen.page) == []
         page, address = seen.page, seen.page.url
         large, link = page.locator("dialog.seen-large"), page.locator("a.larger").first
         for close in (page.go_back, lambda: page.keyboard.press("Escape"), lambda: large.get_by_role("button").click()):
@@ -190,6 +191,7 @@ def test_a_tap_opens_the_larger_photo_and_back_escape_and_the_button_close_it(
             expect(large.locator("img")).to_have_attribute("alt", "Piece from the front")
             expect(large.locator("p")).to_contain_text("Piece from the front")
             assert large.locator("a").count() == 0
+            assert breaches(page) == []
             assert page.evaluate("document.querySelector('dialog img').src").endswith("photos/wide-1200.jpg")
             close()
             expect(large).to_be_hidden()
