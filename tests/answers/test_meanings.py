@@ -44,7 +44,7 @@ WITHOUT_EXAMPLE = {
     "not-saved", "not-utf8", "nothing-to-undo", "settings-unread", "shallow-history", "symlink-outside", "too-large",
     "stays-closed", "version-clash", "wider-edition",
     # What only a photo can show.
-    "photo-tells", "photo-unnamed", "photo-without-words",
+    "photo-nowhere", "photo-original", "photo-refused", "photo-tells", "photo-unnamed", "photo-without-words",
     # What only the desk says.
     "not-locked", "not-written",
     # What only a run brought from the bench can show.

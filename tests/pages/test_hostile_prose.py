@@ -28,7 +28,7 @@ from mothermold.model.parts import Part
 from mothermold.model.recipe import Recipe
 from mothermold.model.run import Run
 from mothermold.model.scalars import Prose
-from mothermold.model.scalars import _line as one_line
+from mothermold.model.scalars import read_line as one_line
 from mothermold.model.settings import Settings
 from mothermold.publish.building import build_site
 from mothermold.view.view import open_view

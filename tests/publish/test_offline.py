@@ -15,8 +15,10 @@ from urllib.parse import urlsplit
 import pytest
 from playwright.sync_api import Browser, expect
 
+from book.photos import jpeg, patches
 from browser import Watched, breaches, served, too_small, too_wide, watched
 from history.repositories import RECIPE, Repository, empty_book, recipe
+from mothermold.book.files import PHOTOS
 from mothermold.publish import offline
 from mothermold.publish.building import build_site
 from mothermold.publish.offline import build_name, kept_file, kept_first
@@ -56,11 +58,14 @@ def built(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Small books as sites, built once: as it is, changed, forgetting, and the public edition."""
     folder = tmp_path_factory.mktemp("offline")
     book = Repository(folder / "book")
-    book.write(empty_book() | {RECIPE: recipe(1), NOTE: SHARED})
+    photo = "photos:\n  - {file: air.jpg, alt: Round holes in a cheek, face: no}\n"
+    (book.folder / PHOTOS).mkdir(parents=True)
+    (book.folder / PHOTOS / "air.jpg").write_bytes(jpeg(patches(1800, 1200)))
+    book.write(empty_book() | {RECIPE: recipe(1), NOTE: SHARED + photo})
     build_site(book.folder, "private", folder / "first")
     build_site(book.folder, "private", folder / "forget", forget=True)
     build_site(book.folder, "public", folder / "public")
-    book.write({NOTE: SHARED.replace("Air at the cheek", "Air under the jowl")})
+    book.write({NOTE: SHARED.replace("Air at the cheek", "Air under the jowl") + photo})
     build_site(book.folder, "private", folder / "second")
     return folder
 
@@ -212,6 +217,21 @@ def test_after_the_first_visit_the_book_reads_without_signal(chromium: Browser, 
         expect(seen.page.locator("#found [role=option]").first).to_contain_text("Air at the cheek")
         seen.page.locator("#find").press("Enter")
         seen.page.wait_for_url(f"**/{AIR}")
+
+
+def test_without_signal_a_sharp_screen_shows_the_small_photo_where_the_larger_is_not_kept(
+    chromium: Browser, host: Host
+) -> None:
+    with reading(chromium, host, viewport={"width": 390, "height": 844}, device_scale_factor=3) as seen:
+        keep(seen)
+        kept = [each for cache in caches(seen).values() for each in cache if "/photos/" in each]
+        assert kept == [f"{BELOW}one/photos/air-480.jpg"]
+        cut(seen, host)
+        assert seen.open(AIR) == []
+        photo = seen.page.locator("figure img")
+        photo.scroll_into_view_if_needed()
+        seen.page.wait_for_function("document.querySelector('figure img').naturalWidth > 0")
+        assert photo.evaluate("(image) => image.currentSrc").endswith("air-1200.jpg")
 
 
 def test_a_page_not_kept_says_so_and_is_kept_once_it_was_visited(chromium: Browser, host: Host) -> None:

@@ -176,6 +176,9 @@ def _lines(said: Any) -> list[str]:
     """What a document says, a sentence a line; short values that stand together, as a part of a mix, are one."""
     if isinstance(said, str):
         return [" ".join(each.split()) for each in _SENTENCE.split(said) if each.strip()]
+    if isinstance(said, dict) and "file" in said:
+        # Of a picture what is seen and told; its name, its side and who may see it are no words to search by.
+        said = {key: said[key] for key in ("alt", "caption") if key in said}
     parts = list(said.values() if isinstance(said, dict) else said) if isinstance(said, (dict, list)) else []
     short = [each.strip() for each in parts if isinstance(each, str) and _is_short(each)]
     long = [line for each in parts if not (isinstance(each, str) and _is_short(each)) for line in _lines(each)]

@@ -26,6 +26,7 @@ COMMANDS: Final[dict[str, CommandRow]] = {
     "save": CommandRow("cli.deeds", "save what changed, a changed recipe under its next number"),
     "undo": CommandRow("cli.deeds", "withdraw the last save with a new one, or take back what is not saved yet"),
     "bring": CommandRow("cli.deeds", "take what was noted at the bench into the book, each once however often you bring it"),
+    "photo": CommandRow("cli.photos", "take photos into the book: upright, without where and when they were taken, named in a document"),
     "check": CommandRow("answers.check", "say everything that is wrong or doubtful in the book"),
     "about": CommandRow("answers.meanings", "what a notice means, and what to write instead"),
     "find": CommandRow("answers.find", "search by the words you would shout: failures first, with what to do now"),

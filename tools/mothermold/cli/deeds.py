@@ -22,14 +22,14 @@ from mothermold.desk.starting import start
 from mothermold.desk.undoing import undo_save
 from mothermold.desk.whereabouts import ask_whereabouts, known_whereabouts
 
-_YES: Final = flag("ask nothing; take what is proposed")
+YES: Final = flag("ask nothing; take what is proposed")
 _KIND: Final = argument("KIND", "what begins, like recipe or failure; left out, all kinds are offered")
 _FROM: Final = option(
     "RECIPE", "the recipe a new one starts from, like cast/cheek-piece or cast/cheek-piece@3", "--from"
 )
 
 
-def _is_attended() -> bool:
+def is_attended() -> bool:
     """Whether somebody sits there: nobody else is asked anything."""
     return sys.stdin is not None and sys.stdin.isatty()
 
@@ -40,7 +40,7 @@ def init(dir: Annotated[str, argument("DIR", "the folder")]) -> None:  # noqa: A
     folder = Path(dir)
     may_be_founded(folder)
     about = known_whereabouts(folder)
-    if _is_attended():
+    if is_attended():
         about = ask_whereabouts(Terminal(), about)
     say(found_book(folder, about))
 
@@ -59,11 +59,11 @@ def save(
     *,
     keep_number: Annotated[bool, flag("the change under a locked number only mends a slip of the pen")] = False,
     with_errors: Annotated[bool, flag("save documents with errors too")] = False,
-    yes: Annotated[bool, _YES] = False,
+    yes: Annotated[bool, YES] = False,
 ) -> None:
     """Saves what changed."""
     wish = Wish(why.strip(), tuple(fixes), keep_number, with_errors)
-    save_book(call.book(), wish, Terminal(), asks=not yes and _is_attended())
+    save_book(call.book(), wish, Terminal(), asks=not yes and is_attended())
 
 
 @deed("undo")
@@ -71,11 +71,11 @@ def undo(
     call: Call,
     *,
     unsaved: Annotated[bool, flag("back to the last save; the present texts are laid aside")] = False,
-    yes: Annotated[bool, _YES] = False,
+    yes: Annotated[bool, YES] = False,
 ) -> None:
     """Withdraws the last save, or goes back to it."""
     take_back = put_back if unsaved else undo_save
-    take_back(call.book(), Terminal(), asks=not yes and _is_attended())
+    take_back(call.book(), Terminal(), asks=not yes and is_attended())
 
 
 @deed("bring")
@@ -85,7 +85,7 @@ def bring(
     to: Annotated[Typed, option("BUILD", "the build runs belong to; default: the mold's or the thing's")] = None,
 ) -> None:
     """Takes what was noted at the bench into the book."""
-    say(bring_runs(call.book(), file, Terminal(), to=to, asks=_is_attended()))
+    say(bring_runs(call.book(), file, Terminal(), to=to, asks=is_attended()))
 
 
 def _open_text(result: Result) -> str:
@@ -108,8 +108,8 @@ def open_document(
     document: Annotated[str, _DOCUMENT],
     to: Annotated[Typed, option("EDITION", "class or public")] = None,
     *,
-    yes: Annotated[bool, _YES] = False,
+    yes: Annotated[bool, YES] = False,
 ) -> Result:
     """Says what an edition lacks for a document, and opens it where that is agreed to."""
-    asks = not yes and _is_attended() and not call.is_for_programs
+    asks = not yes and is_attended() and not call.is_for_programs
     return open_for(call.book(), document, to, Terminal(), yes=yes, asks=asks)

@@ -24,10 +24,28 @@ def write_text(path: Path, text: str, *, replaces: str | None = None) -> None:
         RefusedError: The file exists although it should not, or no longer holds the text that was read.
         CannotRunError: The disk refused.
     """
+    _written(path, text.encode("utf-8"), replaces)
+
+
+def write_new(path: Path, data: bytes) -> None:
+    """Writes a file that is no text, such as a photo, under a name nothing has; see ``write_text``.
+
+    Args:
+        path: The file; missing folders are made.
+        data: What it holds.
+
+    Raises:
+        RefusedError: Something is called so already.
+        CannotRunError: The disk refused.
+    """
+    _written(path, data, None)
+
+
+def _written(path: Path, data: bytes, replaces: str | None) -> None:
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
         _refuse_stale(path, replaces)
-        _write(path, text.encode("utf-8"), Path.replace if replaces is not None else _take_free_name)
+        _write(path, data, Path.replace if replaces is not None else _take_free_name)
     except FileExistsError:
         raise RefusedError(_already_there(path)) from None
     except OSError as problem:

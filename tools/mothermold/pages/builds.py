@@ -22,6 +22,7 @@ from mothermold.model.build import (
     WornDay,
 )
 from mothermold.model.mold import Mold
+from mothermold.model.pictures import Picture
 from mothermold.model.run import Run
 from mothermold.model.walk import KeyPath
 from mothermold.pages.content import (
@@ -221,9 +222,18 @@ def _day(numbered_day: tuple[KeyPath, WornDay]) -> Row:
 # Pieces.
 
 
-def _pieces(pieces: Iterable[Piece]) -> Iterator[Block]:
+def _as_cast(piece: Piece) -> Picture | None:
+    """A photo of the run that made a piece, from the front where there is one, under the label of the piece."""
+    photos = sorted(piece.run.photos, key=lambda each: each.view != "front")
+    label = f"{piece.kept.piece}, {spoken(piece.thing)}"
+    return photos[0].model_copy(update={"caption": label, "as_": None}) if photos else None
+
+
+def _pieces(pieces: Iterable[Piece]) -> Iterator[Block | None]:
     told = [(each, _piece(each)) for each in pieces]
     yield points((line for each, line in told if each.is_there), "plain")
+    shown = [(seen,) for each, _line in told if each.is_there and (seen := _as_cast(each)) is not None]
+    yield Widget("pictures", shown) if shown else None
     if gone := [line for each, line in told if not each.is_there]:
         yield Heading(("Worn, torn or scrapped",))
         yield points(gone, "plain")

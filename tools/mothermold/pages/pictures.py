@@ -53,7 +53,9 @@ def taken_words(picture: Picture) -> str:
     return f"{taken:%Y-%m-%d %H:%M}" if isinstance(taken, datetime) else taken.isoformat() if taken else ""
 
 
-_READERS: Final = {"private": "only you see it", "class": "for a class", "public": "for everybody"}
+_SEEN_BY: Final = {
+    "private": "only you see it", "class": "not for the public", "public": "whoever reads this sees it",
+}  # fmt: skip
 
 
 def readers_words(view: View, picture: Picture) -> str:
@@ -61,7 +63,7 @@ def readers_words(view: View, picture: Picture) -> str:
     if view.edition != "private" or (picture.file.is_drawing and picture.visibility is None):
         return ""
     face = "" if picture.face is None else "a face can be seen, " if picture.face else "no face, "
-    return f"{face}{_READERS[picture.seen_by]}"
+    return f"{face}{_SEEN_BY[picture.seen_by]}"
 
 
 # The files of a site.

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Collection, Container, Iterable, Iterator
+from typing import Final
 
 from mothermold.book.files import SETTINGS_FILE
 from mothermold.book.library import Book
@@ -22,6 +23,9 @@ from mothermold.view.editions import admits, kept_back, visibility_of
 from mothermold.view.judging import Judging
 from mothermold.view.needs import READERS, not_open
 from mothermold.view.ruling import Ruling
+
+# What only whoever keeps the files can mend, and no reader can see.
+_OWNERS: Final = frozenset({"photo-tells", "photo-without-words"})
 
 
 def speakable(notices: Iterable[Notice], collector: Collector) -> Iterator[Notice]:
@@ -39,7 +43,7 @@ def speakable(notices: Iterable[Notice], collector: Collector) -> Iterator[Notic
     places = {*((notice.file, notice.line, notice.column) for notice in silent), *kept}
     files = {document.file for document in collector.shown.every()}
     hidden = _hidden_words(collector)
-    for notice in (ruled.get(_gist(each), each) for each in notices):
+    for notice in (ruled.get(_gist(each), each) for each in notices if each.code not in _OWNERS):
         told = notice.file is None or (notice.file in files and (notice.file, notice.line, notice.column) not in places)
         if told and not hidden & _words_quoted(f"{notice.message} {notice.help}"):
             yield dataclasses.replace(notice, excerpt="")

@@ -80,6 +80,10 @@ FIRST: Final[Mapping[str, str]] = {
 """Of groups and entries with more than a few fields: those that stand first, the others folded behind them."""
 
 LABELS: Final[Mapping[str, str]] = {
+    "alt": "What can be seen, for who cannot see it", "camera": "What it was taken with", "face": "Can somebody's face be seen",
+    "light": "The light", "taken": "When it was taken", "view": "Seen from", "recipe.pictures.as": "Shows how it is",
+    "run.photos.as": "Shows how it is", "failure.photos.as": "Shows how it is", "mold.photos.as": "Shows how it is",
+    "build.photos.as": "Shows how it is", "build.things.photos.as": "Shows how it is",
     "as": "As what", "by": "Measured by", "cas": "CAS number", "from": "Made from", "id": "Its id", "of": "Of what", "on": "On what",
     "recipe.steps.title": "What is done", "recipe.mixes.title": "What it is called", "recipe.steps.with": "Equipment and actions",
     "recipe.mixes.once": "Mixed once for", "recipe.steps.once": "Done once for", "recipe.stage": "Stage of the work",

@@ -1,0 +1,257 @@
+"""Takes photos into the book: rebuilt from their pixels, named in a document, all of them or none.
+
+Whoever has bytes and knows where they go can ask here: the command, a form, a phone.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping, Sequence
+from contextlib import suppress
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Any, Final
+
+from mothermold.book.beside_pixels import told_beside
+from mothermold.book.document import read_document
+from mothermold.book.files import PHOTOS
+from mothermold.book.photos import Photo, is_photo_name, photo_files, read_photo
+from mothermold.book.pixels import LONGEST, Rebuilt, rebuilt
+from mothermold.book.tree import value_at
+from mothermold.desk.editing import Arranged, Changes, edited, write_changes
+from mothermold.desk.photo_places import PhotoPlace
+from mothermold.ground.errors import RefusedError, refused
+from mothermold.ground.writing import place_bytes, write_new
+from mothermold.model.pictures import Picture
+from mothermold.view.view import View
+
+ORIGINALS: Final = "private/photos"
+"""Where an original is kept that is to stay with the book: a folder no save takes in."""
+_STEM_LENGTH: Final = 80
+
+
+@dataclass(frozen=True, slots=True)
+class NewPhoto:
+    """A photo somebody wants in the book, rebuilt.
+
+    Attributes:
+        name: What its file was called.
+        original: Its bytes as they came.
+        made: What the book keeps of it.
+        here: Its name where it lies among the photos of the book already; else empty.
+    """
+
+    name: str
+    original: bytes
+    made: Rebuilt
+    here: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class TakenPhoto:
+    """What became of a photo.
+
+    Attributes:
+        photo: The photo.
+        file: Its name in the book.
+        known: Whether the very same picture lay in the book before.
+        named: Whether the document named it before.
+        original: Where its original is kept; empty where it stayed where it was.
+    """
+
+    photo: NewPhoto
+    file: str
+    known: bool
+    named: bool
+    original: str = ""
+
+    @property
+    def is_anew(self) -> bool:
+        """Whether a file of the book gave way to one that holds its picture alone."""
+        return bool(self.photo.here) and self.photo.original != self.photo.made.data
+
+
+def new_photo(name: str, data: bytes, *, here: str = "") -> NewPhoto:
+    """Rebuilds a photo; see ``book.pixels``.
+
+    Args:
+        name: What its file is called.
+        data: What is in it.
+        here: Its name, where it lies in the folder of the photos of this book.
+
+    Raises:
+        RefusedError: ``photo-refused``: it is no photo, damaged, or too large.
+    """
+    made = rebuilt(data)
+    if isinstance(made, str):
+        raise refused("photo-refused", f"The photo `{name}` {made}.", "Give another file; nothing was written.")
+    if here and _is_kept_already(data, made):
+        # Nothing would be gained by another loss.
+        made = Rebuilt(data, made.width, made.height, made.taken, made.moves)
+    return NewPhoto(name, data, made, here)
+
+
+def _is_kept_already(data: bytes, made: Rebuilt) -> bool:
+    with suppress(ValueError):
+        return not told_beside(data) and max(made.width, made.height) < LONGEST
+    return False
+
+
+def take_in(
+    root: Path,
+    view: View,
+    place: PhotoPlace,
+    photos: Sequence[tuple[NewPhoto, Mapping[str, str]]],
+    *,
+    keep_original: bool = False,
+) -> list[TakenPhoto]:
+    """Puts photos into the book and names them in a document; touches nothing else in it.
+
+    Args:
+        root: The book's folder.
+        view: The book in the private edition.
+        place: Where they go.
+        photos: The photos in order, each with what is said of it, by the keys of ``Picture``.
+        keep_original: Whether the originals are kept in ``private``; of files that lay among the photos of the book they are.
+
+    Raises:
+        RefusedError: Something said of them is no such thing, the document cannot be changed in place, or an original cannot
+            be kept where no save takes it in.
+        CannotRunError: The disk refused.
+    """
+    listed = _listed(place)
+    taken = _named(root, view, place, [photo for photo, _says in photos], listed)
+    entries = [
+        {"file": each.file, **{key: says[key] for key in _KEYS if says.get(key)}}
+        for each, (_photo, says) in zip(taken, photos, strict=True)
+        if not each.named
+    ]
+    changes = _changes(place, listed, entries)
+    _judge(place, changes)
+    taken = [
+        replace(each, original=_free_original(root, each.photo.name)) if keep_original or each.is_anew else each
+        for each in taken
+    ]
+    if any(each.original for each in taken):
+        _refuse_saved_originals(root)
+    _write(root, place, changes, taken)
+    return taken
+
+
+_KEYS: Final = tuple(field.alias or name for name, field in Picture.model_fields.items() if name != "file")
+
+
+def _listed(place: PhotoPlace) -> list[Any]:
+    """The entries that stand in the list; none where there is no list yet."""
+    with suppress(LookupError, TypeError):
+        found = value_at(place.document.tree.raw, place.path)
+        return list(found) if isinstance(found, list) else []
+    return []
+
+
+def _named(
+    root: Path, view: View, place: PhotoPlace, photos: Iterable[NewPhoto], listed: Sequence[Any]
+) -> list[TakenPhoto]:
+    """Each photo with its name: that of the very same picture, where the book has it."""
+    there = {str(entry.get("file")) for entry in listed if isinstance(entry, Mapping)}
+    lying = (read_photo(root, file) for file in photo_files(root))
+    known = {each.data: each.file for each in lying if isinstance(each, Photo)}
+    # A number is given once: older versions of a recipe may still show the photo that had it.
+    used = {*photo_files(root), *map(str, view.pictures)}
+    stem = place.stem[:_STEM_LENGTH].strip("-")
+    numbers = (int(match[1]) for file in used if (match := re.fullmatch(rf"{re.escape(stem)}-(\d+)\.jpg", file)))
+    number = max(numbers, default=0)
+    found: list[TakenPhoto] = []
+    for photo in photos:
+        file = photo.here if is_photo_name(photo.here) else known.get(photo.made.data, "")
+        before = bool(file) and not photo.here
+        if not file:
+            number += 1
+            file = known[photo.made.data] = f"{stem}-{number}.jpg"
+        found.append(TakenPhoto(photo, file, known=before, named=file in there))
+        there.add(file)
+    return found
+
+
+def _changes(place: PhotoPlace, listed: Sequence[Any], entries: Sequence[Mapping[str, str]]) -> Changes:
+    if not entries:
+        return {}
+    if listed:
+        return {(*place.path, len(listed) + number): entry for number, entry in enumerate(entries)}
+    if place.path[0] == "things" and (whole := _on_lines(place, entries)) is not None:
+        return {("things",): whole}
+    return {place.path: list(entries)}
+
+
+def _on_lines(place: PhotoPlace, entries: Sequence[Mapping[str, str]]) -> Arranged | None:
+    """A thing that stood on one line in braces, where no sentence belongs; None where a remark behind it would go with that."""
+    _, number, key = place.path
+    document, things = place.document, value_at(place.document.tree.raw, ("things",))
+    line = document.text.split("\n")[document.at_value(("things", number)).line - 1]
+    if not line.lstrip(" -").startswith("{") or "#" in line or not isinstance(number, int):
+        return None
+    thing = {**things[number], key: list(entries)}
+    return Arranged(tuple(thing if each == number else each for each in range(len(things))))
+
+
+def _judge(place: PhotoPlace, changes: Changes) -> None:
+    """Refuses before the first file is written."""
+    document = place.document
+    after = read_document(document.kind, document.address, document.file, edited(document, changes).encode())
+    wrong = [each for each in after.notices if each.severity == "error"]
+    if after.model is None or wrong:
+        raise RefusedError(*wrong)
+
+
+def _free_original(root: Path, name: str) -> str:
+    folder, stem, ending = root / ORIGINALS, Path(name).stem, Path(name).suffix
+    number, free = 1, name
+    while (folder / free).exists():
+        number += 1
+        free = f"{stem} {number}{ending}"
+    return f"{ORIGINALS}/{free}"
+
+
+def _refuse_saved_originals(root: Path) -> None:
+    """An original says where somebody lives; where a save would take it in, it is not laid there."""
+    lines: list[str] = []
+    with suppress(OSError, UnicodeDecodeError):
+        lines = (root / ".gitignore").read_text(encoding="utf-8").splitlines()
+    if not {"private/", "/private/", "private", "/private"} & {line.strip() for line in lines}:
+        raise refused(
+            "photo-original",
+            "The original cannot be kept in `private`, for here a save would take that folder in.",
+            "Put a line `private/` into the file `.gitignore` of the book first; nothing was written.",
+        )
+
+
+def _write(root: Path, place: PhotoPlace, changes: Changes, taken: Iterable[TakenPhoto]) -> None:
+    """All of it, or nothing: what was written before something failed is taken back."""
+    undone: list[tuple[Path, bytes | None]] = []
+    try:
+        for each in taken:
+            if each.original and not (root / each.original).exists():
+                write_new(root / each.original, each.photo.original)
+                undone.append((root / each.original, None))
+            path = root / PHOTOS / each.file
+            before = path.read_bytes() if path.is_file() else None
+            if before == each.photo.made.data:
+                continue
+            if before is None:
+                write_new(path, each.photo.made.data)
+            else:
+                place_bytes(path, each.photo.made.data)
+            undone.append((path, before))
+            if each.photo.here and each.photo.here != each.file:
+                moved = root / PHOTOS / each.photo.here
+                moved.unlink()
+                undone.append((moved, each.photo.original))
+        if changes:
+            write_changes(root, place.document, changes)
+    except BaseException:
+        for path, before in reversed(undone):
+            if before is None:
+                path.unlink(missing_ok=True)
+            else:
+                place_bytes(path, before)
+        raise
