@@ -157,6 +157,7 @@ def test_a_later_step_tells_in_full_only_what_was_not_read(phone: Watched, view:
 def test_what_was_not_read_stays_in_full_however_often_it_is_passed(phone: Watched, view: View) -> None:
     page = phone.page
     go(page, POUR)
+    tap(page, "start-clock")
     tap(page, "next")
     to(page, SPLASH)
     assert full(page) == [told(each) for each in cautions_of(view, "mold/face-mold", 3)[SPLASH]]

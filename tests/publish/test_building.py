@@ -38,10 +38,8 @@ OURS: Final = {
     *(
         f"assets/{name}"
         for name in (
-            "icon.svg", "mothermold.css", "dark.css", "glare.css", "bench.css", "mothermold.js", "light.js", "offline.js",
-            "units.js", "exact.js", "amounts.js", "batch.js", "calculator.js", "setting.js", "sums.js", "touch.js", "narrow.js", "bench.js",
             "icon.svg", "mothermold.css", "dark.css", "glare.css", "bench.css", "mothermold.js", "light.js", "larger.js", "offline.js",
-            "units.js", "exact.js", "amounts.js", "batch.js", "calculator.js", "setting.js", "sums.js", "bench.js",
+            "units.js", "exact.js", "amounts.js", "batch.js", "calculator.js", "setting.js", "sums.js", "touch.js", "narrow.js", "bench.js",
             "bench-book.js", "bench-run.js", "bench-clock.js", "bench-room.js", "bench-keep.js", "bench-panels.js", "bench-time.js",
             "bench-cautions.js", "bench-aid.js", "bench-hand.js", "bench-end.js", "find.js", "finder.js", "stems.js", "hurt.js", "hurt-rows.js", "hurt.css",
         )

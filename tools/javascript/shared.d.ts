@@ -217,6 +217,7 @@ interface Bench {
   conditions(fields: Record<string, Part>): { fault?: string; field: Part; written?: { room: string; humidity: string; moldTemp: string } };
   temperature(typed: string): Read;
   sheet(mix: Mix): { weights: Part; deeds: Part | string };
+  meets(step: BenchStep): string;
   paintStep(screen: Part, step: BenchStep): void;
   paintLots(): void;
   paintRoom(): void;

@@ -165,6 +165,10 @@ class Links:
             return None
         return self.to(version_page(versions.address, number) + place)
 
+    def current(self, address: str) -> str:
+        """Where the version of a recipe in use lies in the site, as it stands on paper: seen from its beginning."""
+        return page_of("recipe", address)
+
     def reference(self, text: str) -> str | None:
         """Where a recipe named with version and step leads."""
         path, _, step = text.partition("#")

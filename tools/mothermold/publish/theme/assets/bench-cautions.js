@@ -32,13 +32,15 @@
 
     /** @type {Bench["paintCautions"]} */
     function paintCautions(screen) {
-      var all = listed(screen), known = all.filter(heeded), place = screen.querySelector("[data-said='heeded']");
+      var all = listed(screen), known = all.filter(heeded), place = screen.querySelector("[data-said='heeded']"), ahead = screen.querySelector("[data-said='unread']");
       var shape = known.map(function (entry) { return entry.dataset.caution; }).join(" ");
       if (!place || place.dataset.shape === shape) { return; }
       place.dataset.shape = shape;
       place.textContent = "";
+      ahead.textContent = "";
+      /* What was not read stands before all else, and so does its button; what was read gives way to the work. */
       if (known.length) { place.appendChild(strip(known)); }
-      if (known.length < all.length) { place.appendChild(unread(all.length - known.length)); }
+      if (known.length < all.length) { ahead.appendChild(unread(all.length - known.length)); }
       all.forEach(function (entry) { entry.classList.toggle("heeded", known.indexOf(entry) >= 0); });
       screen.querySelector(".cautions").classList.toggle("heeded", known.length === all.length);
     }

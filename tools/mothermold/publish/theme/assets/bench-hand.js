@@ -163,9 +163,15 @@
       return { weights: place, deeds: deeds };
     }
 
+    /** The mix whose part B meets part A at this step and did not yet, or nothing. @type {Bench["meets"]} */
+    function meets(step) {
+      var run = bench.run();
+      return step.starts && !run.done[step.id] && !(run.clock && run.clock.mix === step.starts) ? step.starts : "";
+    }
+
     /* Under a long instruction the weights look over the bar, the first of them and the edge of the next, and come up as one reads on. */
     function lookOver(sheets) {
-      var row = sheets.querySelector("tbody tr"), bar = bench.root.querySelector(".bench-bar").offsetHeight;
+      var row = sheets.querySelector("tbody tr"), thumb = bench.root.querySelector(".bench-bar"), bar = thumb.offsetWidth * 2 > window.innerWidth ? thumb.offsetHeight : 0;
       var first = row ? row.getBoundingClientRect().bottom - sheets.getBoundingClientRect().top + 14 : 0;
       sheets.style.bottom = Math.round(bar - Math.max(0, sheets.offsetHeight - Math.max(first, (window.innerHeight - 400) / 2))) + "px";
     }
@@ -188,7 +194,8 @@
           mixing.appendChild(make("p", run.clock.stopped ? "The clock was stopped." : "The clock runs. It stays on top of every step. " + bench.potWords(name), { "class": "quiet" }));
         }
         if (!run.clock || run.clock.mix !== name || run.clock.stopped) {
-          mixing.appendChild(button(run.clock && run.clock.mix === name ? "B meets A again: a new clock" : "B meets A: start the clock", "start-clock", { "class": "main alarm", "data-mix": name }));
+          /* The first time it is the button under the thumb. */
+          if (!bench.meets(step)) { mixing.appendChild(button(run.clock && run.clock.mix === name ? "B meets A again: a new clock" : "B meets A: start the clock", "start-clock", { "class": "main alarm", "data-mix": name })); }
           mixing.appendChild(make("p", "It counts to the short end. Deadener, a large batch, retarder and a cold core change a pot life; the label and your own log win.", { "class": "quiet" }));
         }
       });
@@ -233,7 +240,7 @@
       if (/^(?:mold|thing)$/.test(/** @type {Part} */ (event.target).name || "")) { fit(/** @type {Part} */ (event.target).name); }
     });
 
-    Object.assign(bench, { amount: amount, conditions: conditions, temperature: temperature, sheet: sheet, paintStep: paintStep, paintLots: paintLots, paintRoom: paintRoom });
+    Object.assign(bench, { amount: amount, conditions: conditions, temperature: temperature, sheet: sheet, meets: meets, paintStep: paintStep, paintLots: paintLots, paintRoom: paintRoom });
     bench.deeds = Object.assign(bench.deeds || {}, {
       mixed: function (from) {
         bench.tap("batch noted", function (run) { run.batches[from.dataset.mix] = Object.assign({}, run.batches[from.dataset.mix], { weighed: from.dataset.weighed }); });

@@ -63,18 +63,40 @@
       place.textContent = "";
       place.dataset.shape = shape(run);
       if (run.clock && !run.clock.stopped) {
-        var pot = make("div", null, { "class": "clock-row pot" }), text = make("p");
-        text.append(make("b", "", { role: "timer" }), make("span", " " + times(run.clock.mix).title));
-        pot.append(text, button("Closed", "closed"), button("It sets", "sets"), make("small", ""));
+        var pot = make("div", null, { "class": "clock-row pot" });
+        pot.append(face(times(run.clock.mix).title), button("Closed", "closed"), button("It sets", "sets"), make("small", ""));
         place.appendChild(pot);
       }
-      run.timers.forEach(function (timer) {
-        var row = make("div", null, { "class": "clock-row", "data-timer": timer.id }), text = make("p");
-        text.append(make("b", "", { role: "timer" }), make("span", " " + timer.name), make("small", ""));
-        row.append(text, button("Calendar", "calendar", { "data-id": timer.id, "aria-label": "Calendar entry for " + timer.name }),
-          button("Stop", "stop-timer", { "data-id": timer.id, "aria-label": "Stop " + timer.name }));
+      /* What ends first stands first: all are in one line, and the last may lie beside it. */
+      run.timers.slice().sort(function (a, b) { return a.end - b.end; }).forEach(function (timer) {
+        var row = make("div", null, { "class": "clock-row", "data-timer": timer.id });
+        row.append(face(timer.name), make("small", ""));
         place.appendChild(row);
       });
+    }
+    /* How much is left, and of what; a tap says more and stops it. */
+    function face(name) {
+      var made = button("", "clocks", { "class": "face" });
+      made.append(make("b", ""), make("span", " " + name));
+      return made;
+    }
+    function clocksPanel() {
+      var run = bench.run();
+      bench.openPanel("Clocks", function (place) {
+        if (run.clock && !run.clock.stopped) {
+          place.append(make("h3", times(run.clock.mix).title), make("p", bench.said("clocks").querySelector(".pot small").textContent), choice([button("Closed", "closed"), button("It sets", "sets")]));
+        }
+        run.timers.forEach(function (timer) {
+          place.append(make("h3", timer.name), make("p", "Until " + window.mothermoldRun.moment(timer.end, bench.data.zone).slice(11) + "."), choice([
+            button("Stop", "stop-timer", { "data-id": timer.id, "aria-label": "Stop " + timer.name }),
+            button("Calendar", "calendar", { "data-id": timer.id, "aria-label": "Calendar entry for " + timer.name })]));
+        });
+      });
+    }
+    function choice(buttons) {
+      var made = make("div", null, { "class": "choice" });
+      made.append.apply(made, buttons);
+      return made;
     }
     function paintPot(place, run, now) {
       var row = place.querySelector(".pot"), timed = times(run.clock.mix).pot_life, since = now - run.clock.start;
@@ -208,6 +230,7 @@
     Object.assign(bench, { paintClocks: paintClocks, potWords: potWords, paintWaits: paintWaits, awake: awake, wanted: function () { return wanted; }, room: room, download: download });
     bench.deeds = Object.assign(bench.deeds || {}, {
       timer: timerPanel,
+      clocks: clocksPanel,
       "quick-timer": function (from) { startNamed(Number(from.dataset.minutes)); },
       "own-timer": ownTimer,
       "step-timer": function (from) {
@@ -221,6 +244,7 @@
           run.timers = run.timers.filter(function (each) { return each.id !== from.dataset.id; });
           if (timer && timer.waits) { run.waited[timer.step] = (run.waited[timer.step] || 0) + now - timer.started; }
         });
+        bench.closePanel();
       },
       calendar: function (from) {
         var timer = bench.run().timers.filter(function (each) { return each.id === from.dataset.id; })[0];
@@ -237,6 +261,7 @@
       },
       closed: function () {
         bench.tap("closed", function (run) { if (run.clock) { run.clock.stopped = Date.now(); } });
+        bench.closePanel();
       },
       sets: function () {
         bench.tap("it sets", function (run) {
@@ -245,6 +270,7 @@
           batch.setAfter = now - run.clock.start;
           run.clock.stopped = now;
         });
+        bench.closePanel();
       },
       awake: function (from) { awake(!wanted); if (from.closest("dialog")) { bench.closePanel(); } }
     });

@@ -83,7 +83,11 @@
       said("undo").textContent = "Undo";
       said("undo").disabled = !back;
       said("undo").setAttribute("aria-label", back ? "Undo: " + back : "Nothing to undo");
-      said("next").textContent = at >= steps.length ? (current.finished ? "Done" : "Finish") : current.done[steps[at].id] ? "Next" : "Done, next";
+      var meets = at >= 0 && at < steps.length ? bench.meets(steps[at]) : "", next = said("next");
+      next.dataset.do = meets ? "start-clock" : "next";
+      next.dataset.mix = meets;
+      next.classList.toggle("alarm", Boolean(meets));
+      next.textContent = meets ? "B meets A: start the clock" : at >= steps.length ? (current.finished ? "Done" : "Finish") : current.done[steps[at].id] ? "Next" : "Done, next";
       if (shown === "step" && steps[at]) {
         var screen = screens.filter(function (each) { return each.dataset.step === steps[at].id; })[0];
         bench.paintCautions(screen);
@@ -173,9 +177,13 @@
       "leave-runs": function () { paintStart(); show(current ? came : "start"); }
     };
 
+    var last = "";
     root.addEventListener("click", function (event) {
       var pressed = /** @type {Part} */ (event.target).closest("[data-do]"), deed = pressed && (deeds[pressed.dataset.do] || bench.deeds[pressed.dataset.do]);
-      if (deed) { deed(pressed); }
+      /* The second tap of a double one means what the first did, never what the button became by it. */
+      if (!deed || (event.detail > 1 && pressed === said("next") && pressed.dataset.do !== last)) { return; }
+      last = pressed.dataset.do;
+      deed(pressed);
     });
     root.addEventListener("submit", function (event) {
       event.preventDefault();

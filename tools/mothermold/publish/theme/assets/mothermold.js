@@ -188,6 +188,14 @@
     });
   }
 
+  /* What stands in the margins of a printed recipe: which it is, and where the one in use is. */
+  function paper() {
+    var head = /** @type {Part | null} */ (document.querySelector(".version[data-paper]")), root = document.documentElement;
+    if (!head) { return; }
+    root.style.setProperty("--paper-what", JSON.stringify(head.dataset.paper));
+    root.style.setProperty("--paper-where", JSON.stringify(head.dataset.current));
+  }
+
   function light() {
     var row = document.querySelector(".light"), chosen = window.mothermoldLight;
     if (!row || !chosen) { return; }
@@ -208,5 +216,6 @@
   find();
   compare();
   life();
+  paper();
   light();
 })();
