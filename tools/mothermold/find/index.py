@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Container, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final
@@ -74,9 +74,45 @@ def meaning_word(row: int) -> str:
     return f"~{row}"
 
 
+def _is_stem(word: str) -> bool:
+    return " " not in word and not word.startswith("~")
+
+
 def means_near(word: str) -> bool:
     """Whether a word of the index stands for a row of everyday words."""
     return word.startswith(_NEAR)
+
+
+TextWords = tuple[Sequence[str], Sequence[str]]
+"""The stems, phrases and meanings in a text, and what every two of its words in a row make where that is a word."""
+
+
+def text_words(text: str, known: Thesaurus) -> TextWords:
+    """What stands in a text by itself, whatever other texts say.
+
+    Args:
+        text: What is said.
+        known: What else a word may be typed as.
+    """
+    words = known.words(text)
+    stems = known.stems(words)
+    said = {*stems, *(" ".join(stems[start:end]) for start, end in known.phrases(stems))}
+    return sorted(said | _meanings(said, known)), sorted(set(_pairs(words, stems, known)))
+
+
+def entry_words(entry: Entry, known: Thesaurus) -> list[TextWords]:
+    """The same of what an entry says: its title, what one would shout, all else."""
+    return [text_words(text, known) for text in (entry.title, entry.said, entry.text)]
+
+
+def _meanings(words: Iterable[str], known: Thesaurus) -> set[str]:
+    return {meaning_word(row) for each in words for row in known.meanings.get(each, ())}
+
+
+def _with_joined(told: TextWords, known: Thesaurus, joined: Container[str]) -> set[str]:
+    said, pairs = told
+    whole = [pair for pair in pairs if pair in joined]
+    return {*said, *whole, *_meanings(whole, known)} if whole else set(said)
 
 
 def words_in(text: str, known: Thesaurus, joined: Container[str] = ()) -> set[str]:
@@ -87,11 +123,7 @@ def words_in(text: str, known: Thesaurus, joined: Container[str] = ()) -> set[st
         known: What else a word may be typed as.
         joined: The words that two may make; others are none.
     """
-    words = known.words(text)
-    stems = known.stems(words)
-    said = {*stems, *(" ".join(stems[start:end]) for start, end in known.phrases(stems))}
-    said |= {whole for whole in _pairs(words, stems, known) if whole in joined}
-    return said | {meaning_word(row) for each in said for row in known.meanings.get(each, ())}
+    return _with_joined(text_words(text, known), known, joined)
 
 
 def _pairs(words: Sequence[str], stems: Sequence[str], known: Thesaurus) -> Iterator[str]:
@@ -101,26 +133,32 @@ def _pairs(words: Sequence[str], stems: Sequence[str], known: Thesaurus) -> Iter
             yield one + end
 
 
-def build_index(entries: Iterable[Entry], kinds: Sequence[str], words_of: Thesaurus | None = None) -> Index:
+def build_index(
+    entries: Iterable[Entry],
+    kinds: Sequence[str],
+    words_of: Thesaurus | None = None,
+    read: Callable[[Entry], Sequence[TextWords]] | None = None,
+) -> Index:
     """Indexes entries.
 
     Args:
         entries: What can be found.
         kinds: The kinds in the order they are listed.
         words_of: What else a word may be typed as; the tool's own words unless given.
+        read: Gives the words of an entry, where they may be known already; see `entry_words`.
     """
     known = words_of or thesaurus()
     order = {kind: place for place, kind in enumerate(kinds)}
     listed = sorted(entries, key=lambda each: (order.get(each.kind, len(order)), each.id, each.leads or ()))
     words: dict[str, dict[int, int]] = {}
     texts = [
-        (place, text, weight)
+        (place, told, weight)
         for place, entry in enumerate(listed)
-        for text, weight in ((entry.title, TITLE), (entry.said, SAID), (entry.text, TEXT))
+        for told, weight in zip(read(entry) if read else entry_words(entry, known), (TITLE, SAID, TEXT), strict=True)
     ]
-    plain = {stem for _place, text, _weight in texts for stem in known.stems(known.words(text))}
-    for place, text, weight in texts:
-        for word in words_in(text, known, plain):
+    plain = {word for _place, (said, _pairs), _weight in texts for word in said if _is_stem(word)}
+    for place, told, weight in texts:
+        for word in _with_joined(told, known, plain):
             if means_near(word) and listed[place].kind != kinds[0]:
                 # Everyday words tell a trouble; what a recipe says is found by its own words, and the page stays small.
                 continue

@@ -76,7 +76,7 @@ def _by_stage(view: View) -> list[tuple[str, list[Trouble]]]:
     """Failures by the stage where one meets them, in the order of the work."""
     found: dict[str, list[Trouble]] = {}
     for each in troubles(view):
-        found.setdefault(str(each.failure.seen_at), []).append(each)
+        found.setdefault(each.seen_at, []).append(each)
     return _in_order(found, view.words.stages)
 
 

@@ -118,6 +118,11 @@ class Lineage:
         return [runs[each] for each in of.get(name, ())]
 
     @property
+    def names(self) -> list[str]:
+        """The name of every readable run, oldest first."""
+        return [name for name, _told in _every_run(self._view)]
+
+    @property
     def runs(self) -> list[Run]:
         """Every readable run, oldest first."""
         return self._once.of("runs", self._all)
