@@ -2,21 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Container, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 from typing import Any, TypeVar
 
-from mothermold.answers.records import all_runs, record_of, runs_of
+from mothermold.answers.records import record_of, runs_of
 from mothermold.answers.troubles import Trouble, troubles
 from mothermold.ground.notices import in_order
 from mothermold.ground.rendering import verdict
 from mothermold.history.versions import Version
-from mothermold.model.kinds import PAGED
+from mothermold.model.kinds import KINDS, PAGED
 from mothermold.model.material import Material
 from mothermold.pages.addresses import HOME, HUBS, NOTICES
 from mothermold.pages.page import Page, render
-from mothermold.pages.runs import by_month, entries
+from mothermold.pages.runs import by_month, entries_of
 from mothermold.pages.wording import document_rows
 from mothermold.trade.vocabulary import family_words
 from mothermold.view.view import View
@@ -36,7 +36,7 @@ def home(view: View) -> Page:
         troubles=[each for each in troubles(view) if each.keeps_going_wrong][:8],
         counts=[(kind, len(view.on(kind.word))) for kind in PAGED if view.on(kind.word)],
         builds=[(name, each.model) for name, each in sorted(view.on("build").items()) if each.model],
-        runs=entries(view, list(reversed(all_runs(view)))[:6]),
+        runs=entries_of(view, list(reversed(view.evidence.lineage.names))[:6]),
         verdict=verdict(view.notices) if view.notices else "",
     )
 
@@ -54,18 +54,26 @@ def hub(view: View, kind: str) -> Page:
             gone=_no_longer_used(view),
             record=lambda recipe: record_of(runs_of(view, recipe)),
         )
-    listed = [
-        (name, getattr(document.model, "title", None) or name, document.model)
-        for name, document in sorted(view.on(kind).items())
-    ]
+    every = sorted(view.on(kind))
+    readable: Container[str] = view.of(KINDS[kind].model)
+    listed: list[tuple[str, str, Any]] = []
+    if kind == "run":
+        readable = set(view.evidence.lineage.names)
+    elif kind == "failure":
+        readable = {each.name for each in troubles(view)}
+    elif kind != "material":
+        models = [(name, view.on(kind)[name].model) for name in every]
+        listed = [(name, getattr(model, "title", None) or name, model) for name, model in models]
     return render(
         view,
         "hub.html",
         address,
         title,
         kind=kind,
+        count=len(every),
+        unread=[name for name in every if name not in readable],
         entries=listed,
-        months=by_month(entries(view, reversed(all_runs(view)))) if kind == "run" else [],
+        months=by_month(entries_of(view, reversed(view.evidence.lineage.names))) if kind == "run" else [],
         families=_by_family(view) if kind == "material" else [],
         pressing=[each for each in troubles(view) if each.keeps_going_wrong] if kind == "failure" else [],
         troubles_by_stage=_by_stage(view) if kind == "failure" else [],
