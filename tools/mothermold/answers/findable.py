@@ -13,7 +13,7 @@ from mothermold.answers.labels import label_entries
 from mothermold.answers.records import dated_title
 from mothermold.answers.troubles import Trouble, troubles
 from mothermold.book.document import Document
-from mothermold.find.index import Entry, Index, TextWords, build_index, entry_words
+from mothermold.find.index import Entry, EntryWords, Index, build_index, entry_words
 from mothermold.find.thesaurus import Thesaurus, thesaurus
 from mothermold.history.versions import Version
 from mothermold.model.failure import Failure
@@ -105,9 +105,8 @@ def _indexed(view: View, words_of: Thesaurus) -> Findable:
     known = {(kind, address): facts["words"] for kind, address, facts in found}
     listed = [Entry(address, kind, *facts["entry"]) for kind, address, facts in found]
 
-    def read(entry: Entry) -> Sequence[TextWords]:
-        told: Sequence[TextWords] | None = known.get((entry.kind, entry.id)) if entry.leads is None else None
-        return told if told is not None else entry_words(entry, words_of)
+    def read(entry: Entry) -> EntryWords | None:
+        return known.get((entry.kind, entry.id)) if entry.leads is None else None
 
     beside = [*_rule_entries(view), *sum_entries(), *label_entries(view)]
     pressing = {each.name: (place, each) for place, each in enumerate(troubles(view))}
@@ -137,7 +136,7 @@ def _facts(view: View, kind: str, address: str) -> dict[str, Any]:
     entry = Entry(address, kind, title, "\n".join([address, *symptoms]), "\n".join(_lines(document.said)))
     return {
         "entry": [entry.title, entry.said, entry.text],
-        "words": [list(each) for each in entry_words(entry, _words_of(view))],
+        "words": list(entry_words(entry, _words_of(view), near=kind == _ORDER[0])),
         "sides": _sides_of(view, document, row),
     }
 

@@ -83,36 +83,36 @@ def means_near(word: str) -> bool:
     return word.startswith(_NEAR)
 
 
-TextWords = tuple[Sequence[str], Sequence[str]]
-"""The stems, phrases and meanings in a text, and what every two of its words in a row make where that is a word."""
+EntryWords = Sequence[Mapping[str, int]]
+"""What a word weighs in an entry: the stems, phrases and meanings; and what two words in a row make, where that is a word."""
 
 
-def text_words(text: str, known: Thesaurus) -> TextWords:
-    """What stands in a text by itself, whatever other texts say.
+def entry_words(entry: Entry, known: Thesaurus, *, near: bool) -> EntryWords:
+    """What stands in an entry, whatever other entries say.
 
     Args:
-        text: What is said.
+        entry: The entry.
         known: What else a word may be typed as.
+        near: Whether everyday words mean something there: they tell a trouble; what a recipe says is found by its own words.
     """
+    words: dict[str, int] = {}
+    joined: dict[str, int] = {}
+    for text, weight in ((entry.text, TEXT), (entry.said, SAID), (entry.title, TITLE)):
+        said, pairs = _words_of(text, known)
+        words |= {word: weight for word in sorted(said) if near or not means_near(word)}
+        joined |= dict.fromkeys(sorted(pairs), weight)
+    return words, joined
+
+
+def _words_of(text: str, known: Thesaurus) -> tuple[set[str], set[str]]:
     words = known.words(text)
     stems = known.stems(words)
     said = {*stems, *(" ".join(stems[start:end]) for start, end in known.phrases(stems))}
-    return sorted(said | _meanings(said, known)), sorted(set(_pairs(words, stems, known)))
-
-
-def entry_words(entry: Entry, known: Thesaurus) -> list[TextWords]:
-    """The same of what an entry says: its title, what one would shout, all else."""
-    return [text_words(text, known) for text in (entry.title, entry.said, entry.text)]
+    return said | _meanings(said, known), set(_pairs(words, stems, known))
 
 
 def _meanings(words: Iterable[str], known: Thesaurus) -> set[str]:
     return {meaning_word(row) for each in words for row in known.meanings.get(each, ())}
-
-
-def _with_joined(told: TextWords, known: Thesaurus, joined: Container[str]) -> set[str]:
-    said, pairs = told
-    whole = [pair for pair in pairs if pair in joined]
-    return {*said, *whole, *_meanings(whole, known)} if whole else set(said)
 
 
 def words_in(text: str, known: Thesaurus, joined: Container[str] = ()) -> set[str]:
@@ -123,7 +123,9 @@ def words_in(text: str, known: Thesaurus, joined: Container[str] = ()) -> set[st
         known: What else a word may be typed as.
         joined: The words that two may make; others are none.
     """
-    return _with_joined(text_words(text, known), known, joined)
+    said, pairs = _words_of(text, known)
+    whole = {pair for pair in pairs if pair in joined}
+    return said | whole | _meanings(whole, known)
 
 
 def _pairs(words: Sequence[str], stems: Sequence[str], known: Thesaurus) -> Iterator[str]:
@@ -137,7 +139,7 @@ def build_index(
     entries: Iterable[Entry],
     kinds: Sequence[str],
     words_of: Thesaurus | None = None,
-    read: Callable[[Entry], Sequence[TextWords]] | None = None,
+    read: Callable[[Entry], EntryWords | None] = lambda _entry: None,
 ) -> Index:
     """Indexes entries.
 
@@ -150,20 +152,19 @@ def build_index(
     known = words_of or thesaurus()
     order = {kind: place for place, kind in enumerate(kinds)}
     listed = sorted(entries, key=lambda each: (order.get(each.kind, len(order)), each.id, each.leads or ()))
+    near = [entry.kind == kinds[0] for entry in listed]
+    told = [read(entry) or entry_words(entry, known, near=near[place]) for place, entry in enumerate(listed)]
     words: dict[str, dict[int, int]] = {}
-    texts = [
-        (place, told, weight)
-        for place, entry in enumerate(listed)
-        for told, weight in zip(read(entry) if read else entry_words(entry, known), (TITLE, SAID, TEXT), strict=True)
-    ]
-    plain = {word for _place, (said, _pairs), _weight in texts for word in said if _is_stem(word)}
-    for place, told, weight in texts:
-        for word in _with_joined(told, known, plain):
-            if means_near(word) and listed[place].kind != kinds[0]:
-                # Everyday words tell a trouble; what a recipe says is found by its own words, and the page stays small.
-                continue
-            holders = words.setdefault(word, {})
-            holders[place] = max(holders.get(place, 0), weight)
+    for place, (mine, _joined) in enumerate(told):
+        for word, weight in mine.items():
+            words.setdefault(word, {})[place] = weight
+    plain = {word for word in words if _is_stem(word)}
+    for place, (_mine, joined) in enumerate(told):
+        for pair in joined.keys() & plain:
+            for word in (pair, *_meanings([pair], known)):
+                if near[place] or not means_near(word):
+                    holders = words.setdefault(word, {})
+                    holders[place] = max(holders.get(place, 0), joined[pair])
     # A row of words of which no text has any finds nothing; a phrase of it is then no phrase.
     meanings = {
         phrase: there

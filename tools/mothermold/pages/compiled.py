@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import sys
+from importlib.util import cache_from_source
 from pathlib import Path
 from typing import Final
 
@@ -12,7 +13,7 @@ from jinja2.bccache import Bucket
 
 from mothermold.ground.store import digest
 
-_FOLDER: Final = Path(__file__).with_name("templates") / "__pycache__"
+_FOLDER: Final = Path(cache_from_source(str(Path(__file__).with_name("templates") / "page.py"))).parent
 
 
 class CompiledTemplates(jinja2.FileSystemBytecodeCache):
@@ -30,7 +31,7 @@ class CompiledTemplates(jinja2.FileSystemBytecodeCache):
         if sys.dont_write_bytecode:
             return
         try:
-            _FOLDER.mkdir(exist_ok=True)
+            _FOLDER.mkdir(parents=True, exist_ok=True)
         except OSError:
             return
         if os.access(_FOLDER, os.W_OK):

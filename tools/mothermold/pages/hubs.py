@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from itertools import groupby
 from typing import Any, TypeVar
 
-from mothermold.answers.records import record_of, runs_of
+from mothermold.answers.records import record_of_recipe
 from mothermold.answers.troubles import Trouble, troubles
 from mothermold.ground.notices import in_order
 from mothermold.ground.rendering import verdict
@@ -52,7 +52,7 @@ def hub(view: View, kind: str) -> Page:
             title,
             recipes=recipes_by_stage(view),
             gone=_no_longer_used(view),
-            record=lambda recipe: record_of(runs_of(view, recipe)),
+            record=lambda recipe: record_of_recipe(view, recipe),
         )
     every = sorted(view.on(kind))
     readable: Container[str] = view.of(KINDS[kind].model)

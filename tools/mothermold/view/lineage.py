@@ -134,6 +134,10 @@ class Lineage:
         """The runs of a recipe, by the address it has today, oldest first."""
         return self._named(_of_recipe(self._view), address)
 
+    def names_of_recipe(self, address: str) -> Sequence[str]:
+        """Their names."""
+        return _of_recipe(self._view).get(address, [])
+
     def counted(self, address: str) -> list[Run]:
         """Those of them that count as evidence, of kind run with an outcome."""
         return self._once.of(("counted", address), lambda: list(filter(counts, self.of_recipe(address))))
