@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import astuple, dataclass
+from functools import partial
 from typing import Any, Final
 
 from mothermold.answers.bench_sums import sum_entries
 from mothermold.answers.labels import label_entries
 from mothermold.answers.records import dated_title
-from mothermold.answers.troubles import troubles
+from mothermold.answers.troubles import Trouble, troubles
 from mothermold.book.document import Document
-from mothermold.find.index import Entry, Index, build_index
+from mothermold.find.index import Entry, EntryWords, Index, build_index, entry_words
 from mothermold.find.thesaurus import Thesaurus, thesaurus
 from mothermold.history.versions import Version
 from mothermold.model.failure import Failure
@@ -84,14 +85,83 @@ def findable(view: View) -> Findable:
 
 
 def _findable(view: View) -> Findable:
-    own = view.settings.adds.same_words if view.settings.adds is not None else ()
-    words_of = thesaurus(own)
+    words_of = _words_of(view)
+    if view.made.begun:
+        # Whoever goes on from what was made before has the words of each document that did not change.
+        return _indexed(view, words_of)
     return _read_again(view.kept("find", "", lambda: _as_data(_indexed(view, words_of))), words_of)
 
 
+def _words_of(view: View) -> Thesaurus:
+    return thesaurus(view.settings.adds.same_words if view.settings.adds is not None else ())
+
+
 def _indexed(view: View, words_of: Thesaurus) -> Findable:
-    listed = [*_entries(view), *_rule_entries(view), *sum_entries(), *label_entries(view)]
-    return Findable(build_index(listed, _ORDER, words_of), dict(_sides(view, listed)))
+    found = [
+        (kind, address, view.made.of(f"{kind}/{address}: found", partial(_facts, view, kind, address)))
+        for kind in (word for word in _ORDER if word in KINDS)
+        for address in sorted({*view.on(kind), *(view.recipes if kind == "recipe" else ())})
+    ]
+    known = {(kind, address): facts["words"] for kind, address, facts in found}
+    listed = [Entry(address, kind, *facts["entry"]) for kind, address, facts in found]
+
+    def read(entry: Entry) -> EntryWords | None:
+        return known.get((entry.kind, entry.id)) if entry.leads is None else None
+
+    beside = [*_rule_entries(view), *sum_entries(), *label_entries(view)]
+    pressing = {each.name: (place, each) for place, each in enumerate(troubles(view))}
+    sides = {
+        (kind, address): _sides(
+            facts["sides"], pressing.get(address, (len(pressing), None)) if kind == "failure" else None
+        )
+        for kind, address, facts in found
+        if facts["sides"] is not None
+    }
+    return Findable(build_index([*listed, *beside], _ORDER, words_of, read), sides)
+
+
+def _facts(view: View, kind: str, address: str) -> dict[str, Any]:
+    """What is found of a document: its entry, the words in that, and by what it can be narrowed down.
+
+    A document that cannot be read is found by its name alone: its text holds comments, which belong to no edition. What a recipe
+    says is what its own page shows.
+    """
+    row = _shown(view, address) if kind == "recipe" else None
+    document = row.document if row else view.on(kind)[address]
+    model = document.model
+    title = str(getattr(model, "title", None) or document.raw.get("title") or address)
+    if isinstance(model, Run):
+        title = dated_title(view, model)
+    symptoms = said_lines(document, "symptoms") if kind == "failure" else []
+    entry = Entry(address, kind, title, "\n".join([address, *symptoms]), "\n".join(_lines(document.said)))
+    return {
+        "entry": [entry.title, entry.said, entry.text],
+        "words": list(entry_words(entry, _words_of(view), near=kind == _ORDER[0])),
+        "sides": _sides_of(view, document, row),
+    }
+
+
+def _sides_of(view: View, document: Document, row: Version | None) -> list[Any] | None:
+    """Stage, families, what to do now and what not, as far as a document alone says it; None where it has no sides."""
+    model, materials = document.model, view.models(Material)
+    if document.kind == "failure":
+        failure = model if isinstance(model, Failure) else None
+        families = _families_at(view, failure, materials) if failure else ()
+        doing = [said_lines(document, "now"), said_lines(document, "do_not")]
+        return [str(failure.seen_at) if failure else "", list(families), *doing]
+    if document.kind == "recipe":
+        return [document.address.split("/")[0], list(_families(row.recipe if row else None, materials)), [], []]
+    if document.kind == "run":
+        recipe = model.recipe if isinstance(model, Run) else None
+        return [recipe.address.split("/")[0] if recipe else "", [], [], []]
+    return None
+
+
+def _sides(told: Sequence[Any], pressing: tuple[int, Trouble | None] | None) -> Sides:
+    stage, families, now, do_not = told
+    place, trouble = pressing or (0, None)
+    harm, answer = (trouble.harm, trouble.answer) if trouble else ("", "")
+    return Sides(stage, tuple(families), harm, answer, tuple(now), tuple(do_not), place)
 
 
 def _as_data(book: Findable) -> dict[str, Any]:
@@ -127,24 +197,6 @@ def _read_again(kept: Mapping[str, Any], words_of: Thesaurus) -> Findable:
 def _sides_again(kept: Sequence[Any]) -> Sides:
     again: list[Any] = [tuple(each) if isinstance(each, list) else each for each in kept]
     return Sides(*again)
-
-
-def _entries(view: View) -> Iterator[Entry]:
-    """Kind by kind; what a recipe says is what its own page shows.
-
-    A document that cannot be read is found by its name alone: its text holds comments, which belong to no edition.
-    """
-    for kind in (word for word in _ORDER if word in KINDS):
-        addresses = {*view.on(kind), *(view.recipes if kind == "recipe" else ())}
-        for address in sorted(addresses):
-            row = _shown(view, address) if kind == "recipe" else None
-            document = row.document if row else view.on(kind)[address]
-            model = document.model
-            title = str(getattr(model, "title", None) or document.raw.get("title") or address)
-            if isinstance(model, Run):
-                title = dated_title(view, model)
-            symptoms = said_lines(document, "symptoms") if kind == "failure" else []
-            yield Entry(address, kind, title, "\n".join([address, *symptoms]), "\n".join(_lines(document.said)))
 
 
 def _rule_entries(view: View) -> Iterator[Entry]:
@@ -188,36 +240,6 @@ def _lines(said: Any) -> list[str]:
 def _is_short(text: str) -> bool:
     """Whether a text is a name or an amount rather than a sentence."""
     return text.count(" ") < _SENTENCE_FROM
-
-
-def _sides(view: View, listed: Iterable[Entry]) -> Iterator[tuple[tuple[str, str], Sides]]:
-    pressing = {each.name: (place, each) for place, each in enumerate(troubles(view))}
-    materials = view.models(Material)
-    for entry in listed:
-        if entry.kind == "failure":
-            document = view.on("failure")[entry.id]
-            place, trouble = pressing.get(entry.id, (len(pressing), None))
-            failure = view.models(Failure).get(entry.id)
-            yield (
-                (entry.kind, entry.id),
-                Sides(
-                    str(failure.seen_at) if failure else "",
-                    _families_at(view, failure, materials) if failure else (),
-                    trouble.harm if trouble else "",
-                    trouble.answer if trouble else "",
-                    tuple(said_lines(document, "now")),
-                    tuple(said_lines(document, "do_not")),
-                    place,
-                ),
-            )
-        elif entry.kind == "recipe":
-            row = _shown(view, entry.id)
-            families = _families(row.recipe if row else None, materials)
-            yield (entry.kind, entry.id), Sides(entry.id.split("/")[0], families)
-        elif entry.kind == "run":
-            run = view.of(Run).get(entry.id)
-            recipe = run.model.recipe if run is not None else None
-            yield (entry.kind, entry.id), Sides(recipe.address.split("/")[0] if recipe else "")
 
 
 def _families_at(view: View, failure: Failure, materials: Mapping[str, Material]) -> tuple[str, ...]:

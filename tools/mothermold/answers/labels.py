@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator
+from functools import partial
+from typing import Any
 
-from mothermold.answers.records import all_runs, dated_title
+from mothermold.answers.records import dated_title
 from mothermold.book.files import build_of
 from mothermold.find.index import Entry
 from mothermold.model.material import Material
@@ -19,23 +21,37 @@ def label_entries(view: View) -> Iterator[Entry]:
     yield from _lots(view)
 
 
+def _facts(view: View, name: str) -> dict[str, Any]:
+    """What a run says of pieces and lots; nothing where it says nothing of either."""
+    document = view.of(Run)[name]
+    run = document.model
+    if not (run.used or run.kept or run.lots):
+        return {}
+    return {
+        "run": str(run.id),
+        "called": dated_title(view, run),
+        "build": build_of(document.file),
+        "used": [[str(worn.piece), str(worn.then or "")] for worn in run.used],
+        "kept": [[str(kept.piece), list(_kept_lines(kept))] for kept in run.kept],
+        "lots": [[str(used.material), str(used.lot)] for used in run.lots],
+    }
+
+
+def _told(view: View) -> list[dict[str, Any]]:
+    """The same of all runs that say something, oldest first."""
+    names = view.evidence.lineage.names
+    return list(filter(None, (view.made.of(f"run/{name}: labels", partial(_facts, view, name)) for name in names)))
+
+
 def _pieces(view: View) -> Iterator[Entry]:
     uses: dict[tuple[str | None, str], list[str]] = defaultdict(list)
-    for run in all_runs(view):
-        for worn in run.used:
-            then = f": {worn.then}" if worn.then else ""
-            uses[_build(view, run), str(worn.piece)].append(f"used in {dated_title(view, run)}{then}")
-    for run in all_runs(view):
-        for kept in run.kept:
-            label = str(kept.piece)
-            lines = [*_kept_lines(kept), *uses[_build(view, run), label]]
-            title = f"Piece {label}: {dated_title(view, run)}"
-            yield Entry(label, "piece", title, label, "\n".join(lines), ("run", str(run.id)))
-
-
-def _build(view: View, run: Run) -> str | None:
-    """The build a run belongs to; a piece's label is one of a kind within it."""
-    return build_of(view.that_says(run).file)
+    for run in _told(view):
+        for piece, then in run["used"]:
+            uses[run["build"], piece].append(f"used in {run['called']}{f': {then}' if then else ''}")
+    for run in _told(view):
+        for label, lines in run["kept"]:
+            said = "\n".join([*lines, *uses[run["build"], label]])
+            yield Entry(label, "piece", f"Piece {label}: {run['called']}", label, said, ("run", run["run"]))
 
 
 def _kept_lines(kept: Kept) -> Iterator[str]:
@@ -57,12 +73,11 @@ def _lots(view: View) -> Iterator[Entry]:
             days = (("came", lot.got), ("opened", lot.opened), ("use by", lot.use_by))
             lines[name, str(lot.lot)] = [", ".join(f"{word} {day}" for word, day in days if day)]
             leads[name, str(lot.lot)] = ("material", name)
-    for run in all_runs(view):
-        for used in run.lots:
-            lot_of = str(used.material), str(used.lot)
-            lines.setdefault(lot_of, []).append(f"used in {dated_title(view, run)}")
-            held = used.material in materials
-            leads.setdefault(lot_of, ("material", str(used.material)) if held else ("run", str(run.id)))
+    for run in _told(view):
+        for material, number in run["lots"]:
+            lines.setdefault((material, number), []).append(f"used in {run['called']}")
+            lead = ("material", material) if material in materials else ("run", run["run"])
+            leads.setdefault((material, number), lead)
     for (name, number), told in lines.items():
         called = materials[name].title if name in materials else name
         text = "\n".join(each for each in told if each)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import partial
 from typing import Final
 
 from mothermold.model.run import Run, WentWrong
@@ -46,9 +47,24 @@ class Record:
 
 def record_of(runs: Iterable[Run]) -> Record:
     """Counts how runs ended; only those of kind run with an outcome count as runs, and first pulls stand apart."""
-    listed = list(runs)
-    pulls = sum(1 for run in listed if run.kind == "pull")
-    ends = [run.outcome for run in listed if run.kind == "run" and run.outcome is not None]
+    return _counted((run.kind, run.outcome) for run in runs)
+
+
+def record_of_recipe(view: View, address: str) -> Record:
+    """The record of all runs of a recipe: only those are opened that changed since they were counted last."""
+    names = view.evidence.lineage.names_of_recipe(address)
+    return _counted(view.made.of(f"run/{name}: ended", partial(_ended, view, name)) for name in names)
+
+
+def _ended(view: View, name: str) -> list[str | None]:
+    run = view.models(Run)[name]
+    return [str(run.kind), str(run.outcome) if run.outcome is not None else None]
+
+
+def _counted(ended: Iterable[Sequence[str | None]]) -> Record:
+    listed = list(ended)
+    pulls = sum(1 for kind, _outcome in listed if kind == "pull")
+    ends = [outcome for kind, outcome in listed if kind == "run" and outcome is not None]
     good, usable, scrapped = (ends.count(end) for end in ("good", "usable", "scrapped"))
     return Record(good, usable, scrapped, pulls)
 

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from typing import Final, Literal, get_args
+from functools import partial
+from typing import Any, Final, Literal, get_args
 
 from mothermold.answers.records import runs_with
 from mothermold.model.failure import Failure
@@ -34,14 +36,18 @@ class Trouble:
 
     Attributes:
         name: The note's name.
-        failure: The note.
+        title: Its title.
+        seen_at: The stage where one meets it.
+        symptoms: What it looks like.
         times: In how many runs it happened, first pulls too.
         harm: The worst it cost, by its note or in a run.
         answer: ``open`` without a fix, else whether the best of its fixes held.
     """
 
     name: str
-    failure: Failure
+    title: str
+    seen_at: str
+    symptoms: Sequence[str]
     times: int
     harm: str
     answer: FixAnswer
@@ -60,15 +66,20 @@ class Trouble:
 
 def troubles(view: View) -> tuple[Trouble, ...]:
     """Every failure of the edition, the most pressing first; once for all pages of it."""
-    return view.once.of("troubles", lambda: _troubles(view))
+    return view.once.of("troubles", lambda: tuple(sorted(_found(view), key=_pressing)))
 
 
-def _troubles(view: View) -> tuple[Trouble, ...]:
-    found = [_trouble(view, name, failure) for name, failure in view.models(Failure).items()]
-    return tuple(sorted(found, key=_pressing))
+def _found(view: View) -> Iterator[Trouble]:
+    for name in view.on("failure"):
+        if told := view.made.of(f"failure/{name}: trouble", partial(_told, view, name)):
+            yield Trouble(name, *told)
 
 
-def _trouble(view: View, name: str, failure: Failure) -> Trouble:
+def _told(view: View, name: str) -> list[Any]:
+    """What is told of a failure; nothing of one that cannot be read."""
+    failure = view.models(Failure).get(name)
+    if failure is None:
+        return []
     happened = runs_with(view, name)
     harms = [harm for harm in (failure.harm, *(entry.harm for _run, entry in happened)) if harm is not None]
     # Of each recipe its newest fix alone: that it held once says little where it had to be fixed again.
@@ -79,7 +90,8 @@ def _trouble(view: View, name: str, failure: Failure) -> Trouble:
     if worst == HARMS[-1] and answer in HOLDS:
         # Faces that went well are no proof for the next person's.
         answer = "too few runs"
-    return Trouble(name, failure, len(happened), worst, answer)
+    said = [str(failure.title), str(failure.seen_at), list(map(str, failure.symptoms))]
+    return [*said, len(happened), str(worst), str(answer)]
 
 
 def _pressing(each: Trouble) -> tuple[int, int, int, str]:

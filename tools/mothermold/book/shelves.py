@@ -69,8 +69,12 @@ class Shelves:
     def that_says(self, model: M) -> Document[M]:
         """The document that says this, itself and no copy; whoever has it has looked at the document."""
         kind = type(model)
-        if kind not in self._saying:
-            with not_looking():
+        with not_looking():
+            # Most lie under their own name; only where one does not are all looked through.
+            named = self.of(kind).get(str(getattr(model, "id", "")))
+            if named is not None and named.model is model:
+                return named
+            if kind not in self._saying:
                 self._saying[kind] = {id(document.model): document for document in self.of(kind).values()}
         return self._saying[kind][id(model)]
 

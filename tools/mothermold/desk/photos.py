@@ -23,6 +23,7 @@ from mothermold.desk.photo_places import PhotoPlace
 from mothermold.ground.errors import RefusedError, refused
 from mothermold.ground.writing import place_bytes, write_new
 from mothermold.model.pictures import Picture
+from mothermold.view.pictured import pictured
 from mothermold.view.view import View
 
 ORIGINALS: Final = "private/photos"
@@ -157,7 +158,7 @@ def _named(
     lying = (read_photo(root, file) for file in photo_files(root))
     known = {each.data: each.file for each in lying if isinstance(each, Photo)}
     # A number is given once: older versions of a recipe may still show the photo that had it.
-    used = {*photo_files(root), *map(str, view.pictures)}
+    used = {*photo_files(root), *pictured(view)}
     stem = place.stem[:_STEM_LENGTH].strip("-")
     numbers = (int(match[1]) for file in used if (match := re.fullmatch(rf"{re.escape(stem)}-(\d+)\.jpg", file)))
     number = max(numbers, default=0)

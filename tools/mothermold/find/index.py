@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Container, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final
@@ -74,9 +74,45 @@ def meaning_word(row: int) -> str:
     return f"~{row}"
 
 
+def _is_stem(word: str) -> bool:
+    return " " not in word and not word.startswith("~")
+
+
 def means_near(word: str) -> bool:
     """Whether a word of the index stands for a row of everyday words."""
     return word.startswith(_NEAR)
+
+
+EntryWords = Sequence[Mapping[str, int]]
+"""What a word weighs in an entry: the stems, phrases and meanings; and what two words in a row make, where that is a word."""
+
+
+def entry_words(entry: Entry, known: Thesaurus, *, near: bool) -> EntryWords:
+    """What stands in an entry, whatever other entries say.
+
+    Args:
+        entry: The entry.
+        known: What else a word may be typed as.
+        near: Whether everyday words mean something there: they tell a trouble; what a recipe says is found by its own words.
+    """
+    words: dict[str, int] = {}
+    joined: dict[str, int] = {}
+    for text, weight in ((entry.text, TEXT), (entry.said, SAID), (entry.title, TITLE)):
+        said, pairs = _words_of(text, known)
+        words |= {word: weight for word in sorted(said) if near or not means_near(word)}
+        joined |= dict.fromkeys(sorted(pairs), weight)
+    return words, joined
+
+
+def _words_of(text: str, known: Thesaurus) -> tuple[set[str], set[str]]:
+    words = known.words(text)
+    stems = known.stems(words)
+    said = {*stems, *(" ".join(stems[start:end]) for start, end in known.phrases(stems))}
+    return said | _meanings(said, known), set(_pairs(words, stems, known))
+
+
+def _meanings(words: Iterable[str], known: Thesaurus) -> set[str]:
+    return {meaning_word(row) for each in words for row in known.meanings.get(each, ())}
 
 
 def words_in(text: str, known: Thesaurus, joined: Container[str] = ()) -> set[str]:
@@ -87,11 +123,9 @@ def words_in(text: str, known: Thesaurus, joined: Container[str] = ()) -> set[st
         known: What else a word may be typed as.
         joined: The words that two may make; others are none.
     """
-    words = known.words(text)
-    stems = known.stems(words)
-    said = {*stems, *(" ".join(stems[start:end]) for start, end in known.phrases(stems))}
-    said |= {whole for whole in _pairs(words, stems, known) if whole in joined}
-    return said | {meaning_word(row) for each in said for row in known.meanings.get(each, ())}
+    said, pairs = _words_of(text, known)
+    whole = {pair for pair in pairs if pair in joined}
+    return said | whole | _meanings(whole, known)
 
 
 def _pairs(words: Sequence[str], stems: Sequence[str], known: Thesaurus) -> Iterator[str]:
@@ -101,31 +135,36 @@ def _pairs(words: Sequence[str], stems: Sequence[str], known: Thesaurus) -> Iter
             yield one + end
 
 
-def build_index(entries: Iterable[Entry], kinds: Sequence[str], words_of: Thesaurus | None = None) -> Index:
+def build_index(
+    entries: Iterable[Entry],
+    kinds: Sequence[str],
+    words_of: Thesaurus | None = None,
+    read: Callable[[Entry], EntryWords | None] = lambda _entry: None,
+) -> Index:
     """Indexes entries.
 
     Args:
         entries: What can be found.
         kinds: The kinds in the order they are listed.
         words_of: What else a word may be typed as; the tool's own words unless given.
+        read: Gives the words of an entry, where they may be known already; see `entry_words`.
     """
     known = words_of or thesaurus()
     order = {kind: place for place, kind in enumerate(kinds)}
     listed = sorted(entries, key=lambda each: (order.get(each.kind, len(order)), each.id, each.leads or ()))
+    near = [entry.kind == kinds[0] for entry in listed]
+    told = [read(entry) or entry_words(entry, known, near=near[place]) for place, entry in enumerate(listed)]
     words: dict[str, dict[int, int]] = {}
-    texts = [
-        (place, text, weight)
-        for place, entry in enumerate(listed)
-        for text, weight in ((entry.title, TITLE), (entry.said, SAID), (entry.text, TEXT))
-    ]
-    plain = {stem for _place, text, _weight in texts for stem in known.stems(known.words(text))}
-    for place, text, weight in texts:
-        for word in words_in(text, known, plain):
-            if means_near(word) and listed[place].kind != kinds[0]:
-                # Everyday words tell a trouble; what a recipe says is found by its own words, and the page stays small.
-                continue
-            holders = words.setdefault(word, {})
-            holders[place] = max(holders.get(place, 0), weight)
+    for place, (mine, _joined) in enumerate(told):
+        for word, weight in mine.items():
+            words.setdefault(word, {})[place] = weight
+    plain = {word for word in words if _is_stem(word)}
+    for place, (_mine, joined) in enumerate(told):
+        for pair in joined.keys() & plain:
+            for word in (pair, *_meanings([pair], known)):
+                if near[place] or not means_near(word):
+                    holders = words.setdefault(word, {})
+                    holders[place] = max(holders.get(place, 0), joined[pair])
     # A row of words of which no text has any finds nothing; a phrase of it is then no phrase.
     meanings = {
         phrase: there

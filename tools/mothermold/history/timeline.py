@@ -42,6 +42,7 @@ class History:
 
     def __post_init__(self) -> None:
         self.book.made.knows("saved", self.state)
+        self.book.made.knows("now-at", lambda address: self.renamed.get(address, address))
         self.book.made.knows("log", lambda _: self.log.name)
 
     @property
@@ -69,7 +70,7 @@ class History:
 
     def address(self, address: str) -> str:
         """The address a recipe has today, by any it ever had."""
-        saw(f"saved {address}")
+        saw(f"now-at {address}")
         return self.renamed.get(address, address)
 
     def state(self, address: str) -> str:

@@ -9,10 +9,11 @@ import contextlib
 import zlib
 from collections import ChainMap
 from collections.abc import Collection, Mapping, Sequence
+from functools import partial
 from typing import Any, Final
 
 from mothermold.answers.molds import is_offered, molds_in, molds_of, not_offered, things_made
-from mothermold.answers.records import all_runs, last_casting
+from mothermold.answers.records import last_casting
 from mothermold.answers.result import number, title_words
 from mothermold.book.coming_off import lacks_way_off
 from mothermold.book.files import build_of
@@ -24,6 +25,7 @@ from mothermold.model.material import Material
 from mothermold.model.mold import Mold
 from mothermold.model.parts import Coats, Timed
 from mothermold.model.recipe import Mix, MixPart, Recipe
+from mothermold.model.run import Run
 from mothermold.pages.addresses import Links, LinksOf, bench_page, page_of
 from mothermold.pages.batching import as_block, mix_data, scales_data
 from mothermold.pages.page import Page, render
@@ -276,31 +278,41 @@ def bench_book(view: View, recipes: Collection[str] | None = None) -> str:
         view: The edition.
         recipes: The recipes whose runs are told; all unless given.
     """
-    told = [
-        (str(run.id), view.that_says(run).text)
-        for run in all_runs(view)
-        if recipes is None or (run.recipe is not None and run.recipe.address in recipes)
-    ]
+    runs = [view.made.of(f"run/{name}: sum", partial(_sum, view, name)) for name in view.evidence.lineage.names]
     failures = [
-        {
-            "id": name,
-            "title": each.title,
-            "said": list(each.symptoms),
-            "now": list(each.now),
-            "not": list(each.do_not),
-            "page": page_of("failure", name),
-            "stage": str(each.seen_at),
-            "places": _places(view, each),
-        }
-        for name, each in sorted(view.models(Failure).items())
+        view.made.of(f"failure/{name}: at the bench", partial(_at_bench, view, name))
+        for name in sorted(view.on("failure"))
     ]
     data = {
         "book": view.settings.title,
-        "failures": failures,
-        # What a run says is told by its checksum (CRC-32, ISO 3309), so that a device knows whether it was taken in whole.
-        "runs": {name: zlib.crc32(text.encode("utf-8")) for name, text in told},
+        "failures": list(filter(None, failures)),
+        "runs": {name: told for recipe, name, told in runs if recipes is None or recipe in recipes},
     }
     return f"window.mothermoldBook = {as_block(data)};\n"
+
+
+def _sum(view: View, name: str) -> list[Any]:
+    """The recipe of a run, its id and its checksum (CRC-32, ISO 3309), so that a device knows whether it was taken in whole."""
+    document = view.of(Run)[name]
+    run = document.model
+    return [run.recipe.address if run.recipe else None, str(run.id), zlib.crc32(document.text.encode("utf-8"))]
+
+
+def _at_bench(view: View, name: str) -> dict[str, Any] | None:
+    """What the bench shows of a failure."""
+    failure = view.models(Failure).get(name)
+    if failure is None:
+        return None
+    return {
+        "id": name,
+        "title": failure.title,
+        "said": list(failure.symptoms),
+        "now": list(failure.now),
+        "not": list(failure.do_not),
+        "page": page_of("failure", name),
+        "stage": str(failure.seen_at),
+        "places": _places(view, failure),
+    }
 
 
 def _places(view: View, failure: Failure) -> list[str]:

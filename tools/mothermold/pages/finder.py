@@ -6,7 +6,7 @@ import json
 from typing import Any, Final
 
 from mothermold.answers.findable import Findable, findable
-from mothermold.answers.troubles import ANSWER_WORDS, ANSWERS, HARMS
+from mothermold.answers.troubles import ANSWER_WORDS, ANSWERS, HARMS, troubles
 from mothermold.find.index import SAID, TEXT, TITLE, Entry, Index
 from mothermold.pages.addresses import FINDER, page_of
 from mothermold.pages.page import Page, render
@@ -118,5 +118,6 @@ def finder(view: View) -> Page:
 
 
 def _by_title(view: View) -> list[tuple[str, str]]:
-    listed = [(name, getattr(each.model, "title", None) or name) for name, each in view.on("failure").items()]
-    return sorted(listed, key=lambda each: (str(each[1]).casefold(), each[0]))
+    titles = {each.name: each.title for each in troubles(view)}
+    listed = [(name, titles.get(name) or name) for name in view.on("failure")]
+    return sorted(listed, key=lambda each: (each[1].casefold(), each[0]))

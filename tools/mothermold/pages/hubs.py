@@ -2,31 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Container, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import chain, groupby
 from typing import Any, TypeVar
 
-from mothermold.answers.records import all_runs, record_of, runs_of
+from mothermold.answers.records import record_of_recipe
 from mothermold.answers.troubles import Trouble, troubles
 from mothermold.ground.notices import in_order
 from mothermold.ground.rendering import verdict
 from mothermold.history.versions import Version
-from mothermold.model.kinds import PAGED
+from mothermold.model.kinds import KINDS, PAGED
 from mothermold.model.material import Material
-from mothermold.model.mold import Mold
 from mothermold.pages.addresses import HOME, HUBS, NOTICES
-from mothermold.pages.narrowing import (
-    Facts,
-    Narrowing,
-    failure_facts,
-    mold_facts,
-    narrowings,
-    recipe_facts,
-    run_facts,
-)
+from mothermold.pages.narrowing import facts_by_name, narrowings
 from mothermold.pages.page import Page, render
-from mothermold.pages.runs import RunEntry, by_month, entries
+from mothermold.pages.runs import RunEntry, by_month, entries_of
 from mothermold.pages.wording import document_rows
 from mothermold.trade.vocabulary import family_words
 from mothermold.view.view import View
@@ -46,7 +37,7 @@ def home(view: View) -> Page:
         troubles=[each for each in troubles(view) if each.keeps_going_wrong][:8],
         counts=[(kind, len(view.on(kind.word))) for kind in PAGED if view.on(kind.word)],
         builds=[(name, each.model) for name, each in sorted(view.on("build").items()) if each.model],
-        runs=entries(view, list(reversed(all_runs(view)))[:6]),
+        runs=entries_of(view, list(reversed(view.evidence.lineage.names))[:6]),
         verdict=verdict(view.notices) if view.notices else "",
     )
 
@@ -58,7 +49,7 @@ def hub(view: View, kind: str) -> Page:
         by_stage = recipes_by_stage(view)
         gone = _no_longer_used(view)
         listed_here = [*chain.from_iterable(by_stage.values()), *gone]
-        found = {each.address: recipe_facts(view, each.address) for each in listed_here}
+        found = facts_by_name(view, kind, [each.address for each in listed_here])
         return render(
             view,
             "recipes.html",
@@ -68,22 +59,29 @@ def hub(view: View, kind: str) -> Page:
             gone=gone,
             sides=narrowings(view, found.values()),
             facts_of=found.get,
-            record=lambda recipe: record_of(runs_of(view, recipe)),
+            record=lambda recipe: record_of_recipe(view, recipe),
         )
-    sides, facts_of = _narrowed(view, kind)
-    listed = [
-        (name, getattr(document.model, "title", None) or name, document.model)
-        for name, document in sorted(view.on(kind).items())
-    ]
+    every, facts = sorted(view.on(kind)), facts_by_name(view, kind)
+    readable: Container[str] = view.of(KINDS[kind].model)
+    listed: list[tuple[str, str, Any]] = []
+    if kind == "run":
+        readable = set(view.evidence.lineage.names)
+    elif kind == "failure":
+        readable = {each.name for each in troubles(view)}
+    elif kind != "material":
+        models = [(name, view.on(kind)[name].model) for name in every]
+        listed = [(name, getattr(model, "title", None) or name, model) for name, model in models]
     return render(
         view,
         "hub.html",
         address,
         title,
         kind=kind,
+        count=len(every),
+        unread=[name for name in every if name not in readable],
         entries=listed,
-        sides=sides,
-        facts_of=facts_of,
+        sides=narrowings(view, facts.values()),
+        facts_of=facts.get if facts else None,
         years=_by_year(view) if kind == "run" else [],
         families=_by_family(view) if kind == "material" else [],
         pressing=[each for each in troubles(view) if each.keeps_going_wrong] if kind == "failure" else [],
@@ -91,24 +89,10 @@ def hub(view: View, kind: str) -> Page:
     )
 
 
-def _narrowed(view: View, kind: str) -> tuple[list[Narrowing], Callable[[Any], Facts | None] | None]:
-    """By what the list of a kind can be narrowed, and what is known of each of its entries; a run is asked for itself."""
-    if kind == "run":
-        of_runs = {str(run.id): run_facts(view, run) for run in all_runs(view)}
-        return narrowings(view, of_runs.values()), lambda run: of_runs[str(run.id)]
-    if kind == "failure":
-        found = {each.name: failure_facts(view, each.name, each.failure) for each in troubles(view)}
-    elif kind == "mold":
-        found = {name: mold_facts(view, name, document.model) for name, document in view.of(Mold).items()}
-    else:
-        return [], None
-    return narrowings(view, found.values()), found.get
-
-
-def _by_year(view: View) -> list[tuple[int, list[tuple[str, list[RunEntry]]], int]]:
+def _by_year(view: View) -> list[tuple[str, list[tuple[str, list[RunEntry]]], int]]:
     """The runs by year and month, the newest first, and how many a year has."""
-    months = by_month(entries(view, reversed(all_runs(view))))
-    years = [(year, list(each)) for year, each in groupby(months, key=lambda month: month[1][0].run.started.year)]
+    months = by_month(entries_of(view, reversed(view.evidence.lineage.names)))
+    years = [(year, list(each)) for year, each in groupby(months, key=lambda month: month[1][0].day[:4])]
     return [(year, each, sum(len(listed) for _month, listed in each)) for year, each in years]
 
 
@@ -116,7 +100,7 @@ def _by_stage(view: View) -> list[tuple[str, list[Trouble]]]:
     """Failures by the stage where one meets them, in the order of the work."""
     found: dict[str, list[Trouble]] = {}
     for each in troubles(view):
-        found.setdefault(str(each.failure.seen_at), []).append(each)
+        found.setdefault(each.seen_at, []).append(each)
     return _in_order(found, view.words.stages)
 
 

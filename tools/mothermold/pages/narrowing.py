@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 from typing import Final
 
 from mothermold.answers.records import runs_of, runs_with
@@ -63,8 +64,26 @@ def narrowings(view: View, entries: Iterable[Facts]) -> list[Narrowing]:
     ]  # fmt: skip
 
 
-def run_facts(view: View, run: Run) -> Facts:
+def facts_by_name(view: View, kind: str, names: Iterable[str] | None = None) -> Mapping[str, Facts]:
+    """What is known of each entry of the list of a kind; nothing where such a list is never narrowed.
+
+    Args:
+        view: The edition.
+        kind: The kind.
+        names: The entries, by name; all that can be read unless given.
+    """
+    find = _FACTS.get(kind)
+    if find is None:
+        return {}
+    every = names if names is not None else view.evidence.lineage.names if kind == "run" else view.on(kind)
+    # Only those are opened that changed since they were listed last.
+    found = {name: view.made.of(f"{kind}/{name}: facts", partial(find, view, name)) for name in every}
+    return {name: facts for name, facts in found.items() if facts is not None}
+
+
+def _of_run(view: View, name: str) -> Facts | None:
     """What a run is found by."""
+    run = view.models(Run)[name]
     return {
         "stage": [run.recipe.address.partition("/")[0]] if run.recipe else [],
         "year": [str(run.started.year)],
@@ -73,7 +92,7 @@ def run_facts(view: View, run: Run) -> Facts:
     }
 
 
-def recipe_facts(view: View, address: str) -> Facts:
+def _of_recipe(view: View, address: str) -> Facts | None:
     """What a recipe is found by: a year is one in which it was worked or a version of it was locked."""
     versions = view.versions(address)
     locked = (
@@ -84,28 +103,35 @@ def recipe_facts(view: View, address: str) -> Facts:
     return {"stage": [address.partition("/")[0]], "year": list(map(str, years)), "build": builds}
 
 
-def failure_facts(view: View, name: str, failure: Failure) -> Facts:
+def _of_failure(view: View, name: str) -> Facts | None:
     """What a failure is found by: the years and builds of the runs in which it happened."""
+    failure = view.models(Failure).get(name)
+    if failure is None:
+        return None
     runs = [run for run, _entry in runs_with(view, name)]
     years = sorted({str(run.started.year) for run in runs})
     return {"stage": [str(failure.seen_at)], "year": years, "build": _builds(view, runs)}
 
 
-def mold_facts(view: View, name: str, mold: Mold) -> Facts:
+def _of_mold(view: View, name: str) -> Facts | None:
     """What a mold is found by: the year it was made and those in which it was cast in."""
-    document = view.that_says(mold)
-    runs = view.models(Run)
-    made = runs.get(str(mold.made)) if isinstance(mold.made, RunRef) else None
-    years = {
-        run.started.year
-        for run in (*([made] if made else []), *(each for each in runs.values() if str(each.mold) == name))
-    }
+    document = view.of(Mold).get(name)
+    if document is None:
+        return None
+    mold = document.model
+    made = view.models(Run).get(str(mold.made)) if isinstance(mold.made, RunRef) else None
+    runs = [*([made] if made else []), *view.evidence.lineage.in_mold(name)]
     build = build_of(document.file)
     return {
         "state": [str(mold.state).replace(" ", "-")] if mold.state else [],
-        "year": sorted(map(str, years)),
+        "year": sorted({str(run.started.year) for run in runs}),
         "build": [build] if build and build in view.on("build") else [],
     }
+
+
+_FACTS: Final[Mapping[str, Callable[[View, str], Facts | None]]] = {
+    "run": _of_run, "recipe": _of_recipe, "failure": _of_failure, "mold": _of_mold,
+}  # fmt: skip
 
 
 def _builds(view: View, runs: Iterable[Run]) -> list[str]:

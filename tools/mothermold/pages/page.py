@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import lru_cache
+from pathlib import Path
 from typing import Any
 
 import jinja2
@@ -12,6 +13,7 @@ from markupsafe import Markup, escape
 from mothermold.answers.troubles import ANSWER_WORDS
 from mothermold.ground.rendering import around
 from mothermold.pages.addresses import Links, LinksOf
+from mothermold.pages.compiled import CompiledTemplates
 from mothermold.pages.content import flat
 from mothermold.pages.pictures import alt_words, readers_words, taken_words
 from mothermold.pages.prose import line, prose, typed
@@ -52,6 +54,8 @@ def _templates() -> jinja2.Environment:
         trim_blocks=True,
         lstrip_blocks=True,
         finalize=_as_read,
+        # What is written into a template may be finalized when it is compiled.
+        bytecode_cache=CompiledTemplates(Path(__file__).read_bytes()),
     )
     made.filters["flat"] = flat
     return made

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import partial
 from itertools import groupby, starmap
-from typing import Final
+from typing import Any, Final
 
 from mothermold.answers.pieces import Piece, pieces_of
 from mothermold.answers.records import kind_words, run_title
@@ -70,53 +70,64 @@ class RunEntry:
     """A run in a list.
 
     Attributes:
-        run: The run.
+        id: Its id.
+        version: The version of the recipe it did; empty where it names none.
         title: What it is called anywhere in the book.
         day: When it began.
         ending: How it ended.
         build: The build it was done for.
         apart: What tells it from other runs of the same recipe: its thing, its mold.
         troubles: What went wrong in it, failure notes by title.
+        went_wrong: Whether anything is written down that went wrong, also where the edition holds no word of it.
     """
 
-    run: Run
+    id: str
+    version: str
     title: str
     day: str
     ending: str
     build: str
     apart: str
     troubles: Sequence[str]
+    went_wrong: bool
 
 
 def entries(view: View, runs: Iterable[Run]) -> list[RunEntry]:
     """Runs as they stand in a list, in the order given."""
+    return entries_of(view, (view.that_says(run).address for run in runs))
+
+
+def entries_of(view: View, names: Iterable[str]) -> list[RunEntry]:
+    """The same of runs by the names of their documents: only those are opened that changed since they were listed last."""
+    return [RunEntry(*view.made.of(f"run/{name}: listed", partial(_listed, view, name))) for name in names]
+
+
+def _listed(view: View, name: str) -> list[Any]:
+    document = view.of(Run)[name]
+    run = document.model
     return [
-        RunEntry(
-            run,
-            run_title(view, run),
-            run.started.date().isoformat(),
-            ending(run),
-            _title(view, "build", build_of(view.that_says(run).file)),
-            _apart(view, run),
-            [words for each in run.went_wrong if (words := _title(view, "failure", each.failure) or each.what)],
-        )
-        for run in runs
+        str(run.id),
+        str(run.recipe.version or "") if run.recipe else "",
+        run_title(view, run),
+        run.started.date().isoformat(),
+        str(ending(run)),
+        _title(view, "build", build_of(document.file)),
+        _apart(view, run),
+        [words for each in run.went_wrong if (words := _title(view, "failure", each.failure) or str(each.what or ""))],
+        bool(run.went_wrong),
     ]
 
 
 def run_line(entry: RunEntry) -> Words:
     """A run in a list: how it ended, when it was, what was done at which version."""
-    version = entry.run.recipe.version if entry.run.recipe else None
-    done = (Tag(entry.ending, entry.ending), When(entry.day, entry.day), " ", Lead("run", entry.run.id, entry.title))
-    return words(*done, version and (" ", quiet(f"v{version}")))
+    done = (Tag(entry.ending, entry.ending), When(entry.day, entry.day), " ", Lead("run", entry.id, entry.title))
+    return words(*done, entry.version and (" ", quiet(f"v{entry.version}")))
 
 
 def by_month(listed: Iterable[RunEntry]) -> list[tuple[str, list[RunEntry]]]:
     """Runs under the month they began in, in the order given: ``August 2026``."""
-    return [
-        (f"{month_name[month]} {year}", list(each))
-        for (year, month), each in groupby(listed, key=lambda entry: (entry.run.started.year, entry.run.started.month))
-    ]
+    months = groupby(listed, key=lambda entry: entry.day[:7])
+    return [(f"{month_name[int(month[5:])]} {int(month[:4])}", list(each)) for month, each in months]
 
 
 def _title(view: View, kind: str, name: str | None) -> str:

@@ -14,6 +14,7 @@ from mothermold.model.mold import Mold
 from mothermold.model.names import RecipeRef, RunRef
 from mothermold.model.run import Run
 from mothermold.pages.wording import spoken
+from mothermold.view.sums import entry_by_entry
 from mothermold.view.view import View
 
 
@@ -77,8 +78,7 @@ def recipe_strips(view: View, address: str, version: int | None = None) -> list[
         return _today(view, place.recipe) == address and version in (None, place.recipe.version)
 
     builds = view.models(Build)
-    using = view.once.of("builds by recipe", lambda: _using(view)).get(address, ())
-    found = (_strip(view, name, builds[name], here) for name in using)
+    found = (_strip(view, name, builds[name], here) for name in _using(view).get(address, ()))
     return [each for each in found if each is not None]
 
 
@@ -100,6 +100,7 @@ def document_strips(view: View, document: Document) -> list[Strip]:
     return [strip] if strip is not None else []
 
 
+@entry_by_entry("builds-of-recipe")
 def _using(view: View) -> dict[str, list[str]]:
     """The builds that use each recipe, by the address it has today."""
     found: dict[str, dict[str, None]] = {}
@@ -120,7 +121,7 @@ def _of_mold(view: View, name: str, mold: Mold, build: Build) -> Callable[[_Plac
     made = view.models(Run).get(str(mold.made)) if isinstance(mold.made, RunRef) else None
     if made is not None:
         return partial(_is_of_run, view, made)
-    cast = {str(run.thing) for run in view.models(Run).values() if str(run.mold) == name and run.thing is not None}
+    cast = {str(run.thing) for run in view.evidence.lineage.in_mold(name) if run.thing is not None}
     origins = {origin for thing in build.things if thing.id in cast for origin in thing.from_}
     return lambda place: place.name in origins and place.stage == "mold"
 

@@ -20,6 +20,7 @@ def open_doors(view: View, whole: Whole, held: Collector | None) -> None:
         made.knows("drawing", lambda file: whole.book.made.state(f"drawing {file}"))
         made.knows("photo", lambda file: whole.book.made.state(f"photo {file}"))
         made.knows("saved", lambda address: _versions_state(view.versions(address)))
+        made.knows("now-at", view.today)
     made.knows("recipes", lambda _: digest(*view.recipes))
     made.knows("newest", lambda _: str(view.newest))
     made.knows("settings", lambda _: digest(repr(view.settings), view.words))

@@ -118,6 +118,11 @@ class Lineage:
         return [runs[each] for each in of.get(name, ())]
 
     @property
+    def names(self) -> list[str]:
+        """The name of every readable run, oldest first."""
+        return [name for name, _told in _every_run(self._view)]
+
+    @property
     def runs(self) -> list[Run]:
         """Every readable run, oldest first."""
         return self._once.of("runs", self._all)
@@ -128,6 +133,10 @@ class Lineage:
     def of_recipe(self, address: str) -> list[Run]:
         """The runs of a recipe, by the address it has today, oldest first."""
         return self._named(_of_recipe(self._view), address)
+
+    def names_of_recipe(self, address: str) -> Sequence[str]:
+        """Their names."""
+        return _of_recipe(self._view).get(address, [])
 
     def counted(self, address: str) -> list[Run]:
         """Those of them that count as evidence, of kind run with an outcome."""

@@ -148,7 +148,8 @@ class View(Summed):
         key = digest(self._whole.state, self.edition, asked)
         found = self.store.get(room, key)
         if found is None:
-            found = make()
+            with not_looking():
+                found = make()
             self.store.put(room, key, found, most=most)
         return found
 
@@ -174,10 +175,8 @@ class View(Summed):
 
     def today(self, address: str) -> str:
         """The address a recipe has today, from any it ever had; as given where the edition holds no such recipe."""
-        if self._held is None:
-            return self._whole.history.address(address)
-        versions = self.versions(address)
-        return versions.address if versions is not None else address
+        today = self._whole.history.address(address)
+        return today if self._held is None or today in self._held.shown_versions else address
 
     def of(self, model: type[M]) -> Mapping[str, Document[M]]:
         """The documents of a kind the edition holds and that can be read, by address; see `Shelves.of`."""

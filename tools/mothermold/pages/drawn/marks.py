@@ -51,14 +51,11 @@ class RunMark:
 
 def mark_of(entry: RunEntry) -> RunMark:
     """The mark of a run as it stands in a list."""
-    run = entry.run
-    wrong = bool(run.went_wrong) or entry.ending in ("scrapped", "failed")
+    wrong = entry.went_wrong or entry.ending in ("scrapped", "failed")
     told = f"; went wrong: {'; '.join(entry.troubles)}" if entry.troubles else ""
     shape = "test" if entry.ending in _TESTS else entry.ending
-    version = run.recipe.version if run.recipe is not None else None
-    return RunMark(
-        shape, wrong, run.started.date(), str(run.id), f"{entry.day}, {entry.title}: {entry.ending}{told}", version
-    )
+    words = f"{entry.day}, {entry.title}: {entry.ending}{told}"
+    return RunMark(shape, wrong, date.fromisoformat(entry.day), entry.id, words, int(entry.version or 0) or None)
 
 
 def key_of(marks: Sequence[RunMark]) -> list[tuple[str, str]]:

@@ -191,8 +191,8 @@ def _said(view: View, recipe: RecipeRef, runs: Sequence[Run]) -> tuple[CardLine,
     if not runs:
         return (called, CardLine("no run yet", "none"))
     (last,) = entries(view, runs[-1:])
-    mark, day = mark_of(last), last.run.started.date()
-    ended = f"{last.ending} {month_abbr[day.month]} {day.day}"
+    mark = mark_of(last)
+    ended = f"{last.ending} {month_abbr[mark.day.month]} {mark.day.day}"
     return (called, CardLine(ended, "wrong" if mark.went_wrong else "outcome", 2, mark.outline))
 
 
