@@ -17,7 +17,7 @@ from mothermold.model.material import Material
 from mothermold.model.mold import Mold
 from mothermold.pages.addresses import HOME, HUBS, NOTICES
 from mothermold.pages.narrowing import (
-    Facts,
+    ListFacts,
     Narrowing,
     failure_facts,
     mold_facts,
@@ -91,7 +91,7 @@ def hub(view: View, kind: str) -> Page:
     )
 
 
-def _narrowed(view: View, kind: str) -> tuple[list[Narrowing], Callable[[Any], Facts | None] | None]:
+def _narrowed(view: View, kind: str) -> tuple[list[Narrowing], Callable[[Any], ListFacts | None] | None]:
     """By what the list of a kind can be narrowed, and what is known of each of its entries; a run is asked for itself."""
     if kind == "run":
         of_runs = {str(run.id): run_facts(view, run) for run in all_runs(view)}

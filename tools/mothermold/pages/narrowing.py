@@ -18,7 +18,7 @@ from mothermold.pages.runs import ending
 from mothermold.pages.strip import recipe_strips
 from mothermold.view.view import View
 
-Facts = Mapping[str, Sequence[str]]
+ListFacts = Mapping[str, Sequence[str]]
 """Of an entry, by side the words it goes by there; none where nothing is known."""
 _SIDES: Final[Mapping[str, str]] = {
     "stage": "Stage", "year": "Year", "outcome": "How it ended", "state": "State", "build": "Build",
@@ -34,7 +34,7 @@ class Narrowing:
     offers: Sequence[Offer]
 
 
-def narrowings(view: View, entries: Iterable[Facts]) -> list[Narrowing]:
+def narrowings(view: View, entries: Iterable[ListFacts]) -> list[Narrowing]:
     """The sides of a list on which its entries differ.
 
     Args:
@@ -63,7 +63,7 @@ def narrowings(view: View, entries: Iterable[Facts]) -> list[Narrowing]:
     ]  # fmt: skip
 
 
-def run_facts(view: View, run: Run) -> Facts:
+def run_facts(view: View, run: Run) -> ListFacts:
     """What a run is found by."""
     return {
         "stage": [run.recipe.address.partition("/")[0]] if run.recipe else [],
@@ -73,7 +73,7 @@ def run_facts(view: View, run: Run) -> Facts:
     }
 
 
-def recipe_facts(view: View, address: str) -> Facts:
+def recipe_facts(view: View, address: str) -> ListFacts:
     """What a recipe is found by: a year is one in which it was worked or a version of it was locked."""
     versions = view.versions(address)
     locked = (
@@ -84,14 +84,14 @@ def recipe_facts(view: View, address: str) -> Facts:
     return {"stage": [address.partition("/")[0]], "year": list(map(str, years)), "build": builds}
 
 
-def failure_facts(view: View, name: str, failure: Failure) -> Facts:
+def failure_facts(view: View, name: str, failure: Failure) -> ListFacts:
     """What a failure is found by: the years and builds of the runs in which it happened."""
     runs = [run for run, _entry in runs_with(view, name)]
     years = sorted({str(run.started.year) for run in runs})
     return {"stage": [str(failure.seen_at)], "year": years, "build": _builds(view, runs)}
 
 
-def mold_facts(view: View, name: str, mold: Mold) -> Facts:
+def mold_facts(view: View, name: str, mold: Mold) -> ListFacts:
     """What a mold is found by: the year it was made and those in which it was cast in."""
     document = view.that_says(mold)
     runs = view.models(Run)

@@ -12,16 +12,16 @@ from mothermold.model.material import Material
 from mothermold.model.run import Run
 from mothermold.pages.addresses import TOUCH
 from mothermold.pages.page import Page, render
-from mothermold.trade.pairs import VERDICTS, Meeting, Pair, Verdict, meetings
+from mothermold.trade.pairs import VERDICTS, Meeting, Pair, TouchVerdict, meetings
 from mothermold.trade.rules import Rule, rules
 from mothermold.trade.vocabulary import family_words
 from mothermold.view.view import View
 
-SIGNS: Final[Mapping[Verdict, str]] = {
+SIGNS: Final[Mapping[TouchVerdict, str]] = {
     "never": "✕", "can hurt": "■", "stops the job": "▲", "damages the result": "◆", "is a nuisance": "◇", "not known": "?", "fine": "○",
 }  # fmt: skip
 """What stands in the table, so that it is told by its shape as by its color."""
-SAID: Final[Mapping[Verdict, str]] = {
+SAID: Final[Mapping[TouchVerdict, str]] = {
     "never": "Never: somebody can be hurt, and nothing at the bench makes it right.",
     "can hurt": "Not just like that: it can hurt somebody. Only as said below.",
     "stops the job": "Not just like that: it stops the job. Only as said below.",
@@ -50,7 +50,7 @@ class MeetingShown:
     id: str
     used: str
     met: str
-    verdict: Verdict
+    verdict: TouchVerdict
     rules: Sequence[Rule]
     fine: str
     not_known: str
