@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cache
 from typing import Final
 
 from mothermold.answers.result import title_words
@@ -69,7 +70,7 @@ class TriedShown:
 
 def touch_page(view: View) -> Page:
     """The page; what a book adds, its materials and its tests are those of the edition."""
-    rows = [_shown(f"m-{number}", each) for number, each in enumerate(meetings(), start=1)]
+    rows = meetings_shown()
     at: dict[Pair, MeetingShown] = {
         pair: row for row, each in zip(rows, meetings(), strict=True) for pair in each.pairs
     }
@@ -84,6 +85,12 @@ def touch_page(view: View) -> Page:
         families=_offers(view.words.families), surfaces=_offers(["skin", *view.words.families]),
         own=list(view.ruling.own.values()), tests=_tried(view),
     )  # fmt: skip
+
+
+@cache
+def meetings_shown() -> tuple[MeetingShown, ...]:
+    """Every row of the table of pairs, as it stands on the page."""
+    return tuple(_shown(f"m-{number}", each) for number, each in enumerate(meetings(), start=1))
 
 
 def _shown(place: str, meeting: Meeting) -> MeetingShown:
