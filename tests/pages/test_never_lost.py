@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from pathlib import Path
 
 import pytest
 
@@ -13,7 +14,7 @@ from mothermold.pages.all_pages import page_at
 from mothermold.pages.page import Page
 from mothermold.publish.frames import BODY, TITLE, split_frame
 from mothermold.view.editions import Edition
-from mothermold.view.view import View
+from mothermold.view.view import View, open_view
 
 STRIP = re.compile(r'<nav class="strip" aria-label="[^"]+">(.*?)</nav>', re.S)
 
@@ -66,6 +67,16 @@ def test_a_run_and_a_mold_stand_where_their_build_has_them_and_lead_to_it(view: 
     page = page_at(view, "molds/face-mold-2.html")
     assert page is not None
     assert '<a href="../bench/cast/face-piece@4.html">at the bench</a>' in page.body
+
+
+def test_things_made_of_each_other_in_a_circle_and_of_nothing_known_still_stand_on_one_way(good_book: Path) -> None:
+    (good_book / "recipes/builds/old-baker/build.yaml").write_text(
+        "title: The Old Baker\nthings:\n  - {id: one, recipe: cast/cheek@2, from: [two, nobody]}\n"
+        "  - {id: two, recipe: mold/cheek-mold@1, from: [one]}\n  - {id: apart, recipe: cast/gone@1}\n"
+    )
+    view = open_view(good_book, "private")
+    assert strips(view, "recipes/cast/cheek.html") == ["The Old Baker mold > [cast] > ← mold mold →"]
+    assert strips(view, "recipes/mold/cheek-mold.html") == ["The Old Baker [mold] > cast > ← cast cast →"]
 
 
 def test_no_way_is_told_where_there_is_none(view: View) -> None:

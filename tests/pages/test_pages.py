@@ -494,6 +494,7 @@ def test_a_broken_settings_file_leaves_every_page_standing(text: str, tmp_path: 
         "find.html",
         "hurt.html",
         "sums.html",
+        "touch.html",
         "guide.html",
         *map(chapter_page, chapters()),
     }

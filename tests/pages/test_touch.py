@@ -101,10 +101,20 @@ def test_a_book_adds_its_own_rules_and_its_tests(tmp_path: Path, view: View) -> 
         assert f"runs/{test.run}.html" in tried
 
 
+def test_a_material_leads_to_what_it_may_touch(view: View) -> None:
+    page = page_at(view, "materials/isopropanol-99.html")
+    assert page is not None
+    assert 'href="../touch.html#use=material/isopropanol-99"' in page.body
+
+
 def test_the_rules_page_leads_there_and_every_rule_it_names_stands_on_it(view: View) -> None:
     index = page_at(view, "rules.html")
     assert index is not None
     assert 'href="./touch.html"' in index.body
+    rows = dict(re.findall(r'<tr id="([a-z-]+)">(.*?)</tr>', index.body, re.S))
+    for each in rules().values():
+        spoken = [number for number, row in enumerate(meetings(), start=1) if each.id in row.rules]
+        assert [f"m-{number}" for number in spoken] == re.findall(r"touch\.html#(m-\d+)", rows[each.id])
     for name in set(re.findall(r"rules\.html#([a-z-]+)", body_of(view))):
         assert f'id="{name}"' in index.body
 

@@ -192,7 +192,8 @@ class Links:
 
         Args:
             to: The kind of a document; ``reference`` of a recipe with its version and step, ``mix`` of one of its mixes, ``pair``
-                of two versions, ``here`` of a place on the same page, ``bench`` of the bench view of a version that has one.
+                of two versions, ``here`` of a place on the same page, ``bench`` of the bench view of a version that has one,
+                ``touch`` of what a material may touch.
             name: What is meant: ``cast/face@3#fill``, ``cast/face@3#base``, ``cast/face@2@3``, ``thing-face``; else the document's name.
         """
         whole, _, inner = name.partition("#")
@@ -201,6 +202,9 @@ class Links:
                 return self.reference(name)
             case "here":
                 return self.here(name)
+            case "touch":
+                page = self.to(TOUCH[0])
+                return f"{page}#use=material/{name}" if page else None
             case "bench":
                 address, _, number = name.partition("@")
                 return self.to(bench_page(address, int(number)))

@@ -56,6 +56,7 @@ def content(view: View, document: Document[Material]) -> Content:
             section("sheet", "", _sheet(material.sds or SafetySheet())),
             section("cautions", "", Widget("cautions", cautions) if cautions else None),
             section("glance", "", _glance(material, title_words(view))),
+            section("touch", "", para(Lead("touch", document.address, "What it may touch"))),
             section("vapor", "", para(framed("Evaporates: ", evaporates, ".")), *map(para, usual)),
             section("kit", "", para(framed("Bought and matched with ", kit, "."))),
             tabled("lots", "Lots", _LOTS, material.lots, partial(_lot, material)),

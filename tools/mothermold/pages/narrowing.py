@@ -19,7 +19,7 @@ from mothermold.pages.runs import ending
 from mothermold.pages.strip import recipe_strips
 from mothermold.view.view import View
 
-Facts = Mapping[str, Sequence[str]]
+ListFacts = Mapping[str, Sequence[str]]
 """Of an entry, by side the words it goes by there; none where nothing is known."""
 _SIDES: Final[Mapping[str, str]] = {
     "stage": "Stage", "year": "Year", "outcome": "How it ended", "state": "State", "build": "Build",
@@ -35,7 +35,7 @@ class Narrowing:
     offers: Sequence[Offer]
 
 
-def narrowings(view: View, entries: Iterable[Facts]) -> list[Narrowing]:
+def narrowings(view: View, entries: Iterable[ListFacts]) -> list[Narrowing]:
     """The sides of a list on which its entries differ.
 
     Args:
@@ -64,7 +64,7 @@ def narrowings(view: View, entries: Iterable[Facts]) -> list[Narrowing]:
     ]  # fmt: skip
 
 
-def facts_by_name(view: View, kind: str, names: Iterable[str] | None = None) -> Mapping[str, Facts]:
+def facts_by_name(view: View, kind: str, names: Iterable[str] | None = None) -> Mapping[str, ListFacts]:
     """What is known of each entry of the list of a kind; nothing where such a list is never narrowed.
 
     Args:
@@ -81,7 +81,7 @@ def facts_by_name(view: View, kind: str, names: Iterable[str] | None = None) -> 
     return {name: facts for name, facts in found.items() if facts is not None}
 
 
-def _of_run(view: View, name: str) -> Facts | None:
+def _of_run(view: View, name: str) -> ListFacts | None:
     """What a run is found by."""
     run = view.models(Run)[name]
     return {
@@ -92,7 +92,7 @@ def _of_run(view: View, name: str) -> Facts | None:
     }
 
 
-def _of_recipe(view: View, address: str) -> Facts | None:
+def _of_recipe(view: View, address: str) -> ListFacts | None:
     """What a recipe is found by: a year is one in which it was worked or a version of it was locked."""
     versions = view.versions(address)
     locked = (
@@ -103,7 +103,7 @@ def _of_recipe(view: View, address: str) -> Facts | None:
     return {"stage": [address.partition("/")[0]], "year": list(map(str, years)), "build": builds}
 
 
-def _of_failure(view: View, name: str) -> Facts | None:
+def _of_failure(view: View, name: str) -> ListFacts | None:
     """What a failure is found by: the years and builds of the runs in which it happened."""
     failure = view.models(Failure).get(name)
     if failure is None:
@@ -113,7 +113,7 @@ def _of_failure(view: View, name: str) -> Facts | None:
     return {"stage": [str(failure.seen_at)], "year": years, "build": _builds(view, runs)}
 
 
-def _of_mold(view: View, name: str) -> Facts | None:
+def _of_mold(view: View, name: str) -> ListFacts | None:
     """What a mold is found by: the year it was made and those in which it was cast in."""
     document = view.of(Mold).get(name)
     if document is None:
@@ -129,7 +129,7 @@ def _of_mold(view: View, name: str) -> Facts | None:
     }
 
 
-_FACTS: Final[Mapping[str, Callable[[View, str], Facts | None]]] = {
+_FACTS: Final[Mapping[str, Callable[[View, str], ListFacts | None]]] = {
     "run": _of_run, "recipe": _of_recipe, "failure": _of_failure, "mold": _of_mold,
 }  # fmt: skip
 

@@ -11,6 +11,7 @@ from mothermold.model.parts import Accept
 from mothermold.model.recipe import Recipe
 from mothermold.pages.addresses import RULES
 from mothermold.pages.page import Page, render
+from mothermold.pages.touch import meetings_shown
 from mothermold.trade.findings import Finding
 from mothermold.trade.pairs import can_meet, meetings
 from mothermold.trade.rules import WEIGHTS, Rule, rules
@@ -117,6 +118,7 @@ def rules_page(view: View) -> Page:
         groups=groups,
         own=own,
         removers=removers(),
+        speaks=lambda rule: [each for each in meetings_shown() if rule in each.rules],
         unknown=[(_names(each.used), _names(each.met), each.not_known) for each in unknown],
         meeting=len(can_meet()),
         in_doubt=sum(len(each.pairs) for each in unknown),

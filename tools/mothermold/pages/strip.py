@@ -34,7 +34,7 @@ class Stop:
 
 
 @dataclass(frozen=True, slots=True)
-class Strip:
+class BuildStrip:
     """A way through a build.
 
     Attributes:
@@ -53,7 +53,7 @@ class Strip:
 
 
 @dataclass(frozen=True, slots=True)
-class _Place:
+class _WayPlace:
     """A thing of a build, or a sheet of one of its looks: its recipe, and the places it comes from."""
 
     name: str
@@ -65,7 +65,7 @@ class _Place:
         return self.recipe.address.partition("/")[0]
 
 
-def recipe_strips(view: View, address: str, version: int | None = None) -> list[Strip]:
+def recipe_strips(view: View, address: str, version: int | None = None) -> list[BuildStrip]:
     """Where a recipe stands, in each build that uses it.
 
     Args:
@@ -74,7 +74,7 @@ def recipe_strips(view: View, address: str, version: int | None = None) -> list[
         version: The version that is meant; any unless given.
     """
 
-    def here(place: _Place) -> bool:
+    def here(place: _WayPlace) -> bool:
         return _today(view, place.recipe) == address and version in (None, place.recipe.version)
 
     builds = view.models(Build)
@@ -82,7 +82,7 @@ def recipe_strips(view: View, address: str, version: int | None = None) -> list[
     return [each for each in found if each is not None]
 
 
-def document_strips(view: View, document: Document) -> list[Strip]:
+def document_strips(view: View, document: Document) -> list[BuildStrip]:
     """Where a run or a mold stands in the build it was done for; nothing for what belongs to none.
 
     Args:
@@ -110,13 +110,13 @@ def _using(view: View) -> dict[str, list[str]]:
     return {address: list(names) for address, names in found.items()}
 
 
-def _is_of_run(view: View, run: Run, place: _Place) -> bool:
+def _is_of_run(view: View, run: Run, place: _WayPlace) -> bool:
     if run.thing is not None:
         return place.name == run.thing
     return run.recipe is not None and _today(view, place.recipe) == _today(view, run.recipe)
 
 
-def _of_mold(view: View, name: str, mold: Mold, build: Build) -> Callable[[_Place], bool]:
+def _of_mold(view: View, name: str, mold: Mold, build: Build) -> Callable[[_WayPlace], bool]:
     """A mold is the thing its run made, else what the things cast in it are made from."""
     made = view.models(Run).get(str(mold.made)) if isinstance(mold.made, RunRef) else None
     if made is not None:
@@ -126,7 +126,7 @@ def _of_mold(view: View, name: str, mold: Mold, build: Build) -> Callable[[_Plac
     return lambda place: place.name in origins and place.stage == "mold"
 
 
-def _strip(view: View, name: str, build: Build, here: Callable[[_Place], bool]) -> Strip | None:
+def _strip(view: View, name: str, build: Build, here: Callable[[_WayPlace], bool]) -> BuildStrip | None:
     places = list(_places(build))
     mine = [place for place in places if here(place)]
     if not mine:
@@ -139,13 +139,15 @@ def _strip(view: View, name: str, build: Build, here: Callable[[_Place], bool]) 
     }
     before = [stops[place.name] for place in way if any(place.name in each.origins for each in mine)]
     after = [stops[place.name] for place in way if any(each.name in place.origins for each in mine)]
-    return Strip(name, build.title, tuple(stops.values()), before[-1] if before else None, after[0] if after else None)
+    return BuildStrip(
+        name, build.title, tuple(stops.values()), before[-1] if before else None, after[0] if after else None
+    )
 
 
-def _places(build: Build) -> Iterator[_Place]:
+def _places(build: Build) -> Iterator[_WayPlace]:
     """The things, then what is done with each look: the first sheet takes its pieces, each other one follows."""
     made_of = {origin for thing in build.things for origin in thing.from_}
-    yield from (_Place(thing.id, thing.recipe, tuple(thing.from_)) for thing in build.things)
+    yield from (_WayPlace(thing.id, thing.recipe, tuple(thing.from_)) for thing in build.things)
     for look in build.looks:
         pieces = {str(piece.thing) for piece in look.pieces}
         # What goes on is the last that was made of a piece: washed, painted, with its hair in.
@@ -153,7 +155,7 @@ def _places(build: Build) -> Iterator[_Place]:
         before = tuple(sorted(ends | (pieces - made_of)))
         for place, recipe in look.recipes.items():
             name = f"{look.called(place).removeprefix('the ')}{f' ({spoken(look.id)})' if len(build.looks) > 1 else ''}"
-            yield _Place(name, recipe, before)
+            yield _WayPlace(name, recipe, before)
             before = (name,)
 
 
@@ -168,7 +170,7 @@ def _roots(build: Build, name: str) -> set[str]:
     return found
 
 
-def _way(places: Sequence[_Place], mine: Sequence[_Place]) -> list[_Place]:
+def _way(places: Sequence[_WayPlace], mine: Sequence[_WayPlace]) -> list[_WayPlace]:
     """What these come from and what comes from them, near or far."""
     by_name = {place.name: place for place in places}
     behind = _reached(mine, lambda place: (by_name[name] for name in place.origins if name in by_name))
@@ -176,7 +178,7 @@ def _way(places: Sequence[_Place], mine: Sequence[_Place]) -> list[_Place]:
     return [place for place in places if place.name in behind | ahead]
 
 
-def _reached(mine: Sequence[_Place], onward: Callable[[_Place], Iterable[_Place]]) -> set[str]:
+def _reached(mine: Sequence[_WayPlace], onward: Callable[[_WayPlace], Iterable[_WayPlace]]) -> set[str]:
     found, left = set[str](), list(mine)
     while left:
         place = left.pop()
@@ -186,11 +188,11 @@ def _reached(mine: Sequence[_Place], onward: Callable[[_Place], Iterable[_Place]
     return found
 
 
-def _in_order(view: View, way: Sequence[_Place]) -> list[_Place]:
+def _in_order(view: View, way: Sequence[_WayPlace]) -> list[_WayPlace]:
     """What comes from something stands behind it; what is free to stand anywhere goes by its stage."""
     order = {stage: number for number, stage in enumerate(view.words.stages)}
     left = sorted(way, key=lambda place: order.get(place.stage, len(order)))
-    found: list[_Place] = []
+    found: list[_WayPlace] = []
     while left:
         waiting = {place.name for place in left}
         # Things that are made of each other in a circle stay in the order of their stages.

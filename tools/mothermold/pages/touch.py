@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cache
 from typing import Final
 
 from mothermold.answers.result import title_words
@@ -12,16 +13,16 @@ from mothermold.model.material import Material
 from mothermold.model.run import Run
 from mothermold.pages.addresses import TOUCH
 from mothermold.pages.page import Page, render
-from mothermold.trade.pairs import VERDICTS, Meeting, Pair, Verdict, meetings
+from mothermold.trade.pairs import VERDICTS, Meeting, Pair, TouchVerdict, meetings
 from mothermold.trade.rules import Rule, rules
 from mothermold.trade.vocabulary import family_words
 from mothermold.view.view import View
 
-SIGNS: Final[Mapping[Verdict, str]] = {
+SIGNS: Final[Mapping[TouchVerdict, str]] = {
     "never": "✕", "can hurt": "■", "stops the job": "▲", "damages the result": "◆", "is a nuisance": "◇", "not known": "?", "fine": "○",
 }  # fmt: skip
 """What stands in the table, so that it is told by its shape as by its color."""
-SAID: Final[Mapping[Verdict, str]] = {
+SAID: Final[Mapping[TouchVerdict, str]] = {
     "never": "Never: somebody can be hurt, and nothing at the bench makes it right.",
     "can hurt": "Not just like that: it can hurt somebody. Only as said below.",
     "stops the job": "Not just like that: it stops the job. Only as said below.",
@@ -50,7 +51,7 @@ class MeetingShown:
     id: str
     used: str
     met: str
-    verdict: Verdict
+    verdict: TouchVerdict
     rules: Sequence[Rule]
     fine: str
     not_known: str
@@ -69,7 +70,7 @@ class TriedShown:
 
 def touch_page(view: View) -> Page:
     """The page; what a book adds, its materials and its tests are those of the edition."""
-    rows = [_shown(f"m-{number}", each) for number, each in enumerate(meetings(), start=1)]
+    rows = meetings_shown()
     at: dict[Pair, MeetingShown] = {
         pair: row for row, each in zip(rows, meetings(), strict=True) for pair in each.pairs
     }
@@ -84,6 +85,12 @@ def touch_page(view: View) -> Page:
         families=_offers(view.words.families), surfaces=_offers(["skin", *view.words.families]),
         own=list(view.ruling.own.values()), tests=_tried(view),
     )  # fmt: skip
+
+
+@cache
+def meetings_shown() -> tuple[MeetingShown, ...]:
+    """Every row of the table of pairs, as it stands on the page."""
+    return tuple(_shown(f"m-{number}", each) for number, each in enumerate(meetings(), start=1))
 
 
 def _shown(place: str, meeting: Meeting) -> MeetingShown:

@@ -22,8 +22,8 @@ Pair = tuple[str, str]
 """A family used, and one that lies on the surface."""
 
 
-Verdict = Literal["never", "can hurt", "stops the job", "damages the result", "is a nuisance", "not known", "fine"]
-VERDICTS: Final[tuple[Verdict, ...]] = get_args(Verdict)
+TouchVerdict = Literal["never", "can hurt", "stops the job", "damages the result", "is a nuisance", "not known", "fine"]
+VERDICTS: Final[tuple[TouchVerdict, ...]] = get_args(TouchVerdict)
 """What can be said of a meeting, worst first; that nothing is known is worse than that it is fine."""
 
 
@@ -46,12 +46,12 @@ class Meeting:
     not_known: str = ""
 
     @property
-    def verdict(self) -> Verdict:
+    def verdict(self) -> TouchVerdict:
         """The worst that is said of it: what the worst of its rules weighs, else whether it is fine or not known."""
         told = [rules()[each] for each in self.rules]
         if any(each.severe for each in told):
             return "never"
-        weights: list[Verdict] = [each.weighs for each in told]
+        weights: list[TouchVerdict] = [each.weighs for each in told]
         return min(weights, key=VERDICTS.index, default="not known" if self.not_known else "fine")
 
     @property
