@@ -60,8 +60,10 @@ def readers_words(view: View, picture: Picture) -> str:
     """Who sees a photo, for its owner: where somebody may wonder, because a face decides; empty for all others."""
     if view.edition != "private" or (picture.file.is_drawing and picture.visibility is None):
         return ""
-    face = "" if picture.face is None else "a face can be seen, " if picture.face else "no face, "
-    return f"{face}{_SEEN_BY[picture.seen_by]}"
+    face = {None: "", True: "a face can be seen", False: "no face"}[picture.face]
+    # Where nothing keeps it back nobody wonders.
+    seen = _SEEN_BY[picture.seen_by] if picture.visibility or picture.seen_by == "private" else ""
+    return ", ".join(filter(None, (face, seen)))
 
 
 # The files of a site.
