@@ -143,6 +143,17 @@ def test_a_correction_under_the_same_number_is_told(repository: Repository) -> N
     ]
 
 
+def test_a_photo_of_a_note_is_told_by_what_it_shows_and_to_nobody_who_may_not_see_it(repository: Repository) -> None:
+    photos = "photos:\n  - {file: a.jpg, alt: A rim, caption: Threads at the rim., as: bad, face: no}\n  - {file: b.jpg, alt: zqface}\n"
+    repository.save(SIXTH, {NOTE: NOTE_TEXT.format(wipe="isopropanol") + "harm: rework\n" + photos})
+    told = {}
+    for edition in ("private", "class"):
+        data = changes_since(open_view(repository.folder, edition), "2026-05-01").data  # type: ignore[arg-type]
+        (told[edition],) = [each["what"] for each in data["failures"] if each["failure"] == "sticky-rim"]
+    assert told["class"] == "Photos: added “Threads at the rim (A rim, bad)”."
+    assert "zqface" in told["private"]
+
+
 def test_it_can_be_read_aloud(repository: Repository, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["-C", str(repository.folder), "changes", "--since", "term", "--for", "class"]) == 0
 

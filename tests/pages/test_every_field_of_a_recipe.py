@@ -57,7 +57,7 @@ for _pictures in ("pictures", "steps.pictures"):
         f"{_pictures}.{key}": words
         for key, words in {
             "file": "picture {}", "caption": "{}", "as": "{}", "alt": ": {})", "view": "{},", "taken": "{} ,", "light": "{},",
-            "camera": "{},", "face": "{}", "visibility": "{}",
+            "camera": "{},", "face": "face: {}", "visibility": "visibility: {}",
         }.items()
     }  # fmt: skip
 # What is no text: the format is the tool's, and an id is where a link leads.
@@ -66,7 +66,7 @@ READ: Final = {
     "gel-silicone-a": "Platinum gel silicone, part A", "deadener": "Deadener fluid", "tinted-a": "Tinted part A",
     "tinted-a/gel-silicone-a": "Platinum gel silicone, part A in Tinted part A", "base": "Base silicone",
     "air-at-cheek": "Air at the cheek", "guard": "Guard the hairline", "coat": "Coat", "the-rest": "the rest", "total": "the total",
-    "public": "whoever reads this sees it", "class": "not for the public", "no": "no face", "yes": "a face can be seen", "after": "After:", "good": "Like this:", "bad": "Not like this:",
+    "after": "After:", "good": "Like this:", "bad": "Not like this:",
 }  # fmt: skip
 
 

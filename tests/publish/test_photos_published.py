@@ -18,6 +18,7 @@ from mothermold.book.files import PHOTOS
 from mothermold.pages.pictures import picture_file
 from mothermold.publish.building import build_site
 from mothermold.publish.carried.one_file import one_file
+from mothermold.serve.living import LivingPages
 from mothermold.view.view import open_view
 
 # As they were laid into the folder by hand: each tells all it can, and one shows a face.
@@ -198,3 +199,23 @@ def test_a_tap_opens_the_larger_photo_and_back_escape_and_the_button_close_it(
             page.wait_for_function("window.history.state === null")
             assert page.url == address
         assert seen.told() == []
+
+
+def test_pages_made_when_asked_for_hand_out_a_photo_as_it_is_now_and_only_to_whom_it_is_shown(
+    book: Path, tmp_path: Path
+) -> None:
+    own = Path(shutil.copytree(book, tmp_path / "book"))
+    living = LivingPages(own, "public", tmp_path, lambda _text: None)
+    before = living.read("/photos/wide-480.jpg")
+    assert before is not None
+    assert before[0] == "photos/wide-480.jpg"
+    assert CANARY.encode() not in before[1]
+    for hidden in ("/photos/face-480.jpg", "/photos/unnamed-480.jpg", "/photos/wide.jpg", "/recipes/photos/wide.jpg"):
+        assert living.read(hidden) is None
+    (own / PHOTOS / "wide.jpg").write_bytes(jpeg(patches(1000, 2000), comment=CANARY.encode()))
+    after = living.read("/photos/wide-480.jpg")
+    assert after is not None
+    assert opened(after[1]).size == (240, 480)
+    page = living.read("/runs/r-a.html")
+    assert page is not None
+    assert b'width="240" height="480"' in page[1]

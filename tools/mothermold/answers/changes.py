@@ -252,8 +252,18 @@ def _line(value: Any) -> str:
     """One line; of a cause or a fix its text, with what else it says: how sure it is, in which version it is carried."""
     if not isinstance(value, Mapping):
         return str(value)
+    if "file" in value:
+        return _picture(value)
     said = str(value.get("what") or value.get("do") or "").rstrip(".")
     beside = [
         str(each) if key == "sure" else f"{key} {each}" for key, each in value.items() if key not in ("what", "do")
     ]
     return f"{said} ({', '.join(beside)})" if beside else said
+
+
+def _picture(value: Mapping[str, Any]) -> str:
+    """A photo by what is said under it, with what else is noted; who may see it is no news of the failure."""
+    called = str(value.get("caption") or value.get("alt") or value["file"])
+    noted = [str(value[key]) for key in ("alt", "as", "view", "taken", "light", "camera") if value.get(key)]
+    beside = [each for each in noted if each != called]
+    return f"{called.rstrip('.')} ({', '.join(beside)})" if beside else called.rstrip(".")

@@ -29,8 +29,10 @@ _WANTED: Final = 300_000
 """How many bytes such a photo may have while a lower quality is left to try."""
 _QUALITIES: Final = (88, 82, 76, 70, 62, 54)
 """JPEG qualities tried in turn; below the last a smear no longer looks like skin."""
-_MOST_PIXELS: Final = 256_000_000
-"""More than any phone takes (199.8 megapixels), and less than would fill a computer's memory; no source."""
+_MOST_PIXELS: Final = {"JPEG": 256_000_000, "MPO": 256_000_000, "HEIF": 256_000_000}
+"""By format: more than any phone takes (199.8 megapixels), and less than would fill a computer's memory; no source."""
+_MOST_OF_OTHERS: Final = 128_000_000
+"""Formats no phone takes photos in, and which are decoded whole, sometimes at eight bytes a point; no source."""
 _LARGEST: Final = 400_000_000
 """The most bytes of a file that is looked at."""
 _FORMATS: Final = ("JPEG", "MPO", "PNG", "WEBP", "TIFF", "HEIF")
@@ -135,11 +137,9 @@ def _opened(data: bytes) -> Image:
 
 
 def _refusal(image: Image) -> str:
-    width, height = image.size
-    if width * height > _MOST_PIXELS:
-        return (
-            f"has {width:,} × {height:,} points, more than {_MOST_PIXELS // 1_000_000} million; save it smaller first"
-        )
+    (width, height), most = image.size, _MOST_PIXELS.get(str(image.format), _MOST_OF_OTHERS)
+    if width * height > most:
+        return f"has {width:,} × {height:,} points, more than {most // 1_000_000} million; save it smaller first"
     if image.format == "TIFF" and _RAW_TAG in getattr(image, "tag_v2", {}):
         return f"is a raw file of a camera; {_TAKES}"
     if image.mode in ("I", "F"):

@@ -156,7 +156,7 @@ def _named(
     """Each photo with its name: that of the very same picture, where the book has it."""
     there = {str(entry.get("file")) for entry in listed if isinstance(entry, Mapping)}
     lying = (read_photo(root, file) for file in photo_files(root))
-    known = {each.data: each.file for each in lying if isinstance(each, Photo)}
+    known = {each.state: each.file for each in lying if isinstance(each, Photo)}
     # A number is given once: older versions of a recipe may still show the photo that had it.
     used = {*photo_files(root), *pictured(view)}
     stem = place.stem[:_STEM_LENGTH].strip("-")
@@ -164,11 +164,12 @@ def _named(
     number = max(numbers, default=0)
     found: list[TakenPhoto] = []
     for photo in photos:
-        file = photo.here if is_photo_name(photo.here) else known.get(photo.made.data, "")
+        state = Photo("", photo.made.data).state
+        file = photo.here if is_photo_name(photo.here) else known.get(state, "")
         before = bool(file) and not photo.here
         if not file:
             number += 1
-            file = known[photo.made.data] = f"{stem}-{number}.jpg"
+            file = known[state] = f"{stem}-{number}.jpg"
         found.append(TakenPhoto(photo, file, known=before, named=file in there))
         there.add(file)
     return found

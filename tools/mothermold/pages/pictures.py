@@ -53,17 +53,14 @@ def taken_words(picture: Picture) -> str:
     return f"{taken:%Y-%m-%d %H:%M}" if isinstance(taken, datetime) else taken.isoformat() if taken else ""
 
 
-_SEEN_BY: Final = {
-    "private": "only you see it", "class": "not for the public", "public": "whoever reads this sees it",
-}  # fmt: skip
-
-
 def readers_words(view: View, picture: Picture) -> str:
-    """Who sees a photo, for its owner: where somebody may wonder, because a face decides; empty for all others."""
-    if view.edition != "private" or (picture.file.is_drawing and picture.visibility is None):
+    """What decides who sees a picture, for its owner, as it is typed; empty where nobody wrote anything and nothing keeps it back."""
+    if view.edition != "private":
         return ""
-    face = "" if picture.face is None else "a face can be seen, " if picture.face else "no face, "
-    return f"{face}{_SEEN_BY[picture.seen_by]}"
+    face = {None: "", True: "face: yes", False: "face: no"}[picture.face]
+    seen = f"visibility: {picture.visibility}" if picture.visibility else ""
+    alone = "only you see it" if picture.seen_by == "private" else ""
+    return ", ".join(filter(None, (face, seen, alone)))
 
 
 # The files of a site.
