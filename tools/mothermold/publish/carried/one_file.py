@@ -34,7 +34,7 @@ _HERE: Final = Path(__file__).parent
 _ASSETS: Final = _HERE.parent / "theme" / "assets"
 _SCRIPTS: Final = (
     "exact", "amounts", "batch", "setting", "calculator", "bench-run", "bench-clock", "bench-room", "bench-keep",
-    "bench-cautions", "bench-aid", "bench-panels", "bench-time", "bench-hand", "bench-end", "bench", "mothermold", "stems",
+    "bench-cautions", "bench-aid", "bench-panels", "bench-time", "bench-hand", "bench-end", "bench-wall", "bench", "mothermold", "stems",
 )  # fmt: skip
 _FONT: Final = re.compile(r'url\("(fonts/[\w.-]+\.woff2)"\)')
 

@@ -1,4 +1,4 @@
-/* The end of a run and what waits on this device: finishing, handing over, and showing steps to a class. */
+/* The end of a run and what waits on this device: finishing and handing over. */
 (function () {
   "use strict";
   var parts = window.mothermoldBenchParts = window.mothermoldBenchParts || [];
@@ -136,42 +136,8 @@
       });
     }
 
-    /* Steps for a class: one, its picture, and the keys of a clicker. */
-    function projector() {
-      var screens = Array.from(bench.root.querySelectorAll("[data-screen='step']")), at = 0, foot = bench.said("projector");
-      function show() {
-        bench.root.querySelectorAll(".screen").forEach(function (screen) { screen.hidden = screen !== screens[at]; });
-        foot.textContent = (at + 1) + " / " + screens.length;
-        window.scrollTo(0, 0);
-      }
-      function move(by) { at = Math.max(0, Math.min(screens.length - 1, at + by)); show(); }
-      function quit() {
-        document.body.classList.remove("projector");
-        foot.hidden = true;
-        document.removeEventListener("keydown", key);
-        document.removeEventListener("click", click);
-        bench.ends = bench.ends.filter(function (each) { return each !== quit; });
-      }
-      function leave() { quit(); bench.start(); }
-      function key(event) {
-        var by = { ArrowRight: 1, ArrowDown: 1, PageDown: 1, " ": 1, Enter: 1, ArrowLeft: -1, ArrowUp: -1, PageUp: -1, Backspace: -1 }[event.key];
-        if (event.key === "Escape") { leave(); } else if (event.key === "Home") { move(-screens.length); } else if (event.key === "End") { move(screens.length); }
-        else if (by) { move(by); } else { return; }
-        event.preventDefault();
-      }
-      function click(event) { if (!/** @type {Part} */ (event.target).closest("a")) { move(event.clientX < window.innerWidth / 3 ? -1 : 1); } }
-      document.body.classList.add("projector");
-      foot.hidden = false;
-      document.addEventListener("keydown", key);
-      /* The tap that opened it must not already turn the page. */
-      window.setTimeout(function () { document.addEventListener("click", click); }, 0);
-      bench.ends.push(quit);
-      show();
-    }
-
     Object.assign(bench, { paintEnd: paintEnd, finish: finish, paintRuns: paintRuns, keepEnd: keepEnd });
     bench.deeds = Object.assign(bench.deeds || {}, {
-      projector: projector,
       outcome: function (from) { bench.tap("ended " + from.dataset.value, function (run) { run.outcome = from.dataset.value; }); },
       "save-file": function (from) {
         var run = runOf(from), at = Date.now();
