@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from calendar import month_abbr
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Final
@@ -14,7 +14,9 @@ from mothermold.book.files import build_of
 from mothermold.model.build import STAGES_WORN, Build, Look, Thing
 from mothermold.model.mold import Mold
 from mothermold.model.names import RecipeRef, RunRef
+from mothermold.model.pictures import Pictures
 from mothermold.model.run import Run
+from mothermold.pages.addresses import photo_page
 from mothermold.pages.content import Lead
 from mothermold.pages.drawn.across import across, card_width
 from mothermold.pages.drawn.cards import TEXT, CardLine, CardPart, CardPicture, DrawnCard, SetCard, set_card
@@ -23,16 +25,19 @@ from mothermold.pages.drawn.flow import Flow, FlowLine, FlowNode
 from mothermold.pages.drawn.lettering import width
 from mothermold.pages.drawn.marks import key_of, mark_of
 from mothermold.pages.drawn.weeks import Weeks, weeks
+from mothermold.pages.pictures import alt_words
 from mothermold.pages.pinned import pinned_title
 from mothermold.pages.runs import entries
 from mothermold.pages.wording import spoken
 from mothermold.trade.vocabulary import STAGES
+from mothermold.view.showing import SMALL, ShownPhoto
 from mothermold.view.view import View
 
 FRAME: Final = 1118.0
 """How wide the picture is from left to right, where its stages leave it so."""
 _HEAD: Final = 34.0
 _MOST_MOLDS: Final = 2
+_CARD_SHAPE: Final = (4, 3)
 _WORN: Final = {"application": "on", "wear": "through the day", "removal": "off"}
 
 
@@ -72,9 +77,11 @@ class DrawnBuild:
     chairs: bool
 
 
-def card_picture(view: View, run: Run) -> CardPicture | None:
-    """The picture at the head of the card of what a run made; None, for the edition hands no photo of a run upward."""
-    del view, run
+def card_picture(view: View, shown: Iterable[Pictures]) -> CardPicture | None:
+    """The last photo of the first of these that has one the edition may show; all are cut to one shape, so that cards stay low."""
+    for photo in (photo for each in shown for photo in reversed(each)):
+        if isinstance(view.picture(photo.file), ShownPhoto):
+            return CardPicture(photo_page(photo.file, SMALL), *_CARD_SHAPE, alt_words(photo))
     return None
 
 
@@ -142,6 +149,7 @@ def _things(view: View, document: Document[Build], runs: Sequence[Run]) -> Itera
     molds = _molds(view, document, runs)
     for thing in document.model.things:
         mine = [run for run in runs if run.thing == thing.id and run.kind != "test"]
+        mold = molds.get(str(thing.id), {})
         yield (
             _stage(view, thing.recipe),
             DrawnCard(
@@ -150,8 +158,8 @@ def _things(view: View, document: Document[Build], runs: Sequence[Run]) -> Itera
                 spoken(thing.id),
                 Lead("reference", str(thing.recipe)),
                 _said(view, thing.recipe, mine),
-                tuple(_feet(molds.get(str(thing.id), {}))),
-                card_picture(view, mine[-1]) if mine else None,
+                tuple(_feet(mold)),
+                card_picture(view, [thing.photos, *(run.photos for run in reversed(mine)), *_of_molds(mold)]),
             ),
         )
 
@@ -196,9 +204,17 @@ def _said(view: View, recipe: RecipeRef, runs: Sequence[Run]) -> tuple[CardLine,
     return (called, CardLine(ended, "wrong" if mark.went_wrong else "outcome", 2, mark.outline))
 
 
+def _usable_first(molds: Mapping[str, Mold]) -> list[str]:
+    return sorted(molds, key=lambda name: (molds[name].state in GONE, name))
+
+
+def _of_molds(molds: Mapping[str, Mold]) -> Iterator[Pictures]:
+    yield from (molds[name].photos for name in _usable_first(molds))
+
+
 def _feet(molds: Mapping[str, Mold]) -> Iterator[CardPart]:
     """The molds that were made of a thing, those that can be used first."""
-    order = sorted(molds, key=lambda name: (molds[name].state in GONE, name))
+    order = _usable_first(molds)
     for name in order[:_MOST_MOLDS]:
         mold = molds[name]
         more = len(order) - _MOST_MOLDS if name == order[:_MOST_MOLDS][-1] else 0
