@@ -236,13 +236,12 @@ def _write(root: Path, place: PhotoPlace, changes: Changes, taken: Iterable[Take
                 undone.append((root / each.original, None))
             path = root / PHOTOS / each.file
             before = path.read_bytes() if path.is_file() else None
-            if before == each.photo.made.data:
-                continue
             if before is None:
                 write_new(path, each.photo.made.data)
-            else:
+                undone.append((path, None))
+            elif before != each.photo.made.data:
                 place_bytes(path, each.photo.made.data)
-            undone.append((path, before))
+                undone.append((path, before))
             if each.photo.here and each.photo.here != each.file:
                 moved = root / PHOTOS / each.photo.here
                 moved.unlink()
