@@ -290,6 +290,10 @@ def test_an_original_is_kept_only_where_no_save_takes_it_in(
     picture = laid(tmp_path / "camera")
     assert typed(repository, picture, "--to", "cracked", "--keep-original", "--yes", capsys=capsys)[0] == 0
     assert (repository.folder / "private/photos/IMG_2041.JPG").read_bytes() == Path(picture).read_bytes()
+    alike = laid(tmp_path / "another camera", data=jpeg(patches(77, 77)))
+    assert typed(repository, picture, alike, "--to", "r-face-1", "--keep-original", "--yes", capsys=capsys)[0] == 0
+    kept = {path.name for path in (repository.folder / "private/photos").iterdir()}
+    assert kept == {"IMG_2041.JPG", "IMG_2041 2.JPG", "IMG_2041 3.JPG"}
     repository.write({".gitignore": "site/\n"})
     before = files(repository.folder)
     other = laid(tmp_path / "camera", "b.jpg", jpeg(patches(99, 99)))
