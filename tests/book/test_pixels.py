@@ -108,6 +108,8 @@ def test_a_profile_that_is_none_leaves_the_colors_as_they_are() -> None:
 def test_the_longest_side_is_kept_within_bounds_and_the_file_too() -> None:
     made = taken(jpeg(patches(4000, 1000)))
     assert (made.width, made.height) == (LONGEST, 500)
+    lying = taken(jpeg(patches(6000, 3000), exif=exif(6)))
+    assert (lying.width, lying.height) == (1000, LONGEST)
     small = taken(jpeg(patches(300, 200)))
     assert (small.width, small.height) == (300, 200)
     smooth = Image.linear_gradient("L").resize((4000, 3000)).convert("RGB")

@@ -279,6 +279,9 @@ def test_a_file_laid_there_by_hand_is_made_anew_in_its_place_and_its_original_ke
     assert typed(repository, str(root / PHOTOS / "IMG_1.JPG"), "--to", "cracked", "--yes", capsys=capsys)[0] == 0
     assert sorted(path.name for path in (root / PHOTOS).iterdir()) == ["cracked-1.jpg", "mine.jpg"]
     assert (root / "private/photos/IMG_1.JPG").is_file()
+    (root / PHOTOS / "IMG_2.JPG").write_bytes(telling_files()["stage.jpg"])
+    assert typed(repository, str(root / PHOTOS / "IMG_2.JPG"), "--to", "cracked", "--yes", capsys=capsys)[0] == 0
+    assert sorted(path.name for path in (root / PHOTOS).iterdir()) == ["cracked-1.jpg", "mine.jpg"]
 
 
 def test_an_original_is_kept_only_where_no_save_takes_it_in(
@@ -287,6 +290,10 @@ def test_an_original_is_kept_only_where_no_save_takes_it_in(
     picture = laid(tmp_path / "camera")
     assert typed(repository, picture, "--to", "cracked", "--keep-original", "--yes", capsys=capsys)[0] == 0
     assert (repository.folder / "private/photos/IMG_2041.JPG").read_bytes() == Path(picture).read_bytes()
+    alike = laid(tmp_path / "another camera", data=jpeg(patches(77, 77)))
+    assert typed(repository, picture, alike, "--to", "r-face-1", "--keep-original", "--yes", capsys=capsys)[0] == 0
+    kept = {path.name for path in (repository.folder / "private/photos").iterdir()}
+    assert kept == {"IMG_2041.JPG", "IMG_2041 2.JPG", "IMG_2041 3.JPG"}
     repository.write({".gitignore": "site/\n"})
     before = files(repository.folder)
     other = laid(tmp_path / "camera", "b.jpg", jpeg(patches(99, 99)))

@@ -11,7 +11,7 @@ from typing import Final
 from mothermold.book.document import Document
 from mothermold.book.files import PICTURES, RECIPES
 from mothermold.ground.notices import Notice
-from mothermold.model.recipe import Recipe
+from mothermold.model.pictures import pictures_of
 
 _SHOWN: Final = 5
 # What a computer leaves lying about by itself, and what tells a folder's visitor where he is.
@@ -48,10 +48,9 @@ def _is_drawing(file: str) -> bool:
     return file.startswith(f"{PICTURES}/") and file.endswith(".svg")
 
 
-def pictures_in(document: Document) -> list[str]:
-    """The files a recipe shows."""
-    steps = document.model.steps if isinstance(document.model, Recipe) else ()
-    return [f"{PICTURES}/{picture.file}" for step in steps for picture in step.pictures]
+def pictures_named(document: Document) -> list[str]:
+    """The drawings and photos a document shows, by their names."""
+    return [str(each.file) for each in pictures_of(document.model).values()] if document.model is not None else []
 
 
 def find_strays(strays: Iterable[str]) -> Iterator[Notice]:

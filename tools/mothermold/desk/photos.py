@@ -9,6 +9,7 @@ import re
 from collections.abc import Iterable, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, replace
+from itertools import count
 from pathlib import Path
 from typing import Any, Final
 
@@ -129,10 +130,7 @@ def take_in(
     ]
     changes = _changes(place, listed, entries)
     _judge(place, changes)
-    taken = [
-        replace(each, original=_free_original(root, each.photo.name)) if keep_original or each.is_anew else each
-        for each in taken
-    ]
+    taken = _with_originals(root, taken, every=keep_original)
     if any(each.original for each in taken):
         _refuse_saved_originals(root)
     _write(root, place, changes, taken)
@@ -205,13 +203,19 @@ def _judge(place: PhotoPlace, changes: Changes) -> None:
         raise RefusedError(*wrong)
 
 
-def _free_original(root: Path, name: str) -> str:
-    folder, stem, ending = root / ORIGINALS, Path(name).stem, Path(name).suffix
-    number, free = 1, name
-    while (folder / free).exists():
-        number += 1
-        free = f"{stem} {number}{ending}"
-    return f"{ORIGINALS}/{free}"
+def _with_originals(root: Path, taken: Iterable[TakenPhoto], *, every: bool) -> list[TakenPhoto]:
+    """The same, each with the place of its original where that is kept: under a name nothing has, two cameras count alike."""
+    found: list[TakenPhoto] = []
+    for each in taken:
+        if not (every or each.is_anew):
+            found.append(each)
+            continue
+        stem, ending = Path(each.photo.name).stem, Path(each.photo.name).suffix
+        names = (f"{ORIGINALS}/{stem}{f' {number}' if number > 1 else ''}{ending}" for number in count(1))
+        given = {other.original for other in found}
+        free = next(name for name in names if name not in given and not (root / name).exists())
+        found.append(replace(each, original=free))
+    return found
 
 
 def _refuse_saved_originals(root: Path) -> None:
@@ -232,18 +236,17 @@ def _write(root: Path, place: PhotoPlace, changes: Changes, taken: Iterable[Take
     undone: list[tuple[Path, bytes | None]] = []
     try:
         for each in taken:
-            if each.original and not (root / each.original).exists():
+            if each.original:
                 write_new(root / each.original, each.photo.original)
                 undone.append((root / each.original, None))
             path = root / PHOTOS / each.file
             before = path.read_bytes() if path.is_file() else None
-            if before == each.photo.made.data:
-                continue
             if before is None:
                 write_new(path, each.photo.made.data)
-            else:
+                undone.append((path, None))
+            elif before != each.photo.made.data:
                 place_bytes(path, each.photo.made.data)
-            undone.append((path, before))
+                undone.append((path, before))
             if each.photo.here and each.photo.here != each.file:
                 moved = root / PHOTOS / each.photo.here
                 moved.unlink()

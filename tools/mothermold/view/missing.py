@@ -3,21 +3,20 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import partial
 from typing import Final
 
 from mothermold.book.document import Document
-from mothermold.book.files import RECIPES, Place, place_of
+from mothermold.book.files import PICTURES, RECIPES, Place, place_of
 from mothermold.book.library import Book
 from mothermold.book.misplaced import home_of
 from mothermold.book.photos import find_unnamed, photo_files
-from mothermold.book.strays import document_meant, find_strays, pictures_in
+from mothermold.book.strays import document_meant, find_strays, pictures_named
 from mothermold.ground.notices import Notice, Severity
 from mothermold.history.timeline import History
 from mothermold.model.kinds import KINDS
-from mothermold.model.pictures import Picture, pictures_of
 from mothermold.model.recipe import Recipe
 from mothermold.model.walk import KeyPath
 from mothermold.view.pins import spoken_of
@@ -99,33 +98,29 @@ def keep_house(notices: Iterable[Notice], book: Book, history: History) -> House
         and (each.file not in missing.displaced or each.severity == "error" or each in touched)
     ]
     left = [each for each in book.strays if each not in missing.used]
-    shown = (
-        {
-            file
-            for each in book.documents.on("recipe").values()
-            for file in book.made.of(f"recipe/{each.address}: shows", partial(pictures_in, each))
-        }
-        if left
-        else ()
-    )
-    strays = find_strays(each for each in left if each not in shown)
-    unnamed = find_unnamed(_unnamed_photos(book, history))
+    photos = photo_files(book.root)
+    shown = _pictures_shown(book) if left or photos else set()
+    strays = find_strays(each for each in left if each.removeprefix(f"{PICTURES}/") not in shown)
+    unnamed = find_unnamed(_unnamed_photos(history, [file for file in photos if file not in shown]))
     return Housekeeping([*kept, *strays, *unnamed, *history.log.left_out], touched)
 
 
-def _unnamed_photos(book: Book, history: History) -> list[str]:
-    """The photos no document names, nor any version of a recipe."""
-    if not (files := photo_files(book.root)):
+def _pictures_shown(book: Book) -> set[str]:
+    """The drawings and photos the documents of today name."""
+    return {
+        file
+        for each in book.documents.every()
+        for file in book.made.of(f"{each.kind}/{each.address}: shows", partial(pictures_named, each))
+    }
+
+
+def _unnamed_photos(history: History, left: Sequence[str]) -> list[str]:
+    """Those of these photos that no version of a recipe names either: an older one may still be looked at."""
+    if not left:
         return []
-    named = {str(each.file) for document in book.documents.every() for each in _pictures(document)}
-    if left := [file for file in files if file not in named]:
-        rows = (row for address in history.addresses() for row in history.versions(address).rows)
-        named |= {str(each.file) for row in rows for each in _pictures(row.document)}
+    rows = (row for address in history.addresses() for row in history.versions(address).rows)
+    named = {file for row in rows for file in pictures_named(row.document)}
     return [file for file in left if file not in named]
-
-
-def _pictures(document: Document) -> Iterable[Picture]:
-    return pictures_of(document.model).values() if document.model is not None else ()
 
 
 def _at(document: Document, path: KeyPath) -> tuple[int | None, int | None]:
