@@ -210,7 +210,8 @@ def test_the_bench_says_the_same_or_the_table_tells_why_not(name: str, view: Vie
     found = set(at_begin)
     for _step in range(2):
         found |= coded(seen, ".screen")
-        page.locator("[data-do='next']:visible").click()
+        # Where B meets A the button starts the clock; the other steps are looked at all the same.
+        page.evaluate("window.mothermoldBench.at(window.mothermoldBench.run().at + 1)")
     assert found == expected
     if name in ("room-outside", "cold-silicone", "pot-life-too-short"):
         assert at_begin == expected

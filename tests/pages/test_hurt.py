@@ -148,7 +148,7 @@ def test_at_the_bench_it_is_two_taps_on_every_screen_beside_the_work(chromium: B
         steps = page.locator(".screen[data-screen='step']").count()
         for _ in range(steps):
             two_taps()
-            page.locator("[data-do='next']").click()
+            page.evaluate("window.mothermoldBench.at(window.mothermoldBench.run().at + 1)")
         two_taps()
         page.locator("[data-do='runs']").click()
         two_taps()
@@ -162,7 +162,7 @@ def test_at_the_bench_the_doctor_is_told_what_was_used_so_far_with_lots_and_shee
     page.get_by_role("button", name="Begin").click()
     stuff = page.evaluate("window.mothermoldBench.data.stuff.map((each) => each.title)")
     while not page.evaluate("window.mothermoldBench.steps[window.mothermoldBench.run().at].materials.length"):
-        page.locator("[data-do='next']").click()
+        page.evaluate("window.mothermoldBench.at(window.mothermoldBench.run().at + 1)")
     first = page.evaluate("""() => { const bench = window.mothermoldBench, names = bench.steps[bench.run().at].materials;
         return bench.data.stuff.filter((each) => names.includes(each.material)).map((each) => each.title); }""")
     assert 0 < len(first) < len(stuff)

@@ -73,7 +73,7 @@ def test_what_an_edition_does_not_hold_is_neither_drawn_nor_counted(tmp_path: Pa
     assert drawn(public, "cast/face").life.marks == ()
     assert len(drawn(private, "cast/face").life.marks) == 1
     body = recipe_page(public, "cast/face").body
-    assert 'class="life wide"' in body
+    assert 'class="life"' in body
     assert "zqhidden" not in body
     assert recipe_page(private, "cast/face").body.count("zqhidden") > 2
 
