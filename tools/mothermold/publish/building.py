@@ -121,7 +121,7 @@ def _made_of_the_book(view: View, around: Around, stage: Path, standing: Standin
             f"{len(holes)} of the pages that must be there were not made, {holes[0]} first; nothing was published."
         )
     if view.made.changed:
-        store.put("pages", key, view.made.kept(), most=3)
+        store.put("pages", key, view.made.kept(), most=3, plain=True)
     return files
 
 
