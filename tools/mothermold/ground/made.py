@@ -80,11 +80,14 @@ class MadeBefore:
 
     def _again(self, name: str) -> _MadeThing | None:
         if (then := self._made_then.get(name)) is not None:
-            return then if all(self._states_then.get(cell) == self.state(cell) for cell in then[0]) else None
+            return then if all(self._is_known(cell) and self._is_as_then(cell) for cell in then[0]) else None
         if (before := self._kept.made.get(name)) is None:
             return None
         numbers, made = before
         return ([self._kept.cells[number] for number in numbers], made) if all(map(self._is_same, numbers)) else None
+
+    def _is_as_then(self, cell: str) -> bool:
+        return self._states_then.get(cell) == self.state(cell)
 
     def _is_same(self, number: int) -> bool:
         if (same := self._same.get(number)) is None:
