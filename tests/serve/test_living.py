@@ -74,6 +74,21 @@ def test_every_page_is_the_one_a_build_makes_after_each_edit(
         assert len(built_around) == builds, number
 
 
+def test_a_page_is_kept_over_an_edit_that_does_not_bear_on_it(
+    pages: LivingPages, good_book: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    asked: list[str] = []
+    make = living.made_file
+    monkeypatch.setattr(living, "made_file", lambda *how: (asked.append(how[2]), make(*how))[1])
+    both = ["guide.html", "materials/deadener-fluid.html"]
+    before = [pages.read(f"/{name}") for name in both]
+    path = good_book / "recipes/materials/deadener-fluid.yaml"
+    path.write_text(path.read_text(encoding="utf-8").replace("title: ", "title: Our "), encoding="utf-8")
+    after = [pages.read(f"/{name}") for name in both]
+    assert asked == [*both, both[1]]
+    assert [one == other for one, other in zip(before, after, strict=True)] == [True, False]
+
+
 def test_how_deep_pages_lie_is_told_without_opening_them(sample_view: Callable[[Edition], View]) -> None:
     for edition in EDITIONS:
         view = sample_view(edition)

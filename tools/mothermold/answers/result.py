@@ -45,7 +45,7 @@ def reckoning_refused(problem: ReckoningError, file: str | None = None) -> Refus
     return RefusedError(Notice(problem.code, "error", problem.message, problem.advice, file=file))
 
 
-class _Titles(Mapping[str, str]):
+class _TitlesByName(Mapping[str, str]):
     """What the documents of a kind are called, by name; each is looked into when somebody asks for it."""
 
     def __init__(self, documents: Mapping[str, Document]) -> None:
@@ -66,7 +66,7 @@ class _Titles(Mapping[str, str]):
 
 def title_words(view: View, *kinds: str) -> ChainMap[str, str]:
     """What each material, or each document of these kinds, is called, by name; ``|`` adds other names."""
-    told = [_Titles(view.on(kind)) for kind in kinds or ("material",)]
+    told = [_TitlesByName(view.on(kind)) for kind in kinds or ("material",)]
     # What is added goes into the first; nobody writes into the others.
     return ChainMap({}, *cast("list[MutableMapping[str, str]]", told))
 

@@ -11,12 +11,12 @@ from mothermold.ground.looking import EVERY, Looked, looking, saw
 CellState = Callable[[str], str]
 """What a cell of some kind is known by, by its name; see ``ground.looking``."""
 
-_Made = tuple[Collection[str], Any]
+_MadeThing = tuple[Collection[str], Any]
 """The cells that were looked at for a thing, and the thing."""
 
 
 @dataclass(frozen=True, slots=True)
-class _Kept:
+class _KeptThings:
     """What was kept: every cell with its state then, and the things, each beside the numbers of its cells."""
 
     cells: list[str] = field(default_factory=list)
@@ -40,10 +40,10 @@ class MadeBefore:
         self._doors: dict[str, CellState] = {} if beside is None else beside._doors
         self._everything: dict[str, Callable[[], str]] = {} if beside is None else beside._everything
         self._states: dict[str, str] = {} if beside is None else beside._states
-        self._now: dict[str, _Made] = {}
+        self._now: dict[str, _MadeThing] = {}
         self.begun = self.changed = False
-        self._kept = _Kept()
-        self._made_then: dict[str, _Made] = {}
+        self._kept = _KeptThings()
+        self._made_then: dict[str, _MadeThing] = {}
         self._states_then: dict[str, str] = {}
         if earlier is not None:
             self.begun, self._kept = earlier.begun, earlier._kept
@@ -63,7 +63,7 @@ class MadeBefore:
         """Takes up what `kept` once gave; anything else is as if nothing was."""
         self.begun = True
         if isinstance(kept, dict) and kept.keys() == {"cells", "states", "made"}:
-            self._kept = _Kept(**kept)
+            self._kept = _KeptThings(**kept)
 
     def of(self, name: str, make: Callable[[], Any]) -> Any:
         """The thing of a name: as it was made before where all that was looked at for it is as it was, else made now.
@@ -78,13 +78,16 @@ class MadeBefore:
         saw(*cells)
         return made
 
-    def _again(self, name: str) -> _Made | None:
+    def _again(self, name: str) -> _MadeThing | None:
         if (then := self._made_then.get(name)) is not None:
-            return then if all(self._states_then.get(cell) == self.state(cell) for cell in then[0]) else None
+            return then if all(self._is_known(cell) and self._is_as_then(cell) for cell in then[0]) else None
         if (before := self._kept.made.get(name)) is None:
             return None
         numbers, made = before
         return ([self._kept.cells[number] for number in numbers], made) if all(map(self._is_same, numbers)) else None
+
+    def _is_as_then(self, cell: str) -> bool:
+        return self._states_then.get(cell) == self.state(cell)
 
     def _is_same(self, number: int) -> bool:
         if (same := self._same.get(number)) is None:
@@ -92,7 +95,7 @@ class MadeBefore:
             same = self._same[number] = self._is_known(cell) and self.state(cell) == self._kept.states[number]
         return same
 
-    def _anew_of(self, make: Callable[[], Any]) -> _Made:
+    def _anew_of(self, make: Callable[[], Any]) -> _MadeThing:
         with looking() as seen:
             made = make()
         self.changed = True

@@ -21,7 +21,7 @@ _LOST: Final = Path(__file__).with_name("lost")
 
 
 @dataclass(frozen=True, slots=True)
-class Around:
+class BuiltAround:
     """What the site builder made.
 
     Attributes:
@@ -43,12 +43,12 @@ class Around:
         }
 
 
-def around_again(kept: Any) -> Around | None:
+def around_again(kept: Any) -> BuiltAround | None:
     """What was kept of it; None where nothing was."""
     if kept is None:
         return None
     frames = tuple(Frame(*each) for each in kept["frames"])
-    return Around(kept["made_of"], frames, tuple(KeptFile.of_data(each) for each in kept["files"]))
+    return BuiltAround(kept["made_of"], frames, tuple(KeptFile.of_data(each) for each in kept["files"]))
 
 
 def made_of(view: View, beside: str, files: Iterable[str]) -> str:

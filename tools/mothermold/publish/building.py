@@ -12,12 +12,12 @@ from typing import Any
 from mothermold.ground.errors import CannotRunError
 from mothermold.ground.store import NOWHERE, digest
 from mothermold.ground.writing import place_bytes, settle
-from mothermold.publish.around import Around, around_again, made_of
+from mothermold.publish.around import BuiltAround, around_again, made_of
 from mothermold.publish.beside import beside_the_book
 from mothermold.publish.file_list import LIST, files_of, is_rest, listed_before, not_ours, write_list
 from mothermold.publish.made_files import FRAME, Make, made_files
 from mothermold.publish.offline import WORKER, KeptFile, forgetting_worker, keeping_worker, kept_file
-from mothermold.publish.standing import Standing
+from mothermold.publish.placed import PlacedFiles
 from mothermold.view.editions import Edition
 from mothermold.view.view import View, open_view
 
@@ -51,7 +51,7 @@ def build_site(book: Path, edition: Edition, out: Path | None, *, strict: bool =
     before = listed_before(target, edition)
     view = open_view(book, edition)
     beside = None if forget else beside_the_book(book)
-    shelf = Standing(view.store if beside is not None else NOWHERE, target, before)
+    shelf = PlacedFiles(view.store if beside is not None else NOWHERE, target, before)
     # What was kept says nothing of warnings.
     if beside is not None and not strict and before and shelf.is_of(digest(view.state, beside)):
         return _built(view, target, before, 0, forget=False)
@@ -68,7 +68,9 @@ def build_site(book: Path, edition: Edition, out: Path | None, *, strict: bool =
     return _built(view, target, names, changed, forget=forget)
 
 
-def _around(view: View, stage: Path, standing: Standing, beside: str | None, *, strict: bool, forget: bool) -> Around:
+def _around(
+    view: View, stage: Path, standing: PlacedFiles, beside: str | None, *, strict: bool, forget: bool
+) -> BuiltAround:
     """What stands around the pages: as it was made before where it would be the same, else made into the stage."""
     key = digest("around", view.edition)
     if beside is not None and not strict:
@@ -82,13 +84,15 @@ def _around(view: View, stage: Path, standing: Standing, beside: str | None, *, 
     frames = build_around(view, stage, strict=strict, forget=forget)
     names = sorted(files_of(stage))
     files = tuple(kept_file(name, (stage / name).read_bytes()) for name in names)
-    made = Around(made_of(view, beside or "", names), frames, files)
+    made = BuiltAround(made_of(view, beside or "", names), frames, files)
     if beside is not None:
         view.store.put("around", key, made.as_data(), most=3)
     return made
 
 
-def _made_of_the_book(view: View, around: Around, stage: Path, standing: Standing, *, forget: bool) -> list[KeptFile]:
+def _made_of_the_book(
+    view: View, around: BuiltAround, stage: Path, standing: PlacedFiles, *, forget: bool
+) -> list[KeptFile]:
     """What is made of the book: only that is made, into the stage, of which something changed or which stands nowhere yet."""
     store, key = NOWHERE if forget else view.store, digest("pages", view.edition)
     view.take_up(store.get("pages", key))
@@ -121,7 +125,7 @@ def _made_of_the_book(view: View, around: Around, stage: Path, standing: Standin
             f"{len(holes)} of the pages that must be there were not made, {holes[0]} first; nothing was published."
         )
     if view.made.changed:
-        store.put("pages", key, view.made.kept(), most=3)
+        store.put("pages", key, view.made.kept(), most=3, plain=True)
     return files
 
 

@@ -6,22 +6,24 @@ import shutil
 import tempfile
 import threading
 from collections import OrderedDict
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import dataclass, field
+from dataclasses import astuple, dataclass, field
 from functools import partial
 from pathlib import Path
 from typing import Final
 
 from mothermold.book.files import SETTINGS_FILE
 from mothermold.ground.errors import CannotRunError
+from mothermold.ground.looking import looking
+from mothermold.ground.store import digest
 from mothermold.pages.desk.write_here import Writing, with_ways
 from mothermold.pages.page import Page
 from mothermold.publish.around import made_of
 from mothermold.publish.beside import beside_the_book
 from mothermold.publish.file_list import files_of
 from mothermold.publish.frames import Frame
-from mothermold.publish.made_files import made_file
+from mothermold.publish.made_files import FRAME, made_file
 from mothermold.publish.offline import WORKER, forgetting_worker
 from mothermold.publish.plugin import build_around
 from mothermold.publish.watching import slips, traces, trouble
@@ -31,7 +33,7 @@ from mothermold.view.editions import Edition
 from mothermold.view.view import View, Whole
 
 _MOST_KEPT: Final = 300
-"""Pages kept as they were made, while nothing of the book changes."""
+"""Pages kept as they were made, while nothing changes that was looked at for them."""
 Say = Callable[[str], None]
 
 
@@ -45,6 +47,18 @@ class _Around:
     frames: tuple[Frame, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class _MadePage:
+    """A page, and each cell that was looked at for it with its state then; see ``ground.looking``."""
+
+    data: bytes
+    cells: Mapping[str, str]
+
+    def holds(self, view: View) -> bool:
+        """Whether it would be the same now."""
+        return all(view.made.state(cell) == state for cell, state in self.cells.items())
+
+
 @dataclass(slots=True)
 class _Followed:
     """The book as it was opened last, with what was made of it since."""
@@ -52,7 +66,7 @@ class _Followed:
     whole: Whole
     view: View
     around: _Around
-    made: OrderedDict[str, bytes] = field(default_factory=OrderedDict)
+    made: OrderedDict[str, _MadePage] = field(default_factory=OrderedDict)
 
 
 class LivingPages:
@@ -95,16 +109,22 @@ class LivingPages:
             standing = self._standing
             if name in standing.around.files:
                 return name, (standing.around.folder / name).read_bytes()
-            if name not in standing.made:
-                dress = partial(with_ways, standing.view, self._writes) if self._writes is not None else None
-                data = made_file(standing.view, standing.around.frames, name, dress)
-                if data is None:
+            if (before := standing.made.get(name)) is None or not before.holds(standing.view):
+                standing.made.pop(name, None)
+                if (made := self._made(standing, name)) is None:
                     return None
-                standing.made[name] = data
+                standing.made[name] = made
                 if len(standing.made) > _MOST_KEPT:
                     standing.made.popitem(last=False)
             standing.made.move_to_end(name)
-            return name, standing.made[name]
+            return name, standing.made[name].data
+
+    def _made(self, standing: _Followed, name: str) -> _MadePage | None:
+        view, frames = standing.view, standing.around.frames
+        dress = partial(with_ways, view, self._writes) if self._writes is not None else None
+        with looking() as seen:
+            data = made_file(view, frames, name, dress)
+        return _MadePage(data, {cell: view.made.state(cell) for cell in seen}) if data is not None else None
 
     @contextmanager
     def view(self) -> Iterator[View]:
@@ -151,7 +171,10 @@ class LivingPages:
         view = whole.edition(self._edition)
         if not (self._book / SETTINGS_FILE).is_file():
             raise CannotRunError(f"{SETTINGS_FILE} is gone; put the book back where it was")
-        return _Followed(whole, view, self._around(view, before.around if before is not None else None))
+        around = self._around(view, before.around if before is not None else None)
+        view.take_up(None)
+        view.made.knows(FRAME, lambda depth: digest(*astuple(around.frames[int(depth)])))
+        return _Followed(whole, view, around, before.made if before is not None else OrderedDict())
 
     def _around(self, view: View, before: _Around | None) -> _Around:
         if before is not None and before.made_of is not None and before.made_of == self._made_of(view, before.files):

@@ -10,6 +10,7 @@ from mothermold.book.document import Document
 from mothermold.book.files import RECIPES
 from mothermold.book.library import Book
 from mothermold.book.shelves import Shelves
+from mothermold.ground.store import digest
 from mothermold.history.timeline import History
 from mothermold.history.versions import Version, Versions
 from mothermold.model.course import Course
@@ -84,6 +85,11 @@ class Collector:
     def as_shown(self, document: Document) -> Document | None:
         """A saved text as the edition shows it; None where it does not."""
         return self._collect(document) if self._admitted(document) else None
+
+    def state(self, address: str) -> str:
+        """What the versions of a recipe are known by, as the edition shows them."""
+        shown = self.shown_versions.get(address)
+        return digest(shown.highest, *map(_state, shown.rows), *shown.notices) if shown is not None else ""
 
     def past(
         self, kind: str, saved: Mapping[str, list[tuple[datetime, Document | None]]]
@@ -249,3 +255,9 @@ def _every_text(versions: Versions) -> Iterator[Document]:
         yield row.document
         yield from (earlier for _moment, earlier in row.amendments)
         yield from (each for each in (row.clash, row.saved, row.saved_draft) if each)
+
+
+def _state(row: Version) -> str:
+    texts = [row.document, *(text for _moment, text in row.amendments), row.clash, row.saved, row.saved_draft]
+    said = (row.number, row.status, row.commit, row.moment, row.working_tree, *(when for when, _text in row.amendments))
+    return digest(*said, *(text.state if text is not None else "" for text in texts))

@@ -12,7 +12,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 from itertools import pairwise
-from typing import TYPE_CHECKING, Any, Final, get_args
+from typing import Any, Final, get_args
 
 from mothermold.book.document import Document
 from mothermold.ground.looking import Remembered
@@ -21,10 +21,7 @@ from mothermold.model.run import Run
 from mothermold.model.scalars import Harm
 from mothermold.reckon.proportions import Tally, Verdict, clean_runs_to_settle, judge
 from mothermold.view.lineage import Lineage, counts
-from mothermold.view.sums import entry_by_entry
-
-if TYPE_CHECKING:
-    from mothermold.view.view import View
+from mothermold.view.sums import Summed, entry_by_entry
 
 _HURT: Final = get_args(Harm)[-1]
 _IN_USE: Final = frozenset({"locked", "retired", "deleted"})
@@ -127,7 +124,7 @@ class _BeforeOrAfter:
     unknown: tuple[str, ...]
 
 
-def _claims(view: View, address: str) -> list[list[Any]]:
+def _claims(view: Summed, address: str) -> list[list[Any]]:
     """Of each version of a recipe that is in use or was: its number, and the failures it says it fixes."""
     versions = view.versions(address)
     rows = versions.rows if versions is not None else ()
@@ -142,7 +139,7 @@ def _noted(document: Document) -> list[list[Any]]:
 
 
 @entry_by_entry("fixed-by")
-def _fixed_by(view: View) -> dict[str, list[tuple[str, int]]]:
+def _fixed_by(view: Summed) -> dict[str, list[tuple[str, int]]]:
     """The recipe versions that say they fix a failure, and those its note names, by failure; sorted."""
     found: dict[str, set[tuple[str, int]]] = {}
     for address in view.recipes:
@@ -156,7 +153,7 @@ def _fixed_by(view: View) -> dict[str, list[tuple[str, int]]]:
     return {failure: sorted(places) for failure, places in found.items()}
 
 
-def _counts(view: View, address: str, number: int) -> bool:
+def _counts(view: Summed, address: str, number: int) -> bool:
     """Whether a version counts as a fix: a draft does not, nor one withdrawn; a text lost to history does."""
     versions = view.versions(address)
     row = versions.get(number) if versions is not None else None
@@ -164,7 +161,7 @@ def _counts(view: View, address: str, number: int) -> bool:
 
 
 @entry_by_entry("fixed-in")
-def _fixed_in(view: View) -> dict[str, list[tuple[int, str]]]:
+def _fixed_in(view: Summed) -> dict[str, list[tuple[int, str]]]:
     """The same by recipe: which version answers which failure."""
     found: dict[str, list[tuple[int, str]]] = {}
     for failure, places in _fixed_by(view).items():
@@ -180,7 +177,7 @@ class Evidence:
         view: The edition.
     """
 
-    def __init__(self, view: View) -> None:
+    def __init__(self, view: Summed) -> None:
         self._view, self.lineage = view, Lineage(view)
         self._once = Remembered()
 

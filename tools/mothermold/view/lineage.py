@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from functools import partial
-from typing import TYPE_CHECKING, Any, Final
+from typing import Any, Final
 
 from mothermold.book.document import Document
 from mothermold.book.files import build_of
@@ -16,10 +16,7 @@ from mothermold.ground.looking import Looked, Remembered
 from mothermold.model.mold import Mold
 from mothermold.model.names import RunRef
 from mothermold.model.run import Run, WentWrong
-from mothermold.view.sums import entry_by_entry
-
-if TYPE_CHECKING:
-    from mothermold.view.view import View
+from mothermold.view.sums import Summed, entry_by_entry
 
 
 def counts(run: Run) -> bool:
@@ -50,7 +47,7 @@ def _facts(name: str, document: Document) -> list[Any]:
     ]
 
 
-def _every_run(view: View) -> list[tuple[str, dict[str, Any]]]:
+def _every_run(view: Summed) -> list[tuple[str, dict[str, Any]]]:
     """The name of every readable run with what is known of it, oldest first."""
 
     def find() -> list[Any]:
@@ -61,7 +58,7 @@ def _every_run(view: View) -> list[tuple[str, dict[str, Any]]]:
     return [(name, facts) for _started, _id, name, facts in view.once.of("every run", find)]
 
 
-def _by(view: View, what: str) -> dict[str, list[str]]:
+def _by(view: Summed, what: str) -> dict[str, list[str]]:
     found: dict[str, list[str]] = {}
     for name, facts in _every_run(view):
         if facts[what] is not None:
@@ -70,7 +67,7 @@ def _by(view: View, what: str) -> dict[str, list[str]]:
 
 
 @entry_by_entry("runs-of-recipe")
-def _of_recipe(view: View) -> dict[str, list[str]]:
+def _of_recipe(view: Summed) -> dict[str, list[str]]:
     found: dict[str, list[str]] = {}
     for address, names in _by(view, "recipe").items():
         found.setdefault(view.today(address), []).extend(names)
@@ -79,22 +76,22 @@ def _of_recipe(view: View) -> dict[str, list[str]]:
 
 
 @entry_by_entry("runs-in-mold")
-def _in_mold(view: View) -> dict[str, list[str]]:
+def _in_mold(view: Summed) -> dict[str, list[str]]:
     return _by(view, "mold")
 
 
 @entry_by_entry("runs-of-build")
-def _of_build(view: View) -> dict[str, list[str]]:
+def _of_build(view: Summed) -> dict[str, list[str]]:
     return _by(view, "build")
 
 
 @entry_by_entry("runs-of-thing")
-def _of_thing(view: View) -> dict[str, list[str]]:
+def _of_thing(view: Summed) -> dict[str, list[str]]:
     return _by(view, "thing")
 
 
 @entry_by_entry("runs-with-failure")
-def _with_failure(view: View) -> dict[str, list[str]]:
+def _with_failure(view: Summed) -> dict[str, list[str]]:
     found: dict[str, list[str]] = {}
     for name, facts in reversed(_every_run(view)):
         for failure in dict.fromkeys(facts["failures"]):
@@ -109,7 +106,7 @@ class Lineage:
         view: The edition.
     """
 
-    def __init__(self, view: View) -> None:
+    def __init__(self, view: Summed) -> None:
         self._view = view
         self._once = Remembered()
 

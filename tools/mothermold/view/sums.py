@@ -2,21 +2,22 @@
 
 from __future__ import annotations
 
+from abc import ABC, abstractmethod
 from collections.abc import Callable, Mapping
 from functools import partial
-from typing import TYPE_CHECKING, Any, Final, Generic, TypeVar, cast
+from typing import Any, Final, Generic, TypeVar
 
+from mothermold.book.document import Document
+from mothermold.book.shelves import M
 from mothermold.ground.looking import Looked, Remembered
 from mothermold.ground.made import MadeBefore
-
-if TYPE_CHECKING:
-    from mothermold.view.view import View
+from mothermold.history.versions import Versions
 
 V = TypeVar("V")
 
 
-class Summed:
-    """What is made of a whole edition, once for all who ask.
+class Summed(ABC):
+    """What sums ask of an edition, and what was made of it, once for all who ask.
 
     Args:
         made: What was made of it before.
@@ -30,10 +31,31 @@ class Summed:
         self.once, self.made = Remembered(), made
         self._sums: dict[str, Looked[Any]] = {}
 
+    @property
+    @abstractmethod
+    def recipes(self) -> tuple[str, ...]:
+        """The addresses of all recipes with a version the edition holds."""
+
+    @abstractmethod
+    def on(self, kind: str) -> Mapping[str, Document]:
+        """Every document of a kind."""
+
+    @abstractmethod
+    def models(self, model: type[M]) -> Mapping[str, M]:
+        """What those say that can be read."""
+
+    @abstractmethod
+    def versions(self, address: str) -> Versions | None:
+        """The versions of a recipe."""
+
+    @abstractmethod
+    def today(self, address: str) -> str:
+        """The address a recipe has today."""
+
     def sum(self, of: Sum[V]) -> Looked[V]:
         """What several documents say together, see `Sum`."""
         if of.kind not in self._sums:
-            self._sums[of.kind] = Looked(of.kind, partial(of.make, cast("View", self)))
+            self._sums[of.kind] = Looked(of.kind, partial(of.make, self))
             self.made.opens(self._sums[of.kind])
         return self._sums[of.kind]
 
@@ -51,10 +73,10 @@ class Sum(Generic[V]):
         make: Makes it; entries that are written alike in Python are equal.
     """
 
-    def __init__(self, kind: str, make: Callable[[View], Mapping[str, V]]) -> None:
+    def __init__(self, kind: str, make: Callable[[Any], Mapping[str, V]]) -> None:
         self.kind, self.make = kind, make
 
-    def __call__(self, view: View) -> Looked[V]:
+    def __call__(self, view: Summed) -> Looked[V]:
         """It, of an edition."""
         return view.sum(self)
 
@@ -63,10 +85,10 @@ SUMS: Final[dict[str, Sum[Any]]] = {}
 """Every one there is, by kind."""
 
 
-def entry_by_entry(kind: str) -> Callable[[Callable[[View], Mapping[str, V]]], Sum[V]]:
+def entry_by_entry(kind: str) -> Callable[[Callable[[Any], Mapping[str, V]]], Sum[V]]:
     """Makes a function that goes over a whole edition a sum of it; see `Sum`."""
 
-    def sum_of(make: Callable[[View], Mapping[str, V]]) -> Sum[V]:
+    def sum_of(make: Callable[[Any], Mapping[str, V]]) -> Sum[V]:
         SUMS[kind] = made = Sum(kind, make)
         return made
 

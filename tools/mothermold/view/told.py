@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import astuple
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 from mothermold.book.files import SETTINGS_FILE
+from mothermold.book.library import Book
 from mothermold.ground.looking import EVERY, Looked, not_looking, saw
 from mothermold.ground.notices import Notice, in_order
 from mothermold.ground.store import digest
@@ -15,7 +16,7 @@ from mothermold.model.settings import Settings
 
 if TYPE_CHECKING:
     from mothermold.view.contents import Collector
-    from mothermold.view.view import View, Whole
+    from mothermold.view.judged import JudgedBook
 
 SaidNotice = tuple[Notice, frozenset[str]]
 """A notice, and the files it is about beside the one it stands in."""
@@ -24,43 +25,44 @@ _EVERYWHERE = ""
 """In place of a file, of what matters wherever somebody looks."""
 
 
-class Told:
-    """The notices of an edition, in order; whoever asks for those about some files has looked at these alone.
+def said_of(whole: JudgedBook, held: Collector | None) -> list[list[Any]]:
+    """All that is said about what an edition holds, in order, as JSON gives it back: each notice and the files it is about.
 
     Args:
-        view: The edition.
         whole: The book.
         held: What the edition holds; None where it is the owner's.
     """
+    with whole.as_before():
+        if held is not None:
+            from mothermold.view.speakable import speakable  # noqa: PLC0415 - most questions do without
 
-    def __init__(self, view: View, whole: Whole, held: Collector | None) -> None:
-        self._view, self._whole, self._held = view, whole, held
+            return [[*astuple(each), []] for each in in_order(speakable(whole.judged, held))]
+        from mothermold.view.missing import keep_house  # noqa: PLC0415 - most questions do without
+
+        house = keep_house([*whole.judged, *whole.judging.open_faults()], whole.book, whole.history)
+        return [[*astuple(each), sorted(house.touched.get(each, ()))] for each in in_order(house.notices)]
+
+
+class ToldNotices:
+    """The notices of an edition, in order; whoever asks for those about some files has looked at these alone.
+
+    Args:
+        said: Gives what `said_of` gives.
+        book: The book.
+    """
+
+    def __init__(self, said: Callable[[], list[list[Any]]], book: Book) -> None:
+        self._judged, self._book = said, book
         self.by_file = Looked("told", self._find_by_file, self._state)
 
     @cached_property
     def _said(self) -> Sequence[SaidNotice]:
-        def judge() -> list[list[Any]]:
-            with self._whole.as_before():
-                return [[*astuple(each), sorted(files)] for each, files in self._judged()]
-
         with not_looking():
-            told = self._view.kept("notices", "", judge)
-        return [(Notice(*notice), frozenset(files)) for *notice, files in told]
-
-    def _judged(self) -> Sequence[SaidNotice]:
-        whole = self._whole
-        if self._held is not None:
-            from mothermold.view.speakable import speakable  # noqa: PLC0415 - most questions do without
-
-            return [(each, frozenset()) for each in in_order(speakable(whole.judged, self._held))]
-        from mothermold.view.missing import keep_house  # noqa: PLC0415 - most questions do without
-
-        kept = keep_house([*whole.judged, *whole.judging.open_faults()], whole.book, whole.history)
-        return [(each, kept.touched.get(each, frozenset())) for each in in_order(kept.notices)]
+            return [(Notice(*notice), frozenset(files)) for *notice, files in self._judged()]
 
     def unsettled(self) -> tuple[Notice, ...]:
         """Why the book's settings cannot be read, where they cannot."""
-        if self._whole.book.documents.of(Settings):
+        if self._book.documents.of(Settings):
             return ()
         return tuple(each for each in self.every() if each.file == SETTINGS_FILE and each.severity == "error")
 

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
-from contextlib import contextmanager
+from collections.abc import Callable, Iterable, Mapping
 from datetime import datetime
 from functools import cached_property
 from pathlib import Path
@@ -17,22 +16,20 @@ from mothermold.ground.made import MadeBefore
 from mothermold.ground.memory import all_stays
 from mothermold.ground.notices import Notice
 from mothermold.ground.store import digest
-from mothermold.history.timeline import History, open_history
 from mothermold.history.versions import Versions
 from mothermold.model.pictures import PictureFile
 from mothermold.model.settings import Settings
 from mothermold.trade.vocabulary import Vocabulary
 from mothermold.view.editions import Edition
-from mothermold.view.known import open_doors
+from mothermold.view.judged import JudgedBook
 from mothermold.view.pictured import pictured
 from mothermold.view.sums import Summed
-from mothermold.view.told import Told
+from mothermold.view.told import ToldNotices, said_of
 
 if TYPE_CHECKING:
     from mothermold.book.pictures import Drawing
     from mothermold.view.contents import Collector
     from mothermold.view.evidence import Evidence
-    from mothermold.view.judging import Judging
     from mothermold.view.ruling import Ruling
     from mothermold.view.showing import ShownPhoto
 
@@ -53,7 +50,7 @@ class View(Summed):
         store: Where answers are kept that were made of the book.
     """
 
-    def __init__(self, whole: Whole, edition: Edition, before: MadeBefore | None = None) -> None:
+    def __init__(self, whole: JudgedBook, edition: Edition, before: MadeBefore | None = None) -> None:
         self._whole, self.edition, self.root = whole, edition, whole.book.root
         self.store = whole.history.log.store
         super().__init__(MadeBefore(before, whole.book.made if edition == "private" else None))
@@ -64,14 +61,24 @@ class View(Summed):
         Args:
             kept: What `made` once kept.
         """
-        self._whole.take_up()
-        open_doors(self, self._whole, self._held)
+        whole, made, held = self._whole, self.made, self._held
+        whole.take_up()
+        if held is not None:
+            self.documents.open_to(made)
+            made.knows("drawing", lambda file: whole.book.made.state(f"drawing {file}"))
+            made.knows("photo", lambda file: whole.book.made.state(f"photo {file}"))
+            made.knows("saved", lambda address: held.state(whole.history.renamed.get(address, address)))
+            made.knows("now-at", self.today)
+        made.knows("recipes", lambda _: digest(*self.recipes))
+        made.knows("newest", lambda _: str(self.newest))
+        made.knows("settings", lambda _: digest(repr(self.settings), self.words))
+        made.knows("book", lambda _: whole.state)
         for looked in (self._told.by_file, self.pins):
-            self.made.opens(looked)
+            made.opens(looked)
         self.open_sums()
         self.ruling  # noqa: B018 - it says how its own cells are known
-        if not self.made.begun:
-            self.made.begin(kept)
+        if not made.begun:
+            made.begin(kept)
 
     @cached_property
     def _held(self) -> Collector | None:
@@ -123,8 +130,9 @@ class View(Summed):
         return Looked("pins", lambda: self._held.pins if self._held is not None else {})
 
     @cached_property
-    def _told(self) -> Told:
-        return Told(self, self._whole, self._held)
+    def _told(self) -> ToldNotices:
+        whole, held = self._whole, self._held
+        return ToldNotices(lambda: self.kept("notices", "", lambda: said_of(whole, held)), whole.book)
 
     @property
     def notices(self) -> tuple[Notice, ...]:
@@ -237,20 +245,13 @@ class View(Summed):
         return self.once.of(("picture", file), lambda: shown_picture(self.root, PictureFile(file), self.store))
 
 
-class Whole:
-    """A book and its history, read once; every edition is made of it.
-
-    Attributes:
-        book: The book as it lies there.
-        history: What was saved of it.
-    """
+class Whole(JudgedBook):
+    """A book and its history, read once; every edition is made of it."""
 
     def __init__(self, book: Book, before: Whole | None = None) -> None:
-        self.book = book
-        self.history: History = open_history(book, before.history if before is not None else None)
+        super().__init__(book, before)
         self._editions: dict[Edition, View] = {}
         self._made_then = {name: view.made for name, view in before._editions.items()} if before is not None else {}
-        self._is_followed = before is not None
 
     @classmethod
     @all_stays()
@@ -268,62 +269,6 @@ class Whole:
         if edition not in self._editions:
             self._editions[edition] = View(self, edition, self._made_then.get(edition))
         return self._editions[edition]
-
-    @cached_property
-    def state(self) -> str:
-        """A digest of all that can be known of the book: its files, its history, and what of it lies elsewhere."""
-        log = self.history.log
-        return digest(self.book.digest, log.name, *log.notices, *log.left_out, *sorted(log.elsewhere))
-
-    def collected(self, edition: Edition) -> Collector:
-        """What an edition holds, which is not the owner's."""
-        from mothermold.view.contents import Collector  # noqa: PLC0415 - most questions do without
-
-        return Collector(self.book, self.history, self.versions, edition)
-
-    @cached_property
-    @all_stays()
-    def versions(self) -> Mapping[str, Versions]:
-        """The versions of every recipe there is or ever was."""
-        return {address: self.history.versions(address) for address in self.history.addresses()}
-
-    @cached_property
-    def ruling(self) -> Ruling:
-        """What the rules of the trade say about the whole book."""
-        from mothermold.view.ruling import Ruling  # noqa: PLC0415 - most questions do without
-
-        return Ruling(self.book.documents, self.history.versions, self.book.made)
-
-    @cached_property
-    def judging(self) -> Judging:
-        """What judges its documents."""
-        from mothermold.view.judging import Judging  # noqa: PLC0415 - most questions do without
-
-        return Judging(self.book, self.history, self.ruling, self.book.faulty)
-
-    @cached_property
-    @all_stays()
-    def judged(self) -> tuple[Notice, ...]:
-        """All that is said about the book, but what became of what is missing, and what is for the owner alone."""
-        from mothermold.view.judging import judge  # noqa: PLC0415 - most questions do without
-
-        return judge(self.judging)
-
-    def take_up(self) -> None:
-        """What was made before of what did not change since is not made again."""
-        made = self.book.made
-        if not made.begun:
-            made.begin(self.history.log.store.get("made", ""))
-
-    @contextmanager
-    def as_before(self) -> Iterator[None]:
-        """While it lasts, what was made before of what did not change since is not made again; then all that holds is kept."""
-        self.take_up()
-        yield
-        # Whoever follows a book has in memory what was judged; the file need not hear of every word typed.
-        if self.book.made.changed and not self._is_followed:
-            self.history.log.store.put("made", "", self.book.made.kept(), most=1)
-            self.book.made.changed = False
 
 
 def all_notices(book: Book) -> list[Notice]:

@@ -12,7 +12,7 @@ from mothermold.publish.file_list import LIST
 from mothermold.publish.offline import WORKER, KeptFile
 
 
-class Standing:
+class PlacedFiles:
     """The files of a site as they were placed, told by size and time without reading them.
 
     Args:
