@@ -76,7 +76,7 @@ def _page(view: View, versions: Versions, row: Version, linked: LinksOf, *, main
         "as_it_is": _unlike(versions, head),
         "bench": bench_page(versions.address, row.number) if is_at_bench(view, versions, row) else None,
         "comparable": sum(1 for each in versions.rows if each.recipe is not None) > 1,
-        "life": drawn_recipe(view, versions),
+        "life": view.once.of(("life", versions.address), lambda: drawn_recipe(view, versions)),
         "record": lambda number: record_of(runs_of(view, versions.address, number)),
     }
     if recipe is None:
