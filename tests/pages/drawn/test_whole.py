@@ -24,6 +24,7 @@ from mothermold.publish.building import build_site
 from mothermold.view.view import View, open_view
 from pages.drawn.big_builds import BUILD, lay_out
 from pages.drawn.test_flow import faults
+from pages.paper import run_together, sheets
 from view.books import make_book
 from view.reading import open_editions
 
@@ -275,3 +276,31 @@ def test_the_picture_breaks_no_rule_and_its_links_are_reached_by_keyboard_or_pas
             page.keyboard.press("Enter")
             page.keyboard.press("Tab")
             assert not page.evaluate("Boolean(document.activeElement.closest('.whole'))")
+
+
+def test_on_paper_the_picture_lies_across_one_sheet_with_its_calendar(
+    chromium: Browser, built_sample: Callable[[Any], Path], view: View
+) -> None:
+    page = chromium.new_page()
+    page.goto(f"{built_sample('private').as_uri()}/builds/saltpan-keeper.html")
+    pdf = page.pdf(prefer_css_page_size=True)
+    page.close()
+    wide, tall = (float(each) for each in re.findall(rb"/MediaBox \[0 0 ([\d.]+) ([\d.]+)\]", pdf)[0])
+    assert wide > tall
+    first, *_ = sheets(pdf)
+    found = drawn(view, "saltpan-keeper")
+    assert all(run_together(card.card.title) in first for card in found.ways[0].cards)
+    assert found.weeks is not None
+    assert all(run_together(month.text) in first for month in found.weeks.months)
+
+
+def test_where_a_device_sets_its_colors_what_went_wrong_stays_filled(
+    chromium: Browser, built_sample: Callable[[Any], Path]
+) -> None:
+    with watched(chromium, f"{built_sample('private').as_uri()}/", forced_colors="active") as seen:
+        seen.open("builds/saltpan-keeper.html")
+        fills = [
+            seen.page.locator(f".weeks .mark{which}").first.evaluate("(each) => getComputedStyle(each).fill")
+            for which in (".wrong", ":not(.wrong)")
+        ]
+        assert fills[0] != fills[1]

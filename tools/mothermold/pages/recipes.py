@@ -79,7 +79,7 @@ def _page(view: View, versions: Versions, row: Version, linked: LinksOf, *, main
         "strips": recipe_strips(view, versions.address, None if main else row.number),
         "bench": bench_page(versions.address, row.number) if is_at_bench(view, versions, row) else None,
         "comparable": sum(1 for each in versions.rows if each.recipe is not None) > 1,
-        "life": drawn_recipe(view, versions),
+        "life": view.once.of(("life", versions.address), lambda: drawn_recipe(view, versions)),
         "record": lambda number: record_of(runs_of(view, versions.address, number)),
     }
     if recipe is None:

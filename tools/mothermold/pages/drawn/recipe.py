@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from calendar import month_abbr
-from collections.abc import Mapping, Sequence
+from collections import Counter
+from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Final
 
 from mothermold.answers.records import runs_of, runs_with
 from mothermold.history.versions import Version, Versions
@@ -62,7 +64,7 @@ def _version(view: View, versions: Versions, row: Version, every: Sequence[Run])
     return LifeVersion(row.number, state, day, tuple(mark_of(each) for each in entries(view, mine)))
 
 
-_DATED = 14
+_DATED: Final = 14
 """Of so many versions each says its day."""
 
 
@@ -80,13 +82,9 @@ def _failures(view: View, versions: Versions) -> list[LifeFailure]:
         )
         if not answered and name not in own:
             continue
-        happened: Mapping[int, int] = {
-            number: len(
-                {str(run.id) for run, _entry in runs_with(view, name) if lineage.version_behind(run, address) == number}
-            )
-            for number in numbers
-        }
-        told = {number: count for number, count in sorted(happened.items()) if count}
+        runs = {str(run.id): run for run, _entry in runs_with(view, name)}
+        behind = Counter(lineage.version_behind(run, address) for run in runs.values())
+        told = {number: behind[number] for number in sorted(numbers) if behind[number]}
         if told or answered:
             found.append(LifeFailure(name, str(failure.title), told, tuple(answered), others))
     return sorted(found, key=lambda each: (not each.answered, -sum(each.happened.values()), each.name))
