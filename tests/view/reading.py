@@ -24,6 +24,7 @@ from mothermold.history import timeline
 from mothermold.history.log import Blobs, Commit, Log
 from mothermold.model import settings
 from mothermold.model.names import Reference
+from mothermold.view import judged
 from mothermold.view import view as view_module
 from mothermold.view.editions import EDITIONS
 from mothermold.view.view import View, open_view
@@ -42,7 +43,7 @@ def open_editions(book: GeneratedBook) -> dict[str, View]:
         read = library.read_book(Path("a-book"))
         history = timeline.open_history(read)
         patch.setattr(view_module, "read_book", lambda _root, **_before: read)
-        patch.setattr(view_module, "open_history", lambda _book, _before: history)
+        patch.setattr(judged, "open_history", lambda _book, _before: history)
         return {edition: open_view(Path("a-book"), edition) for edition in EDITIONS}
 
 
