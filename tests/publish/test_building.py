@@ -127,8 +127,10 @@ def test_a_site_holds_exactly_its_pages_its_own_assets_and_its_list(
     pages = addresses(sample_view(edition))
     text = "".join(data.decode() for name, data in written.items() if name.endswith(".html"))
     pictures = {f"pictures/{name}" for name in re.findall(r'src="(?:\.\./)*pictures/([^"]+)"', text)}
+    photos = set(re.findall(r'(?<=[" /])photos/[^" ]+\.jpg', text))
     assert pictures
-    assert files == pages | pictures | OURS | {"404.html", LIST}
+    assert photos
+    assert files == pages | pictures | photos | OURS | {"404.html", LIST}
     listed = json.loads(written[LIST])
     assert listed == {"edition": edition, "files": sorted(files - {LIST})}
 

@@ -34,7 +34,7 @@ _ASKED: Final[dict[str, Callable[[View], object]]] = {
     "documents": lambda view: list(view.documents.on("run")),
     "past": lambda view: view.past("recipe"),
     "evidence": lambda view: view.evidence.of("a failure"),
-    "drawing": lambda view: view.drawing("a-drawing.svg"),
+    "picture": lambda view: view.picture("a-drawing.svg"),
     "ruling": lambda view: view.ruling.own,
 }
 """Of each member what is asked of it."""
