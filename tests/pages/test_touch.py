@@ -12,6 +12,7 @@ from playwright.sync_api import expect
 
 from browser import Watched, breaches, too_wide
 from mothermold.model.build import Build
+from mothermold.model.material import Material
 from mothermold.model.recipe import Recipe
 from mothermold.pages.all_pages import page_at
 from mothermold.pages.touch import SAID
@@ -105,6 +106,10 @@ def test_a_material_leads_to_what_it_may_touch(view: View) -> None:
     page = page_at(view, "materials/isopropanol-99.html")
     assert page is not None
     assert 'href="../touch.html#use=material/isopropanol-99"' in page.body
+    # Without scripts its kind's row stands there.
+    (row,) = re.findall(r'<th scope="row" data-family="alcohol">(.*?)</th>', body_of(view))
+    assert '<span id="use=material/isopropanol-99"></span>' in row
+    assert all(f'id="use=material/{name}"' in body_of(view) for name in view.models(Material))
 
 
 def test_the_rules_page_leads_there_and_every_rule_it_names_stands_on_it(view: View) -> None:

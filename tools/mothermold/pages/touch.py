@@ -75,6 +75,10 @@ def touch_page(view: View) -> Page:
         pair: row for row, each in zip(rows, meetings(), strict=True) for pair in each.pairs
     }
     used, met = (list(dict.fromkeys(pair[side] for pair in at)) for side in (0, 1))
+    places: dict[str, list[str]] = {}
+    for name, material in view.models(Material).items():
+        row = next((str(family) for family in material.families if str(family) in used), "")
+        places.setdefault(row, []).append(name)
     order = {family: place for place, family in enumerate(("skin", "hair", *view.words.families))}
     used.sort(key=lambda family: order[family])
     met.sort(key=lambda family: order[family])
@@ -83,7 +87,7 @@ def touch_page(view: View) -> Page:
         used=used, met=met, table=[(family, [at.get((family, other)) for other in met]) for family in used],
         materials=[(name, str(each.title), " ".join(each.families)) for name, each in _by_title(view)],
         families=_offers(view.words.families), surfaces=_offers(["skin", *view.words.families]),
-        own=list(view.ruling.own.values()), tests=_tried(view),
+        places_of=places, rowless=places.get("", ()), own=list(view.ruling.own.values()), tests=_tried(view),
     )  # fmt: skip
 
 
