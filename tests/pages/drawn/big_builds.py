@@ -35,7 +35,9 @@ def lay_out(folder: Path, seed: int, things: int = 60, runs: int = 300, visibili
     names, stage_of, lines = [], {}, []
     for number in range(things):
         stage = chance.choice([each for each in stages if each in made] or ["cast"])
-        name = f"{'-'.join(chance.sample(_WORDS, chance.randint(1, 3)))}-{number}".lower().replace("ü", "u")
+        # A name has at most sixty letters.
+        words = "-".join(chance.sample(_WORDS, chance.randint(1, 3))).lower().replace("ü", "u")
+        name = f"{words[:50].strip('-')}-{number}"
         recipe = f"{stage}/r{number}"
         title = " ".join(chance.choices(_WORDS, k=chance.randint(1, 9)))
         files[f"{recipe}.yaml"] = _recipe(title, stage, visibility)
