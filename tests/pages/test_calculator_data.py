@@ -11,7 +11,6 @@ from pathlib import Path
 
 import pytest
 
-from mothermold.answers.records import all_runs
 from mothermold.model.mold import Mold
 from mothermold.pages.all_pages import all_pages
 from mothermold.pages.batching import as_block
@@ -89,7 +88,7 @@ def test_a_broken_mold_is_offered_nowhere_and_each_page_says_why(view: View) -> 
 def test_a_mold_without_a_cavity_takes_its_last_casting_and_without_either_has_nothing(view: View) -> None:
     mold = view.documents.on("mold")["face-mold-2"].model
     assert isinstance(mold, Mold)
-    runs = [run for run in all_runs(view) if run.mold == "face-mold-2"]
+    runs = view.evidence.lineage.in_mold("face-mold-2")
     bare = mold.model_copy(update={"cavity": None})
     assert mold_mixes(view, "nobodys-mold", bare, runs) == []
     (found,) = mold_mixes(view, "face-mold-2", bare, runs)

@@ -69,11 +69,6 @@ def _counted(ended: Iterable[Sequence[str | None]]) -> Record:
     return Record(good, usable, scrapped, pulls)
 
 
-def all_runs(view: View) -> list[Run]:
-    """Every readable run of the edition, oldest first."""
-    return view.evidence.lineage.runs
-
-
 def runs_of(view: View, address: str, number: int | None = None) -> list[Run]:
     """The runs of a recipe, also cited by an earlier address; of one version where a number is given."""
     return [
@@ -81,11 +76,6 @@ def runs_of(view: View, address: str, number: int | None = None) -> list[Run]:
         for run in view.evidence.lineage.of_recipe(address)
         if number is None or (run.recipe is not None and run.recipe.version == number)
     ]
-
-
-def same_recipe(view: View, cited: str, address: str) -> bool:
-    """Whether a recipe cited by any of its addresses is the one at this address."""
-    return view.today(cited) == address
 
 
 def runs_with(view: View, failure: str) -> list[tuple[Run, WentWrong]]:

@@ -119,14 +119,6 @@ class Lineage:
         """The name of every readable run, oldest first."""
         return [name for name, _told in _every_run(self._view)]
 
-    @property
-    def runs(self) -> list[Run]:
-        """Every readable run, oldest first."""
-        return self._once.of("runs", self._all)
-
-    def _all(self) -> list[Run]:
-        return sorted(self._view.models(Run).values(), key=lambda run: (run.started, run.id))
-
     def of_recipe(self, address: str) -> list[Run]:
         """The runs of a recipe, by the address it has today, oldest first."""
         return self._named(_of_recipe(self._view), address)
