@@ -15,6 +15,7 @@ from mothermold.answers.troubles import Trouble, troubles
 from mothermold.book.document import Document
 from mothermold.find.index import Entry, EntryWords, Index, build_index, entry_words
 from mothermold.find.thesaurus import Thesaurus, thesaurus
+from mothermold.ground.looking import not_looking
 from mothermold.history.versions import Version
 from mothermold.model.failure import Failure
 from mothermold.model.kinds import FOUND_BESIDE, KINDS, PAGED
@@ -88,7 +89,10 @@ def _findable(view: View) -> Findable:
     words_of = _words_of(view)
     if view.made.begun:
         # Whoever goes on from what was made before has the words of each document that did not change.
-        return _indexed(view, words_of)
+        made = _indexed(view, words_of)
+        with not_looking():
+            view.kept("find", "", lambda: _as_data(made))
+        return made
     return _read_again(view.kept("find", "", lambda: _as_data(_indexed(view, words_of))), words_of)
 
 
