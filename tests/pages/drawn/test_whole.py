@@ -15,7 +15,6 @@ from playwright.sync_api import Browser
 from browser import breaches, too_wide, watched
 from campaigns.seeds import seeds
 from mothermold.model.build import Build
-from mothermold.pages.builds import runs_in
 from mothermold.pages.documents import document_page
 from mothermold.pages.drawn.cards import TEXT, TITLE
 from mothermold.pages.drawn.lettering import width
@@ -30,7 +29,7 @@ from view.reading import open_editions
 
 
 def drawn(view: View, name: str) -> DrawnBuild:
-    found = drawn_build(view, view.of(Build)[name], runs_in(view, name))
+    found = drawn_build(view, view.of(Build)[name], view.evidence.lineage.of_build(name))
     assert found is not None
     return found
 
