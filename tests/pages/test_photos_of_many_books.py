@@ -13,6 +13,7 @@ from campaigns.seeds import seeds
 from mothermold.book.files import PHOTOS
 from mothermold.pages.all_pages import all_pages
 from mothermold.pages.pictures import picture_addresses, picture_file
+from mothermold.view.pictured import pictured
 from view.books import make_book
 from view.reading import open_editions
 
@@ -41,7 +42,7 @@ def test_an_edition_lays_down_and_points_at_the_photos_it_may_show_and_at_no_oth
     for edition, view in open_editions(book).items():
         laid[edition] = {address for address in picture_addresses(view) if picture_file(view, address) is not None}
         assert [name for name in laid[edition] if HIDDEN[edition].search(name)] == []
-        assert laid[edition] == {f"photos/{name[:-4]}-480.jpg" for name in view.pictures if NAME.fullmatch(name)}
+        assert laid[edition] == {f"photos/{name[:-4]}-480.jpg" for name in pictured(view) if NAME.fullmatch(name)}
         pages = list(all_pages(view))
         pointed = {f"photos/{name}-480.jpg" for page in pages for name in SHOWN.findall(page.body)}
         assert pointed <= laid[edition]

@@ -73,15 +73,17 @@ def _failures(view: View, versions: Versions) -> list[LifeFailure]:
     lineage, address = view.evidence.lineage, versions.address
     numbers = {row.number for row in versions.rows}
     own = {name for run in runs_of(view, address) for entry in run.went_wrong if (name := str(entry.failure or ""))}
+    answers = {failure for _number, failure in view.evidence.fixed_in(address)}
     found = []
-    for name, failure in sorted(view.models(Failure).items()):
+    for name in sorted(own | answers):
+        failure = view.models(Failure).get(name)
+        if failure is None:
+            continue
         fixes = view.evidence.of(name).fixes
         answered = sorted({fix.version for fix in fixes if fix.recipe == address} & numbers)
         others = tuple(
             f"{spoken(fix.recipe.rpartition('/')[2])} v{fix.version}" for fix in fixes if fix.recipe != address
         )
-        if not answered and name not in own:
-            continue
         runs = {str(run.id): run for run, _entry in runs_with(view, name)}
         behind = Counter(lineage.version_behind(run, address) for run in runs.values())
         told = {number: behind[number] for number in sorted(numbers) if behind[number]}
