@@ -115,7 +115,7 @@ def test_arrows_and_leave_show_and_a_pointer_does_what_a_clicker_does(wall: Watc
 def test_it_asks_for_the_whole_screen_and_who_leaves_that_leaves_the_wall(wall: Watched) -> None:
     page = wall.page
     page.locator("[data-do='projector']").click()
-    page.wait_for_function("document.fullscreenElement === document.documentElement")
+    page.wait_for_function("() => document.fullscreenElement === document.documentElement")
     page.evaluate("document.exitFullscreen()")
     expect(page.locator(".wall-bar")).to_be_hidden()
     assert heading(page) == "Before you begin"

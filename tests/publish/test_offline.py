@@ -230,7 +230,7 @@ def test_without_signal_a_sharp_screen_shows_the_small_photo_where_the_larger_is
         assert seen.open(AIR) == []
         photo = seen.page.locator("figure img")
         photo.scroll_into_view_if_needed()
-        seen.page.wait_for_function("document.querySelector('figure img').naturalWidth > 0")
+        seen.page.wait_for_function("() => document.querySelector('figure img').naturalWidth > 0")
         assert photo.evaluate("(image) => image.currentSrc").endswith("air-1200.jpg")
 
 

@@ -196,7 +196,7 @@ def test_a_tap_opens_the_larger_photo_and_back_escape_and_the_button_close_it(
             assert page.evaluate("document.querySelector('dialog img').src").endswith("photos/wide-1200.jpg")
             close()
             expect(large).to_be_hidden()
-            page.wait_for_function("window.history.state === null")
+            page.wait_for_function("() => window.history.state === null")
             assert page.url == address
         assert seen.told() == []
 
