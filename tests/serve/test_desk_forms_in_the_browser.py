@@ -119,6 +119,7 @@ def test_without_scripts_a_recipe_is_written_by_plain_forms(chromium: Browser, s
         page.goto(f"{seen.home}{PIECE}")
         page.get_by_label("What it makes").fill("B")
         press(page, "Add a step")
+        expect(page.get_by_label("What is done")).to_have_count(4, timeout=20_000)
         page.get_by_label("What is done").last.fill("Wash")
         press(page, "Move up: Step 4")
         assert served.text == TEXT
