@@ -21,7 +21,8 @@ CHROMIUMS: Final = ("chromium-headless-shell", "chromium", "chromium-browser", "
 """Where pages can be tested, as `tests/browser.py` knows them; the first does it at half the labor."""
 MEMORY: Final = Path("/dev/shm")  # noqa: S108 - pytest makes a folder there that nobody else may enter
 """Where Linux keeps files in memory; thousands of small books are written and thrown away."""
-ROOM: Final = 2_000_000_000
+ROOM: Final = 6_000_000_000
+"""What the short run leaves lying there until it ends has room in it; the campaigns leave more and go to the disk."""
 
 
 def main() -> int:
@@ -32,8 +33,6 @@ def main() -> int:
     _browser()
     # Many tests start Python anew; what it compiled is kept between them, also where the machine is told not to.
     os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
-    if not words and os.access(MEMORY, os.W_OK) and shutil.disk_usage(MEMORY).free > ROOM:
-        os.environ.setdefault("PYTEST_DEBUG_TEMPROOT", str(MEMORY))
     lint = [
         ("Lint", [python, "-m", "ruff", "check", "."]),
         ("Format", [python, "-m", "ruff", "format", "--check", "--quiet", "."]),
@@ -41,6 +40,8 @@ def main() -> int:
     # File by file on every core, at most four: the pages are tested in a browser, which wants some room itself.
     spread = ["-n", str(min(os.cpu_count() or 1, 4)), "--dist", "loadfile", "--no-loadscope-reorder"]
     every = ["-m", ""] if "--all" in sys.argv[1:] else []
+    if not words and not every and os.access(MEMORY, os.W_OK) and shutil.disk_usage(MEMORY).free > ROOM:
+        os.environ.setdefault("PYTEST_DEBUG_TEMPROOT", str(MEMORY))
     tests = ("Tests", [python, "-m", "pytest", *every, *(words or spread)])
     if not all(_holds(*each) for each in lint):
         return 1
