@@ -75,7 +75,7 @@ def recipe_strips(view: View, address: str, version: int | None = None) -> list[
     """
 
     def here(place: _WayPlace) -> bool:
-        return _today(view, place.recipe) == address and version in (None, place.recipe.version)
+        return view.today(place.recipe.address) == address and version in (None, place.recipe.version)
 
     builds = view.models(Build)
     found = (_strip(view, name, builds[name], here) for name in _using(view).get(address, ()))
@@ -106,14 +106,14 @@ def _using(view: View) -> dict[str, list[str]]:
     found: dict[str, dict[str, None]] = {}
     for name, build in sorted(view.models(Build).items()):
         for place in _places(build):
-            found.setdefault(_today(view, place.recipe), {})[name] = None
+            found.setdefault(view.today(place.recipe.address), {})[name] = None
     return {address: list(names) for address, names in found.items()}
 
 
 def _is_of_run(view: View, run: Run, place: _WayPlace) -> bool:
     if run.thing is not None:
         return place.name == run.thing
-    return run.recipe is not None and _today(view, place.recipe) == _today(view, run.recipe)
+    return run.recipe is not None and view.today(place.recipe.address) == view.today(run.recipe.address)
 
 
 def _of_mold(view: View, name: str, mold: Mold, build: Build) -> Callable[[_WayPlace], bool]:
@@ -200,8 +200,3 @@ def _in_order(view: View, way: Sequence[_WayPlace]) -> list[_WayPlace]:
         left.remove(place)
         found.append(place)
     return found
-
-
-def _today(view: View, recipe: RecipeRef) -> str:
-    versions = view.versions(recipe.address)
-    return versions.address if versions is not None else recipe.address

@@ -204,7 +204,7 @@ class Evidence:
         return self._tallies([recipe], recipe, self._failed(failure)).get(version, Tally(0, 0))
 
     def _weigh(self, name: str, note: Failure) -> FailureRecord:
-        noticed = sorted({self.lineage.today(step.address) for step in note.noticed})
+        noticed = sorted({self._view.today(step.address) for step in note.noticed})
         fixed = _fixed_by(self._view).get(name, [])
         failed = self._failed(name)
         places = noticed or sorted({recipe for recipe, _version in fixed}) or sorted(failed)
@@ -232,7 +232,7 @@ class Evidence:
         found: dict[str, dict[str, Run]] = {}
         for run, _entry in self.lineage.troubles(name):
             if counts(run) and run.recipe is not None:
-                found.setdefault(self.lineage.today(run.recipe.address), {})[str(run.id)] = run
+                found.setdefault(self._view.today(run.recipe.address), {})[str(run.id)] = run
         return {place: list(runs.values()) for place, runs in found.items()}
 
     def _standing(self, place: str, recipe: str) -> _BeforeOrAfter:
@@ -316,7 +316,7 @@ class Evidence:
         return self._once.of(
             ("stage", place, stage),
             lambda: frozenset(
-                self.lineage.today(each.recipe.address)
+                self._view.today(each.recipe.address)
                 for run in self.lineage.counted(place)
                 for generation in self.lineage.generations(run)
                 for each in generation

@@ -148,10 +148,6 @@ class Lineage:
         runs = self._named(_with_failure(self._view), failure)
         return [(run, entry) for run in runs for entry in run.went_wrong if entry.failure == failure]
 
-    def today(self, address: str) -> str:
-        """The address a recipe has today, from any it ever had."""
-        return self._view.today(address)
-
     def version_behind(self, run: Run, recipe: str) -> int | None:
         """The version of a recipe that a run did, or the nearest run behind it; None where that is not known."""
         did = self.behind(run, recipe)
@@ -163,7 +159,7 @@ class Lineage:
 
     def _behind(self, run: Run, recipe: str) -> Run | None:
         did = (
-            [each for each in generation if each.recipe is not None and self.today(each.recipe.address) == recipe]
+            [each for each in generation if each.recipe is not None and self._view.today(each.recipe.address) == recipe]
             for generation in self.generations(run)
         )
         nearest: Iterable[Run] = next((each for each in did if each), [])

@@ -8,9 +8,8 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Final
 
-from mothermold.answers.molds import GONE
+from mothermold.answers.molds import GONE, molds_in
 from mothermold.book.document import Document
-from mothermold.book.files import build_of
 from mothermold.model.build import STAGES_WORN, Build, Look, Thing
 from mothermold.model.mold import Mold
 from mothermold.model.names import RecipeRef, RunRef
@@ -94,10 +93,11 @@ def drawn_build(view: View, document: Document[Build], runs: Sequence[Run]) -> D
         runs: The runs done for it, oldest first.
     """
     build = document.model
-    cards = [*_things(view, document, runs), *_sheets(view, build, runs)]
+    molds = _molds(view, document, runs)
+    cards = [*_things(view, build, runs, molds), *_sheets(view, build, runs)]
     if not cards:
         return None
-    lines = [*_from(view, document, runs), *_onto(view, build)]
+    lines = [*_from(build, molds), *_onto(view, build)]
     known = _stages(view, [stage for stage, _card in cards])
     names = [each.capitalize() for each in known]
     numbered = [replace(card, stage=known.index(stage)) for stage, card in cards]
@@ -133,7 +133,7 @@ def _in_order(cards: Sequence[SetCard]) -> tuple[SetCard, ...]:
 
 
 def _stage(view: View, recipe: RecipeRef) -> str:
-    return view.evidence.lineage.today(recipe.address).partition("/")[0]
+    return view.today(recipe.address).partition("/")[0]
 
 
 def _stages(view: View, met: Sequence[str]) -> list[str]:
@@ -145,9 +145,10 @@ def _stages(view: View, met: Sequence[str]) -> list[str]:
 # What stands on the cards.
 
 
-def _things(view: View, document: Document[Build], runs: Sequence[Run]) -> Iterator[tuple[str, DrawnCard]]:
-    molds = _molds(view, document, runs)
-    for thing in document.model.things:
+def _things(
+    view: View, build: Build, runs: Sequence[Run], molds: Mapping[str, Mapping[str, Mold]]
+) -> Iterator[tuple[str, DrawnCard]]:
+    for thing in build.things:
         mine = [run for run in runs if run.thing == thing.id and run.kind != "test"]
         mold = molds.get(str(thing.id), {})
         yield (
@@ -168,11 +169,10 @@ def _sheets(view: View, build: Build, runs: Sequence[Run]) -> Iterator[tuple[str
     """How each look goes on, is kept and comes off."""
     for look in build.looks:
         for (stage, number), recipe in look.recipes.items():
-            today = view.evidence.lineage.today
             mine = [
                 run
                 for run in runs
-                if run.look == look.id and run.recipe and today(run.recipe.address) == today(recipe.address)
+                if run.look == look.id and run.recipe and view.today(run.recipe.address) == view.today(recipe.address)
             ]
             title = f"{spoken(look.id)}: {_WORN[stage]}"
             yield (
@@ -228,10 +228,8 @@ def _molds(view: View, document: Document[Build], runs: Sequence[Run]) -> dict[s
     build = document.model
     made_by = {str(run.id): str(run.thing) for run in runs if run.thing}
     found: dict[str, dict[str, Mold]] = {}
-    for name, each in sorted(view.of(Mold).items()):
-        if build_of(each.file) != document.address:
-            continue
-        mold = each.model
+    for name in molds_in(view).get(document.address, ()):
+        mold = view.models(Mold)[name]
         thing = made_by.get(str(mold.made)) if isinstance(mold.made, RunRef) else None
         thing = thing or _cast_from(view, build, {str(run.thing) for run in runs if run.mold == name})
         if thing:
@@ -254,11 +252,10 @@ def _cast_from(view: View, build: Build, cast: set[str]) -> str | None:
 # The lines between them.
 
 
-def _from(view: View, document: Document[Build], runs: Sequence[Run]) -> Iterator[FlowLine]:
+def _from(build: Build, molds: Mapping[str, Mapping[str, Mold]]) -> Iterator[FlowLine]:
     """Lines along what each thing is made from; broken where all molds of that are."""
-    molds = _molds(view, document, runs)
     gone = {thing for thing, held in molds.items() if all(mold.state in GONE for mold in held.values())}
-    for thing in document.model.things:
+    for thing in build.things:
         for name in thing.from_:
             yield FlowLine(f"thing {name}", f"thing {thing.id}", str(name) in gone)
 
