@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from itertools import combinations, pairwise
-from typing import ClassVar, Final
+from typing import Any, ClassVar, Final
 
 from mothermold.answers.records import dated_title
 from mothermold.model.course import Course
@@ -113,6 +113,17 @@ def compare_page(address: str, before: object = None, after: object = None) -> s
     return f"compare/{address}.html" + (f"#v{before}-v{after}" if before is not None else "")
 
 
+def _held_versions(view: View, address: str) -> tuple[str, Sequence[int]] | None:
+    """The address of a recipe today, and the numbers it has; None where the edition holds none. Seldom is a text opened for it."""
+
+    def held() -> list[Any] | None:
+        versions = view.versions(address)
+        return [versions.address, [row.number for row in versions.rows]] if versions is not None else None
+
+    told: tuple[str, Sequence[int]] | None = view.made.of(f"recipe/{address}: numbers", held)
+    return told
+
+
 @dataclass(frozen=True, slots=True)
 class Links:
     """Points from one page of the site to others the edition holds; what carries pages elsewhere points in its own way.
@@ -153,17 +164,16 @@ class Links:
     def document(self, kind: str, address: str, place: str = "") -> str | None:
         """Where a document's page is, or None where the edition holds none."""
         if kind == "recipe":
-            versions = self.view.versions(address)
-            held = versions is not None or address in self.view.on("recipe")
-            return self.to(page_of("recipe", versions.address if versions else address) + place) if held else None
+            held = _held_versions(self.view, address)
+            if held is None and address not in self.view.on("recipe"):
+                return None
+            return self.to(page_of("recipe", held[0] if held else address) + place)
         return self.to(page_of(kind, address)) if address in self.view.on(kind) else None
 
     def version(self, address: str, number: int, place: str = "") -> str | None:
         """Where the page of one version is."""
-        versions = self.view.versions(address)
-        if versions is None or versions.get(number) is None:
-            return None
-        return self.to(version_page(versions.address, number) + place)
+        today, numbers = _held_versions(self.view, address) or (address, ())
+        return self.to(version_page(today, number) + place) if number in numbers else None
 
     def current(self, address: str) -> str:
         """Where the version of a recipe in use lies in the site, as it stands on paper: seen from its beginning."""

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Container, Mapping, Sequence
 from dataclasses import dataclass
+from datetime import datetime
+from functools import partial
 from itertools import chain, groupby
 from typing import Any, TypeVar
 
@@ -11,7 +13,6 @@ from mothermold.answers.records import record_of_recipe
 from mothermold.answers.troubles import Trouble, troubles
 from mothermold.ground.notices import in_order
 from mothermold.ground.rendering import verdict
-from mothermold.history.versions import Version
 from mothermold.model.kinds import KINDS, PAGED
 from mothermold.model.material import Material
 from mothermold.pages.addresses import HOME, HUBS, NOTICES
@@ -138,13 +139,50 @@ def notices(view: View) -> Page:
 
 @dataclass(frozen=True, slots=True)
 class RecipeEntry:
-    """A recipe in a list."""
+    """A recipe in a list.
+
+    Attributes:
+        address: The recipe.
+        title: Its title, of the version in use, else of the draft.
+        number: The version in use; None where none is.
+        draft: The draft there is.
+        unread: Whether its file cannot be read now.
+        is_used: Whether it stays in the lists: it can be made, is being written, or wants mending.
+        last: The last version it had, and what became of that.
+        locked: Every version that was locked, with its moment.
+    """
 
     address: str
     title: str
-    row: Version | None
-    draft: Version | None
-    unread: bool = False
+    number: int | None
+    draft: int | None
+    unread: bool
+    is_used: bool
+    last: Sequence[Any] | None
+    locked: Sequence[Sequence[Any]]
+
+
+def _recipe_entry(view: View, address: str) -> RecipeEntry:
+    """A recipe in a list; its texts are opened only where something of it changed since it was listed last."""
+    return RecipeEntry(address, **view.made.of(f"recipe/{address}: listed", partial(_listed, view, address)))
+
+
+def _listed(view: View, address: str) -> dict[str, Any]:
+    versions, head = view.versions(address), view.on("recipe").get(address)
+    rows = versions.rows if versions is not None else ()
+    row = versions.current if versions is not None else None
+    draft = next((each for each in rows if each.status == "draft"), None)
+    shown = row or draft or (rows[-1] if rows else None)
+    unread = head is not None and head.model is None
+    return {
+        "title": shown.recipe.title if shown and shown.recipe else address,
+        "number": row.number if row else None,
+        "draft": draft.number if draft else None,
+        "unread": unread,
+        "is_used": row is not None or draft is not None or unread or versions is None,
+        "last": [rows[-1].number, rows[-1].status] if rows else None,
+        "locked": [[each.number, each.moment.isoformat()] for each in rows if each.moment and each.status == "locked"],
+    }
 
 
 def recipes_by_stage(view: View) -> dict[str, list[RecipeEntry]]:
@@ -152,46 +190,38 @@ def recipes_by_stage(view: View) -> dict[str, list[RecipeEntry]]:
     order = {stage: index for index, stage in enumerate(view.words.stages)}
     found: dict[str, list[RecipeEntry]] = {}
     for address in sorted({*view.recipes, *view.on("recipe")}, key=lambda a: (order.get(a.split("/")[0], 99), a)):
-        versions = view.versions(address)
-        row = versions.current if versions else None
-        draft = next((each for each in versions.rows if each.status == "draft"), None) if versions else None
-        head = view.on("recipe").get(address)
-        unread = head is not None and head.model is None
-        if versions is not None and row is None and draft is None and not unread:
-            continue
-        shown = row or draft
-        title = shown.recipe.title if shown and shown.recipe else address
-        found.setdefault(address.split("/")[0], []).append(RecipeEntry(address, title, row, draft, unread))
+        entry = _recipe_entry(view, address)
+        if entry.is_used:
+            found.setdefault(address.split("/")[0], []).append(entry)
     return found
 
 
 def _no_longer_used(view: View) -> list[RecipeEntry]:
     """Recipes that left the lists by stage: deleted, retired or withdrawn, and still to be read."""
-    listed = {entry.address for entries in recipes_by_stage(view).values() for entry in entries}
-    found = []
-    for address in sorted(set(view.recipes) - listed):
-        versions = view.versions(address)
-        if versions is not None and versions.rows:
-            row = versions.rows[-1]
-            found.append(RecipeEntry(address, row.recipe.title if row.recipe else address, row, None))
-    return found
+    every = (_recipe_entry(view, address) for address in sorted(view.recipes))
+    return [entry for entry in every if entry.last is not None and not entry.is_used]
 
 
 def _latest(view: View, most: int) -> list[dict[str, Any]]:
+    """The versions locked last, the newest first."""
     rows = [
-        (row.moment, address, row)
+        (datetime.fromisoformat(moment), address, number)
         for address in view.recipes
-        if (versions := view.versions(address)) is not None
-        for row in versions.rows
-        if row.moment is not None and row.status == "locked"
+        for number, moment in _recipe_entry(view, address).locked
     ]
-    rows.sort(key=lambda each: (each[0], each[1], each[2].number), reverse=True)
+    rows.sort(reverse=True)
     return [
         {
             "address": address,
-            "row": row,
+            "number": number,
             "day": moment.astimezone(view.settings.zone).date().isoformat(),
-            "title": row.recipe.title if row.recipe else address,
+            **view.made.of(f"recipe/{address}@{number}: why", partial(_why, view, address, number)),
         }
-        for moment, address, row in rows[:most]
+        for moment, address, number in rows[:most]
     ]
+
+
+def _why(view: View, address: str, number: int) -> dict[str, str | None]:
+    versions = view.versions(address)
+    row = versions.get(number) if versions is not None else None
+    return {"title": row.recipe.title if row and row.recipe else address, "why": row.why if row else None}

@@ -131,27 +131,29 @@ def _lot(material: Material, at: KeyPath, lot: Lot) -> Row:
 
 
 def _used(view: View, name: str) -> Iterator[Loose]:
-    for address, places in _uses(view).get(name, ()):
-        yield Lead("recipe", address, view.models(Recipe)[address].title), " ", quiet(", ".join(places))
+    for address, title, places in _uses(view).get(name, ()):
+        yield Lead("recipe", address, title), " ", quiet(", ".join(places))
 
 
 @entry_by_entry("uses")
-def _uses(view: View) -> dict[str, list[tuple[str, list[str]]]]:
-    """By material the recipes that use it, as their files say it, and where in them."""
-    found: dict[str, list[tuple[str, list[str]]]] = {}
+def _uses(view: View) -> dict[str, list[tuple[str, str, list[str]]]]:
+    """By material the recipes that use it, as their files say it, each with its title, and where in them."""
+    found: dict[str, list[tuple[str, str, list[str]]]] = {}
     for address, document in sorted(view.on("recipe").items()):
-        for name, places in view.made.of(f"recipe/{address}: uses", partial(_places, document)).items():
-            found.setdefault(name, []).append((address, places))
+        title, used = view.made.of(f"recipe/{address}: uses", partial(_places, document))
+        for name, places in used.items():
+            found.setdefault(name, []).append((address, title, places))
     return found
 
 
-def _places(document: Document) -> dict[str, list[str]]:
-    """The mixes and steps in which a recipe uses each material, by their titles."""
+def _places(document: Document) -> tuple[str, dict[str, list[str]]]:
+    """The title of a recipe, and the mixes and steps in which it uses each material, by their titles."""
     recipe, found = document.model, dict[str, list[str]]()
-    if isinstance(recipe, Recipe):
-        mixes = [(part.material, mix.title or mix.id) for mix in recipe.mixes for part in mix.parts]
-        steps = [(use.material, step.title) for step in recipe.steps for use in step.uses]
-        for material, place in (*mixes, *steps):
-            if material is not None:
-                found.setdefault(str(material), []).append(str(place))
-    return found
+    if not isinstance(recipe, Recipe):
+        return document.address, {}
+    mixes = [(part.material, mix.title or mix.id) for mix in recipe.mixes for part in mix.parts]
+    steps = [(use.material, step.title) for step in recipe.steps for use in step.uses]
+    for material, place in (*mixes, *steps):
+        if material is not None:
+            found.setdefault(str(material), []).append(str(place))
+    return recipe.title, found

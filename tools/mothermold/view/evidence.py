@@ -124,11 +124,15 @@ class _BeforeOrAfter:
     unknown: tuple[str, ...]
 
 
-def _claims(view: Summed, address: str) -> list[list[Any]]:
-    """Of each version of a recipe that is in use or was: its number, and the failures it says it fixes."""
+def _standing(view: Summed, address: str) -> list[list[Any]] | None:
+    """Of each version of a recipe: its number, whether it is in use or was, and the failures it says it fixes.
+
+    None where the edition holds no such recipe.
+    """
     versions = view.versions(address)
-    rows = versions.rows if versions is not None else ()
-    return [[row.number, list(map(str, row.fixes))] for row in rows if row.status in _IN_USE]
+    if versions is None:
+        return None
+    return [[row.number, row.status in _IN_USE, list(map(str, row.fixes))] for row in versions.rows]
 
 
 def _noted(document: Document) -> list[list[Any]]:
@@ -141,23 +145,23 @@ def _noted(document: Document) -> list[list[Any]]:
 @entry_by_entry("fixed-by")
 def _fixed_by(view: Summed) -> dict[str, list[tuple[str, int]]]:
     """The recipe versions that say they fix a failure, and those its note names, by failure; sorted."""
+
+    def standing(address: str) -> list[list[Any]] | None:
+        told: list[list[Any]] | None = view.made.of(f"recipe/{address}: standing", partial(_standing, view, address))
+        return told
+
     found: dict[str, set[tuple[str, int]]] = {}
     for address in view.recipes:
-        for number, failures in view.made.of(f"recipe/{address}: claims", partial(_claims, view, address)):
-            for failure in failures:
+        for number, in_use, failures in standing(address) or ():
+            for failure in failures if in_use else ():
                 found.setdefault(failure, set()).add((address, number))
     for name, document in view.on("failure").items():
         for address, number in view.made.of(f"failure/{name}: fixed in", partial(_noted, document)):
-            if _counts(view, address, number):
+            rows = standing(address)
+            # A draft does not count as a fix, nor does a version withdrawn; a text lost to history does.
+            if rows is not None and all(in_use for row, in_use, _failures in rows if row == number):
                 found.setdefault(name, set()).add((view.today(address), number))
     return {failure: sorted(places) for failure, places in found.items()}
-
-
-def _counts(view: Summed, address: str, number: int) -> bool:
-    """Whether a version counts as a fix: a draft does not, nor one withdrawn; a text lost to history does."""
-    versions = view.versions(address)
-    row = versions.get(number) if versions is not None else None
-    return versions is not None and (row is None or row.status in _IN_USE)
 
 
 @entry_by_entry("fixed-in")
