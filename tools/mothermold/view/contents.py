@@ -28,6 +28,7 @@ from mothermold.view.editions import (
     reference_in,
     visibility_of,
 )
+from mothermold.view.saved_texts import SavedTexts
 
 
 class Collector:
@@ -50,6 +51,7 @@ class Collector:
 
     def __init__(self, book: Book, history: History, versions: Mapping[str, Versions], edition: Edition) -> None:
         self.book, self.history, self.versions, self.edition = book, history, versions, edition
+        self._saved = SavedTexts(history.log.store, edition)
         self.held = Shelves(
             {
                 kind: {address: each for address, each in shelf.items() if kind == "book" or self._admitted(each)}
@@ -60,12 +62,8 @@ class Collector:
         self.held_versions: Mapping[str, Versions] = {
             address: found for address, each in versions.items() if (found := self._admitted_versions(each)).rows
         }
-        self.known = self._names(book.documents, versions) | {
-            name
-            for address in (*versions, *history.renamed)
-            for text in self._texts(address)
-            for name in names_brought(text, "")
-        }
+        every = (text for address in (*versions, *history.renamed) for text in self._texts(address))
+        self.known = self._names(book.documents, versions) | self._saved.names(every)
         self.names = self._names(self.held, self.held_versions)
         self._seen_by = narrowest_pictures(book.documents.every())
         # Leaving a recipe out can leave a run of it out, then a name the run brought, until nothing changes.
@@ -74,6 +72,7 @@ class Collector:
             self.shown_versions = self._collected_versions()
             if not self._shrink():
                 break
+        self._saved.keep()
         self.pins = dict(self._pins())
         self.refused = [recipe for address, recipe in admitted.items() if address not in self.shown.on("recipe")]
 
@@ -109,11 +108,11 @@ class Collector:
         )
 
     def _admitted_versions(self, versions: Versions) -> Versions:
-        newest = self._newest_text(versions)
+        newest = self._saved.visibility(self._newest_text(versions))
         rows = tuple(
             self._without_narrower_texts(row)
             for row in versions.rows
-            if admits(self.edition, visibility_of(row.document), visibility_of(newest))
+            if admits(self.edition, self._saved.visibility(row.document), newest)
         )
         return dataclasses.replace(versions, rows=rows)
 
@@ -123,10 +122,11 @@ class Collector:
         return today or next(iter(self._texts(versions.address)), versions.rows[-1].document)
 
     def _without_narrower_texts(self, row: Version) -> Version:
-        amendments = tuple(each for each in row.amendments if admits(self.edition, visibility_of(each[1])))
-        clash = row.clash if row.clash and admits(self.edition, visibility_of(row.clash)) else None
-        saved = row.saved if row.saved and admits(self.edition, visibility_of(row.saved)) else None
-        draft = row.saved_draft if row.saved_draft and admits(self.edition, visibility_of(row.saved_draft)) else None
+        def open_or_none(text: Document | None) -> Document | None:
+            return text if text and admits(self.edition, self._saved.visibility(text)) else None
+
+        amendments = tuple(each for each in row.amendments if open_or_none(each[1]))
+        clash, saved, draft = map(open_or_none, (row.clash, row.saved, row.saved_draft))
         return dataclasses.replace(row, amendments=amendments, clash=clash, saved=saved, saved_draft=draft)
 
     def _texts(self, address: str) -> Iterator[Document]:
@@ -138,9 +138,9 @@ class Collector:
                 yield self.history.parsed(blob, self.history.renamed.get(address, address), file)
 
     def _names(self, documents: Shelves, versions: Mapping[str, Versions]) -> set[PlacedName]:
-        texts = list(documents.every())
-        texts += [text for each in versions.values() for text in _every_text(each)]
-        return {name for text in texts for name in names_brought(text, self.book.builds.get(text.file, ""))}
+        here = documents.every()
+        names = {name for text in here for name in names_brought(text, self.book.builds.get(text.file, ""))}
+        return names | self._saved.names(text for each in versions.values() for text in _every_text(each))
 
     def _collected(self) -> Shelves:
         return Shelves(
@@ -211,7 +211,7 @@ class Collector:
         if earlier in self.book.documents.on("recipe"):
             return earlier in self.held.on("recipe")
         texts = list(self._texts(earlier))
-        return not texts or any(admits(self.edition, visibility_of(text)) for text in texts)
+        return not texts or any(admits(self.edition, self._saved.visibility(text)) for text in texts)
 
     def _hidden(self, what: str, where: str, name: str) -> bool:
         """Whether only documents the edition does not hold bring in a name."""
