@@ -17,7 +17,9 @@ from mothermold.view.view import View, open_view
 
 _OUT: Final = option("DIR", "where to; default: site/EDITION in the book; with --one-file, a file or a folder")
 _ONE_FILE: Final = option(
-    "RECIPE", "instead of the site, one file to carry on a phone: all recipes in use, or those named", nargs="*"
+    "RECIPE",
+    "instead of the site, one file to carry: all recipes in use, those named, or the write-up of a build",
+    nargs="*",
 )
 
 

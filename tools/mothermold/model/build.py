@@ -127,6 +127,19 @@ def _recipes(each: Look | Clearance) -> dict[SheetPlace, RecipeRef]:
     return {(stage, index): ref for stage in STAGES_WORN for index, ref in enumerate(getattr(each, stage))}
 
 
+ChapterShows = Literal["brief", "route", "story", "thing", "days", "troubles", "numbers", "photos"]
+
+
+class WriteUpChapter(Part):
+    """A chapter of the write-up: what of the book stands there, and what its maker says to it."""
+
+    shows: ChapterShows | None = some("What of the book it shows; default: its own words alone.", "thing")
+    thing: ThingName | None = some("Which thing, where it shows one.", "face")
+    title: Text | None = some("Its heading; default: what it shows.", "A face in two pours")
+    text: Prose | None = some("What you say before it.", "The third casting was the first without a bubble.")
+    photos: Pictures = many("Photos that belong there.", [{"file": "the-ferryman-2.jpg"}])
+
+
 class Build(DocumentModel):
     """A character, from head cast to the last day."""
 
@@ -141,7 +154,11 @@ class Build(DocumentModel):
     cleared: tuple[Clearance, ...] = many("Patch tests read and clear.", [{"wearer": "W1"}])
     accepts: tuple[Accept, ...] = many("Findings accepted with a reason.", [])
     photos: Pictures = many("Photos of the whole.", [{"file": "the-ferryman-1.jpg"}])
-    story: Prose | None = some("The write-up.", "It began with a head cast in a cold week.")
+    story: Prose | None = some("How it went, as you would tell it.", "It began with a head cast in a cold week.")
+    write_up: tuple[WriteUpChapter, ...] = many(
+        "The chapters of the write-up in your order, what is left out is left out; default: all the book has to show.",
+        [{"shows": "brief"}],
+    )
 
     def behind(self, name: str) -> list[str]:
         """A thing and those it is made from at any depth, the nearest first."""

@@ -8,6 +8,7 @@ from itertools import combinations, pairwise
 from typing import Any, ClassVar, Final
 
 from mothermold.answers.records import dated_title
+from mothermold.model.build import Build
 from mothermold.model.course import Course
 from mothermold.model.kinds import KINDS, PAGED
 from mothermold.model.recipe import Recipe
@@ -48,6 +49,8 @@ def menu_of(address: str) -> str:
         return address
     if folder in ("desk", "send"):
         return f"{folder}/"
+    if folder == "write-ups":
+        return HUBS["build"][0]
     return HUBS["recipe"][0] if folder in _OF_RECIPES else f"{folder}.html"
 
 
@@ -64,6 +67,11 @@ def version_page(address: str, number: int) -> str:
 def bench_page(address: str, number: int) -> str:
     """The bench view of one version of a recipe."""
     return f"bench/{address}@{number}.html"
+
+
+def written_page(build: str) -> str:
+    """The write-up of a build."""
+    return f"write-ups/{build}.html"
 
 
 def chapter_page(name: str) -> str:
@@ -203,7 +211,7 @@ class Links:
         Args:
             to: The kind of a document; ``reference`` of a recipe with its version and step, ``mix`` of one of its mixes, ``pair``
                 of two versions, ``here`` of a place on the same page, ``bench`` of the bench view of a version that has one,
-                ``touch`` of what a material may touch.
+                ``touch`` of what a material may touch, ``write-up`` of a build.
             name: What is meant: ``cast/face@3#fill``, ``cast/face@3#base``, ``cast/face@2@3``, ``thing-face``; else the document's name.
         """
         whole, _, inner = name.partition("#")
@@ -212,6 +220,8 @@ class Links:
                 return self.reference(name)
             case "here":
                 return self.here(name)
+            case "write-up":
+                return self.to(written_page(name)) if name in self.view.of(Build) else None
             case "touch":
                 page = self.to(TOUCH[0])
                 return f"{page}#use=material/{name}" if page else None

@@ -7,7 +7,7 @@ from functools import partial
 from typing import Final
 
 from mothermold.model.kinds import PAGED
-from mothermold.pages import bench, compare, documents, finder, guide, hubs, hurt, recipes, rules, sums, touch
+from mothermold.pages import bench, compare, documents, finder, guide, hubs, hurt, recipes, rules, sums, touch, write_up
 from mothermold.pages.addresses import (
     ABOUT,
     FINDER,
@@ -27,6 +27,7 @@ from mothermold.pages.addresses import (
     leaves,
     page_of,
     version_page,
+    written_page,
 )
 from mothermold.pages.page import Page
 from mothermold.view.view import View
@@ -72,6 +73,8 @@ def page_at(view: View, address: str) -> Page | None:
         return made(view, recipe, int(number)) if made is not None and known else None
     if folder == "compare":
         return compare.comparison(view, name)
+    if folder == "write-ups":
+        return write_up.write_up_page(view, name)
     if folder == "guide":
         return guide.guide_page(view, name) if name in guide.chapters() else None
     return _of_document(view, _FOLDERS.get(folder, ""), name)
@@ -99,6 +102,7 @@ def addresses(view: View) -> set[str]:
     """The address of every page an edition has, reckoned without making one; only recipes that changed are opened."""
     found = _single(view) | set(map(chapter_page, guide.chapters()))
     found |= {page_of(kind, name) for kind in HUBS for name in view.on(kind)}
+    found |= {written_page(name) for name, each in view.on("build").items() if each.model is not None}
     for address in view.recipes:
         found.update(view.made.of(f"recipe/{address}: pages", partial(_of_recipe, view, address)))
     return found

@@ -20,6 +20,7 @@ from mothermold.model.build import (
     Target,
     Thing,
     WornDay,
+    WriteUpChapter,
 )
 from mothermold.model.mold import Mold
 from mothermold.model.pictures import Picture
@@ -29,6 +30,7 @@ from mothermold.pages.content import (
     Block,
     Content,
     FieldWords,
+    Fold,
     Heading,
     Labels,
     Lead,
@@ -93,6 +95,7 @@ def content(view: View, document: Document[Build]) -> Content:
             ),
             section("brief", "", Story(("brief",), build.brief, "story") if build.brief else None),
             section("glance", "", _glance(build)),
+            section("written", "", para(Lead("write-up", name, "How it was made: the write-up"))),
             section("story", "How it went", Story(("story",), build.story, "story") if build.story else None),
             section("photos", "Photos", pictures_widget(build.photos, "photos")),
             section("things", "What is made from what", table("What is made", _THINGS, things), style="wide"),
@@ -106,6 +109,7 @@ def content(view: View, document: Document[Build]) -> Content:
             section("cleared", "Patch tests read and clear", *_cleared(view, build)),
             section("rules", "", Widget("rules", along_build(view, name, build), accepted)),
             section("runs", "Runs", *_by_thing(view, build, runs)),
+            section("write_up", "", _chapters(build)),
         ),
     )
 
@@ -255,6 +259,19 @@ def _piece(each: Piece) -> Words:
             f"; {each.paint}" if each.is_there else None,
         ),
     )
+
+
+def _chapters(build: Build) -> Fold | None:
+    """The chapters of the write-up as they are written down; what they show stands on a page of its own."""
+    lines = [_written(*each) for each in numbered(build.write_up, "write_up")]
+    pictures = (pictures_widget(each.photos, "write_up", place, "photos") for place, each in enumerate(build.write_up))
+    shown = tuple(each for each in pictures if each is not None)
+    return Fold(words("Chapters of the write-up"), (points(lines, "numbered"), *shown)) if lines else None
+
+
+def _written(at: KeyPath, each: WriteUpChapter) -> Words:
+    shows = said(*at, shows=each.shows, thing=each.thing and (" ", spoken(each.thing)))
+    return joined((said(*at, title=each.title), shows, said(*at, text=each.text)), ": ")
 
 
 # What must be seen and tried before.

@@ -22,6 +22,7 @@ from mothermold.pages.wording import gear_words, held_words, spoken
 from mothermold.quantities import Quantity
 from mothermold.quantities.wording import as_read, on_scale, percent_words, times_words
 from mothermold.trade.vocabulary import family_words
+from mothermold.view.showing import SMALL
 from mothermold.view.view import View
 
 
@@ -58,6 +59,7 @@ def _templates() -> jinja2.Environment:
         bytecode_cache=CompiledTemplates(Path(__file__).read_bytes()),
     )
     made.filters["flat"] = flat
+    made.globals["SMALL"] = SMALL
     return made
 
 

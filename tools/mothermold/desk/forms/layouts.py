@@ -50,6 +50,7 @@ LAYOUTS: Final[Mapping[str, tuple[tuple[str, str], ...]]] = {
         ("What is made", "things"),
         ("What is worn, and when", "looks days"),
         ("Patch tests", "cleared"),
+        ("The write-up", "story write_up photos"),
     ),
     "course": (("The course", "title term pins students"), ("Its meetings", "sessions")),
     "book": (
@@ -73,6 +74,7 @@ FIRST: Final[Mapping[str, str]] = {
     "run.batch": "mix weighed",
     "build.looks": "wearer pieces application wear removal",
     "build.days": "day what look",
+    "build.write_up": "shows thing title text",
     "build.cleared": "wearer application removal tested on",
     "mold.cavity": "volume how date",
     "material.lots": "lot got opened use_by left",
@@ -103,6 +105,8 @@ LABELS: Final[Mapping[str, str]] = {
     "run.changed.note": "What was done differently", "run.recipe": "Which recipe, with its version", "run.kind": "What kind of run it was", "run.asks": "What the test asks",
     "run.took": "How long steps took", "run.touch_ups.at": "When", "run.used.then": "What became of it", "run.from": "With what earlier runs made",
     "build.days.look": "Which look", "build.cleared.on": "When it was read, and clear", "build.cleared.tested": "When the patch was put on",
+    "build.write_up": "Chapters of the write-up, in your order", "build.write_up.shows": "Shows", "build.write_up.text": "What you say before it",
+    "build.write_up.photos.as": "Shows how it is", "build.story": "How it went",
     "book.adds": "Words and rules of this book", "book.adds.with": "Equipment and actions", "book.emergency": "Emergency card",
 }  # fmt: skip
 """By kind and place, or by the key alone."""

@@ -19,7 +19,7 @@ _FINGER: Final = 28.0
 
 
 class CardPicture(NamedTuple):
-    """A picture at the head of a card: where it lies in the site, how large it is, and what it shows."""
+    """A picture at the head of a card: its file in the book, how large it is, and what it shows."""
 
     file: str
     wide: int

@@ -15,7 +15,6 @@ from mothermold.model.mold import Mold
 from mothermold.model.names import RecipeRef, RunRef
 from mothermold.model.pictures import Pictures
 from mothermold.model.run import Run
-from mothermold.pages.addresses import photo_page
 from mothermold.pages.content import Lead
 from mothermold.pages.drawn.across import across, card_width
 from mothermold.pages.drawn.cards import TEXT, CardLine, CardPart, CardPicture, DrawnCard, SetCard, set_card
@@ -29,7 +28,7 @@ from mothermold.pages.pinned import pinned_title
 from mothermold.pages.runs import entries
 from mothermold.pages.wording import spoken
 from mothermold.trade.vocabulary import STAGES
-from mothermold.view.showing import SMALL, ShownPhoto
+from mothermold.view.showing import ShownPhoto
 from mothermold.view.view import View
 
 FRAME: Final = 1118.0
@@ -80,7 +79,7 @@ def card_picture(view: View, shown: Iterable[Pictures]) -> CardPicture | None:
     """The last photo of the first of these that has one the edition may show; all are cut to one shape, so that cards stay low."""
     for photo in (photo for each in shown for photo in reversed(each)):
         if isinstance(view.picture(photo.file), ShownPhoto):
-            return CardPicture(photo_page(photo.file, SMALL), *_CARD_SHAPE, alt_words(photo))
+            return CardPicture(photo.file, *_CARD_SHAPE, alt_words(photo))
     return None
 
 

@@ -31,7 +31,8 @@ MARK: Final = "<!doctype html>\n<!-- A book of mothermold, carried as one file:"
 """How every such file begins; only a file that begins so is ever written over."""
 
 _HERE: Final = Path(__file__).parent
-_ASSETS: Final = _HERE.parent / "theme" / "assets"
+ASSETS: Final = _HERE.parent / "theme" / "assets"
+"""Where the looks, the scripts and the typefaces of the pages lie."""
 _SCRIPTS: Final = (
     "exact", "amounts", "batch", "setting", "calculator", "bench-run", "bench-clock", "bench-room", "bench-keep",
     "bench-cautions", "bench-aid", "bench-panels", "bench-time", "bench-hand", "bench-end", "bench-wall", "bench", "mothermold", "stems",
@@ -79,17 +80,17 @@ def one_file(view: View, asked: Sequence[str] = ()) -> str:
         for each in recipes
     ]
     styles = [
-        ("", "", _looks("mothermold") + _looks("hurt") + _text(_HERE / "one-file.css") + _looks("bench")),
-        ("dark", "screen and (prefers-color-scheme: dark)", _looks("dark")),
-        ("glare", "screen and (prefers-contrast: more) and (prefers-color-scheme: light)", _looks("glare")),
+        ("", "", looks("mothermold") + looks("hurt") + _text(_HERE / "one-file.css") + looks("bench")),
+        ("dark", "screen and (prefers-color-scheme: dark)", looks("dark")),
+        ("glare", "screen and (prefers-contrast: more) and (prefers-color-scheme: light)", looks("glare")),
     ]
-    head = [_text(_HERE / "scripted.js"), _text(_ASSETS / "light.js")]
+    head = [_text(_HERE / "scripted.js"), _text(ASSETS / "light.js")]
     scripts = [
         units_script(),
         bench_book(view, {each.versions.address for each in recipes}),
-        *(_text(_ASSETS / f"{name}.js") for name in _SCRIPTS),
+        *(_text(ASSETS / f"{name}.js") for name in _SCRIPTS),
     ]
-    scripts += [hurt_script(view), _text(_ASSETS / "hurt.js"), _text(_HERE / "one-file.js")]
+    scripts += [hurt_script(view), _text(ASSETS / "hurt.js"), _text(_HERE / "one-file.js")]
     for text in (*(style for _, _, style in styles), *head, *scripts):
         _refuse_end(text)
     return render(
@@ -98,8 +99,8 @@ def one_file(view: View, asked: Sequence[str] = ()) -> str:
         HOME,
         view.settings.title,
         mark=MARK,
-        policy=_policy([text for _, _, text in styles], [*head, *scripts]),
-        icon=base64.b64encode((_ASSETS / "icon.svg").read_bytes()).decode(),
+        policy=policy([text for _, _, text in styles], [*head, *scripts]),
+        icon=base64.b64encode((ASSETS / "icon.svg").read_bytes()).decode(),
         styles=styles,
         head=head,
         scripts=scripts,
@@ -148,11 +149,11 @@ def _text(path: Path) -> str:
     return path.read_text(encoding="utf-8")
 
 
-def _looks(name: str) -> str:
+def looks(name: str) -> str:
     """One of the book's looks, its fonts within."""
     return _FONT.sub(
-        lambda match: f"url(data:font/woff2;base64,{base64.b64encode((_ASSETS / match[1]).read_bytes()).decode()})",
-        _text(_ASSETS / f"{name}.css"),
+        lambda match: f"url(data:font/woff2;base64,{base64.b64encode((ASSETS / match[1]).read_bytes()).decode()})",
+        _text(ASSETS / f"{name}.css"),
     )
 
 
@@ -166,9 +167,11 @@ def _refuse_end(text: str) -> None:
         raise ValueError("a script or a look would end its own element")
 
 
-def _policy(styles: Iterable[str], scripts: Iterable[str]) -> str:
+def policy(styles: Iterable[str], scripts: Iterable[str]) -> str:
+    """What may run and be seen in a file: these looks and scripts, and pictures and typefaces that lie in it."""
+    allowed = _digests(scripts) or "'none'"
     return (
-        f"default-src 'none'; script-src {_digests(scripts)}; style-src {_digests(styles)}; "
+        f"default-src 'none'; script-src {allowed}; style-src {_digests(styles)}; "
         "img-src data:; font-src data:; base-uri 'none'; form-action 'none'"
     )
 

@@ -7,7 +7,9 @@ from pathlib import Path
 
 from mothermold.ground.errors import CannotRunError, refused
 from mothermold.ground.writing import place_bytes
+from mothermold.model.build import Build
 from mothermold.publish.carried.one_file import MARK, chosen, one_file
+from mothermold.publish.carried.write_up_file import write_up_file
 from mothermold.view.view import View
 
 
@@ -16,7 +18,7 @@ def build_one_file(view: View, asked: Sequence[str], out: Path | None) -> str:
 
     Args:
         view: The edition.
-        asked: The recipes wanted; all in use where none is named.
+        asked: The recipes wanted, or one build for its write-up; all recipes in use where none is named.
         out: The file, or the folder it goes into; ``site`` in the book unless given.
 
     Returns:
@@ -26,6 +28,8 @@ def build_one_file(view: View, asked: Sequence[str], out: Path | None) -> str:
         RefusedError: ``unknown-recipe``, or ``not-ours`` where somebody else's file stands there.
         CannotRunError: The disk refused.
     """
+    if len(asked) == 1 and asked[0] in view.of(Build):
+        return _build_write_up(view, asked[0], out)
     addresses = chosen(view, asked)
     path = _path(view, addresses if asked else (), out)
     _refuse_foreign(path)
@@ -38,13 +42,24 @@ def build_one_file(view: View, asked: Sequence[str], out: Path | None) -> str:
     )
 
 
+def _build_write_up(view: View, build: str, out: Path | None) -> str:
+    path = _named(out) or (out or view.root / "site") / f"{view.edition}-{build}.html"
+    _refuse_foreign(path)
+    data = write_up_file(view, build).encode("utf-8")
+    place_bytes(path, data)
+    return (
+        f"{path} holds the write-up of {view.models(Build)[build].title} in the {view.edition} edition "
+        f"({_size(len(data))}). It can be given away; it asks nothing of anybody."
+    )
+
+
 def _size(count: int) -> str:
     return f"{count / 1_000_000:.1f} MB" if count >= 1_000_000 else f"{max(count // 1000, 1)} kB"
 
 
 def _path(view: View, addresses: Sequence[str], out: Path | None) -> Path:
-    if out is not None and out.suffix.lower() in (".html", ".htm") and not out.is_dir():
-        return out
+    if (named := _named(out)) is not None:
+        return named
     names = [each.rpartition("/")[2] for each in addresses]
     alike = [each.rpartition("/")[2] for each in view.recipes]
     if any(alike.count(name) > 1 for name in names):
@@ -52,6 +67,12 @@ def _path(view: View, addresses: Sequence[str], out: Path | None) -> Path:
     if len(names) > 3:
         names = [f"{len(names)}-recipes"]
     return (out or view.root / "site") / ("-".join([view.edition, *names]) + ".html")
+
+
+def _named(out: Path | None) -> Path | None:
+    """The file itself, where one is asked for and not the folder it goes into."""
+    is_file = out is not None and out.suffix.lower() in (".html", ".htm") and not out.is_dir()
+    return out if is_file else None
 
 
 def _refuse_foreign(path: Path) -> None:
