@@ -92,6 +92,9 @@ class _Serial:
         return ways
 
     def planned(self) -> dict[str, int] | None:
+        most = self._project.resources
+        if any(hold.amount > most[hold.resource] for task in self._project.tasks.values() for hold in task.holds):
+            return None
         groups = _groups(self._project, self._order, self._after)
         spans: dict[int, list[HeldSpan]] = defaultdict(list)
         group_of = {name: number for number, names in enumerate(groups) for name in names}

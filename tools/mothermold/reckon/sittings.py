@@ -98,13 +98,16 @@ class Sittings:
     last: Mapping[str, tuple[Sitting, Stretch]]
 
 
-def sittings_of(work: Work, done: Collection[str] = (), longest: int = LONGEST_SITTING) -> Sittings:
+def sittings_of(
+    work: Work, done: Collection[str] = (), longest: int = LONGEST_SITTING, *, careful: bool = False
+) -> Sittings:
     """The sittings of what is left of a recipe.
 
     Args:
         work: The recipe's work.
         done: Steps that are done.
         longest: Steps are not put together beyond so many minutes; 0 leaves each for itself.
+        careful: Whether what is waited for takes its longest, where that is told, and not what it usually takes.
     """
     left = [each for each in work.order if each.step.id not in done]
     followers: dict[str, int] = {}
@@ -114,7 +117,7 @@ def sittings_of(work: Work, done: Collection[str] = (), longest: int = LONGEST_S
     made: list[Sitting] = []
     whole = dict[str, int]()
     for each in left:
-        parts = _stretches(each)
+        parts = _stretches(each, careful=careful)
         if made and len(parts) == 1 and (joined := _joined(made[-1], each, parts[0], followers, longest, whole)):
             made[-1] = joined
             continue
@@ -152,17 +155,18 @@ def _must_be_close(each: WorkStep, sitting: Sitting) -> bool:
     return within is not None and within.after in sitting.steps and within.time.low < 2 * SHORT_WAIT
 
 
-def _stretches(each: WorkStep) -> list[Stretch]:
+def _stretches(each: WorkStep, *, careful: bool) -> list[Stretch]:
     step = each.step
+    waits = max(each.waits, each.longest or Fraction(0)) if careful else each.waits
     every = [coats for coats in (step.coats, *(use.coats for use in step.uses)) if coats]
     long = next((coats for coats in every if coats.count > 1 and _between(coats) > SHORT_WAIT), None)
     busy = each.hands_on + sum(((c.count - 1) * _between(c) for c in every if c is not long), Fraction(0))
     dries = sum((coats.last.value for coats in every if coats.last), Fraction(0))
     if step.holds == "person":
-        busy += dries + each.waits
+        busy += dries + waits
         dries = Fraction(0)
     else:
-        dries += each.waits
+        dries += waits
     if long is not None:
         every_coat = Stretch(each, 0, ceil(busy / long.count), ceil(_between(long)))
         return [every_coat] * (long.count - 1) + [replace(every_coat, rest=ceil(dries))]

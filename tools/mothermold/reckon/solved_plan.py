@@ -14,12 +14,14 @@ from typing import Any, Final, Literal
 
 from mothermold.reckon.project import Project, Task
 
-Aim = Literal["latest", "shortest", "least late", "any"]
-"""What a plan is to be: as late as its deadlines let it, as short as can be, as little late as can be, or any that keeps all deadlines."""
+Aim = Literal["latest", "earliest", "shortest", "least late", "any"]
+"""What a plan is to be: as late or as early as its deadlines let it, as short as can be, as little late as can be, or any that keeps them."""
 
 LIMIT: Final = 12.0
 """How much work is spent on a plan, in the solver's own deterministic unit, about a second each."""
 _SEED: Final = 1
+_NEAR: Final = 0.001
+"""Of how late all tasks start together a thousandth is not fought for."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,14 +158,17 @@ class _Model:
         if self._aim != "any":
             # Later names weigh a little more, so that of two plans with the same sum one is chosen.
             count = len(self._starts)
-            self._model.maximize(
-                sum((1000 * count + place) * start for place, start in enumerate(self._starts.values()))
+            edge = (self._begin if self._aim == "earliest" else self._end) // self._grid
+            sign = 1 if self._aim == "earliest" else -1
+            self._model.minimize(
+                sum((1000 * count + place) * sign * (start - edge) for place, start in enumerate(self._starts.values()))
             )
-        found = self._solve(limit)
+        found = self._solve(limit, gap=_NEAR)
         return SolvedPlan(found.starts, is_proven and (found.is_proven or first is not None), bound)
 
-    def _solve(self, limit: float) -> _Found:
+    def _solve(self, limit: float, gap: float = 0.0) -> _Found:
         solver = self._cp.CpSolver()
+        solver.parameters.relative_gap_limit = gap
         solver.parameters.num_workers = 1
         solver.parameters.random_seed = _SEED
         solver.parameters.max_deterministic_time = limit
