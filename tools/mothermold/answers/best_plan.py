@@ -1,8 +1,7 @@
 """The plan of a build: as late as is wise before its days, or as short as can be from a moment on; and why there is none.
 
-As late as is wise: even if what is waited for takes its longest, and with a working day in hand before each deadline. Where that
-cannot be, with what it usually takes; where that cannot be either, with no day in hand. What would make an impossible plan
-possible is tried, one thing after the other, by planning anew.
+As late as is wise: with two working days in hand before each deadline, and with time for the longest of what is waited for, as far as
+that can be. What would make an impossible plan possible is tried, one thing after the other, by planning anew.
 """
 
 from __future__ import annotations
@@ -15,18 +14,18 @@ from typing import Final
 from mothermold.answers.chair_day import ChairDay
 from mothermold.answers.plan_project import Assumed, BuildProject
 from mothermold.ground.words import in_words
-from mothermold.reckon.project import Project, end_of, mirrored, mirrored_starts
+from mothermold.reckon.project import Project, end_of, mirrored, mirrored_starts, with_wishes
 from mothermold.reckon.serial_plan import serial_plan
-from mothermold.reckon.solved_plan import LIMIT, SolvedPlan, solved_plan
+from mothermold.reckon.solved_plan import solved_plan
 
 _SOONER: Final = 4.0
-"""How much work is spent on a plan with something in hand before one with less is looked at."""
+"""How much work is spent on whether there is a plan at all."""
 _MOST_DAYS: Final = 180
 _MOST_HELPERS: Final = 3
 _MOST_MINUTES: Final = 240
 
-Planning = Callable[[Assumed, bool], BuildProject]
-"""Makes the project of the build with what is assumed, carefully or not."""
+Planning = Callable[[Assumed], BuildProject]
+"""Makes the project of the build with what is assumed."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,18 +34,14 @@ class BestPlan:
 
     Attributes:
         made: What was planned.
-        project: The same as a project, without anything kept in hand.
+        project: The same as a project; where it is planned forward without its deadlines.
         starts: When each task starts.
-        is_kept: Whether a working day is in hand before each deadline.
-        is_careful: Whether there is time for the longest of what is waited for.
         is_proven: Whether none is better, to a thousandth.
     """
 
     made: BuildProject
     project: Project
     starts: Mapping[str, int]
-    is_kept: bool
-    is_careful: bool
     is_proven: bool
 
 
@@ -60,22 +55,27 @@ class LateThing:
     remedy: str
 
 
-def best_plan(planning: Planning, assumed: Assumed) -> BestPlan | None:
+def best_plan(made: BuildProject) -> BestPlan | None:
     """The plan backward from the days; None where there is none, or none was found.
 
     Args:
-        planning: Makes the project.
-        assumed: What is assumed beyond the book.
+        made: What is to be planned.
     """
-    plain = planning(assumed, False)  # noqa: FBT003 - it stands for the careful one below
-    if any(map(_is_impossible, plain.chairs, [plain.people] * len(plain.chairs))):
+    if any(map(_is_impossible, made.chairs, [made.people] * len(made.chairs))):
         return None
-    for careful, kept in ((True, True), (False, True), (False, False)):
-        made = planning(assumed, careful)
-        found = _backward(made, made.project(kept=kept), LIMIT if not kept else _SOONER)
-        if found.starts is not None:
-            return BestPlan(plain, plain.project(kept=False), found.starts, kept, careful, found.is_proven)
-    return None
+    project = made.project
+    if not project.tasks:
+        return BestPlan(made, project, {}, is_proven=True)
+    end = _end(made)
+    if (hint := _late_hint(made, wished := with_wishes(project))) is not None:
+        # Everything wished for can be had, so it need not be weighed against the rest.
+        found = solved_plan(wished, "latest", made.begin, end, hint)
+    else:
+        hint = _late_hint(made, project)
+        found = solved_plan(project, "latest", made.begin, end, hint)
+    # What the rule of the hand finds is a plan too, where the solver finds none in its time.
+    starts = found.starts or hint
+    return BestPlan(made, project, starts, found.is_proven and found.starts is not None) if starts is not None else None
 
 
 def shortest_plan(made: BuildProject, begin: int) -> BestPlan | None:
@@ -85,13 +85,13 @@ def shortest_plan(made: BuildProject, begin: int) -> BestPlan | None:
         made: What is to be planned.
         begin: The moment.
     """
-    project = made.project(kept=False)
-    hint = serial_plan(_not_before(project, begin))
+    tasks = {name: replace(task, due=None, wish=None) for name, task in made.project.tasks.items()}
+    project = _not_before(replace(made.project, tasks=tasks), begin)
+    hint = serial_plan(project)
     if hint is None:
         return None
-    end = end_of(project, hint)
-    found = solved_plan(project, "shortest", begin, end, hint)
-    return BestPlan(made, project, found.starts or hint, False, False, found.is_proven)  # noqa: FBT003 - of a plan forward neither is
+    found = solved_plan(project, "shortest", begin, end_of(project, hint), hint)
+    return BestPlan(made, project, found.starts or hint, found.is_proven)
 
 
 def _not_before(project: Project, begin: int) -> Project:
@@ -102,47 +102,33 @@ def _is_impossible(chair: ChairDay, people: int) -> bool:
     return chair.late > 0 or chair.crowd > people
 
 
-def _backward(made: BuildProject, project: Project, limit: float) -> SolvedPlan:
-    if not project.tasks:
-        return SolvedPlan({}, is_proven=True)
-    end = _end(project, made)
-    hint = _late_hint(project)
-    is_good = hint is not None and all(
-        start >= max(made.begin, project.tasks[name].earliest or made.begin) for name, start in hint.items()
-    )
-    found = solved_plan(project, "latest", made.begin, end, hint if is_good else None, limit if not is_good else LIMIT)
-    # What a rule of the hand finds is a plan too, where the solver finds none in its time.
-    return found if found.starts is not None or not is_good else SolvedPlan(hint, is_proven=False)
+def _end(made: BuildProject) -> int:
+    return max((task.due for task in made.project.tasks.values() if task.due is not None), default=made.begin)
 
 
-def _end(project: Project, made: BuildProject) -> int:
-    return max((task.due for task in project.tasks.values() if task.due is not None), default=made.begin)
-
-
-def _late_hint(project: Project) -> dict[str, int] | None:
-    """By the rule of the hand, from the end backward."""
+def _late_hint(made: BuildProject, project: Project) -> dict[str, int] | None:
+    """By the rule of the hand, from the end backward; None where that would have to begin in the past."""
     other = mirrored(project)
-    starts = serial_plan(other)
-    return mirrored_starts(other, starts) if starts is not None else None
+    found = serial_plan(other)
+    if found is None:
+        return None
+    starts = mirrored_starts(other, found)
+    first = {name: task.earliest if task.earliest is not None else made.begin for name, task in project.tasks.items()}
+    return starts if all(start >= max(made.begin, first[name]) for name, start in starts.items()) else None
 
 
-def is_possible(planning: Planning, assumed: Assumed) -> bool:
+def is_possible(made: BuildProject) -> bool:
     """Whether there is any plan at all that keeps everything, with nothing in hand."""
-    made = planning(assumed, False)  # noqa: FBT003 - as above
     if any(map(_is_impossible, made.chairs, [made.people] * len(made.chairs))):
         return False
-    project = made.project(kept=False)
-    if not project.tasks:
+    if not made.project.tasks or _late_hint(made, made.project) is not None:
         return True
-    hint = _late_hint(project)
-    if hint is not None and all(start >= max(made.begin, project.tasks[n].earliest or made.begin) for n, start in hint.items()):
-        return True
-    return solved_plan(project, "any", made.begin, _end(project, made), None, _SOONER).starts is not None
+    return solved_plan(made.project, "any", made.begin, _end(made), None, _SOONER).starts is not None
 
 
 def what_is_late(planning: Planning, assumed: Assumed) -> list[LateThing]:
     """What comes too late in the plan that is late by the least, with the first change that makes it possible."""
-    made = planning(assumed, False)  # noqa: FBT003 - as above
+    made = planning(assumed)
     if too_long := list(_too_long(made)):
         return too_long
     rows = [*_late_at_the_chair(made), *_late_in_the_shop(made)]
@@ -175,7 +161,7 @@ def _late_at_the_chair(made: BuildProject) -> Iterator[tuple[str, int, str]]:
 
 
 def _late_in_the_shop(made: BuildProject) -> Iterator[tuple[str, int, str]]:
-    project = made.project(kept=False)
+    project = made.project
     crowded = {
         job.thing: (0, f"`{each.step.step.id}` needs {each.step.step.people} pairs of hands")
         for name, job in made.jobs.jobs.items()
@@ -190,7 +176,7 @@ def _late_in_the_shop(made: BuildProject) -> Iterator[tuple[str, int, str]]:
     hint = serial_plan(forward)
     if hint is None:
         return
-    end = max(_end(project, made), end_of(project, hint))
+    end = max(_end(made), end_of(project, hint))
     starts = solved_plan(project, "least late", made.begin, end, hint).starts or hint
     worst: dict[str, tuple[int, str]] = {}
     for name, (due, words) in made.deadlines.items():
@@ -209,22 +195,22 @@ def _remedies(planning: Planning, assumed: Assumed, made: BuildProject) -> Itera
         for fewer in range(1, (look.spares or 0) + 1):
             left = (look.spares or 0) - fewer
             other = replace(assumed, spares={**assumed.spares, str(look.id): left})
-            if is_possible(planning, other):
-                lost = _castings_words(made, planning(other, False))  # noqa: FBT003 - as above
+            if is_possible(planning(other)):
+                lost = _castings_words(made, planning(other))
                 yield f"Give up {fewer} spare {'set' if fewer == 1 else 'sets'} of `{look.id}` (`spares: {left}`){lost}."
     for mold in dict.fromkeys(job.mold for job in made.jobs.jobs.values() if job.mold):
         source = next(iter(_mold_things(made, mold)), "")
         other = replace(assumed, molds={**assumed.molds, source: assumed.molds.get(source, 0) + 1})
-        if source and mold not in made.jobs.jobs and is_possible(planning, other):
+        if source and mold not in made.jobs.jobs and is_possible(planning(other)):
             yield f"Another mold like `{mold}`, dry and ready now, beside it."
-    if (days := _least(_MOST_DAYS, lambda n: is_possible(planning, replace(assumed, days_earlier=n)))) is not None:
+    if (days := _least(_MOST_DAYS, lambda n: is_possible(planning(replace(assumed, days_earlier=n))))) is not None:
         day = (made.hours.moment(made.begin) - timedelta(days=days - assumed.days_earlier)).date()
         yield (
             f"Begin {days} {'day' if days == 1 else 'days'} earlier, on {day.isoformat()}; where that is past, move the chair by as much."
         )
-    if (more := _least(_MOST_HELPERS, lambda n: is_possible(planning, replace(assumed, helpers=n)))) is not None:
+    if (more := _least(_MOST_HELPERS, lambda n: is_possible(planning(replace(assumed, helpers=n))))) is not None:
         yield f"{more} more {'helper' if more == 1 else 'helpers'} (`people: {made.people + more}`)."
-    minutes = _least(_MOST_MINUTES // 5, lambda n: is_possible(planning, replace(assumed, minutes_earlier=5 * n)))
+    minutes = _least(_MOST_MINUTES // 5, lambda n: is_possible(planning(replace(assumed, minutes_earlier=5 * n))))
     if minutes is not None:
         yield f"Let the wearer sit down {5 * minutes} min earlier."
 

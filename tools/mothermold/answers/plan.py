@@ -78,10 +78,10 @@ def planned(view: View, document: Document[Build], day: date, moment: datetime |
     """
     assumed = assumed or Assumed()
 
-    def planning(other: Assumed, careful: bool) -> BuildProject:  # noqa: FBT001 - it is called by place
-        return BuildProject(view, document, day, other, careful=careful)
+    def planning(other: Assumed) -> BuildProject:
+        return BuildProject(view, document, day, other)
 
-    made = planning(assumed, False)  # noqa: FBT003 - nothing is looked at carefully yet
+    made = planning(assumed)
     head = {
         **EMPTY, "build": document.address, "title": str(document.model.title), "today": day.isoformat(),
         "castings": [{"thing": each.thing, "cast": each.to_cast, "in_hand": sum(1 for piece in each.in_hand if piece)} for each in made.jobs.castings],
@@ -89,7 +89,7 @@ def planned(view: View, document: Document[Build], day: date, moment: datetime |
     notices = [*view.touching({document.file}), *_about(document, made)]
     if not made.days and moment is None:
         return Result(head, (*notices, *_nothing_left(document, made)))
-    plan = shortest_plan(made, made.hours.at(moment)) if moment is not None else best_plan(planning, assumed)
+    plan = shortest_plan(made, made.hours.at(moment)) if moment is not None else best_plan(made)
     if plan is None:
         return Result({**EMPTY, "late": list(map(_late, what_is_late(planning, assumed)))}, tuple(notices), ok=False)
     late = list(_supplied_late(document, made)) if moment is None else []

@@ -16,7 +16,7 @@ from mothermold.book.document import Document
 from mothermold.model.build import Build, WornDay
 from mothermold.reckon.project import HeldSpan, Hold, Order, Project, Task, Window
 from mothermold.reckon.sittings import Sitting, Sittings, Stretch, sittings_of
-from mothermold.trade.skin import PATCH_TEST_HOURS
+from mothermold.trade.skin import PATCH_TEST_DAYS, PATCH_TEST_HOURS
 from mothermold.view.patch_tests import PatchWanted, patch_tests_wanted
 from mothermold.view.view import View
 
@@ -27,6 +27,10 @@ GRID: Final = 5
 _PATCH_MINUTES: Final = 15
 _READING_MINUTES: Final = 10
 """How long putting a patch on and reading it take (common practice, no source)."""
+_LATE_REACTION_DAYS: Final = 7 - PATCH_TEST_DAYS
+"""Where there is time a patch is read so early that a week has gone since it was put on: a late reaction shows by then (``trade.skin``)."""
+IN_HAND: Final = 2
+"""So many working days are kept in hand before each deadline where that can be: a casting may have to be done again (common practice, no source)."""
 _AHEAD: Final = 500
 """How many days ahead there are hours."""
 
@@ -81,7 +85,6 @@ class BuildProject:
         document: The build.
         today: The day.
         assumed: What is tried.
-        careful: Whether what is waited for takes its longest.
 
     Attributes:
         build: The build.
@@ -91,10 +94,8 @@ class BuildProject:
         people: How many pairs of hands there are.
     """
 
-    def __init__(
-        self, view: View, document: Document[Build], today: date, assumed: Assumed | None = None, *, careful: bool = False
-    ) -> None:
-        self._view, self._document, self._today, self._careful = view, document, today, careful
+    def __init__(self, view: View, document: Document[Build], today: date, assumed: Assumed | None = None) -> None:
+        self._view, self._document, self._today = view, document, today
         self.assumed = assumed or Assumed()
         self.build = self._moved(document.model)
         self.hours = WorkHours(view.settings)
@@ -133,7 +134,7 @@ class BuildProject:
     @cached_property
     def sittings(self) -> dict[str, Sittings]:
         """By job its sittings."""
-        return {name: sittings_of(job.work, job.done, careful=self._careful) for name, job in self.jobs.jobs.items()}
+        return {name: sittings_of(job.work, job.done) for name, job in self.jobs.jobs.items()}
 
     @cached_property
     def steps(self) -> list[PlannedStep]:
@@ -167,12 +168,9 @@ class BuildProject:
         """When what is made for a day must be there: when the first wearer of it sits down."""
         return next(each.chair for each in self.chairs if each.day == day)
 
-    def project(self, *, kept: bool) -> Project:
-        """The project.
-
-        Args:
-            kept: Whether a working day is kept in hand before each deadline.
-        """
+    @cached_property
+    def project(self) -> Project:
+        """The project; wished for are working days in hand before each deadline, and time for the longest of what is waited for."""
         tasks, orders, spans = dict[str, Task](), list[Order](), list[HeldSpan]()
         resources = {HANDS: self.people, OVEN: 1}
         for name, job in self.jobs.jobs.items():
@@ -180,7 +178,7 @@ class BuildProject:
             span = self._span(job, sittings)
             for sitting in sittings.every:
                 tasks[f"{name}/{sitting.id}"] = self._task(job, sitting, span)
-            orders += [Order(f"{name}/{o.before}", f"{name}/{o.after}", o.least, o.most) for o in sittings.orders]
+            orders += [replace(o, before=f"{name}/{o.before}", after=f"{name}/{o.after}") for o in sittings.orders]
             orders += self._waits(job, sittings)
             spans += [span] if span is not None else []
             if job.mold:
@@ -188,7 +186,7 @@ class BuildProject:
         for each in self.patches:
             tasks[each.task] = self._patch(each)
         orders += self._readings()
-        tasks = {name: self._dated(task, kept=kept) for name, task in tasks.items()}
+        tasks = {name: self._dated(task) for name, task in tasks.items()}
         return Project(tasks, tuple(orders), tuple(spans), resources, {SHOP: self._windows}, tuple(self._busy()), GRID)
 
     @cached_property
@@ -233,7 +231,8 @@ class BuildProject:
         for name in job.after:
             for last in _ends(self.sittings[name]):
                 for first in roots:
-                    yield Order(f"{name}/{last.id}", f"{job.id}/{first.id}", last.total)
+                    wish = last.at_longest if last.at_longest > last.total else None
+                    yield Order(f"{name}/{last.id}", f"{job.id}/{first.id}", last.total, wish=wish)
         once = {step: by for step, by in job.once if by}
         for each in job.work.order:
             for step in set(each.after) & once.keys():
@@ -276,12 +275,15 @@ class BuildProject:
             task = f"{job}/{last.id}"
             found[task] = min(found.get(task, (due, words)), (due, words))
 
-    def _dated(self, task: Task, *, kept: bool) -> Task:
+    def _dated(self, task: Task) -> Task:
         if task.id not in self.deadlines:
             return task
         due = self.deadlines[task.id][0]
-        due = self.hours.day_before(due) if kept else due
-        return replace(task, due=due)
+        if any(each.task == task.id for each in self.patches):
+            return replace(task, due=due, wish=due - _LATE_REACTION_DAYS * 24 * 60)
+        name, _, sitting = task.id.partition("/")
+        longest = next(each for each in self.sittings[name].every if each.id == sitting).at_longest
+        return replace(task, due=due, wish=self.hours.days_before(due, IN_HAND) - (longest - task.total))
 
     def _busy(self) -> Iterator[tuple[str, int, int, int]]:
         """Hands at the chair and on set are not in the shop; of two wearers' days together no more than there are."""

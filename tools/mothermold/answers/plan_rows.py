@@ -7,7 +7,7 @@ from typing import Any, Final
 
 from mothermold.answers.best_plan import BestPlan
 from mothermold.answers.chair_day import HANDS, ChairDay, ChairStep
-from mothermold.answers.plan_project import BuildProject, PatchTask, PlannedStep
+from mothermold.answers.plan_project import IN_HAND, BuildProject, PatchTask, PlannedStep
 from mothermold.reckon.project import end_of
 from mothermold.reckon.room import Room, rooms
 from mothermold.reckon.sittings import SHORT_WAIT
@@ -24,27 +24,25 @@ def plan_rows(plan: BestPlan) -> list[Row]:
         plan: The plan.
     """
     made, project = plan.made, plan.project
-    last = max([end_of(project, plan.starts), *(due for due, _words in made.deadlines.values())], default=made.begin)
+    last = max([end_of(project, plan.starts), *(task.due for task in project.tasks.values() if task.due is not None)])
     room = rooms(project, plan.starts, made.begin, last)
-    least = min((each.latest - each.earliest for each in room.values()), default=0)
-    teller = _Teller(plan, room, least)
+    teller = _Teller(plan, room)
     rows = [*map(teller.step, made.steps), *map(teller.patch, made.patches)]
     rows += [row for chair in made.chairs for row in teller.chair(chair)]
     return sorted(rows, key=lambda row: (row["start"], row["end"], row["id"]))
 
 
 class _Teller:
-    def __init__(self, plan: BestPlan, room: Mapping[str, Room], least: int) -> None:
-        self._plan, self._room, self._least = plan, room, least
+    def __init__(self, plan: BestPlan, room: Mapping[str, Room]) -> None:
+        self._plan, self._room = plan, room
         self._made: BuildProject = plan.made
 
     def _at(self, minutes: int) -> str:
         return self._made.hours.moment(minutes).isoformat()
 
     def _critical(self, task: str) -> bool:
-        """Whether it has least room of all between today and its deadline; a day more or less is nights and weekends."""
-        room = self._room[task]
-        return room.latest - room.earliest < self._least + _A_DAY
+        """Whether a day lost here makes something late: less than that is nights, which nobody can make up."""
+        return self._slack(task) < _A_DAY
 
     def _slack(self, task: str) -> int:
         return self._room[task].latest - self._plan.starts[task]
@@ -149,12 +147,8 @@ def assumed_words(plan: BestPlan, rows: Sequence[Row], *, forward: bool) -> list
     """What the plan takes for granted that the book does not say."""
     made = plan.made
     found = [] if made.hours.is_known else ["The book has no `hours:`; the plan takes Monday to Friday, 09:00 to 18:00."]
-    if not forward and plan.is_careful and plan.is_kept:
-        found.append("There is time for the longest of what is waited for, and a working day in hand before each deadline.")
-    elif not forward and plan.is_kept:
-        found.append("A working day is in hand before each deadline; what is waited for must not take longer than usual.")
-    elif not forward:
-        found.append("Nothing is in hand: every wait must end as usual, and every working day counts.")
+    if not forward:
+        found += _in_hand(plan)
     if not plan.is_proven:
         found.append("A better plan may exist; this is the best that was found with a set amount of reckoning.")
     if any("oven" in row["resources"] for row in rows):
@@ -166,3 +160,27 @@ def assumed_words(plan: BestPlan, rows: Sequence[Row], *, forward: bool) -> list
         if chair.is_guessed:
             found.append(f"When the wearer of `{chair.look}` sits down on {chair.day.day.isoformat()} is not written: the plan takes {made.hours.moment(chair.chair):%H:%M}.")
     return found
+
+
+def _in_hand(plan: BestPlan) -> Iterator[str]:
+    """Before which deadlines there are working days in hand, and for what there is no time to take its longest."""
+    made, project, starts = plan.made, plan.project, plan.starts
+    tight = {
+        made.deadlines[name][1]
+        for name, task in project.tasks.items()
+        if task.wish is not None and not name.startswith("patch test ") and starts[name] + task.total > task.wish
+    }
+    hurried = {
+        each.before for each in project.orders if each.wish is not None and starts[each.before] + each.wish > starts[each.after]
+    }
+    words = f" but {', '.join(sorted(tight))}" if tight else ""
+    if len(tight) < len({words for _due, words in made.deadlines.values()}):
+        yield f"{IN_HAND} working days are in hand before each deadline{words}."
+    elif tight:
+        yield f"Before no deadline are {IN_HAND} working days in hand."
+    if hurried:
+        yield f"There is no time for the longest wait after: {', '.join(sorted(hurried))}. Everything else may take its longest."
+    elif any(each.wish is not None for each in project.orders):
+        yield "There is time for the longest of all that is waited for."
+    if any(name.startswith("patch test ") and task.wish is not None and starts[name] + task.total > task.wish for name, task in project.tasks.items()):
+        yield "There is no week between putting the patch on and the chair: a late reaction may show only then."

@@ -65,11 +65,13 @@ class WorkHours:
         week = (self.window(monday + timedelta(days=number)) for number in range(7))
         return max((end - begin for begin, end in filter(None, week)), default=0)
 
-    def day_before(self, minutes: int) -> int:
-        """The opening of the last working day that begins before a moment: up to there a day is kept in hand."""
-        day = self.moment(minutes).date()
-        for back in range(60):
+    def days_before(self, minutes: int, count: int) -> int:
+        """The opening of the last working day but ``count - 1`` before a moment: from there on so many are in hand."""
+        day, left = self.moment(minutes).date(), count
+        for back in range(90):
             window = self.window(day - timedelta(days=back))
             if window is not None and window[1] <= minutes:
-                return window[0]
-        return minutes - 24 * 60
+                left -= 1
+                if not left:
+                    return window[0]
+        return minutes - count * 24 * 60

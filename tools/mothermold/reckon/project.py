@@ -40,6 +40,7 @@ class Task:
         holds: What it keeps busy.
         earliest: When it may begin.
         due: When all of it must have ended; None where nothing says it.
+        wish: When all of it should better have ended.
     """
 
     id: str
@@ -49,16 +50,18 @@ class Task:
     holds: tuple[Hold, ...] = ()
     earliest: int | None = None
     due: int | None = None
+    wish: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Order:
-    """One task starts at least, and where told at most, so many minutes after another starts."""
+    """One task starts at least, and where told at most, so many minutes after another starts; better at least ``wish``."""
 
     before: str
     after: str
     least: int
     most: int | None = None
+    wish: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,6 +120,15 @@ class Project:
 def end_of(project: Project, starts: Mapping[str, int]) -> int:
     """When everything has ended, waiting included."""
     return max((starts[name] + task.total for name, task in project.tasks.items()), default=0)
+
+
+def with_wishes(project: Project) -> Project:
+    """The same with all that is wished for as what must be."""
+    return replace(
+        project,
+        tasks={name: task if task.wish is None else replace(task, due=task.wish) for name, task in project.tasks.items()},
+        orders=tuple(each if each.wish is None else replace(each, least=each.wish) for each in project.orders),
+    )
 
 
 def mirrored(project: Project) -> Project:

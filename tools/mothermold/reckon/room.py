@@ -2,7 +2,7 @@
 
 A plan that stands says who follows whom: on a mold, on the hands, in the order of the work. Along these lines each task is
 pushed as early and as late as it goes, with all the others moving along and the hours kept (partial order schedules; common practice, no
-source). A limit of "at most so long after" is held against the other task where it stands in the plan.
+source). Where one must come at most so long after another, the two move together.
 """
 
 from __future__ import annotations
@@ -61,39 +61,53 @@ def rooms(project: Project, starts: Mapping[str, int], begin: int, end: int) -> 
         high[name] = (end if task.due is None else task.due) - task.total
         if task.earliest is not None:
             low[name] = max(begin, task.earliest)
-    for each in project.orders:
-        if each.most is not None:
-            high[each.after] = min(high[each.after], starts[each.before] + each.most)
-            low[each.before] = max(low[each.before], starts[each.after] - each.most)
+    # "B at most so long after A" is "A at least minus so long after B".
+    lines += [_Line(name, name, 0) for name in project.tasks]
+    lines += [_Line(each.after, each.before, -each.most) for each in project.orders if each.most is not None]
+    closed: dict[str, list[Window]] = defaultdict(list)
     for use, other in _neighbors(project, starts):
         if isinstance(other, _Use):
             lines.append(_Line(use.last, other.first, use.tail - other.head))
-        elif other >= use.end:
-            high[use.last] = min(high[use.last], other - use.tail)
         else:
-            low[use.first] = max(low[use.first], other - use.head)
+            closed[use.first].append((other[0] - use.tail, other[1] - use.head))
     for _ in range(_PASSES):
-        if not (_pushed_early(project, lines, low, starts) | _pushed_late(project, lines, high, starts)):
+        if not (_pushed_early(project, lines, low, starts, closed) | _pushed_late(project, lines, high, starts, closed)):
             break
     return {name: Room(min(low[name], starts[name]), max(high[name], starts[name])) for name in project.tasks}
 
 
-def _pushed_early(project: Project, lines: Sequence[_Line], low: dict[str, int], starts: Mapping[str, int]) -> bool:
+_Closed = Mapping[str, Sequence[Window]]
+"""By task between which starts it would run into what is taken anyhow."""
+
+
+def _pushed_early(
+    project: Project, lines: Sequence[_Line], low: dict[str, int], starts: Mapping[str, int], closed: _Closed
+) -> bool:
     moved = False
     for line in sorted(lines, key=lambda each: starts[each.after]):
         task = project.tasks[line.after]
-        first = fits_from(project.windows(task), max(low[line.after], low[line.before] + line.least), task.minutes, project.grid)
+        first: int | None = max(low[line.after], low[line.before] + line.least)
+        before = None
+        while first is not None and first != before:
+            before = first = fits_from(project.windows(task), first, task.minutes, project.grid)
+            first = next((end for begin, end in closed.get(line.after, ()) if first is not None and begin < first < end), first)
         if first is not None and first > low[line.after]:
             low[line.after] = first
             moved = True
     return moved
 
 
-def _pushed_late(project: Project, lines: Sequence[_Line], high: dict[str, int], starts: Mapping[str, int]) -> bool:
+def _pushed_late(
+    project: Project, lines: Sequence[_Line], high: dict[str, int], starts: Mapping[str, int], closed: _Closed
+) -> bool:
     moved = False
     for line in sorted(lines, key=lambda each: -starts[each.before]):
         task = project.tasks[line.before]
-        last = _fits_before(project.windows(task), min(high[line.before], high[line.after] - line.least), task, project.grid)
+        last: int | None = min(high[line.before], high[line.after] - line.least)
+        before = None
+        while last is not None and last != before:
+            before = last = _fits_before(project.windows(task), last, task, project.grid)
+            last = next((begin for begin, end in closed.get(line.before, ()) if last is not None and begin < last < end), last)
         if last is not None and last < high[line.before]:
             high[line.before] = last
             moved = True
@@ -109,8 +123,8 @@ def _fits_before(windows: Sequence[Window] | None, start: int, task: Task, grid:
     return None
 
 
-def _neighbors(project: Project, starts: Mapping[str, int]) -> Iterator[tuple[_Use, _Use | int]]:
-    """What follows on what, resource by resource; a moment stands for what is taken anyhow."""
+def _neighbors(project: Project, starts: Mapping[str, int]) -> Iterator[tuple[_Use, _Use | Window]]:
+    """What follows on what, resource by resource; a window stands for what is taken anyhow."""
     uses: dict[str, list[_Use]] = defaultdict(list)
     for name, task in project.tasks.items():
         for hold in task.holds:
@@ -122,18 +136,31 @@ def _neighbors(project: Project, starts: Mapping[str, int]) -> Iterator[tuple[_U
         begin, end = starts[span.first] + span.head, starts[span.last] + span.tail
         uses[span.resource].append(_Use(begin, end, 1, span.first, span.head, span.last, span.tail))
     for resource, every in uses.items():
-        fixed = [_Use(begin, end, amount, "", 0, "", 0) for name, begin, end, amount in project.busy if name == resource]
-        # One place for each hand there is: who takes it comes after whoever had it before.
-        places: list[_Use | None] = [None] * project.resources[resource]
-        for use in sorted((*every, *fixed)):
-            free = [n for n, had in enumerate(places) if had is None or had.end <= use.begin]
-            taken = sorted(free, key=lambda n: -(h.end if (h := places[n]) is not None else -(10**9)))[: use.amount]
-            for number in taken:
-                had = places[number]
-                places[number] = use
-                if had is not None and had.last and use.first:
-                    yield had, use
-                elif had is not None and had.last:
-                    yield had, use.begin
-                elif had is not None and use.first:
-                    yield use, had.end
+        fixed = sorted((begin, end, amount) for name, begin, end, amount in project.busy if name == resource)
+        yield from _in_places(project.resources[resource], fixed, sorted(every))
+
+
+def _in_places(
+    count: int, fixed: Sequence[tuple[int, int, int]], every: Sequence[_Use]
+) -> Iterator[tuple[_Use, _Use | Window]]:
+    """One place for each of a resource there is: who takes it comes after whoever had it, and before whoever has it then."""
+    taken: list[list[Window]] = [[] for _ in range(count)]
+    for begin, end, amount in fixed:
+        # What is taken anyhow is kept to few places, so that the others stay free.
+        free = [place for place in taken if not place or place[-1][1] <= begin]
+        for place in free[:amount]:
+            place.append((begin, end))
+    had: list[_Use | None] = [None] * count
+    for use in every:
+        able = [
+            number
+            for number, last in enumerate(had)
+            if (last is None or last.end <= use.begin)
+            and all(end <= use.begin or begin >= use.end for begin, end in taken[number])
+        ]
+        ends = [-(10**12) if last is None else last.end for last in had]
+        for number in sorted(able, key=lambda each: (len(taken[each]), -ends[each]))[: use.amount]:
+            if (last := had[number]) is not None:
+                yield last, use
+            had[number] = use
+            yield from ((use, window) for window in taken[number])

@@ -52,6 +52,12 @@ class Stretch:
         """When its waiting is over, in minutes from the sitting's start."""
         return self.end + self.rest
 
+    @property
+    def at_longest(self) -> int:
+        """The same if what it waits for takes its longest."""
+        longest = self.step.longest if self.is_last else None
+        return self.over + max(0, ceil(longest - self.step.waits)) if longest is not None else self.over
+
 
 @dataclass(frozen=True, slots=True)
 class Sitting:
@@ -76,6 +82,11 @@ class Sitting:
         return max(each.over for each in self.stretches)
 
     @property
+    def at_longest(self) -> int:
+        """The same if what it waits for takes its longest."""
+        return max(each.at_longest for each in self.stretches)
+
+    @property
     def steps(self) -> tuple[str, ...]:
         """The steps in it."""
         return tuple(str(each.step.step.id) for each in self.stretches)
@@ -98,16 +109,13 @@ class Sittings:
     last: Mapping[str, tuple[Sitting, Stretch]]
 
 
-def sittings_of(
-    work: Work, done: Collection[str] = (), longest: int = LONGEST_SITTING, *, careful: bool = False
-) -> Sittings:
+def sittings_of(work: Work, done: Collection[str] = (), longest: int = LONGEST_SITTING) -> Sittings:
     """The sittings of what is left of a recipe.
 
     Args:
         work: The recipe's work.
         done: Steps that are done.
         longest: Steps are not put together beyond so many minutes; 0 leaves each for itself.
-        careful: Whether what is waited for takes its longest, where that is told, and not what it usually takes.
     """
     left = [each for each in work.order if each.step.id not in done]
     followers: dict[str, int] = {}
@@ -117,7 +125,7 @@ def sittings_of(
     made: list[Sitting] = []
     whole = dict[str, int]()
     for each in left:
-        parts = _stretches(each, careful=careful)
+        parts = _stretches(each)
         if made and len(parts) == 1 and (joined := _joined(made[-1], each, parts[0], followers, longest, whole)):
             made[-1] = joined
             continue
@@ -155,18 +163,17 @@ def _must_be_close(each: WorkStep, sitting: Sitting) -> bool:
     return within is not None and within.after in sitting.steps and within.time.low < 2 * SHORT_WAIT
 
 
-def _stretches(each: WorkStep, *, careful: bool) -> list[Stretch]:
+def _stretches(each: WorkStep) -> list[Stretch]:
     step = each.step
-    waits = max(each.waits, each.longest or Fraction(0)) if careful else each.waits
     every = [coats for coats in (step.coats, *(use.coats for use in step.uses)) if coats]
     long = next((coats for coats in every if coats.count > 1 and _between(coats) > SHORT_WAIT), None)
     busy = each.hands_on + sum(((c.count - 1) * _between(c) for c in every if c is not long), Fraction(0))
     dries = sum((coats.last.value for coats in every if coats.last), Fraction(0))
     if step.holds == "person":
-        busy += dries + waits
+        busy += dries + each.waits
         dries = Fraction(0)
     else:
-        dries += waits
+        dries += each.waits
     if long is not None:
         every_coat = Stretch(each, 0, ceil(busy / long.count), ceil(_between(long)))
         return [every_coat] * (long.count - 1) + [replace(every_coat, rest=ceil(dries))]
@@ -201,7 +208,7 @@ def _orders(
         for name in each.after:
             if name in last and last[name][0] is not to:
                 of, stretch = last[name]
-                found.append(Order(of.id, to.id, stretch.over - at.start))
+                found.append(Order(of.id, to.id, stretch.over - at.start, wish=_wish(stretch.over, stretch.at_longest, at.start)))
         within = each.step.within
         if within is not None and within.after in last and last[str(within.after)][0] is not to:
             of, stretch = last[str(within.after)]
@@ -212,3 +219,7 @@ def _orders(
             most = most if most >= least else stretch.over + floor(within.time.low) - at.start
             found.append(Order(of.id, to.id, least, most))
     return found
+
+
+def _wish(over: int, at_longest: int, start: int) -> int | None:
+    return at_longest - start if at_longest > over else None

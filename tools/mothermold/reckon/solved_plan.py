@@ -15,9 +15,10 @@ from typing import Any, Final, Literal
 from mothermold.reckon.project import Project, Task
 
 Aim = Literal["latest", "earliest", "shortest", "least late", "any"]
-"""What a plan is to be: as late or as early as its deadlines let it, as short as can be, as little late as can be, or any that keeps them."""
+"""What a plan is to be: as late (once what is wished for is kept as far as can be) or as early as its deadlines let it, as short
+as can be, as little late as can be, or any that keeps them."""
 
-LIMIT: Final = 12.0
+LIMIT: Final = 5.0
 """How much work is spent on a plan, in the solver's own deterministic unit, about a second each."""
 _SEED: Final = 1
 _NEAR: Final = 0.001
@@ -74,7 +75,7 @@ class _Model:
         self._grid = project.grid
         self._is_empty = False
         self._starts = {name: self._start(task) for name, task in project.tasks.items()}
-        self._late: dict[str, Any] = {}
+        self._late: list[Any] = []
         self._order()
         self._resources()
         self._deadlines()
@@ -103,6 +104,8 @@ class _Model:
             self._model.add(self._at(each.after) >= self._at(each.before) + each.least)
             if each.most is not None:
                 self._model.add(self._at(each.after) <= self._at(each.before) + each.most)
+            if each.wish is not None and self._aim == "latest":
+                self._short_by(self._at(each.before) + each.wish - self._at(each.after))
 
     def _resources(self) -> None:
         needs: dict[str, list[tuple[Any, int]]] = defaultdict(list)
@@ -132,10 +135,17 @@ class _Model:
             if task.due is None or self._aim == "shortest":
                 continue
             if self._aim == "least late":
-                late = self._late[name] = self._model.new_int_var(0, self._end - self._begin + task.total, "")
-                self._model.add(late >= self._at(name) + task.total - task.due)
+                self._short_by(self._at(name) + task.total - task.due)
             else:
                 self._model.add(self._at(name) + task.total <= task.due)
+            if self._aim == "latest" and task.wish is not None:
+                self._short_by(self._at(name) + task.total - task.wish)
+
+    def _short_by(self, minutes: Any) -> None:
+        """What is to be small: by how much something is late, or short of what is wished for."""
+        short = self._model.new_int_var(0, 4 * (self._end - self._begin), "")
+        self._model.add(short >= minutes)
+        self._late.append(short)
 
     def hint(self, starts: Mapping[str, int] | None) -> None:
         for name, variable in self._starts.items() if starts else ():
@@ -144,9 +154,9 @@ class _Model:
     def solved(self, limit: float) -> SolvedPlan:
         if self._is_empty:
             return SolvedPlan(None, is_proven=True)
-        first = {"shortest": self._length, "least late": sum(self._late.values())}.get(self._aim)
+        first = self._length if self._aim == "shortest" else sum(self._late) if self._late else None
         bound, is_proven = None, True
-        if first is not None and not (isinstance(first, int) and first == 0):
+        if first is not None:
             self._model.minimize(first)
             found = self._solve(limit)
             if found.starts is None:
