@@ -11,6 +11,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
+from datetime import date
 from typing import Final, Literal
 
 from mothermold.model.build import Build
@@ -57,19 +58,20 @@ class Piece:
     lacks_paint: bool = False
 
 
-def pieces_of(view: View, build: str | None) -> tuple[Piece, ...]:
+def pieces_of(view: View, build: str | None, until: date | None = None) -> tuple[Piece, ...]:
     """Every piece of a build, in the order they were cast.
 
     Args:
         view: The edition; a run it does not hold is not known of.
         build: The build's name; None for what was cast for practice.
+        until: As it was on this day; None for all that the book knows.
     """
-    return view.once.of(("pieces", build), lambda: _pieces_of(view, build))
+    return view.once.of(("pieces", build, until), lambda: _pieces_of(view, build, until))
 
 
-def _pieces_of(view: View, build: str | None) -> tuple[Piece, ...]:
+def _pieces_of(view: View, build: str | None, until: date | None) -> tuple[Piece, ...]:
     model = view.models(Build).get(build) if build is not None else None
-    runs = view.evidence.lineage.of_build(build)
+    runs = [each for each in view.evidence.lineage.of_build(build) if until is None or each.started.date() <= until]
     colors = _Colors(view, model)
     return tuple(colors.finished(_after(view, _cast(view, run, kept), runs), runs) for run in runs for kept in run.kept)
 

@@ -79,6 +79,7 @@ class QuestionEntry:
             them, there they stand in the answer too.
         page: Where the site shows the same, capitals for what is named; empty where it does not.
         has_notices: Whether notices stand in its JSON.
+        also: Further formats its answer can have, each with what writes it.
     """
 
     ask: Callable[..., Result | None]
@@ -86,6 +87,7 @@ class QuestionEntry:
     empty: Mapping[str, Any] = field(default_factory=dict)
     page: str = ""
     has_notices: bool = True
+    also: Mapping[str, Callable[[Result], str]] = field(default_factory=dict)
 
     @property
     def handed(self) -> tuple[str, ...]:
@@ -122,12 +124,13 @@ _DECLARED: Final[dict[str, QuestionEntry]] = {}
 
 
 def question(
-    name: str, *, empty: Mapping[str, Any], text: Callable[[Result], str], page: str = "", has_notices: bool = True
-) -> Callable[[Callable[_P, Result]], Callable[_P, Result]]:
+    name: str, *, empty: Mapping[str, Any], text: Callable[[Result], str], page: str = "", has_notices: bool = True,
+    also: Mapping[str, Callable[[Result], str]] | None = None,
+) -> Callable[[Callable[_P, Result]], Callable[_P, Result]]:  # fmt: skip
     """Declares what answers a command; the function stays as it is."""
 
     def declare(ask: Callable[_P, Result]) -> Callable[_P, Result]:
-        _DECLARED[name] = QuestionEntry(ask, text, empty, page, has_notices)
+        _DECLARED[name] = QuestionEntry(ask, text, empty, page, has_notices, also or {})
         return ask
 
     return declare

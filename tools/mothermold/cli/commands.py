@@ -34,6 +34,7 @@ COMMANDS: Final[dict[str, CommandRow]] = {
     "versions": CommandRow("answers.versions", "which versions a recipe has, since when and why"),
     "diff": CommandRow("answers.difference", "what changed between two versions, what it leads to, and why"),
     "changes": CommandRow("answers.changes", "what changed in the whole book since a day or since a course, in words"),
+    "plan": CommandRow("answers.plan", "when what is done for a build: backward from its days in the chair, or forward from a moment"),
     "mix": CommandRow("answers.batch", "a batch sheet: grams of each part"),
     "vapor": CommandRow("answers.vapor", "what evaporates in a recipe's steps, against the limits for workplace air: an estimate, not a clearance"),
     "gypsum": CommandRow("answers.gypsum", "powder and water for a volume, or about what a mold will weigh when dry"),

@@ -102,7 +102,9 @@ class _Command(_Parser):
         if "view" in asked.handed:
             _add(self, "edition", FOR, needed=False)
         if asked.text is not None:
-            self.add_argument("--format", choices=("text", "json"), default="text", help="text or json")
+            formats = ("text", "json", *asked.also)
+            words = f"{', '.join(formats[:-1])} or {formats[-1]}"
+            self.add_argument("--format", choices=formats, default="text", help=words)
         return super().parse_known_args(args, namespace)
 
 

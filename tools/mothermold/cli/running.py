@@ -48,7 +48,7 @@ def run(question: QuestionEntry, typed: Mapping[str, Any]) -> int:
     if call.is_for_programs:
         _print_json(question, told.data, told.notices)
     else:
-        sys.stdout.write(question.text(told))
+        sys.stdout.write(question.also.get(typed["format"], question.text)(told))
     return 0 if told.ok else 1
 
 

@@ -50,6 +50,51 @@ def find_clearing_faults(document: Document, ruling: Ruling, faulty: Collection[
         yield from _Gate(document, build, ruling, runs).notices()
 
 
+@dataclass(frozen=True, slots=True)
+class PatchWanted:
+    """A patch test that is still to be put on or read before a look is worn.
+
+    Attributes:
+        wearer: Whose.
+        products: What is to be tried.
+        tested: When the patch was put on, where it is on already.
+    """
+
+    wearer: str
+    products: tuple[str, ...]
+    tested: date | None
+
+
+def patch_tests_wanted(document: Document[Build], ruling: Ruling, by: date) -> dict[str, PatchWanted]:
+    """By look what its wearer has no clear reading of on a day, a reading less than 48 h after the patch not counted.
+
+    Args:
+        document: The build.
+        ruling: Knows the materials and the texts of versions.
+        by: The day.
+    """
+    build = document.model
+    gate, found = _Gate(document, build, ruling, []), dict[str, PatchWanted]()
+    for look in build.looks:
+        wearer = build.wearer_of(look)
+        if wearer is None:
+            continue
+        covering = {name: gate._covering(wearer, name) for name in gate._products(look.recipes.values())}
+        missing = {name: at for name, at in covering.items() if not any(_is_read(build.cleared[each], by) for each in at)}
+        on = [
+            [each.tested for number in at if (each := build.cleared[number]).tested and each.tested <= by]
+            for at in missing.values()
+        ]
+        if missing:
+            found[str(look.id)] = PatchWanted(wearer, tuple(missing), max(map(max, on)) if all(on) else None)
+    return found
+
+
+def _is_read(clearance: Clearance, by: date) -> bool:
+    days = _days_between(clearance)
+    return clearance.on is not None and clearance.on <= by and (days is None or days >= PATCH_TEST_DAYS)
+
+
 def _days_between(clearance: Clearance) -> int | None:
     """Days from putting a patch on to reading it; None where either is not written."""
     if clearance.tested is None or clearance.on is None:
