@@ -281,3 +281,38 @@ def test_in_a_browser_each_photo_gets_its_own_words_and_comes_back_after_a_mista
         expect(page.locator(".photo-news")).to_contain_text("leave some out")
         assert len(shown(desk.book, "run", name)) == 2
         assert parse_qsl(urlsplit(window.here).query) == []
+
+
+def test_i_made_one_takes_photos_and_all_other_fields_say_that_they_are_chosen_again(desk: Desk) -> None:
+    before = files(desk.book)
+    desk.go("desk/made").follow(NOSE).choose(PHONE).press("Write", {"started": "someday"})
+    assert files(desk.book) == before
+    assert desk.controls["_photo.1.name"].value == "IMG_2041.JPG"
+    desk.press("Write", {"started": "2026-05-20 14:10", "_photo.1.as": "after", "_photo.1.face": "no"})
+    file = dict(parse_qsl(urlsplit(desk.here).query))["file"]
+    name = Path(file).stem
+    (photo,) = shown(desk.book, "run", name)
+    assert (photo.as_, photo.alt) == ("after", "Nose, as cast 2026-04-18")
+    assert added(desk.book, before) == {file, f"{PHOTOS}/{name}-1.jpg"}
+    desk.go("desk/made").follow(NOSE).choose(PHONE).press("All other")
+    assert desk.here.startswith("desk/new/run?")
+    assert "choose it again here" in desk.text
+    desk.go("desk/made").follow(NOSE).press("All other")
+    assert "choose it again here" not in desk.text
+
+
+def test_it_happened_again_is_noted_with_its_photo(desk: Desk) -> None:
+    runs = open_view(desk.book, "private").models(Run)
+    offered = desk.go("desk/wrong?words=tore+at+the+nostril").controls["run"].choices
+    name = next(each for each in offered if each and not runs[each].photos and not runs[each].went_wrong)
+    before = files(desk.book)
+    desk.choose(NOISE, place=100).press("Note it", {"run": name})
+    assert "notes.txt is not a photo" in desk.text
+    assert "Is it one of these?" in desk.text
+    assert files(desk.book) == before
+    desk.choose(PHONE, place=101).press("Note it", {"run": name, "_photo.101.caption": "At the wing"})
+    assert [each.caption for each in shown(desk.book, "run", name)] == ["At the wing"]
+    assert NOTE in (desk.book / open_view(desk.book, "private").on("run")[name].file).read_text("utf-8")
+    # A run that is not written yet is written on another page, and says so.
+    desk.go("desk/wrong?words=tore+at+the+nostril").choose(PHONE, place=100).press("Note it")
+    assert "choose it again here" in desk.follow(NOSE).text

@@ -10,10 +10,12 @@ from mothermold.book.document import Document, read_document
 from mothermold.desk.editing import edited
 from mothermold.desk.forms.form import Form
 from mothermold.desk.forms.keeping import Conflict, keep
-from mothermold.desk.forms.sending import Sent
+from mothermold.desk.forms.sending import Sent, sent
+from mothermold.desk.forms.trees import Pairs
 from mothermold.desk.photo_places import place_in
 from mothermold.desk.photo_questions import known_of
 from mothermold.desk.photos import NewPhoto, TakenPhoto, laid, named_in
+from mothermold.ground.errors import RefusedError, refused
 from mothermold.view.view import View
 
 
@@ -91,6 +93,31 @@ def hang(view: View, document: Document, text: str, chosen: Sequence[ChosenPhoto
         text = edited(document, changes, original=text) if changes else text
         taken += found
     return HungPhotos(text, tuple(taken))
+
+
+def keep_fields(view: View, form: Form, pairs: Pairs, chosen: Sequence[ChosenPhoto] = ()) -> tuple[str, ...]:
+    """Writes fields that nobody looks over again, with photos: all of them, or none; the names of the photos in the book.
+
+    Args:
+        view: The owner's book.
+        form: The form as it was made.
+        pairs: What the fields are to say.
+        chosen: The photos.
+
+    Raises:
+        RefusedError: What they would say cannot stand, or the file was changed meanwhile.
+        CannotRunError: The disk refused.
+    """
+    found = sent(view, form, pairs)
+    if found.text is None:
+        raise RefusedError(*(each for held in found.notices.values() for each in held if each.severity == "error"))
+    document = read_document(found.kind, found.address, found.file, found.text.encode())
+    hung = hang(view, document, found.text, chosen)
+    if keep_with(view, form, found, hung) is not None:
+        raise refused(
+            "changed-meanwhile", f"{form.file} was changed meanwhile, so nothing was written.", "Do it again."
+        )
+    return hung.files
 
 
 def _by_part(chosen: Sequence[ChosenPhoto]) -> Iterator[tuple[str, list[ChosenPhoto]]]:

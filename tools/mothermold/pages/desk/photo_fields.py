@@ -7,12 +7,17 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
+from mothermold.book.document import Document
 from mothermold.book.pixels import rebuilt
 from mothermold.desk.asking import Offer
 from mothermold.desk.forms.with_photos import ChosenPhoto
+from mothermold.desk.photo_places import parts_of, place_in
 from mothermold.desk.photo_questions import SHOWS, VIEWS
 from mothermold.ground.notices import Notice
+from mothermold.view.view import View
 
+AGAIN: Final = ("_photos", "again")
+"""What an address says where photos were chosen on the page before: nothing but a form carries them."""
 PHOTO: Final = "_photo."
 """Before the number of a place for a photo, under which its file is sent, and before all that is said of it there."""
 FACES: Final = (
@@ -66,6 +71,8 @@ class PhotoFields:
         shows: What a photo may be one of: before, after, good, bad.
         alt: What it says where nothing is said of what can be seen; empty where nobody knows yet.
         spare: How many more places there are for who has no scripts.
+        first: The number of the first; of several such fields on a page each has its own.
+        again: Whether photos were chosen on the page before, and did not come along.
         sends: Whether the page goes to a phone, which can take one now.
         most: How many photos are taken at once.
         most_bytes: How many bytes they may have together.
@@ -79,6 +86,8 @@ class PhotoFields:
     views: Sequence[Offer] = tuple(VIEWS)
     faces: Sequence[Offer] = FACES
     spare: int = _SPARE
+    first: int = 1
+    again: bool = False
     sends: bool = False
     most: int = MOST_PHOTOS
     most_bytes: int = MOST_BYTES
@@ -102,6 +111,18 @@ def photo_fields(
         alt: What a photo of it says where nobody says anything.
     """
     return PhotoFields((*slots, PhotoSlot({})), parts, whole, SHOWS.get(kind, ()), alt)
+
+
+def fields_for(view: View, document: Document, slots: Sequence[PhotoSlot] = ()) -> PhotoFields:
+    """The places for photos of a document of the book.
+
+    Args:
+        view: The book.
+        document: The document, which can be read.
+        slots: What was chosen.
+    """
+    alt, title = place_in(view, document).alt(), str(getattr(document.model, "title", ""))
+    return photo_fields(document.kind, slots, parts_of(document.model), title, alt)
 
 
 def carried_along(chosen: ChosenPhoto, said: Mapping[str, str]) -> PhotoSlot:

@@ -16,13 +16,13 @@ from mothermold.desk.forms.making import filled, form_of, new_form
 from mothermold.desk.forms.sending import Sent, sent, sent_text
 from mothermold.desk.forms.trees import Pairs, name_of, path_of
 from mothermold.desk.forms.with_photos import hang, keep_with
-from mothermold.desk.photo_places import SHOW_PHOTOS, parts_of, place_in
+from mothermold.desk.photo_places import SHOW_PHOTOS
 from mothermold.ground.errors import CannotRunError, RefusedError
 from mothermold.model.kinds import KINDS
 from mothermold.pages.desk.beside_forms import TAKE, TEXT, conflict_page, text_page, written_page
 from mothermold.pages.desk.form_page import DO, OPENED, Ahead, FormSheet, ahead_of, form_page
 from mothermold.pages.desk.paper import done_at
-from mothermold.pages.desk.photo_fields import PhotoFields, photo_fields
+from mothermold.pages.desk.photo_fields import AGAIN, PhotoFields, fields_for, photo_fields
 from mothermold.pages.page import Page
 from mothermold.serve.desk_rooms.photos import SentPhotos, photos_of
 from mothermold.serve.desk_rooms.room import Visit
@@ -215,9 +215,8 @@ def _photo_fields(visit: Visit, form: Form, photos: SentPhotos) -> PhotoFields |
         return None
     document = visit.view.on(form.kind).get(form.address) if not form.new else None
     if document is None or document.model is None:
-        return photo_fields(form.kind, photos.slots)
-    parts, alt = parts_of(document.model), place_in(visit.view, document).alt()
-    return photo_fields(form.kind, photos.slots, parts, str(getattr(document.model, "title", "")), alt)
+        return replace(photo_fields(form.kind, photos.slots), again=AGAIN in visit.typed)
+    return fields_for(visit.view, document, photos.slots)
 
 
 def _onward(visit: Visit, address: str, found: Sent, photos: Sequence[str] = ()) -> Page | str:

@@ -1,9 +1,8 @@
 /* Photos in a form: each that is chosen gets a place of its own, with its picture and its words, and there is always a free one.
    Without it several of one choice share their words, and spare places stand behind a fold. */
-(function () {
+document.querySelectorAll(".photos").forEach(function (/** @type {Part} */ box) {
   "use strict";
-  var box = /** @type {Part} */ (document.querySelector(".photos"));
-  if (!box || !window.DataTransfer) { return; }
+  if (!window.DataTransfer) { return; }
   var form = box.closest("form"), news = box.querySelector(".photo-news"), spare = box.querySelector(".spare");
   var fresh = /** @type {Part} */ (spare.querySelector(".photo-slot")).cloneNode(true);
 
@@ -118,4 +117,4 @@
 
   spare.hidden = true;
   spare.querySelectorAll(".photo-slot").forEach(function (each) { each.remove(); });
-})();
+});
