@@ -23,9 +23,11 @@ from mothermold.ground.errors import CannotRunError
 from mothermold.serve import desk_door, serving
 from mothermold.serve import forms as forms_module
 from mothermold.serve.forms import Forms
+from mothermold.serve.parts import SentFile
 from mothermold.serve.replies import Reply, led_to
 from mothermold.serve.serving import serve_here
 from serve.callers import Caller, at_work
+from serve.test_parts import BOUNDARY, written
 
 Pairs = list[tuple[str, str]]
 
@@ -35,6 +37,7 @@ class Echo:
     """A desk that writes down what it is given."""
 
     book: list[tuple[str, Pairs]] = field(default_factory=list)
+    files: list[SentFile] = field(default_factory=list)
     slow: float = 0
 
     def show(self, form: desk_door.Filled) -> Reply | None:
@@ -57,6 +60,7 @@ class Echo:
         if ("why", "full") in form.typed:
             raise CannotRunError("No room is left on the disk.")
         self.book.append((form.path, list(form.typed)))
+        self.files += form.files
         return led_to(f"/desk/{form.path}?done=yes")
 
 
@@ -279,7 +283,21 @@ def test_a_desk_that_cannot_take_a_form_gives_it_back_filled_and_says_why(owner:
     ("status", "body", "other"),
     [
         (415, b"a=b", {"Content_Type": "text/plain"}),
-        (415, b"a=b", {"Content_Type": "multipart/form-data; boundary=x"}),
+        (400, b"a=b", {"Content_Type": "multipart/form-data; boundary=x"}),
+        (400, b"--x--\r\n", {"Content_Type": "multipart/form-data"}),
+        (415, b"--x--\r\n", {"Content_Type": "multipart/mixed; boundary=x"}),
+        (
+            400,
+            b'--x\r\nContent-Disposition: form-data; name="a"\r\n\r\n\0\r\n--x--',
+            {"Content_Type": "multipart/form-data; boundary=x"},
+        ),
+        (413, b"--x--", {"Content_Type": "multipart/form-data; boundary=x", "Content_Length": "71303169"}),
+        (408, b"--x--", {"Content_Type": "multipart/form-data; boundary=x", "Content_Length": "50"}),
+        (
+            403,
+            b'--x\r\nContent-Disposition: form-data; name="a"\r\n\r\nb\r\n--x--\r\n',
+            {"Content_Type": "multipart/form-data; boundary=x"},
+        ),
         (400, b"a=%ff", {}),
         (400, b"a=%00\0", {}),
         (400, b"\xff", {}),
@@ -293,6 +311,56 @@ def test_a_desk_that_cannot_take_a_form_gives_it_back_filled_and_says_why(owner:
 )
 def test_what_is_no_form_is_refused(owner: AtDesk, status: int, body: bytes, other: dict[str, str]) -> None:
     assert (owner.send([], body=body, **other)[0], owner.desk.book) == (status, [])
+
+
+WITH_FILES = {"Content_Type": f"multipart/form-data; boundary={BOUNDARY.decode()}"}
+PHOTO = SentFile("_photo.1", "a.jpg", bytes(range(256)) * 40_000)
+
+
+def test_a_form_with_photos_is_taken_once_and_only_with_its_token_as_any_other(owner: AtDesk) -> None:
+    seal = owner.form()
+    typed: Pairs = [("why", "one\r\ntwo")]
+    assert owner.send([], body=written([*seal[1:], *typed, PHOTO]), **WITH_FILES)[0] == 403
+    assert owner.send([], body=written([*seal, *typed, PHOTO]), **WITH_FILES, Origin="http://rebound.test")[0] == 403
+    assert owner.send([], body=written([*seal, *typed, PHOTO]), without=("Cookie",), **WITH_FILES)[0] == 403
+    assert owner.desk.files == []
+    assert owner.send([], body=written([*seal, *typed, PHOTO, SentFile("_photo.2", "", b"")]), **WITH_FILES)[0] == 303
+    assert (owner.desk.book, owner.desk.files) == ([("new", [("why", "one\ntwo")])], [PHOTO])
+    status, _, page = owner.send([], body=written([*seal, *typed, PHOTO]), **WITH_FILES)
+    assert (status, "was sent before" in page, len(owner.desk.files)) == (409, True, 1)
+
+
+def test_what_is_typed_beside_photos_is_bounded_as_in_any_form_and_a_photo_in_the_page_is_no_text(
+    owner: AtDesk,
+) -> None:
+    long = "x" * 3_000_000
+    assert owner.send([], body=written([*owner.form(), ("a", long), ("_photo.1.kept", long)]), **WITH_FILES)[0] == 303
+    status, _, page = owner.send([], body=written([*owner.form(), ("a", long), ("b", long)]), **WITH_FILES)
+    assert (status, "photos aside" in page) == (413, True)
+
+
+def test_more_forms_with_photos_than_are_heard_at_once_are_heard_one_after_the_other(owner: AtDesk) -> None:
+    owner.desk.slow = 0.05
+    bodies = [written([*owner.form(), ("why", str(number)), PHOTO]) for number in range(6)]
+    told: list[int] = []
+    callers = [
+        threading.Thread(target=lambda body=body: told.append(owner.send([], body=body, **WITH_FILES)[0]))
+        for body in bodies
+    ]
+    for each in callers:
+        each.start()
+    for each in callers:
+        each.join()
+    assert told == [303] * 6
+    assert len(owner.desk.files) == 6
+
+
+def test_whoever_sends_a_photo_drop_by_drop_is_not_waited_for(owner: AtDesk) -> None:
+    began = time.monotonic()
+    head = f"POST /desk/new HTTP/1.1\r\nHost: {owner.at.host}\r\nCookie: {owner.at.cookie['Cookie']}\r\nOrigin: {owner.at.doors.origin}\r\nContent-Type: {WITH_FILES['Content_Type']}\r\nContent-Length: 60000000\r\n\r\n"
+    heard = owner.at.raw(head.encode() + b"--x")
+    assert b"did not arrive in time" in heard
+    assert time.monotonic() - began < 5
 
 
 def test_a_form_as_long_as_the_longest_file_is_taken(owner: AtDesk) -> None:

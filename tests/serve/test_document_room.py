@@ -452,7 +452,8 @@ def test_hostile_text_in_every_field_is_shown_as_text(kind: str, desk: Desk) -> 
     for button in lists:
         page = desk.back("new", kind, page.sends(button))
     tags = page.tags
-    names = {each.name for each in page.fields}
+    # Nobody can fill in which file is chosen.
+    names = {each.name for each in page.fields if each.said.get("type") != "file"}
     assert len(names) > 8
     again = desk.back("new", kind, page.sends("look", dict.fromkeys(names, evil)))
     assert (again.tags["script"], again.tags["img"]) == (tags["script"], 0)

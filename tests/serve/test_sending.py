@@ -242,7 +242,7 @@ def test_without_the_cookie_nothing_is_told_and_nothing_taken(steady: Sender, pa
         ((), {"Content_Type": "text/plain"}, 415),
         ((), {"Content_Length": "9999"}, 408),
         ((), {"Transfer_Encoding": "chunked"}, 400),
-        ((), {"Content_Type": "multipart/form-data; boundary=x"}, 415),
+        ((), {"Content_Type": "multipart/form-data; boundary=x"}, 400),
     ],
 )
 def test_a_form_of_another_page_is_refused(

@@ -13,6 +13,7 @@ from mothermold.pages.all_pages import page_at
 from mothermold.pages.page import Page
 from mothermold.serve.desk_rooms.room import DeskRoom, Visit
 from mothermold.serve.desk_rooms.table import ROOMS
+from mothermold.serve.parts import SentFile
 from mothermold.view.view import open_view
 
 HOST = "http://desk.test/"
@@ -138,6 +139,7 @@ class Desk:
     def __init__(self, book: Path) -> None:
         self.book = book
         self.here, self.said = "desk/", ""
+        self.chosen: tuple[SentFile, ...] = ()
         self.page: Page
         self.read = _Reader()
         self.sealed = 0
@@ -181,9 +183,23 @@ class Desk:
             return self.go(f"{where.removeprefix(HOST)}?{urlencode(pairs)}")
         return self.send(where.removeprefix(HOST), pairs)
 
+    def choose(self, *photos: tuple[str, bytes], place: int = 1) -> Desk:
+        """Chooses files for a place for photos; they go with the next form that is sent."""
+        field = f"_photo.{place}"
+        found = {each.name: each for form in self.read.forms for each in form.controls}
+        assert found[field].sort == "file", f"no place for photos: {[*found]}"
+        self.chosen += tuple(SentFile(field, name, data) for name, data in photos)
+        return self
+
     def send(self, address: str, pairs: Pairs) -> Desk:
         """Sends a form; where it is refused the page is shown again, as the door does it."""
         self.here = address.partition("?")[0]
+        try:
+            return self._sent(pairs)
+        finally:
+            self.chosen = ()
+
+    def _sent(self, pairs: Pairs) -> Desk:
         plain = tuple((name, text.replace("\r\n", "\n")) for name, text in pairs if name != "seal")
         room, visit = self._visit(plain)
         try:
@@ -223,7 +239,7 @@ class Desk:
     def _visit(self, pairs: Pairs) -> tuple[DeskRoom, Visit]:
         path = unquote(self.here.partition("?")[0]).removeprefix("desk/")
         name, _, at = path.partition("/")
-        return ROOMS[name], Visit(open_view(self.book, "private"), at, pairs, self._seal, self.said)
+        return ROOMS[name], Visit(open_view(self.book, "private"), at, pairs, self._seal, self.said, self.chosen)
 
     def _seal(self) -> str:
         self.sealed += 1

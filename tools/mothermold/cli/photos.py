@@ -13,11 +13,10 @@ from mothermold.cli.asked import Call, say
 from mothermold.cli.asking import Terminal
 from mothermold.cli.deeds import YES, is_attended
 from mothermold.desk.photo_places import PhotoPlace, find_place
-from mothermold.desk.photo_questions import asked_of, known_of
+from mothermold.desk.photo_questions import asked_of, known_of, who_sees
 from mothermold.desk.photos import ORIGINALS, NewPhoto, TakenPhoto, new_photo, take_in
 from mothermold.ground.errors import refused
 from mothermold.model.pictures import Picture
-from mothermold.view.editions import admits, visibility_of
 
 _KEYS: Final = {"shows": "as", "seen_from": "view"}
 _TO: Final = option("WHAT", "a run, failure note, mold, recipe, recipe#step, build or build/piece")
@@ -107,14 +106,8 @@ def _sentence(place: PhotoPlace, taken: TakenPhoto, says: Mapping[str, str]) -> 
 
 
 def _seen_by(place: PhotoPlace, file: str, says: Mapping[str, str]) -> str:
-    """Who sees it now: never more than see its document."""
     said = {key: says[key] for key in ("face", "visibility") if says.get(key)}
-    picture = Picture.model_validate({"file": file, **said})
-    around = visibility_of(place.document)
-    if not admits("class", picture.seen_by):
-        more = "" if said else "; type `face: no` there where nobody's face is to be seen"
-        return f"Only you see it{more}."
-    if not admits("class", around):
-        return f"Only you see it, for {place.document.address} is private."
-    seen_by_all = admits("public", picture.seen_by, around)
-    return f"{'Everybody' if seen_by_all else 'A class'} sees it who may read {place.document.address}."
+    told = who_sees(place.document, Picture.model_validate({"file": file, **said}))
+    if said or told != "Only you see it.":
+        return told
+    return "Only you see it; type `face: no` there where nobody's face is to be seen."

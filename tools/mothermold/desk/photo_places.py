@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
-from typing import Final
+from typing import Final, NoReturn
 
 from mothermold.answers.records import run_title
 from mothermold.book.document import Document
 from mothermold.book.files import RECIPES, build_of
+from mothermold.desk.asking import Offer
 from mothermold.ground.errors import RefusedError, refused
 from mothermold.ground.words import offer
 from mothermold.model.build import Build
@@ -20,6 +21,8 @@ from mothermold.model.walk import KeyPath
 from mothermold.view.view import View
 
 _KINDS: Final[tuple[str, ...]] = ("run", "failure", "mold", "build")
+SHOW_PHOTOS: Final[tuple[str, ...]] = (*_KINDS, "recipe")
+"""The kinds of documents a photo can stand with."""
 _TYPE: Final = "Type a run, failure note, mold or build by its name, a recipe with its folder, `cast/cheek-piece#open`, or `BUILD/PIECE`."
 _DONE: Final = {
     "cast": "as cast", "finish": "as finished", "sculpt": "as sculpted", "mold": "as made", "core": "as made", "lifecast": "as cast",
@@ -88,6 +91,34 @@ def find_place(view: View, typed: str) -> PhotoPlace:
     return _in_document(view, _readable(found[0]))
 
 
+def parts_of(model: object) -> tuple[Offer, ...]:
+    """The parts of a document that photos of their own can stand with: the steps of a recipe, the things of a build."""
+    if isinstance(model, Recipe):
+        return tuple(Offer(str(each.id), str(each.title)) for each in model.steps)
+    if isinstance(model, Build):
+        return tuple(Offer(str(each.id), _spoken(str(each.id))) for each in model.things)
+    return ()
+
+
+def place_in(view: View, document: Document, part: str = "") -> PhotoPlace:
+    """The place in a document, which may be one that is not written yet.
+
+    Args:
+        view: The book in the private edition.
+        document: The document.
+        part: A step of a recipe, a thing of a build; empty for the whole.
+
+    Raises:
+        RefusedError: ``photo-nowhere``: it has no such part, or cannot be read.
+    """
+    model = _readable(document).model
+    if isinstance(model, Recipe):
+        return _in_recipe(document, part)
+    if isinstance(model, Build) and part:
+        return _at_thing(document, model, part) or _no_thing(document.address, part, model)
+    return _in_document(view, document)
+
+
 def _nowhere(typed: str, advice: str) -> RefusedError:
     return refused("photo-nowhere", f"Nothing in the book that could show a photo is called `{typed}`.", advice)
 
@@ -123,16 +154,25 @@ def _in_build(view: View, build: str, piece: str) -> PhotoPlace:
     document = _readable(view.on("build")[build])
     model = document.model
     assert isinstance(model, Build)
-    for place, thing in enumerate(model.things):
-        if thing.id == piece:
-            return PhotoPlace(document, ("things", place, "photos"), f"{build}-{piece}", _spoken(piece))
+    if (found := _at_thing(document, model, piece)) is not None:
+        return found
     for run in _runs_of(view, build):
         assert isinstance(run.model, Run)
         if any(kept.piece.casefold() == piece.casefold() for kept in run.model.kept):
             return _in_document(view, run)
-    things = [str(thing.id) for thing in model.things]
+    return _no_thing(build, piece, model)
+
+
+def _at_thing(document: Document, build: Build, thing: str) -> PhotoPlace | None:
+    for place, each in enumerate(build.things):
+        if each.id == thing:
+            return PhotoPlace(document, ("things", place, "photos"), f"{document.address}-{thing}", _spoken(thing))
+    return None
+
+
+def _no_thing(build: str, piece: str, model: Build) -> NoReturn:
     message = f"`{build}` has no thing and no piece called `{piece}`."
-    raise refused("photo-nowhere", message, offer(piece, things))
+    raise refused("photo-nowhere", message, offer(piece, [str(thing.id) for thing in model.things]))
 
 
 def _runs_of(view: View, build: str) -> Iterator[Document]:

@@ -6,8 +6,8 @@ Whoever has bytes and knows where they go can ask here: the command, a form, a p
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping, Sequence
-from contextlib import suppress
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass, replace
 from itertools import count
 from pathlib import Path
@@ -17,7 +17,7 @@ from mothermold.book.beside_pixels import told_beside
 from mothermold.book.document import read_document
 from mothermold.book.files import PHOTOS
 from mothermold.book.photos import Photo, is_photo_name, photo_files, read_photo
-from mothermold.book.pixels import LONGEST, Rebuilt, rebuilt
+from mothermold.book.pixels import LONGEST, Rebuilt, rebuilt, size_of
 from mothermold.book.tree import value_at
 from mothermold.desk.editing import Arranged, Changes, edited, write_changes
 from mothermold.desk.photo_places import PhotoPlace
@@ -73,13 +73,14 @@ class TakenPhoto:
         return bool(self.photo.here) and self.photo.original != self.photo.made.data
 
 
-def new_photo(name: str, data: bytes, *, here: str = "") -> NewPhoto:
+def new_photo(name: str, data: bytes, *, here: str = "", made_here: bool = False) -> NewPhoto:
     """Rebuilds a photo; see ``book.pixels``.
 
     Args:
         name: What its file is called.
         data: What is in it.
         here: Its name, where it lies in the folder of the photos of this book.
+        made_here: Whether it was rebuilt by us already, as what waits in the inbox; it is then not rebuilt once more.
 
     Raises:
         RefusedError: ``photo-refused``: it is no photo, damaged, or too large.
@@ -87,15 +88,15 @@ def new_photo(name: str, data: bytes, *, here: str = "") -> NewPhoto:
     made = rebuilt(data)
     if isinstance(made, str):
         raise refused("photo-refused", f"The photo `{name}` {made}.", "Give another file; nothing was written.")
-    if here and _is_kept_already(data, made):
+    if (here or made_here) and _is_kept_already(data):
         # Nothing would be gained by another loss.
         made = Rebuilt(data, made.width, made.height, made.taken, made.moves)
     return NewPhoto(name, data, made, here)
 
 
-def _is_kept_already(data: bytes, made: Rebuilt) -> bool:
+def _is_kept_already(data: bytes) -> bool:
     with suppress(ValueError):
-        return not told_beside(data) and max(made.width, made.height) < LONGEST
+        return not told_beside(data) and max(size_of(data) or (LONGEST + 1,)) <= LONGEST
     return False
 
 
@@ -121,20 +122,49 @@ def take_in(
             be kept where no save takes it in.
         CannotRunError: The disk refused.
     """
-    listed = _listed(place)
-    taken = _named(root, view, place, [photo for photo, _says in photos], listed)
-    entries = [
-        {"file": each.file, **{key: says[key] for key in _KEYS if says.get(key)}}
-        for each, (_photo, says) in zip(taken, photos, strict=True)
-        if not each.named
-    ]
-    changes = _changes(place, listed, entries)
-    _judge(place, changes)
+    changes, taken = named_in(root, view, place, photos)
     taken = _with_originals(root, taken, every=keep_original)
     if any(each.original for each in taken):
         _refuse_saved_originals(root)
-    _write(root, place, changes, taken)
+    with laid(root, taken):
+        if changes:
+            write_changes(root, place.document, changes)
     return taken
+
+
+def named_in(
+    root: Path,
+    view: View,
+    place: PhotoPlace,
+    photos: Sequence[tuple[NewPhoto, Mapping[str, str]]],
+    before: Sequence[TakenPhoto] = (),
+) -> tuple[Changes, list[TakenPhoto]]:
+    """What a document says of photos, as changes of it, and the name of each; nothing is written.
+
+    Args:
+        root: The book's folder.
+        view: The book in the private edition.
+        place: Where they go; its document may be one that is not written yet.
+        photos: The photos in order, each with what is said of it, by the keys of ``Picture``.
+        before: Photos that come in by the same deed, and have their names.
+
+    Raises:
+        RefusedError: Something said of them is no such thing, or the document cannot be changed in place.
+    """
+    listed = _listed(place)
+    taken = _named(root, view, place, [photo for photo, _says in photos], before)
+    changes = _changes(
+        place,
+        listed,
+        [entry_of(each.file, says) for each, (_photo, says) in zip(taken, photos, strict=True) if not each.named],
+    )
+    _judge(place, changes)
+    return changes, taken
+
+
+def entry_of(file: str, says: Mapping[str, str]) -> dict[str, str]:
+    """An entry of a list of photos, its keys in the order of the model."""
+    return {"file": file, **{key: says[key] for key in _KEYS if says.get(key)}}
 
 
 _KEYS: Final = tuple(field.alias or name for name, field in Picture.model_fields.items() if name != "file")
@@ -149,14 +179,15 @@ def _listed(place: PhotoPlace) -> list[Any]:
 
 
 def _named(
-    root: Path, view: View, place: PhotoPlace, photos: Iterable[NewPhoto], listed: Sequence[Any]
+    root: Path, view: View, place: PhotoPlace, photos: Iterable[NewPhoto], before: Sequence[TakenPhoto]
 ) -> list[TakenPhoto]:
     """Each photo with its name: that of the very same picture, where the book has it."""
-    there = {str(entry.get("file")) for entry in listed if isinstance(entry, Mapping)}
+    there = {str(entry.get("file")) for entry in _listed(place) if isinstance(entry, Mapping)}
     lying = (read_photo(root, file) for file in photo_files(root))
     known = {each.state: each.file for each in lying if isinstance(each, Photo)}
+    known |= {Photo("", each.photo.made.data).state: each.file for each in before}
     # A number is given once: older versions of a recipe may still show the photo that had it.
-    used = {*photo_files(root), *pictured(view)}
+    used = {*photo_files(root), *pictured(view), *(each.file for each in before)}
     stem = place.stem[:_STEM_LENGTH].strip("-")
     numbers = (int(match[1]) for file in used if (match := re.fullmatch(rf"{re.escape(stem)}-(\d+)\.jpg", file)))
     number = max(numbers, default=0)
@@ -164,11 +195,11 @@ def _named(
     for photo in photos:
         state = Photo("", photo.made.data).state
         file = photo.here if is_photo_name(photo.here) else known.get(state, "")
-        before = bool(file) and not photo.here
+        lay_there = bool(file) and not photo.here
         if not file:
             number += 1
             file = known[state] = f"{stem}-{number}.jpg"
-        found.append(TakenPhoto(photo, file, known=before, named=file in there))
+        found.append(TakenPhoto(photo, file, known=lay_there, named=file in there))
         there.add(file)
     return found
 
@@ -231,28 +262,18 @@ def _refuse_saved_originals(root: Path) -> None:
         )
 
 
-def _write(root: Path, place: PhotoPlace, changes: Changes, taken: Iterable[TakenPhoto]) -> None:
-    """All of it, or nothing: what was written before something failed is taken back."""
+@contextmanager
+def laid(root: Path, taken: Iterable[TakenPhoto]) -> Iterator[None]:
+    """Lays the files of photos into the book; where what is done meanwhile fails, all of them are taken back.
+
+    Raises:
+        CannotRunError: The disk refused.
+    """
     undone: list[tuple[Path, bytes | None]] = []
     try:
         for each in taken:
-            if each.original:
-                write_new(root / each.original, each.photo.original)
-                undone.append((root / each.original, None))
-            path = root / PHOTOS / each.file
-            before = path.read_bytes() if path.is_file() else None
-            if before is None:
-                write_new(path, each.photo.made.data)
-                undone.append((path, None))
-            elif before != each.photo.made.data:
-                place_bytes(path, each.photo.made.data)
-                undone.append((path, before))
-            if each.photo.here and each.photo.here != each.file:
-                moved = root / PHOTOS / each.photo.here
-                moved.unlink()
-                undone.append((moved, each.photo.original))
-        if changes:
-            write_changes(root, place.document, changes)
+            _lay(root, each, undone)
+        yield
     except BaseException:
         for path, before in reversed(undone):
             if before is None:
@@ -260,3 +281,21 @@ def _write(root: Path, place: PhotoPlace, changes: Changes, taken: Iterable[Take
             else:
                 place_bytes(path, before)
         raise
+
+
+def _lay(root: Path, each: TakenPhoto, undone: list[tuple[Path, bytes | None]]) -> None:
+    if each.original:
+        write_new(root / each.original, each.photo.original)
+        undone.append((root / each.original, None))
+    path = root / PHOTOS / each.file
+    before = path.read_bytes() if path.is_file() else None
+    if before is None:
+        write_new(path, each.photo.made.data)
+        undone.append((path, None))
+    elif before != each.photo.made.data:
+        place_bytes(path, each.photo.made.data)
+        undone.append((path, before))
+    if each.photo.here and each.photo.here != each.file:
+        moved = root / PHOTOS / each.photo.here
+        moved.unlink()
+        undone.append((moved, each.photo.original))

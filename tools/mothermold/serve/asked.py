@@ -11,7 +11,7 @@ from typing import Any, Final
 READS: Final = ("GET", "HEAD")
 HEAR_OUT: Final = 2.0
 """Seconds, and below it bytes, somebody may go on speaking who was already answered."""
-_HEAR_OUT_BYTES: Final = 1024 * 1024
+_HEAR_OUT_BYTES: Final = 128 * 1024 * 1024
 Received = Callable[[], Awaitable[MutableMapping[str, Any]]]
 
 
@@ -75,27 +75,45 @@ class Asked:
         Raises:
             NotTakenError: It is too long, too slow, or no text in UTF-8.
         """
-        lengths = self.all("Content-Length")
-        if self.all("Transfer-Encoding") or not lengths:
-            raise NotTakenError(HTTPStatus.LENGTH_REQUIRED, f"A {what} is sent in one piece, with its length.")
-        if (length := int(lengths[0])) > most:  # the protocol takes nothing but a number
-            told = f"A {what} may have {most // 1024} KB; this one has {length // 1024}."
-            raise NotTakenError(HTTPStatus.REQUEST_ENTITY_TOO_LARGE, told)
-        body = b""
-        try:
-            async with asyncio.timeout(self.patience):
-                while self._more:
-                    body += await self._piece()
-        except TimeoutError:
-            told = f"The {what} did not arrive in time; send it again."
-            raise NotTakenError(HTTPStatus.REQUEST_TIMEOUT, told) from None
+        body = await self.body(what, most)
         try:
             text = body.decode("utf-8")
         except UnicodeDecodeError:
             text = ""
-        if len(body) != length or not text.strip() or "\0" in text:
-            raise NotTakenError(HTTPStatus.BAD_REQUEST, f"The {what} did not arrive whole; send it again.")
+        if not text.strip() or "\0" in text:
+            raise _not_whole(what)
         return text
+
+    async def body(self, what: str, most: int, *, pace: int = 0) -> bytearray:
+        """The bytes it sends along, in one piece.
+
+        Args:
+            what: What it is, for the sentences: `run`, `form`.
+            most: Bytes it may have; of more not one is heard.
+            pace: Bytes a second at which it may take longer than a request does; no piece of it may all the same.
+
+        Raises:
+            NotTakenError: It is too long or too slow, or not all of it came.
+        """
+        lengths = self.all("Content-Length")
+        if self.all("Transfer-Encoding") or not lengths:
+            raise NotTakenError(HTTPStatus.LENGTH_REQUIRED, f"A {what} is sent in one piece, with its length.")
+        if (length := int(lengths[0])) > most:  # the protocol takes nothing but a number
+            unit, size = ("MB", 1024 * 1024) if most > 10 * 1024 * 1024 else ("KB", 1024)
+            told = f"A {what} may have {most // size} {unit}; this one has {length // size}."
+            raise NotTakenError(HTTPStatus.REQUEST_ENTITY_TOO_LARGE, told)
+        body = bytearray()
+        try:
+            async with asyncio.timeout(self.patience + (length / pace if pace else 0)):
+                while self._more:
+                    async with asyncio.timeout(self.patience):
+                        body += await self._piece()
+        except TimeoutError:
+            told = f"The {what} did not arrive in time; send it again."
+            raise NotTakenError(HTTPStatus.REQUEST_TIMEOUT, told) from None
+        if len(body) != length:
+            raise _not_whole(what)
+        return body
 
     async def hear_out(self) -> None:
         """Listens on for a moment: hanging up on somebody who still speaks would lose them our answer."""
@@ -110,3 +128,7 @@ class Asked:
         self._more = message["type"] == "http.request" and message.get("more_body", False)
         piece: bytes = message.get("body", b"")
         return piece
+
+
+def _not_whole(what: str) -> NotTakenError:
+    return NotTakenError(HTTPStatus.BAD_REQUEST, f"The {what} did not arrive whole; send it again.")

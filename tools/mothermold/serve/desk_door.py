@@ -14,15 +14,23 @@ from typing import Final, Protocol
 from urllib.parse import parse_qsl
 
 from mothermold.ground.errors import MothermoldError
+from mothermold.pages.desk.photo_fields import MOST_BYTES as MOST_PHOTO_BYTES
+from mothermold.pages.desk.photo_fields import PHOTO
 from mothermold.serve.asked import Asked, NotTakenError
 from mothermold.serve.doors import Doors
 from mothermold.serve.forms import Forms, Pairs, typed
+from mothermold.serve.parts import KIND, SentFile, boundary_in, parts_in
 from mothermold.serve.replies import Reply, plain
 
 PREFIX: Final = "/desk/"
 MOST_BYTES: Final = 4 * 1024 * 1024
 """The longest form: the longest file a book may hold, 1 MB, as a form spells it."""
 MOST_FIELDS: Final = 10_000
+_LANES: Final = 2
+"""Forms with photos that are taken at once; whoever comes meanwhile waits, and none of it is heard before."""
+_PACE: Final = 512 * 1024
+"""Bytes a second at which photos have to arrive; a slow wireless network carries twice that."""
+_PLAIN: Final = "application/x-www-form-urlencoded"
 _LOST: Final = "The computer could not take this in. What was typed stands below, and only here: copy it."
 # A browser that tells nobody where it comes from sends its forms without their origin, so it may tell us.
 _HEADERS: Final = (
@@ -46,12 +54,14 @@ class Filled:
             the question mark.
         seal: Makes the hidden fields that each form on a page needs; each form its own.
         said: Why what was typed was not taken, to be shown above the form; else empty.
+        files: Files that were chosen in it.
     """
 
     path: str
     typed: Pairs
     seal: Callable[[], str]
     said: str = ""
+    files: tuple[SentFile, ...] = ()
 
 
 class Desk(Protocol):
@@ -92,6 +102,7 @@ class DeskDoor:
         self._desk, self._say, self._prefix, self._most = desk, say, prefix, most
         self._forms = Forms(key)
         self._one_by_one = threading.Lock()
+        self._lanes = asyncio.Semaphore(_LANES)
 
     async def read(self, asked: Asked) -> Reply:
         """A page of the desk."""
@@ -105,10 +116,14 @@ class DeskDoor:
         """Takes what was typed into a form, or gives the form back as it was filled and says why."""
         if not Doors.is_own(asked.all("Host")[0], asked.all("Origin"), asked.all("Sec-Fetch-Site")):
             return plain(HTTPStatus.FORBIDDEN, "Only a page of this book can write to it.")
-        kinds = [kind.partition(";")[0].strip().lower() for kind in asked.all("Content-Type")]
-        if kinds != ["application/x-www-form-urlencoded"]:
-            return plain(HTTPStatus.UNSUPPORTED_MEDIA_TYPE, "A form is sent as plain fields.")
+        kinds = asked.all("Content-Type")
+        kind = kinds[0].partition(";")[0].strip().lower() if len(kinds) == 1 else ""
+        if kind not in (_PLAIN, KIND):
+            return plain(HTTPStatus.UNSUPPORTED_MEDIA_TYPE, "A form is sent as plain fields, or as fields with photos.")
         try:
+            if kind == KIND:
+                async with self._lanes:
+                    return await self._take_with_files(asked, kinds[0])
             text = await asked.text("form", self._most)
             pairs = parse_qsl(text, keep_blank_values=True, errors="strict", max_num_fields=MOST_FIELDS)
         except NotTakenError as fault:
@@ -116,6 +131,22 @@ class DeskDoor:
         except ValueError:
             return plain(HTTPStatus.BAD_REQUEST, "The form did not arrive whole; go back and send it again.")
         return await asyncio.to_thread(self._taken, self._filled(asked, pairs), pairs)
+
+    async def _take_with_files(self, asked: Asked, kind: str) -> Reply:
+        boundary = boundary_in(kind)
+        if boundary is None:
+            raise ValueError("no boundary")
+        body = await asked.body("form with photos", MOST_PHOTO_BYTES + self._most, pace=_PACE)
+        pairs, files = await asyncio.to_thread(parts_in, body, boundary, MOST_FIELDS)
+        del body
+        # A photo that comes back with its form is one of its fields.
+        if sum(len(text) for name, text in pairs if not name.startswith(PHOTO)) > self._most:
+            told = f"What is typed into a form may have {self._most // 1024} KB, photos aside; this is more."
+            raise NotTakenError(HTTPStatus.REQUEST_ENTITY_TOO_LARGE, told)
+        if any("\0" in text for pair in pairs for text in pair):
+            raise ValueError("no text")
+        filled = replace(self._filled(asked, pairs), files=tuple(files))
+        return await asyncio.to_thread(self._taken, filled, pairs)
 
     def _taken(self, form: Filled, pairs: list[tuple[str, str]]) -> Reply:
         if (fault := self._forms.judge(pairs)) is not None:

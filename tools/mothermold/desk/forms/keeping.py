@@ -10,10 +10,10 @@ from typing import Any, TypeAlias
 from mothermold.desk.forms.form import Form
 from mothermold.desk.forms.layouts import label_of
 from mothermold.desk.forms.making import form_of
-from mothermold.desk.forms.sending import Sent, sent
+from mothermold.desk.forms.sending import Sent
 from mothermold.desk.forms.shapes import FieldShape, shapes
 from mothermold.desk.forms.trees import NEW, Listed, Pairs, Token
-from mothermold.ground.errors import CannotRunError, RefusedError, refused
+from mothermold.ground.errors import CannotRunError, RefusedError
 from mothermold.ground.writing import write_text
 from mothermold.model.walk import KeyPath
 from mothermold.view.view import View, open_view
@@ -95,27 +95,6 @@ def keep(view: View, form: Form, found: Sent) -> Conflict | None:
             raise
         return _conflict(view, form, found)
     return None
-
-
-def keep_fields(view: View, form: Form, pairs: Pairs) -> None:
-    """Writes fields that nobody looks over again: all of them, or none.
-
-    Args:
-        view: The owner's book.
-        form: The form as it was made.
-        pairs: What the fields are to say.
-
-    Raises:
-        RefusedError: What they would say cannot stand, or the file was changed meanwhile.
-        CannotRunError: The disk refused.
-    """
-    found = sent(view, form, pairs)
-    if not found.stands:
-        raise RefusedError(*(each for held in found.notices.values() for each in held if each.severity == "error"))
-    if keep(view, form, found) is not None:
-        raise refused(
-            "changed-meanwhile", f"{form.file} was changed meanwhile, so nothing was written.", "Do it again."
-        )
 
 
 def _conflict(view: View, form: Form, found: Sent) -> Conflict:

@@ -30,6 +30,7 @@ from mothermold.model.walk import KeyPath
 from mothermold.pages.addresses import page_of
 from mothermold.pages.compare import moved
 from mothermold.pages.desk.locked import locked_number
+from mothermold.pages.desk.photo_fields import PhotoFields
 from mothermold.pages.page import Page, render
 from mothermold.quantities.wording import plain_number
 from mothermold.view.view import View
@@ -56,6 +57,7 @@ class FormSheet:
         touched: The entry or list a button was pressed for.
         news: What that did.
         ahead: What the change of a recipe makes, where somebody looked.
+        photos: The places for photos; None where the kind of document shows none.
     """
 
     address: str
@@ -69,6 +71,7 @@ class FormSheet:
     touched: KeyPath | None = None
     news: str = ""
     ahead: Ahead | None = None
+    photos: PhotoFields | None = None
 
 
 @dataclass(frozen=True, slots=True)

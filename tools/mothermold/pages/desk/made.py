@@ -16,6 +16,7 @@ from mothermold.ground.notices import Notice
 from mothermold.model.material import Material
 from mothermold.model.walk import KeyPath
 from mothermold.pages.desk.paper import DeskPaper
+from mothermold.pages.desk.photo_fields import AGAIN, PhotoFields
 from mothermold.pages.page import Page
 
 MADE: Final = "desk/made"
@@ -78,7 +79,7 @@ def blank(
     return Blank(texts, found)
 
 
-def which_page(paper: DeskPaper, recipes: Sequence[Workable], failure: str, note: str) -> Page:
+def which_page(paper: DeskPaper, recipes: Sequence[Workable], failure: str, note: str, *, again: bool) -> Page:
     """Which recipe it was.
 
     Args:
@@ -86,28 +87,33 @@ def which_page(paper: DeskPaper, recipes: Sequence[Workable], failure: str, note
         recipes: What may have been worked, the likeliest first.
         failure: The failure note that it went wrong by; empty for none.
         note: What that is called.
+        again: Whether photos were chosen, and have to be once more.
     """
     # Of each recipe the version that stands first; the others behind all of these.
     newest = {each.pin.partition("@")[0]: each for each in reversed(recipes)}
     shown = [each for each in recipes if each is newest[each.pin.partition("@")[0]]]
     first, rest = shown[:_FIRST], [*shown[_FIRST:], *(each for each in recipes if each not in shown)]
-    where = lambda pin: f"{paper.address}?{urlencode([('recipe', pin), *([('_what', failure)] if failure else [])])}"  # noqa: E731
+    more = [*([("_what", failure)] if failure else []), *([AGAIN] if again else [])]
+    where = lambda pin: f"{paper.address}?{urlencode([('recipe', pin), *more])}"  # noqa: E731
     return paper.page("desk_which.html", "I made one", first=first, rest=rest, where=where, failure=failure, note=note)
 
 
-def made_page(paper: DeskPaper, likely: Likely, blank: Blank, *, moment: str, failures: Sequence[Offer]) -> Page:
+def made_page(
+    paper: DeskPaper, likely: Likely, blank: Blank, photos: PhotoFields, *, moment: str, failures: Sequence[Offer]
+) -> Page:
     """The run of a recipe, on one page.
 
     Args:
         paper: The page.
         likely: What it likely says.
         blank: What was typed, and what is said of it.
+        photos: The places for photos.
         moment: When it is now, as a document writes it.
         failures: The failure notes of the book.
     """
     materials = paper.view.models(Material)
     usual = {str(mix.id): usual_weight(likely.recipe.mixes, mix, materials) for mix in likely.mixes}
     return paper.page(
-        "desk_made.html", "I made one", likely=likely, blank=blank, usual=usual, moment=moment, failures=failures,
+        "desk_made.html", "I made one", likely=likely, blank=blank, photos=photos, usual=usual, moment=moment, failures=failures,
         outcomes=OUTCOMES, again=bool(blank.typed.get("started")), kept_at=kept_at(likely.pin, paper.address),
     )  # fmt: skip

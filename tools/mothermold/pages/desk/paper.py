@@ -79,9 +79,16 @@ def new_at(kind: str, said: Sequence[tuple[str, str]] = ()) -> str:
     return _with(f"{DESK}new/{kind}", said)
 
 
-def done_at(file: str, came_from: str) -> str:
-    """Where it is said that a file stands in the book; a browser then lets go what was typed at the address it came from."""
-    return f"{DESK}done?{urlencode({'file': file, 'from': came_from}, quote_via=quote, safe='/@')}"
+def done_at(file: str, came_from: str, photos: Sequence[str] = ()) -> str:
+    """Where it is said that a file stands in the book; a browser then lets go what was typed at the address it came from.
+
+    Args:
+        file: The file.
+        came_from: That address.
+        photos: The names of photos that came in with it.
+    """
+    said = [("file", file), ("from", came_from), *(("photo", each) for each in photos)]
+    return f"{DESK}done?{urlencode(said, quote_via=quote, safe='/@')}"
 
 
 def field_at(path: KeyPath) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, Final
 
 from mothermold.answers.records import dated_title, runs_with
@@ -11,6 +11,7 @@ from mothermold.answers.troubles import HARMS
 from mothermold.model.run import Run
 from mothermold.pages.addresses import HURT, page_of
 from mothermold.pages.desk.paper import DeskPaper, form_at, new_at
+from mothermold.pages.desk.photo_fields import PhotoFields, PhotoSlot, photo_fields
 from mothermold.pages.hurt import numbers
 from mothermold.pages.page import Page
 
@@ -29,15 +30,23 @@ class MaybeThis:
         page: Where its page lies.
         times: In how many runs it happened.
         last: When it last did; empty for never.
+        photos: The places for photos of how it happened again.
     """
 
     hit: Mapping[str, Any]
     page: str
     times: int
     last: str
+    photos: PhotoFields
 
 
-def wrong_page(paper: DeskPaper, words: str, hits: Sequence[Mapping[str, Any]], unknown: Sequence[str]) -> Page:
+def wrong_page(
+    paper: DeskPaper,
+    words: str,
+    hits: Sequence[Mapping[str, Any]],
+    unknown: Sequence[str],
+    chosen: Mapping[str, Sequence[PhotoSlot]],
+) -> Page:
     """What was shouted, and what it may be.
 
     Args:
@@ -45,10 +54,14 @@ def wrong_page(paper: DeskPaper, words: str, hits: Sequence[Mapping[str, Any]], 
         words: The words; empty where nothing was said yet.
         hits: What answers to them, as `find` says it.
         unknown: Words the book knows nothing of.
+        chosen: By failure note, photos that were chosen with it and come back.
     """
     view = paper.view
     failures = [each for each in hits if each["kind"] == "failure"][:_MOST]
-    maybe = [_maybe(paper, each) for each in failures]
+    maybe = [
+        _maybe(paper, each, replace(photo_fields("run", chosen.get(each["id"], ())), first=100 * number))
+        for number, each in enumerate(failures, start=1)
+    ]
     # Of runs under way the newest first: it is likely one of these.
     runs = sorted(
         view.models(Run).items(),
@@ -113,10 +126,10 @@ def _titles(paper: DeskPaper) -> list[tuple[str, str]]:
     return [(name, str(getattr(each.model, "title", name))) for name, each in paper.view.on("failure").items()]
 
 
-def _maybe(paper: DeskPaper, hit: Mapping[str, Any]) -> MaybeThis:
+def _maybe(paper: DeskPaper, hit: Mapping[str, Any], photos: PhotoFields) -> MaybeThis:
     happened = runs_with(paper.view, hit["id"])
     last = f"{happened[0][0].started:%Y-%m-%d}" if happened else ""
-    return MaybeThis(hit, page_of("failure", hit["id"]), len(happened), last)
+    return MaybeThis(hit, page_of("failure", hit["id"]), len(happened), last, photos)
 
 
 @dataclass(frozen=True, slots=True)

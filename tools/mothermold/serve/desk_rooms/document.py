@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import Final
 
+from mothermold.book.document import read_document
 from mothermold.desk.forms.ahead import ahead
 from mothermold.desk.forms.carried import unpacked
 from mothermold.desk.forms.deeds import after, deed_of
@@ -13,12 +15,16 @@ from mothermold.desk.forms.keeping import keep
 from mothermold.desk.forms.making import filled, form_of, new_form
 from mothermold.desk.forms.sending import Sent, sent, sent_text
 from mothermold.desk.forms.trees import Pairs, name_of, path_of
+from mothermold.desk.forms.with_photos import hang, keep_with
+from mothermold.desk.photo_places import SHOW_PHOTOS
 from mothermold.ground.errors import CannotRunError, RefusedError
 from mothermold.model.kinds import KINDS
 from mothermold.pages.desk.beside_forms import TAKE, TEXT, conflict_page, text_page, written_page
 from mothermold.pages.desk.form_page import DO, OPENED, Ahead, FormSheet, ahead_of, form_page
 from mothermold.pages.desk.paper import done_at
+from mothermold.pages.desk.photo_fields import AGAIN, PhotoFields, fields_for, photo_fields
 from mothermold.pages.page import Page
+from mothermold.serve.desk_rooms.photos import SentPhotos, photos_of
 from mothermold.serve.desk_rooms.room import Visit
 
 NEW_ROOM: Final = "new"
@@ -53,7 +59,7 @@ class DocumentRoom:
         found = self._laid_out(visit)
         if not isinstance(found, Form):
             return found
-        sheet, typed = self._sheet(visit), _pairs(visit)
+        sheet, typed = self._sheet(visit, found, photos_of(visit)), _pairs(visit)
         if self._kind and (not found.sections or visit.one("_as")):
             return text_page(visit.view, found, sheet, visit.one(TEXT) if visit.said else None)
         return form_page(visit.view, filled(visit.view, found, typed) if typed else found, sheet)
@@ -63,7 +69,8 @@ class DocumentRoom:
         form = self._laid_out(visit)
         if not isinstance(form, Form):
             return form or "desk/"
-        sheet, typed, pressed = self._sheet(visit), _pairs(visit), visit.one(DO)
+        photos = photos_of(visit)
+        sheet, typed, pressed = self._sheet(visit, form, photos), _pairs(visit), visit.one(DO)
         if visit.one("_as"):
             return self._text_taken(visit, form, sheet)
 
@@ -82,24 +89,34 @@ class DocumentRoom:
         found = sent(visit.view, form, typed)
         known = tuple(each for held in form.notices.values() for each in held)
         sheet = replace(sheet, told=found.notices, known=known, elsewhere=found.elsewhere, sent=True)
-        if pressed not in _WRITING or not found.stands:
+        if pressed not in _WRITING or not found.stands or not photos.stands:
             shown = filled(visit.view, form, typed)
             if pressed == "look" and found.kind == "recipe" and not form.new:
                 sheet = replace(sheet, ahead=_ahead(visit, shown, found))
             return form_page(visit.view, shown, sheet)
-        return self._kept(visit, form, typed, found, sheet)
+        return self._kept(visit, form, found, sheet, photos)
 
-    def _kept(self, visit: Visit, form: Form, typed: Pairs, found: Sent, sheet: FormSheet) -> Page | str:
+    def _kept(self, visit: Visit, form: Form, found: Sent, sheet: FormSheet, photos: SentPhotos) -> Page | str:
+        typed = _pairs(visit)
+
+        def again(sheet: FormSheet) -> Page:
+            return form_page(visit.view, filled(visit.view, form, typed), sheet)
+
+        assert found.text is not None
         try:
-            conflict = keep(visit.view, form, found)
+            document = read_document(found.kind, found.address, found.file, found.text.encode())
+            hung = hang(visit.view, document, found.text, photos.chosen)
         except RefusedError as refusal:
-            told = {**found.notices, NAME: refusal.notices}
-            return form_page(visit.view, filled(visit.view, form, typed), replace(sheet, told=told))
+            return again(replace(sheet, photos=_photo_fields(visit, form, photos.refused(refusal))))
+        try:
+            conflict = keep_with(visit.view, form, found, hung)
+        except RefusedError as refusal:
+            return again(replace(sheet, told={**found.notices, NAME: refusal.notices}))
         if conflict is not None and conflict.now is not None:
             return conflict_page(visit.view, form, conflict, sheet)
         if conflict is not None:
             return self._unreadable(visit, form, typed, found)
-        return _onward(visit, sheet.address, found)
+        return _onward(visit, sheet.address, found, hung.files)
 
     def _unreadable(self, visit: Visit, form: Form, typed: Pairs, found: Sent) -> Page:
         """What was typed where the file is gone, or cannot be read any more."""
@@ -111,7 +128,8 @@ class DocumentRoom:
     def _written_anew(self, visit: Visit, opened: str, typed: Pairs) -> Page:
         """The form of a new document with all that was typed into one that was taken away."""
         form = new_form(visit.view, self._kind, text=opened)
-        sheet = FormSheet(f"desk/{NEW_ROOM}/{self._kind}", visit.seal, _GONE.format(visit.at))
+        fields = _photo_fields(visit, form, photos_of(visit))
+        sheet = FormSheet(f"desk/{NEW_ROOM}/{self._kind}", visit.seal, _GONE.format(visit.at), photos=fields)
         return form_page(visit.view, filled(visit.view, form, [*typed, (NAME, visit.at.rpartition("/")[2])]), sheet)
 
     def _text_taken(self, visit: Visit, form: Form, sheet: FormSheet) -> Page | str:
@@ -130,9 +148,12 @@ class DocumentRoom:
     def _room(self) -> str:
         return self._kind or NEW_ROOM
 
-    def _sheet(self, visit: Visit) -> FormSheet:
+    def _sheet(self, visit: Visit, form: Form, photos: SentPhotos) -> FormSheet:
         began = "typed" if visit.one(OPENED) else "asked" if _pairs(visit) else "opened"
-        return FormSheet(f"desk/{self._room}/{visit.at}".rstrip("/"), visit.seal, visit.said, began=began)
+        fields = _photo_fields(visit, form, photos)
+        return FormSheet(
+            f"desk/{self._room}/{visit.at}".rstrip("/"), visit.seal, visit.said, began=began, photos=fields
+        )
 
     def _laid_out(self, visit: Visit) -> Form | Page | None:
         """The form as it was made; another page where its file was taken away meanwhile, None where there never was one."""
@@ -188,8 +209,18 @@ def _ahead(visit: Visit, form: Form, found: Sent) -> Ahead:
         return Ahead(refusal=" ".join(f"{each.message} {each.help}" for each in refusal.notices))
 
 
-def _onward(visit: Visit, address: str, found: Sent) -> Page | str:
-    onward = done_at(found.file, address)
+def _photo_fields(visit: Visit, form: Form, photos: SentPhotos) -> PhotoFields | None:
+    """The places for photos, where the kind of document has any."""
+    if form.kind not in SHOW_PHOTOS:
+        return None
+    document = visit.view.on(form.kind).get(form.address) if not form.new else None
+    if document is None or document.model is None:
+        return replace(photo_fields(form.kind, photos.slots), again=AGAIN in visit.typed)
+    return fields_for(visit.view, document, photos.slots)
+
+
+def _onward(visit: Visit, address: str, found: Sent, photos: Sequence[str] = ()) -> Page | str:
+    onward = done_at(found.file, address, photos)
     if any(each.severity == "error" for each in found.elsewhere):
         return written_page(visit.view, found, address, onward)
     return onward

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from mothermold.book.document import Document
@@ -10,9 +10,11 @@ from mothermold.book.files import Place, place_of
 from mothermold.desk.drafts.failure import nearest_first
 from mothermold.desk.drafts.questions import Draft
 from mothermold.desk.linking import name_in_run
+from mothermold.desk.photo_questions import who_sees
 from mothermold.desk.shop import Shop, UnnotedTrouble
 from mothermold.ground.errors import refused
 from mothermold.model.failure import Failure
+from mothermold.model.pictures import pictures_of
 from mothermold.pages.desk.done import done_page
 from mothermold.pages.page import Page
 from mothermold.serve.desk_rooms.room import Visit
@@ -49,7 +51,16 @@ def _page(visit: Visit, lines: Sequence[str]) -> Page | None:
     if document is None:
         return None
     paper = visit.paper("desk/done")
+    lines = (*_photos(visit, document), *lines)
     return done_page(paper, document, visit.one("from"), _troubles(visit, document)[:_MOST], lines)
+
+
+def _photos(visit: Visit, document: Document) -> Iterator[str]:
+    """Of each photo that came in with it, who sees it."""
+    for picture in pictures_of(document.model).values() if document.model is not None else ():
+        if picture.file in visit.all("photo"):
+            more = " Say in its form whether a face can be seen, and others may." if picture.face is None else ""
+            yield f"Photo, {picture.alt}: {who_sees(document, picture)}{more}"
 
 
 def _document(visit: Visit) -> Document | None:

@@ -8,8 +8,8 @@ from dataclasses import replace
 from mothermold.answers.open_needs import find_needs, lines_of, tell_needs
 from mothermold.answers.result import Result
 from mothermold.book.document import Document
-from mothermold.desk.forms.keeping import keep_fields
 from mothermold.desk.forms.making import form_of
+from mothermold.desk.forms.with_photos import keep_fields
 from mothermold.desk.heard import Heard
 from mothermold.desk.opening import open_for
 from mothermold.ground.errors import refused

@@ -9,6 +9,7 @@ from typing import Protocol
 from mothermold.pages.desk.paper import DeskPaper
 from mothermold.pages.page import Page
 from mothermold.serve.forms import Pairs
+from mothermold.serve.parts import SentFile
 from mothermold.view.view import View
 
 
@@ -23,6 +24,7 @@ class Visit:
             behind the question mark.
         seal: Makes the hidden fields each form of a page needs, of each form its own.
         said: Why what was typed was not taken, to be shown above the form; else empty.
+        files: Files that were chosen in the form.
     """
 
     view: View
@@ -30,6 +32,7 @@ class Visit:
     typed: Pairs
     seal: Callable[[], str]
     said: str = ""
+    files: tuple[SentFile, ...] = ()
 
     def one(self, name: str) -> str:
         """The last text that was typed under a name; empty for none."""

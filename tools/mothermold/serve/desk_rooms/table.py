@@ -82,4 +82,4 @@ class DeskRooms:
 
     def _visit(self, view: View, form: Filled) -> tuple[DeskRoom | None, Visit]:
         name, _, at = unquote(form.path).partition("/")
-        return self._rooms.get(name), Visit(view, at, form.typed, form.seal, form.said)
+        return self._rooms.get(name), Visit(view, at, form.typed, form.seal, form.said, form.files)

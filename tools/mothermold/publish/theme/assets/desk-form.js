@@ -8,10 +8,10 @@
   var sends = form.dataset.sends !== undefined, KEPT = "Kept in this browser until it is " + (sends ? "sent." : "written.");
   var opened = "", looked = "", waiting = 0, looking = 0, turns = 0, leaving = false, PAUSE = 400, LOOKS = 1200;
 
-  /* All that the form would send, without what is good for one sending. */
+  /* All that the form would send, without what is good for one sending, and without photos. */
   function pairs() {
     return Array.from(new FormData(/** @type {HTMLFormElement} */ (/** @type {unknown} */ (form))).entries()).filter(function (pair) {
-      return pair[0].charAt(0) !== "-";
+      return pair[0].charAt(0) !== "-" && typeof pair[1] === "string" && !/^_photo\.\d+\.(kept|name)$/.test(pair[0]);
     }).map(function (pair) { return [pair[0], String(pair[1])]; });
   }
 
