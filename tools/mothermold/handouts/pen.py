@@ -1,0 +1,158 @@
+"""Writes what a sheet says: words of the book, and blocks of them, as the plain data that is laid out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from typing import Final
+
+from mothermold.handouts.prose import Block, Line, blocks_of, line_of
+from mothermold.model.pictures import Picture
+from mothermold.pages.addresses import HOME, Links
+from mothermold.pages.content import FieldWords, Fold, Icon, Lead, Marked, Remark, Tag, When, Words
+from mothermold.pages.pictures import alt_words
+from mothermold.pages.saying import Loose, words
+from mothermold.quantities.wording import as_read
+from mothermold.trade.cautions import Caution
+from mothermold.view.showing import ShownPhoto
+from mothermold.view.view import View
+
+TICK: Final[Line] = ["tick"]
+"""A cell of a table to be ticked off."""
+_MARKS: Final = {"bold": "strong", "plain": "", "quiet below": "below", "record": "quiet"}
+_AS: Final = {"good": "Like this: ", "bad": "Not like this: ", "before": "Before: ", "after": "After: "}
+_SHORT: Final = 900
+"""Letters of a step that is never torn over two pages."""
+
+
+class Pen:
+    """Writes for one edition; whatever it is told to write becomes letters, never anything that is carried out.
+
+    Attributes:
+        view: The edition.
+        files: The drawings and photos that were asked for, by the names the sheet calls them.
+        missing: The names of those that cannot be shown.
+    """
+
+    def __init__(self, view: View) -> None:
+        self.view = view
+        self.files: dict[str, bytes] = {}
+        self.missing: list[str] = []
+        self._links = Links(view, HOME)
+
+    # Words.
+
+    def line(self, *spans: Loose) -> Line:
+        """Words: values as they are read, prose with its marks, another document by what it is called."""
+        return self._line(words(*spans))
+
+    def _line(self, spans: Words) -> Line:
+        found: Line = []
+        for each in spans:
+            match each:
+                case Icon():
+                    pass
+                case FieldWords(words=inner) | Fold(words=inner):
+                    found += self._line(inner)
+                case Marked(mark=mark, words=inner):
+                    name, told = _MARKS.get(mark, mark), self._line(inner)
+                    found += [[name, told]] if name else told
+                case Lead(to=to, name=name, words=said):
+                    found.append(as_read(said or self._links.called(to, name)))
+                case Tag(words=said):
+                    found += [["tag", [said]], " "]
+                case When(words=said):
+                    found.append(said)
+                case Remark(text=said):
+                    found += line_of(said)
+                case _:
+                    found.append(as_read(each))
+        return found
+
+    # Blocks.
+
+    def title(self, *spans: Loose, below: Loose = "") -> Block:
+        """What a leaf is headed by."""
+        return {"is": "title", "words": self.line(*spans), "below": self.line(below)}
+
+    def heading(self, *spans: Loose, level: int = 2) -> Block:
+        """A heading within it."""
+        return {"is": "heading", "level": level, "words": self.line(*spans)}
+
+    def para(self, *spans: Loose, style: str = "") -> Block:
+        """A paragraph; ``banner`` for one nobody may miss."""
+        return {"is": "para", "style": style, "words": self.line(*spans)}
+
+    def story(self, text: str | None) -> list[Block]:
+        """Prose as its paragraphs and lists."""
+        return blocks_of(text) if text else []
+
+    def points(self, items: Iterable[Loose], style: str = "") -> list[Block]:
+        """A list of those that say something, ``ticks`` to be ticked off; no block where none does."""
+        lines = [line for each in items if (line := self.line(each))]
+        told = [[{"is": "para", "style": "", "words": line}] for line in lines]
+        return [{"is": "points", "style": style, "items": told}] if told else []
+
+    def labels(self, rows: Iterable[tuple[str, Loose]]) -> list[Block]:
+        """Labels with what each is; one of which nothing is known falls out."""
+        told = [([label], line) for label, each in rows if (line := self.line(each))]
+        return [{"is": "labels", "rows": told}] if told else []
+
+    def table(self, columns: Mapping[str, str], rows: Iterable[Sequence[Loose | Line]]) -> list[Block]:
+        """A table: the heads with the style of their cells (``number``, ``tick``, ``blank``), and the rows; none where no row is."""
+        told = [[each if isinstance(each, list) else self.line(each) for each in row] for row in rows]
+        return [{"is": "table", "columns": [list(each) for each in columns.items()], "rows": told}] if told else []
+
+    def caution(self, each: Caution, *, brief: bool = False) -> Block:
+        """What can hurt, with its signs; in brief what is done first."""
+        told = each.words[:1] if brief else each.words
+        codes = "" if brief else "; ".join(f"{code} {text}" if text != code else code for code, text in each.statements)
+        said = self.line(Marked("strong", (f"{each.title}. ",)), " ".join(told))
+        small = [["below", [f"{codes}."]]] if codes else []
+        return {"is": "caution", "brief": brief, "signs": list(each.pictograms), "words": [*said, *small]}
+
+    def step(self, number: int, title: str, blocks: Sequence[Block], level: int = 3) -> Block:
+        """A step to be ticked off; a short one is never torn over two pages."""
+        letters = sum(map(_letters, blocks))
+        return {
+            "is": "step", "number": str(number), "title": title, "level": level, "blocks": list(blocks), "whole": letters < _SHORT,
+        }  # fmt: skip
+
+    def framed(self, blocks: Sequence[Block], tone: str = "") -> Block:
+        """Blocks in a frame: ``loud``, ``calm``."""
+        return {"is": "framed", "tone": tone, "whole": sum(map(_letters, blocks)) < _SHORT, "blocks": list(blocks)}
+
+    def blanks(self, rows: Iterable[Loose], across: int = 2) -> list[Block]:
+        """Lines to write on, each behind its words."""
+        lines = [line for each in rows if (line := self.line(each))]
+        return [{"is": "blanks", "across": across, "rows": lines}] if lines else []
+
+    def pictures(self, pictures: Iterable[Picture], longest: int = 1200) -> list[Block]:
+        """Drawings and photos side by side, those that the edition may show."""
+        shown = [told for each in pictures if (told := self._picture(each, longest)) is not None]
+        groups = [shown[place : place + 2] for place in range(0, len(shown), 2)]
+        return [{"is": "pictures", "across": 2, "pictures": group} for group in groups]
+
+    def _picture(self, each: Picture, longest: int) -> Block | None:
+        made = self.view.picture(each.file)
+        data: bytes | None = None
+        if isinstance(made, ShownPhoto):
+            data = made.data(max(size for size in made.sizes if size <= max(longest, min(made.sizes))))
+        elif made is not None:
+            data = made.data
+        if data is None:
+            self.missing.append(str(each.file))
+            return None
+        self.files[f"pictures/{each.file}"] = data
+        alt = alt_words(each)
+        said = each.caption or alt
+        caption = self.line(Marked("strong", (_AS[each.as_],)) if each.as_ else None, said)
+        return {"is": "picture", "file": f"pictures/{each.file}", "alt": alt, "caption": caption, "wide": True}
+
+
+def _letters(block: object) -> int:
+    """How much a block says, in letters; a picture counts as a paragraph."""
+    if isinstance(block, str):
+        return len(block)
+    if isinstance(block, dict):
+        return (500 if block.get("is") == "picture" else 0) + sum(map(_letters, block.values()))
+    return sum(map(_letters, block)) if isinstance(block, list | tuple) else 0
