@@ -10,7 +10,7 @@ from mothermold.model.pictures import Picture
 from mothermold.pages.addresses import HOME, Links
 from mothermold.pages.content import FieldWords, Fold, Icon, Lead, Marked, Remark, Tag, When, Words
 from mothermold.pages.pictures import alt_words
-from mothermold.pages.saying import Loose, words
+from mothermold.pages.saying import Loose, marked, quiet, words
 from mothermold.quantities.wording import as_read
 from mothermold.trade.cautions import Caution
 from mothermold.view.showing import ShownPhoto
@@ -30,13 +30,11 @@ class Pen:
     Attributes:
         view: The edition.
         files: The drawings and photos that were asked for, by the names the sheet calls them.
-        missing: The names of those that cannot be shown.
     """
 
     def __init__(self, view: View) -> None:
         self.view = view
         self.files: dict[str, bytes] = {}
-        self.missing: list[str] = []
         self._links = Links(view, HOME)
 
     # Words.
@@ -128,25 +126,24 @@ class Pen:
 
     def pictures(self, pictures: Iterable[Picture], longest: int = 1200) -> list[Block]:
         """Drawings and photos side by side, those that the edition may show."""
-        shown = [told for each in pictures if (told := self._picture(each, longest)) is not None]
+        told = [self._picture(each, longest) for each in pictures]
+        shown = [block for block in told if block["is"] == "picture"]
         groups = [shown[place : place + 2] for place in range(0, len(shown), 2)]
-        return [{"is": "pictures", "across": 2, "pictures": group} for group in groups]
+        return [*({"is": "pictures", "pictures": group} for group in groups), *(block for block in told if block["is"] != "picture")]
 
-    def _picture(self, each: Picture, longest: int) -> Block | None:
+    def _picture(self, each: Picture, longest: int) -> Block:
         made = self.view.picture(each.file)
         data: bytes | None = None
         if isinstance(made, ShownPhoto):
             data = made.data(max(size for size in made.sizes if size <= max(longest, min(made.sizes))))
         elif made is not None:
             data = made.data
-        if data is None:
-            self.missing.append(str(each.file))
-            return None
-        self.files[f"pictures/{each.file}"] = data
         alt = alt_words(each)
-        said = each.caption or alt
-        caption = self.line(Marked("strong", (_AS[each.as_],)) if each.as_ else None, said)
-        return {"is": "picture", "file": f"pictures/{each.file}", "alt": alt, "caption": caption, "wide": True}
+        caption = (marked("strong", _AS[each.as_]) if each.as_ else None, each.caption or alt)
+        if data is None:
+            return self.para(caption, quiet(f" (the picture {each.file} is not in the book)"))
+        self.files[f"pictures/{each.file}"] = data
+        return {"is": "picture", "file": f"pictures/{each.file}", "alt": alt, "caption": self.line(caption)}
 
 
 def _letters(block: object) -> int:

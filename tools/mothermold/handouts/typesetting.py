@@ -27,6 +27,8 @@ NO_GLYPH: Final = "□"
 """What stands for a letter no font has."""
 _PAPERS: Final[Mapping[Paper, str]] = {"a4": "a4", "letter": "us-letter"}
 _STANDARD: Final = "ua-1"
+MARK: Final = "handout of a process book"
+"""By this word in it a file is known as a handout, which a newer one may replace."""
 _PAGES: Final = re.compile(rb"/Type/Pages/Count (\d+)")
 
 
@@ -89,6 +91,7 @@ def _handed(view: View, sheaf: Sheaf, paper: Paper, size: float) -> tuple[dict[s
     told: dict[str, Any] = {
         "title": sheaf.title,
         "book": str(view.settings.title),
+        "mark": MARK,
         "description": f"{sheaf.of}, {view.edition} edition",
         "leaves": [asdict(leaf) for leaf in sheaf.leaves],
         "paper": _PAPERS[paper],
