@@ -146,8 +146,8 @@ def _of_print(sheaf: Sheaf, printed: Printed) -> Iterator[Notice]:
         yield Notice(
             "card-too-long",
             "advice",
-            f"`{sheaf.of}` does not fit on one side even in letters of {sheaf.sizes[-1]:g} points; it takes {printed.pages}.",
-            "Print the student sheet instead, or make two recipes of it.",
+            f"Even in letters of {sheaf.sizes[-1]:g} points it takes {printed.pages} sides, not {sheaf.sides}.",
+            "Print it on both sides, or make two recipes of a long one.",
         )
 
 

@@ -79,10 +79,10 @@ class CourseText:
     def _packed(self, whose: str) -> Iterator[Block]:
         """What is in the packet, at which versions."""
         yield self.pen.heading("In this packet")
-        rows = [(text.recipe.title, text.pin, text.state, self._newer(text)) for text in self.texts]
+        rows = [(text.recipe.title, text.pin, joined((text.state.partition(", ")[2], self._newer(text)), "; ")) for text in self.texts]
         if not rows:
             yield self.pen.para(f"No recipe of this course is open to the {self.view.edition} edition, so no {whose} sheet follows.")
-        yield from self.pen.table({"Recipe": "", "Taught at": "", "": "", "Now": ""}, rows)
+        yield from self.pen.table({"Recipe": "", "Taught at": "", "That is": ""}, rows)
 
     def _newer(self, text: RecipeText) -> str:
         current = text.versions.current
@@ -118,11 +118,11 @@ class CourseText:
 
     def _since(self) -> Iterator[Block]:
         """What changed in the recipes since the versions taught, in words."""
-        since = changes_since(self.view, self.name).data
-        if not since["recipes"]:
-            return
-        yield self.pen.heading("What changed since the versions taught")
-        for row in since["recipes"]:
+        taught = {text.address for text in self.texts}
+        changed = [row for row in changes_since(self.view, self.name).data["recipes"] if row["recipe"] in taught]
+        if changed:
+            yield self.pen.heading("What changed since the versions taught")
+        for row in changed:
             newer = f"version {row['from']} to {row['to']}" if row["from"] and row["to"] else "new" if row["to"] else ""
             yield self.pen.heading(f"{row['title']}{f': {newer}' if newer else ''}", level=3)
             yield from self.pen.story(row["why"])

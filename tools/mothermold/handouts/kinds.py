@@ -11,8 +11,10 @@ from mothermold.book.document import Document
 from mothermold.ground.errors import RefusedError, refused
 from mothermold.ground.notices import Notice
 from mothermold.ground.words import nearest
-from mothermold.handouts import bench_card
+from mothermold.handouts import bench_card, wall_sheet
+from mothermold.handouts.build_text import ONE_SIDE, BuildText
 from mothermold.handouts.course_sheets import CourseText
+from mothermold.handouts.labels import label_blocks
 from mothermold.handouts.mix_blocks import NOTHING_ASKED, MixBlocks
 from mothermold.handouts.pen import Pen
 from mothermold.handouts.recipe_sheets import student_leaf, teacher_leaf
@@ -34,6 +36,8 @@ class Wish:
         view: The edition it is written from.
         of: What it is made of, as typed.
         batch: For which mold or fill a recipe's mixes are weighed.
+        label_sheet: Which sheet of labels; the usual one of the paper where it names none.
+        used: How many labels of the first sheet are used up.
         pen: What writes it.
         notices: What is said of the documents used, and of the batches.
     """
@@ -41,6 +45,8 @@ class Wish:
     view: View
     of: str
     batch: BatchAsked = NOTHING_ASKED
+    label_sheet: str = ""
+    used: int = 0
     pen: Pen = field(init=False)
     notices: list[Notice] = field(default_factory=list)
 
@@ -97,11 +103,49 @@ def _of_course(leaves: Callable[[CourseText], list[Leaf]]) -> Callable[[Wish], S
     return make
 
 
+# Builds.
+
+
+def _labels(wish: Wish) -> Sheaf:
+    document = document_of(wish.view, "build", wish.of)
+    build: Build = document.model
+    wish.notices += wish.view.touching({document.file})
+    labels = label_blocks(wish.view, wish.pen, document.address, build)
+    if not labels:
+        raise refused(
+            "nothing-to-label", f"`{document.address}` has no mold, no piece that is still there, no jar and no lot to label.",
+            "Write a mold or a run that kept a piece first.",
+        )  # fmt: skip
+    return wish.sheaf(build.title, document.address, (), labels=[*[None] * wish.used, *labels], label_sheet=wish.label_sheet)
+
+
+def _of_build(leaves: Callable[[BuildText], list[Leaf]], *, one_side: bool = False) -> Callable[[Wish], Sheaf]:
+    def make(wish: Wish) -> Sheaf:
+        document = document_of(wish.view, "build", wish.of)
+        wish.notices += wish.view.touching({document.file})
+        text = BuildText(wish.view, wish.pen, document)
+        made = leaves(text)
+        how = {"sizes": ONE_SIDE, "sides": len(made)} if one_side else {}
+        return wish.sheaf(text.build.title, document.address, made, **how)
+
+    return make
+
+
+def _wall(wish: Wish) -> Sheaf:
+    leaf = wall_sheet.wall_leaf(wish.view, wish.pen)
+    return wish.sheaf("Somebody is hurt", wish.of.rpartition("/")[2], [leaf], sizes=wall_sheet.SIZES, sides=wall_sheet.SIDES, margin=11)
+
+
 KINDS: Final[Mapping[str, HandoutKind]] = {
     "student": HandoutKind("student sheet", {"recipe": _of_recipe(student_leaf), "course": _of_course(CourseText.student)}),
     "teacher": HandoutKind("teacher sheet", {"recipe": _of_recipe(teacher_leaf), "course": _of_course(CourseText.teacher)}),
     "bench": HandoutKind("bench card", {"recipe": _of_recipe(bench_card.card_leaf, sizes=bench_card.SIZES, sides=1, margin=11)}),
     "risk": HandoutKind("risk sheet", {"recipe": _of_recipe(_risk_leaf), "course": _of_course(CourseText.risk)}),
+    "look": HandoutKind("look sheet", {"build": _of_build(BuildText.looks, one_side=True)}),
+    "packing": HandoutKind("packing list", {"build": _of_build(BuildText.packing, one_side=True)}),
+    "day": HandoutKind("day sheet", {"build": _of_build(BuildText.days)}),
+    "labels": HandoutKind("labels", {"build": _labels}),
+    "emergency": HandoutKind("sheet for the wall", {"recipe": _wall, "course": _wall, "build": _wall}),
 }  # fmt: skip
 """By the word that is typed."""
 USUAL: Final[Mapping[Subject, str]] = {"recipe": "student", "course": "student", "build": "look"}

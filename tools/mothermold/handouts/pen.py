@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from base64 import b64encode
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Final
 
@@ -36,6 +37,7 @@ class Pen:
         self.view = view
         self.files: dict[str, bytes] = {}
         self._links = Links(view, HOME)
+        self._names: dict[tuple[str, int], str] = {}
 
     # Words.
 
@@ -124,26 +126,42 @@ class Pen:
         lines = [line for each in rows if (line := self.line(each))]
         return [{"is": "blanks", "across": across, "rows": lines}] if lines else []
 
-    def pictures(self, pictures: Iterable[Picture], longest: int = 1200) -> list[Block]:
+    def whole(self, blocks: Sequence[Block]) -> Block:
+        """Blocks that are never torn over two columns or pages."""
+        return {"is": "whole", "blocks": list(blocks)}
+
+    def columns(self, blocks: Sequence[Block], *, small: bool = False) -> Block:
+        """Blocks in two columns, in letters somewhat smaller where wanted."""
+        return {"is": "columns", "small": small, "blocks": list(blocks)}
+
+    def pictures(self, pictures: Iterable[Picture], longest: int = 1200, across: int = 2) -> list[Block]:
         """Drawings and photos side by side, those that the edition may show."""
         told = [self._picture(each, longest) for each in pictures]
         shown = [block for block in told if block["is"] == "picture"]
-        groups = [shown[place : place + 2] for place in range(0, len(shown), 2)]
-        return [*({"is": "pictures", "pictures": group} for group in groups), *(block for block in told if block["is"] != "picture")]
+        groups = [shown[place : place + across] for place in range(0, len(shown), across)]
+        return [*({"is": "pictures", "across": across, "pictures": group} for group in groups), *(block for block in told if block["is"] != "picture")]
 
     def _picture(self, each: Picture, longest: int) -> Block:
-        made = self.view.picture(each.file)
-        data: bytes | None = None
-        if isinstance(made, ShownPhoto):
-            data = made.data(max(size for size in made.sizes if size <= max(longest, min(made.sizes))))
-        elif made is not None:
-            data = made.data
+        data = self._drawn(each, longest)
         alt = alt_words(each)
         caption = (marked("strong", _AS[each.as_]) if each.as_ else None, each.caption or alt)
         if data is None:
             return self.para(caption, quiet(f" (the picture {each.file} is not in the book)"))
-        self.files[f"pictures/{each.file}"] = data
-        return {"is": "picture", "file": f"pictures/{each.file}", "alt": alt, "caption": self.line(caption)}
+        name = self._names.setdefault((str(each.file), longest), f"pictures/{len(self._names)}.svg")
+        self.files[name] = data
+        return {"is": "picture", "file": name, "alt": alt, "caption": self.line(caption)}
+
+    def _drawn(self, each: Picture, longest: int) -> bytes | None:
+        """A picture as a drawing, a photo as one that holds it: the layout is handed nothing but text."""
+        made = self.view.picture(each.file)
+        if not isinstance(made, ShownPhoto):
+            return made.data if made is not None else None
+        size = max(size for size in made.sizes if size <= max(longest, min(made.sizes)))
+        photo, (wide, tall) = made.data(size), made.sizes[size]
+        if photo is None:
+            return None
+        inner = f'<image width="{wide}" height="{tall}" href="data:image/jpeg;base64,{b64encode(photo).decode()}"/>'
+        return f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {wide} {tall}">{inner}</svg>'.encode()
 
 
 def _letters(block: object) -> int:

@@ -42,6 +42,8 @@ class Sheaf:
         sizes: Sizes of its letters in points, the one wanted first: where ``sides`` is set, the first at which it fits.
         sides: On how many sides it should stand; 0 for as many as it takes.
         margin: In millimeters.
+        labels: The labels, where it is a sheet of them instead of leaves; None for a place left empty.
+        label_sheet: On which sheet they stand, of ``LABEL_SHEETS``; the usual one of the paper where it names none.
     """
 
     title: str
@@ -51,6 +53,8 @@ class Sheaf:
     sizes: tuple[float, ...] = (10,)
     sides: int = 0
     margin: int = 15
+    labels: Sequence[Block | None] = ()
+    label_sheet: str = ""
 
 
 def book_day(view: View) -> date | None:

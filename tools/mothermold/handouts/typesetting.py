@@ -15,6 +15,7 @@ from typing import Any, Final
 
 from mothermold import pages
 from mothermold.ground.errors import CannotRunError
+from mothermold.handouts.label_sheets import LABEL_SHEETS, usual_labels
 from mothermold.handouts.sheaf import Paper, Sheaf
 from mothermold.trade.cautions import PICTOGRAMS
 from mothermold.view.view import View
@@ -99,6 +100,9 @@ def _handed(view: View, sheaf: Sheaf, paper: Paper, size: float) -> tuple[dict[s
         "size": size,
         "fonts": list(_FONTS),
     }
+    if sheaf.labels:
+        sheet = LABEL_SHEETS[sheaf.label_sheet or usual_labels(paper)]
+        told["labels"] = {**asdict(sheet), "paper": _PAPERS[sheet.paper], "labels": list(sheaf.labels)}
     text = json.dumps(told, ensure_ascii=False, sort_keys=True)
     missing = tuple(sorted(letter for letter in set(text) if not letter.isascii() and not _has_glyph(letter)))
     text = text.translate({ord(letter): NO_GLYPH for letter in missing})
