@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from mothermold.handouts.mix_blocks import MixBlocks
-from mothermold.handouts.prose import Block
+from mothermold.handouts.prose import Block, Line
 from mothermold.handouts.recipe_text import RecipeText
 from mothermold.handouts.sheaf import Leaf
 from mothermold.pages.hurt import numbers
@@ -21,12 +21,21 @@ def card_leaf(text: RecipeText, batch: MixBlocks) -> Leaf:
     pen, recipe = text.pen, text.recipe
     blocks = [*text.head()]
     if told := numbers(text.view.settings.emergency):
-        blocks.append(pen.para(marked("strong", joined((f"{title}: {said}" for key, title, said in told if key in ("call", "poison")), ". "))))
+        blocks.append(
+            pen.para(
+                marked(
+                    "strong",
+                    joined((f"{title}: {said}" for key, title, said in told if key in ("call", "poison")), ". "),
+                )
+            )
+        )
     cautions = text.cautions()
     if cautions:
         signs = list(dict.fromkeys(sign for each in cautions for sign in each.pictograms))
         said = joined((marked("strong", each.title) for each in cautions), ". ")
-        blocks.append(pen.framed([{"is": "caution", "brief": True, "signs": signs, "words": pen.line(said, ".")}], "loud"))
+        blocks.append(
+            pen.framed([{"is": "caution", "brief": True, "signs": signs, "words": pen.line(said, ".")}], "loud")
+        )
     if recipe.off:
         blocks.append(pen.framed([pen.heading("Off a person, now"), *pen.points(recipe.off, "numbered")], "loud"))
     blocks += batch.card()
@@ -36,7 +45,10 @@ def card_leaf(text: RecipeText, batch: MixBlocks) -> Leaf:
 
 
 def _steps(text: RecipeText) -> Iterator[Block]:
-    rows = [[str(number), (marked("strong", each.step.title), _below(text, each))] for number, each in enumerate(text.shown, start=1)]
+    rows: list[list[Loose | Line]] = [
+        [str(number), (marked("strong", each.step.title), _below(text, each))]
+        for number, each in enumerate(text.shown, start=1)
+    ]
     if not rows:
         yield text.pen.para("No step is written down yet.", style="banner")
     yield from text.pen.table({"": "auto", "Step": ""}, rows)

@@ -81,8 +81,14 @@ def write_handout(view: View, root: Path | None, of: Annotated[str, _OF], asked:
         CannotRunError: What lays it out is not installed, or the disk refused.
     """
     paper = paper_of(asked.paper)
-    if asked.out is not None and not asked.out.casefold().endswith((".pdf", "/", "\\")) and not Path(asked.out).is_dir():
-        raise refused("wrong-suffix", f"`{asked.out}` is not a PDF by its name.", f"Type `--out {Path(asked.out).stem}.pdf`.")
+    if (
+        asked.out is not None
+        and not asked.out.casefold().endswith((".pdf", "/", "\\"))
+        and not Path(asked.out).is_dir()
+    ):
+        raise refused(
+            "wrong-suffix", f"`{asked.out}` is not a PDF by its name.", f"Type `--out {Path(asked.out).stem}.pdf`."
+        )
     made = make_handout(view, of, asked.kind, paper, BatchAsked(mold=asked.mold, fill=asked.fill))
     folder = (root or view.root) / _FOLDER / view.edition
     place = folder / made.name if asked.out is None else Path(asked.out)
@@ -162,4 +168,6 @@ def _put(place: Path, pdf: bytes) -> None:
     elif MARK.encode() in before:
         place_bytes(place, pdf)
     else:
-        raise refused("already-there", f"`{place}` is there already and no handout of a book.", "Choose another name for `--out`.")
+        raise refused(
+            "already-there", f"`{place}` is there already and no handout of a book.", "Choose another name for `--out`."
+        )

@@ -54,12 +54,18 @@ class CourseText:
     def student(self) -> list[Leaf]:
         """The students' packet: the meetings with their questions, then a sheet for each recipe."""
         blocks = [*self._head(), *self._packed("student"), *self._sessions(answers=False)]
-        return [self._leaf("Student packet", blocks), *(student_leaf(text, MixBlocks(text, NOTHING_ASKED)) for text in self.texts)]
+        return [
+            self._leaf("Student packet", blocks),
+            *(student_leaf(text, MixBlocks(text, NOTHING_ASKED)) for text in self.texts),
+        ]
 
     def teacher(self) -> list[Leaf]:
         """The teacher's packet: the meetings with the answers, what changed since, then a sheet for each recipe."""
         blocks = [*self._head(), *self._packed("teacher"), *self._sessions(answers=True), *self._since()]
-        return [self._leaf("Teacher packet", blocks), *(teacher_leaf(text, MixBlocks(text, NOTHING_ASKED)) for text in self.texts)]
+        return [
+            self._leaf("Teacher packet", blocks),
+            *(teacher_leaf(text, MixBlocks(text, NOTHING_ASKED)) for text in self.texts),
+        ]
 
     def risk(self) -> list[Leaf]:
         """One risk sheet for all of it."""
@@ -72,16 +78,23 @@ class CourseText:
 
     def _head(self) -> Iterator[Block]:
         course, pen = self.course, self.pen
-        yield pen.title(course.title, below=joined((course.term, f"{course.students} students" if course.students else None), ", "))
+        yield pen.title(
+            course.title, below=joined((course.term, f"{course.students} students" if course.students else None), ", ")
+        )
         if (counts := self.view.pins.get(self.name)) and counts[0]:
             yield pen.para(not_open(*counts, self.view.edition), ".", style="banner")
 
     def _packed(self, whose: str) -> Iterator[Block]:
         """What is in the packet, at which versions."""
         yield self.pen.heading("In this packet")
-        rows = [(text.recipe.title, text.pin, joined((text.state.partition(", ")[2], self._newer(text)), "; ")) for text in self.texts]
+        rows = [
+            (text.recipe.title, text.pin, joined((text.state.partition(", ")[2], self._newer(text)), "; "))
+            for text in self.texts
+        ]
         if not rows:
-            yield self.pen.para(f"No recipe of this course is open to the {self.view.edition} edition, so no {whose} sheet follows.")
+            yield self.pen.para(
+                f"No recipe of this course is open to the {self.view.edition} edition, so no {whose} sheet follows."
+            )
         yield from self.pen.table({"Recipe": "", "Taught at": "", "That is": ""}, rows)
 
     def _newer(self, text: RecipeText) -> str:
@@ -97,7 +110,10 @@ class CourseText:
             yield from pen.labels(self._facts(session))
             if answers:
                 told: list[Loose] = [
-                    (each.question, marked("below", each.answer) if each.answer else marked("below", "no answer is written down"))
+                    (
+                        each.question,
+                        marked("below", each.answer) if each.answer else marked("below", "no answer is written down"),
+                    )
                     for each in session.questions
                 ]
                 yield from pen.points(told, "numbered")

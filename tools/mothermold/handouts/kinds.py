@@ -8,6 +8,7 @@ from typing import Final, Literal
 
 from mothermold.answers.wishes import BatchAsked
 from mothermold.book.document import Document
+from mothermold.book.shelves import M
 from mothermold.ground.errors import RefusedError, refused
 from mothermold.ground.notices import Notice
 from mothermold.ground.words import nearest
@@ -95,7 +96,7 @@ def _risk_leaf(text: RecipeText, _mixes: MixBlocks) -> Leaf:
 
 def _of_course(leaves: Callable[[CourseText], list[Leaf]]) -> Callable[[Wish], Sheaf]:
     def make(wish: Wish) -> Sheaf:
-        text = CourseText(wish.view, wish.pen, document_of(wish.view, "course", wish.of))
+        text = CourseText(wish.view, wish.pen, document_of(wish.view, Course, wish.of))
         made = leaves(text)
         wish.notices += text.notices
         return wish.sheaf(text.course.title, text.name, made)
@@ -107,25 +108,26 @@ def _of_course(leaves: Callable[[CourseText], list[Leaf]]) -> Callable[[Wish], S
 
 
 def _labels(wish: Wish) -> Sheaf:
-    document = document_of(wish.view, "build", wish.of)
-    build: Build = document.model
+    document = document_of(wish.view, Build, wish.of)
     wish.notices += wish.view.touching({document.file})
-    labels = label_blocks(wish.view, wish.pen, document.address, build)
+    labels = label_blocks(wish.view, wish.pen, document.address, document.model)
     if not labels:
         raise refused(
             "nothing-to-label", f"`{document.address}` has no mold, no piece that is still there, no jar and no lot to label.",
             "Write a mold or a run that kept a piece first.",
         )  # fmt: skip
-    return wish.sheaf(build.title, document.address, (), labels=[*[None] * wish.used, *labels], label_sheet=wish.label_sheet)
+    return wish.sheaf(
+        document.model.title, document.address, (), labels=[*[None] * wish.used, *labels], label_sheet=wish.label_sheet
+    )
 
 
 def _of_build(leaves: Callable[[BuildText], list[Leaf]], *, one_side: bool = False) -> Callable[[Wish], Sheaf]:
     def make(wish: Wish) -> Sheaf:
-        document = document_of(wish.view, "build", wish.of)
+        document = document_of(wish.view, Build, wish.of)
         wish.notices += wish.view.touching({document.file})
         text = BuildText(wish.view, wish.pen, document)
         made = leaves(text)
-        how = {"sizes": ONE_SIDE, "sides": len(made)} if one_side else {}
+        how: dict[str, object] = {"sizes": ONE_SIDE, "sides": len(made)} if one_side else {}
         return wish.sheaf(text.build.title, document.address, made, **how)
 
     return make
@@ -133,7 +135,9 @@ def _of_build(leaves: Callable[[BuildText], list[Leaf]], *, one_side: bool = Fal
 
 def _wall(wish: Wish) -> Sheaf:
     leaf = wall_sheet.wall_leaf(wish.view, wish.pen)
-    return wish.sheaf("Somebody is hurt", wish.of.rpartition("/")[2], [leaf], sizes=wall_sheet.SIZES, sides=wall_sheet.SIDES, margin=11)
+    return wish.sheaf(
+        "Somebody is hurt", wish.of.rpartition("/")[2], [leaf], sizes=wall_sheet.SIZES, sides=wall_sheet.SIDES, margin=9
+    )
 
 
 KINDS: Final[Mapping[str, HandoutKind]] = {
@@ -156,16 +160,17 @@ _FOLDERS: Final[Mapping[str, Subject]] = {
 _MODELS: Final[Mapping[Subject, type[Course] | type[Build]]] = {"course": Course, "build": Build}
 
 
-def document_of(view: View, subject: Literal["course", "build"], asked: str) -> Document:
+def document_of(view: View, model: type[M], asked: str) -> Document[M]:
     """The document of a course or build that is meant.
 
     Raises:
         RefusedError: It cannot be read; with its own notices.
     """
-    document = view.on(subject)[asked.rpartition("/")[2].removesuffix(".yaml")]
-    if document.model is None:
-        raise RefusedError(*document.notices)
-    return document
+    name = asked.rpartition("/")[2].removesuffix(".yaml")
+    if (found := view.of(model).get(name)) is None:
+        kind = "course" if issubclass(model, Course) else "build"
+        raise RefusedError(*view.on(kind)[name].notices)
+    return found
 
 
 def subject_of(view: View, asked: str) -> Subject:
@@ -197,8 +202,16 @@ def _is_recipe(view: View, asked: str) -> bool:
 def _nothing(view: View, asked: str) -> RefusedError:
     names = [*view.on("course"), *view.on("build"), *view.recipes]
     near = nearest(asked.partition("@")[0], names)
-    told = f"Did you mean `{near}`?" if near else f"There are {', '.join(f'`{each}`' for each in names[:8])}." if names else "The book holds none yet."
-    return refused("unknown-recipe", f"No recipe, course or build is called `{asked}` in the {view.edition} edition.", told)
+    told = (
+        f"Did you mean `{near}`?"
+        if near
+        else f"There are {', '.join(f'`{each}`' for each in names[:8])}."
+        if names
+        else "The book holds none yet."
+    )
+    return refused(
+        "unknown-recipe", f"No recipe, course or build is called `{asked}` in the {view.edition} edition.", told
+    )
 
 
 def kind_of(subject: Subject, asked: str | None) -> str:

@@ -6,7 +6,7 @@ to type into `find`.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import date
 from typing import Final
 
@@ -34,7 +34,12 @@ QUIET: Final = 4
 
 def label_blocks(view: View, pen: Pen, name: str, build: Build) -> list[Block]:
     """All labels of a build: molds, pieces, jars, lots."""
-    return [*_molds(view, pen, name), *_pieces(view, pen, name), *_jars(view, pen, name, build), *_lots(view, pen, build)]
+    return [
+        *_molds(view, pen, name),
+        *_pieces(view, pen, name),
+        *_jars(view, pen, name, build),
+        *_lots(view, pen, build),
+    ]
 
 
 def coded(words: str) -> str:
@@ -47,7 +52,7 @@ def coded(words: str) -> str:
     return f'{head}<path fill="#fff" d="M0 0h{side}v{side}h-{side}z"/><path fill="#000" d="{path}"/></svg>'
 
 
-def _label(pen: Pen, code: str, title: str, below: str, lines: list[str | None]) -> Block:
+def _label(pen: Pen, code: str, title: str, below: str, lines: Sequence[str | None]) -> Block:
     file = f"codes/{len(pen.files)}.svg"
     pen.files[file] = coded(code).encode()
     return {
@@ -84,7 +89,12 @@ def _pieces(view: View, pen: Pen, build: str) -> Iterator[Block]:
             continue
         kept, run = each.kept, each.run
         where = "; ".join(filter(None, (f"box {kept.box}" if kept.box else "", f"for {kept.day}" if kept.day else "")))
-        lines = [str(run.recipe) if run.recipe else None, f"cast {run.started.date()}", f"{each.what}; {each.paint}", where]
+        lines = [
+            str(run.recipe) if run.recipe else None,
+            f"cast {run.started.date()}",
+            f"{each.what}; {each.paint}",
+            where,
+        ]
         yield _label(pen, f"piece {kept.piece} {build}", str(kept.piece), f"{spoken(each.thing)}, {build}", lines)
 
 
@@ -119,6 +129,8 @@ def _lots(view: View, pen: Pen, build: Build) -> Iterator[Block]:
         for lot in lots_in_use(material) if material is not None else ():
             assert material is not None
             last = last_day(lot, material)
-            days = "; ".join(f"{word} {day}" for word, day in (("came", lot.got), ("opened", lot.opened or "________")) if day)
+            days = "; ".join(
+                f"{word} {day}" for word, day in (("came", lot.got), ("opened", lot.opened or "________")) if day
+            )
             lines = [days, f"use by {last}" if last else "use by: not written", "empty jar weighs ________ g"]
             yield _label(pen, f"lot {lot.lot} {name}", str(lot.lot), titles.get(name, name), lines)

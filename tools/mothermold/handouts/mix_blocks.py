@@ -91,7 +91,10 @@ class MixBlocks:
             if each.fault:
                 yield self.pen.para(f"{each.fault} So nothing can be weighed from this card.", style="banner")
             if each.mix.pot_life or each.mix.demold:
-                times = ((word, _timed(getattr(each.mix, key))) for word, key in (("Pot life ", "pot_life"), ("demold ", "demold")))
+                times = (
+                    (word, _timed(getattr(each.mix, key)))
+                    for word, key in (("Pot life ", "pot_life"), ("demold ", "demold"))
+                )
                 yield self.pen.para(joined(((word, marked("strong", told)) for word, told in times if told), "; "), ".")
 
     def _own_size(self, each: MixShown) -> list[Block]:
@@ -115,7 +118,7 @@ class MixBlocks:
         yield pen.para(
             f"By {mix.by}",
             mix.fills and (", fills ", mix.fills),
-            mix.covers and (", covers ", mix.covers.area, " ", mix.covers.thick, " thick"),
+            (", covers ", mix.covers.area, " ", mix.covers.thick, " thick") if mix.covers else None,
             mix.batch and (", a batch of ", mix.batch),
             f", {percent_words(allowance)} extra for what is lost" if allowance else None,
             f", once for the {mix.once}" if mix.once else None,
@@ -126,7 +129,9 @@ class MixBlocks:
             yield pen.para(f"{each.fault} So nothing can be weighed from this sheet.", style="banner")
         yield from pen.labels((word.replace("_", " ").capitalize(), _timed(getattr(mix, word))) for word in _TIMES)
         if each.lacks_pot_life:
-            yield pen.para("No pot life is written down: nobody can say whether there is time to close.", style="banner")
+            yield pen.para(
+                "No pot life is written down: nobody can say whether there is time to close.", style="banner"
+            )
         yield from pen.labels((key, quiet(str(value))) for key, value in each.rest)
 
     def _name(self, each: Any) -> Loose:
@@ -144,7 +149,9 @@ class MixBlocks:
             cells += [_weight(sheet.portion[place]) for _words, sheet in sizes]
             rows.append([*cells, ""])
         if sizes:
-            rows.append([marked("strong", "Together"), "", *(marked("strong", _together(sheet)) for _words, sheet in sizes), ""])
+            rows.append(
+                [marked("strong", "Together"), "", *(marked("strong", _together(sheet)) for _words, sheet in sizes), ""]
+            )
         return self.pen.table(columns | {"Weighed": "blank"}, rows)
 
     def _asked_sheet(self, each: MixShown) -> Iterator[Block]:

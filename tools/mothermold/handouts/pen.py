@@ -139,7 +139,10 @@ class Pen:
         told = [self._picture(each, longest) for each in pictures]
         shown = [block for block in told if block["is"] == "picture"]
         groups = [shown[place : place + across] for place in range(0, len(shown), across)]
-        return [*({"is": "pictures", "across": across, "pictures": group} for group in groups), *(block for block in told if block["is"] != "picture")]
+        return [
+            *({"is": "pictures", "across": across, "pictures": group} for group in groups),
+            *(block for block in told if block["is"] != "picture"),
+        ]
 
     def _picture(self, each: Picture, longest: int) -> Block:
         data = self._drawn(each, longest)

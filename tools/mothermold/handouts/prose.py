@@ -50,7 +50,11 @@ def _blocks(nodes: Iterable[SyntaxTreeNode]) -> Iterator[Block]:
                 yield {"is": "para", "style": "", "words": [["strong", _line(node)]]}
             case "bullet_list" | "ordered_list":
                 style = "numbered" if node.type == "ordered_list" else ""
-                yield {"is": "points", "style": style, "items": [list(_blocks(each.children)) for each in node]}
+                yield {
+                    "is": "points",
+                    "style": style,
+                    "items": [list(_blocks(each.children)) for each in node.children],
+                }
             case "fence" | "code_block":
                 yield {"is": "code", "text": node.content.rstrip()}
             case "blockquote":
@@ -60,7 +64,7 @@ def _blocks(nodes: Iterable[SyntaxTreeNode]) -> Iterator[Block]:
 
 
 def _table(node: SyntaxTreeNode) -> Block:
-    head, *rows = [[_line(cell) for cell in row] for part in node for row in part]
+    head, *rows = [[_line(cell) for cell in row.children] for part in node.children for row in part.children]
     columns = [["".join(map(_letters, cell)), ""] for cell in head]
     return {"is": "table", "columns": columns, "rows": rows}
 
@@ -70,12 +74,12 @@ def _letters(span: Any) -> str:
 
 
 def _line(node: SyntaxTreeNode) -> Line:
-    return [span for each in node for span in _inner(each)]
+    return [span for each in node.children for span in _inner(each)]
 
 
 def _inner(node: SyntaxTreeNode) -> Line:
     found: Line = []
-    for each in node:
+    for each in node.children:
         match each.type:
             case "text" | "html_inline":
                 found.append(each.content)

@@ -70,9 +70,13 @@ def _step(text: RecipeText, each: StepShown, watched: Callable[[str], str]) -> I
     if step.check:
         yield pen.framed([pen.para(marked("strong", "Right when: "), step.check)], "calm")
     if step.watch:
-        yield pen.para(marked("strong", "Watch out: "), joined((_watch(text, str(name), watched) for name in step.watch), "; "))
+        yield pen.para(
+            marked("strong", "Watch out: "), joined((_watch(str(name), watched) for name in step.watch), "; ")
+        )
     if each.since:
-        yield pen.para(quiet(marked("strong", f"Since version {each.since.version}: "), each.since.why or each.since.words))
+        yield pen.para(
+            quiet(marked("strong", f"Since version {each.since.version}: "), each.since.why or each.since.words)
+        )
 
 
 def _use(text: RecipeText, use: Use, words: str, rest: Rows) -> Loose:
@@ -80,7 +84,7 @@ def _use(text: RecipeText, use: Use, words: str, rest: Rows) -> Loose:
     return (marked("strong", text.titles.get(use.name, use.name)), f", {words}", f" ({more})" if more else None)
 
 
-def _watch(text: RecipeText, name: str, watched: Callable[[str], str]) -> Loose:
+def _watch(name: str, watched: Callable[[str], str]) -> Loose:
     often = watched(name)
     return (Lead("failure", name), quiet(f" ({often})") if often else None)
 
@@ -118,7 +122,13 @@ def _checks(text: RecipeText) -> Iterator[Block]:
         since = f"since version {each.since.version}: " if each.since and each.since.why else ""
         why: Loose = (quiet(since), each.since.why) if since and each.since else None
         if each.step.check or why or text.ruled.get(str(each.step.id)):
-            rows.append([f"{number}. {each.step.title}", each.step.check, joined((why, *text.ruled.get(str(each.step.id), ())), " ")])
+            rows.append(
+                [
+                    f"{number}. {each.step.title}",
+                    each.step.check,
+                    joined((why, *text.ruled.get(str(each.step.id), ())), " "),
+                ]
+            )
     if rows:
         yield text.pen.heading("Right when, and why so")
         yield from text.pen.table({"Step": "", "Right when": "", "Why so": ""}, rows)
@@ -127,12 +137,16 @@ def _checks(text: RecipeText) -> Iterator[Block]:
 def _troubles(text: RecipeText) -> Iterator[Block]:
     """What goes wrong, how often, the first thing to do and what helps; what was seen in runs of this version comes first."""
     view, runs = text.view, runs_of(text.view, text.address, text.row.number)
-    names = dict.fromkeys(went_wrong_in(runs)) | dict.fromkeys(str(name) for step in text.recipe.steps for name in step.watch)
+    names = dict.fromkeys(went_wrong_in(runs)) | dict.fromkeys(
+        str(name) for step in text.recipe.steps for name in step.watch
+    )
     often, known = watch_records(view, text.address, text.row.number), view.models(Failure)
     rows = [(name, known[name]) for name in names if name in known]
     yield text.pen.heading("What goes wrong, and how often")
     if not rows:
-        yield text.pen.para("No failure note is named here and no run of this version tells of one. That is no all-clear.")
+        yield text.pen.para(
+            "No failure note is named here and no run of this version tells of one. That is no all-clear."
+        )
     yield from text.pen.table(
         {"What": "", "How often at this version": "", "Now": "", "What helps": ""},
         [
@@ -140,7 +154,9 @@ def _troubles(text: RecipeText) -> Iterator[Block]:
                 (marked("strong", note.title), note.harm and marked("below", f"at worst: {note.harm}")),
                 often(name) or "no run counts yet",
                 joined(note.now, " "),
-                joined((Remark(fix.do) for fix in fixes_shown(view, view.evidence.of(name), note.fixes) if fix.do), "; "),
+                joined(
+                    (Remark(fix.do) for fix in fixes_shown(view, view.evidence.of(name), note.fixes) if fix.do), "; "
+                ),
             )
             for name, note in rows
         ],

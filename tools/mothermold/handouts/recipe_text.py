@@ -96,7 +96,9 @@ class RecipeText:
     def head(self) -> Iterator[Block]:
         """Its title and version, and what nobody may miss about them."""
         pen, row, current = self.pen, self.row, self.versions.current
-        yield pen.title(self.recipe.title, below=(marked("tag", f"Version {row.number}"), " ", self.state, ". ", self.address))
+        yield pen.title(
+            self.recipe.title, below=(marked("tag", f"Version {row.number}"), " ", self.state, ". ", self.address)
+        )
         if row.status == "draft":
             yield pen.para("A draft: it may be wrong, and lack steps.", style="banner")
         elif current and current.number != row.number:
@@ -149,9 +151,13 @@ class RecipeText:
         yield from self.hung()
         yield from (pen.caution(each) for each in self.cautions())
         if lacks_way_off(self.recipe):
-            yield pen.para("Nobody wrote down how it comes off a person in the worst minute: ask before you begin.", style="banner")
+            yield pen.para(
+                "Nobody wrote down how it comes off a person in the worst minute: ask before you begin.", style="banner"
+            )
         if self.recipe.off:
-            yield pen.framed([pen.heading("Off a person, now", level=3), *pen.points(self.recipe.off, "numbered")], "loud")
+            yield pen.framed(
+                [pen.heading("Off a person, now", level=3), *pen.points(self.recipe.off, "numbered")], "loud"
+            )
 
     def hung(self) -> list[Block]:
         """Where the makers' safety sheets hang."""
@@ -187,7 +193,10 @@ class RecipeText:
                 if use.as_ in _TREATED:
                     for name in use.on:
                         laid.setdefault(str(name), []).append(f"{self.titles.get(use.name, use.name)} ({use.as_})")
-        rows = [(spoken(each.id), self._made_of(each), "; ".join(laid.pop(str(each.id), ()))) for each in self.recipe.surfaces]
+        rows = [
+            (spoken(each.id), self._made_of(each), "; ".join(laid.pop(str(each.id), ())))
+            for each in self.recipe.surfaces
+        ]
         rows += [(spoken(name), "", "; ".join(told)) for name, told in laid.items()]
         gives = self.recipe.gives
         rows += [(f"makes: {spoken(each.id)}", self._made_of(each), "") for each in (gives.surfaces if gives else ())]
@@ -237,7 +246,7 @@ class RecipeText:
             ("after ", joined((f"“{titles.get(str(name), name)}”" for name in step.after), ", ")) if step.after else None,
             ("within ", marked("strong", step.within.time), f" of “{titles.get(str(step.within.after), step.within.after)}”") if step.within else None,
             None if step.may_pause is None else f"the work {'may' if step.may_pause else 'must not'} be left here",
-            (f"the pot life of {self.titles.get(str(step.starts), step.starts)} starts here", pot and (": ", marked("strong", pot.time), pot.at and (" at ", pot.at))) if step.starts else None,
+            (f"the pot life of {self.titles.get(str(step.starts), step.starts)} starts here", (": ", marked("strong", pot.time), pot.at and (" at ", pot.at)) if pot else None) if step.starts else None,
         ]  # fmt: skip
         return joined(told, "; ")
 
@@ -253,5 +262,6 @@ class RecipeText:
     def rest(self) -> list[Block]:
         """What has no better place, so that nothing is lost."""
         rows = recipe_rows(self.view, self.document)
-        return self.pen.labels((key, quiet(str(value))) for key, value in rows if key not in ("written in", "visibility"))
-
+        return self.pen.labels(
+            (key, quiet(str(value))) for key, value in rows if key not in ("written in", "visibility")
+        )

@@ -35,12 +35,19 @@ def risk_blocks(view: View, pen: Pen, texts: Sequence[RecipeText]) -> Iterator[B
     for caution in all_cautions():
         if caution.id in found:
             block = pen.caution(caution)
-            places = joined(((f"{title}: " if several else "", "; ".join(steps)) for title, steps in found[caution.id]), ". ")
+            places = joined(
+                ((f"{title}: " if several else "", "; ".join(steps)) for title, steps in found[caution.id]), ". "
+            )
             block["words"] += pen.line(marked("below", marked("strong", "At: "), places, "."))
             yield block
     if not found:
         yield pen.para("No caution is called for by what the book knows. That is no all-clear.")
-    gear = [(text.recipe.title, step.title, gear_words(step.with_)) for text in texts for step in text.recipe.steps if step.with_]
+    gear = [
+        (text.recipe.title, step.title, gear_words(step.with_))
+        for text in texts
+        for step in text.recipe.steps
+        if step.with_
+    ]
     if gear:
         yield pen.heading("Equipment")
         yield from _by_recipe(pen, {"Recipe": "", "Step": "", "With": ""}, gear, several=several)
@@ -66,7 +73,9 @@ def _places(texts: Sequence[RecipeText]) -> dict[str, list[tuple[str, list[str]]
         titles = {str(step.id): f"{number}. {step.title}" for number, step in enumerate(text.recipe.steps, start=1)}
         for caution in text.cautions():
             steps = [titles.get(name, "") for name, told in text.by_step.items() if _holds(caution, told)]
-            found.setdefault(caution.id, []).append((text.recipe.title, [each for each in steps if each] or ["the whole recipe"]))
+            found.setdefault(caution.id, []).append(
+                (text.recipe.title, [each for each in steps if each] or ["the whole recipe"])
+            )
     return found
 
 
@@ -86,7 +95,9 @@ def _vapor(view: View, pen: Pen, texts: Sequence[RecipeText]) -> Iterator[Block]
             limits = each.substance.limits if each.substance else ()
             told = "; ".join(f"{limit.issuer} {limit.kind} {limit_words(asdict(limit))}" for limit in limits)
             grams = f"{plain_number(each.grams, 3)} g"
-            rows.append((text.recipe.title, titles.get(each.step, each.step), each.name, grams, told or "no limit known here"))
+            rows.append(
+                (text.recipe.title, titles.get(each.step, each.step), each.name, grams, told or "no limit known here")
+            )
         unknown += [(text.titles.get(each.material, each.material), each.why) for each in air.not_known]
     heads = {"Recipe": "", "Step": "", "Substance": "auto", "How much": "number", "Limits": "wide"}
     yield from _by_recipe(pen, heads, rows, several=len(texts) > 1)

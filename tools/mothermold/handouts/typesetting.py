@@ -141,9 +141,7 @@ def _signs() -> dict[str, bytes]:
     }
 
 
-_PROBE: Final = (
-    '#set document(title: "x")\n#set text(font: json("fonts.json"), lang: "en")\n#text(json("letter.json"))'
-)
+_PROBE: Final = '#set document(title: "x")\n#set text(font: json("fonts.json"), lang: "en")\n#text(json("letter.json"))'
 
 
 @lru_cache(maxsize=10_000)

@@ -14,7 +14,7 @@ from mothermold.pages.saying import joined, marked, quiet
 from mothermold.trade.hurt import Hurt, hurts
 from mothermold.view.view import View
 
-SIZES = (12.0, 11.0, 10.0, 9.5, 9.0, 8.5, 8.0)
+SIZES = (12.0, 11.0, 10.0, 9.5, 9.0, 8.5, 8.0, 7.5)
 SIDES = 2
 """The first acts on one side, all else on the other."""
 GUIDANCE = "First aid by published guidance, its sources on that page of the book; not a diagnosis. A first-aid course, the maker's safety data sheet and local rules come first."
@@ -33,10 +33,17 @@ def wall_leaf(view: View, pen: Pen) -> Leaf:
     told = numbers(view.settings.emergency)
     blocks = [pen.title("Somebody is hurt")]
     if told:
-        large = [(title, marked("large", said) if key in ("call", "poison") else marked("strong", said)) for key, title, said in told]
+        large = [
+            (title, marked("large", said) if key in ("call", "poison") else marked("strong", said))
+            for key, title, said in told
+        ]
         blocks.append(pen.framed(pen.labels(large), "loud"))
     else:
-        blocks.append(pen.para("Nobody has written the numbers of this place yet. Write them here, and into the book:", style="banner"))
+        blocks.append(
+            pen.para(
+                "Nobody has written the numbers of this place yet. Write them here, and into the book:", style="banner"
+            )
+        )
         blocks += pen.blanks(["Emergency number", "Poison center", "We are at", "Nearest emergency room"], across=1)
     rows = list(hurts().values())
     blocks.append(pen.heading("What to do first"))
@@ -51,7 +58,11 @@ def wall_leaf(view: View, pen: Pen) -> Leaf:
 
 
 def _acts(pen: Pen, row: Hurt) -> Iterator[Block]:
-    clock = [pen.para(marked("strong", f"{row.clock.what}: {row.clock.minutes} minutes by the clock."))] if row.clock else []
+    clock = (
+        [pen.para(marked("strong", f"{row.clock.what}: {row.clock.minutes} minutes by the clock."))]
+        if row.clock
+        else []
+    )
     yield pen.whole([pen.heading(row.title, level=3), *pen.points((act.words for act in row.acts), "numbered"), *clock])
 
 
