@@ -16,12 +16,12 @@ PACKAGE = ROOT / "tools" / "mothermold"
 
 # From the top down: a floor may import itself and what stands below it.
 FLOORS = (
-    "cli", "serve", "publish", "pages", "desk", "answers", "view", "history", "book", "compare", "find", "trade", "reckon", "model", "quantities", "ground",
+    "cli", "serve", "publish", "handouts", "pages", "desk", "answers", "view", "history", "book", "compare", "find", "trade", "reckon", "model", "quantities", "ground",
 )  # fmt: skip
 # What may be imported in which floor only.
 KEPT_IN = {
     "git": ("history",), "argparse": ("cli",), "mkdocs": ("publish",), "pydantic": ("model", "book", "view"),
-    "uvicorn": ("serve",), "h11": ("serve",),
+    "uvicorn": ("serve",), "h11": ("serve",), "typst": ("handouts",),
 }  # fmt: skip
 
 

@@ -41,6 +41,7 @@ COMMANDS: Final[dict[str, CommandRow]] = {
     "cure": CommandRow("answers.cure", "a pot life or demold time in another room, as a band"),
     "curve": CommandRow("answers.curve", "how a piece cast flat fits a curved head"),
     "cavity": CommandRow("answers.cavity", "how much a mold holds: from clay, water, a casting, or scans"),
+    "handout": CommandRow("handouts.command", "print a recipe, a course or a build: sheets for students, the teacher, the bench and the wall, as PDF"),
     "build": CommandRow("cli.publishing", "build the site of an edition; default: the public one"),
     "serve": CommandRow("cli.publishing", "serve the site on this computer, or to your phone; edits show up by themselves"),
     "open": CommandRow("cli.deeds", "what a class or the public must be allowed to read for a course or a recipe; opens it after one yes"),

@@ -1,0 +1,145 @@
+"""A course on paper: the plan of its meetings, then every recipe it pins, exactly at the version it pins."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from mothermold.answers.changes import changes_since
+from mothermold.book.document import Document
+from mothermold.ground.errors import RefusedError
+from mothermold.ground.notices import Notice
+from mothermold.handouts.mix_blocks import NOTHING_ASKED, MixBlocks
+from mothermold.handouts.pen import Pen
+from mothermold.handouts.prose import Block
+from mothermold.handouts.recipe_sheets import student_leaf, teacher_leaf
+from mothermold.handouts.recipe_text import RecipeText
+from mothermold.handouts.risk_sheet import risk_blocks
+from mothermold.handouts.sheaf import Leaf, book_day, foot_of
+from mothermold.model.course import Course, Session
+from mothermold.model.names import RecipeRef
+from mothermold.pages.addresses import page_of
+from mothermold.pages.pinned import pinned_title
+from mothermold.pages.saying import Loose, joined, marked, quiet
+from mothermold.quantities.wording import as_read
+from mothermold.view.needs import not_open
+from mothermold.view.view import View
+
+
+class CourseText:
+    """What a course says on paper.
+
+    Attributes:
+        texts: The recipes it pins that the edition shows, in its order.
+        notices: Why others cannot be printed, and what is said of those that are.
+    """
+
+    def __init__(self, view: View, pen: Pen, document: Document[Course]) -> None:
+        """Looks up what it pins.
+
+        Args:
+            view: The edition.
+            pen: What writes.
+            document: The course.
+        """
+        self.view, self.pen, self.name, self.course = view, pen, document.address, document.model
+        self.texts: list[RecipeText] = []
+        self.notices: list[Notice] = list(view.touching({document.file}))
+        for pin in self.course.pins:
+            try:
+                self.texts.append(RecipeText(view, pen, str(pin)))
+            except RefusedError as refusal:
+                self.notices += refusal.notices
+        self.notices += [notice for text in self.texts for notice in text.notices]
+
+    def student(self) -> list[Leaf]:
+        """The students' packet: the meetings with their questions, then a sheet for each recipe."""
+        blocks = [*self._head(), *self._packed("student"), *self._sessions(answers=False)]
+        return [
+            self._leaf("Student packet", blocks),
+            *(student_leaf(text, MixBlocks(text, NOTHING_ASKED)) for text in self.texts),
+        ]
+
+    def teacher(self) -> list[Leaf]:
+        """The teacher's packet: the meetings with the answers, what changed since, then a sheet for each recipe."""
+        blocks = [*self._head(), *self._packed("teacher"), *self._sessions(answers=True), *self._since()]
+        return [
+            self._leaf("Teacher packet", blocks),
+            *(teacher_leaf(text, MixBlocks(text, NOTHING_ASKED)) for text in self.texts),
+        ]
+
+    def risk(self) -> list[Leaf]:
+        """One risk sheet for all of it."""
+        return [self._leaf("Risk sheet", [*self._head(), *risk_blocks(self.view, self.pen, self.texts)])]
+
+    def _leaf(self, kind: str, blocks: list[Block]) -> Leaf:
+        day = book_day(self.view)
+        called = f"{self.course.title}{f', {self.course.term}' if self.course.term else ''}{f' (as of {day})' if day else ''}"
+        return Leaf(kind, called, foot_of(self.view, page_of("course", self.name)), blocks)
+
+    def _head(self) -> Iterator[Block]:
+        course, pen = self.course, self.pen
+        yield pen.title(
+            course.title, below=joined((course.term, f"{course.students} students" if course.students else None), ", ")
+        )
+        if (counts := self.view.pins.get(self.name)) and counts[0]:
+            yield pen.para(not_open(*counts, self.view.edition), ".", style="banner")
+
+    def _packed(self, whose: str) -> Iterator[Block]:
+        """What is in the packet, at which versions."""
+        yield self.pen.heading("In this packet")
+        rows = [
+            (text.recipe.title, text.pin, joined((text.state.partition(", ")[2], self._newer(text)), "; "))
+            for text in self.texts
+        ]
+        if not rows:
+            yield self.pen.para(
+                f"No recipe of this course is open to the {self.view.edition} edition, so no {whose} sheet follows."
+            )
+        yield from self.pen.table({"Recipe": "", "Taught at": "", "That is": ""}, rows)
+
+    def _newer(self, text: RecipeText) -> str:
+        current = text.versions.current
+        return f"version {current.number} is in use" if current and current.number > text.row.number else ""
+
+    def _sessions(self, *, answers: bool) -> Iterator[Block]:
+        pen = self.pen
+        if self.course.sessions:
+            yield pen.heading("Sessions")
+        for number, session in enumerate(self.course.sessions, start=1):
+            yield pen.heading(f"{number}. {session.title or 'Session'}", level=3)
+            yield from pen.labels(self._facts(session))
+            if answers:
+                told: list[Loose] = [
+                    (
+                        each.question,
+                        marked("below", each.answer) if each.answer else marked("below", "no answer is written down"),
+                    )
+                    for each in session.questions
+                ]
+                yield from pen.points(told, "numbered")
+            else:
+                for place, each in enumerate(session.questions, start=1):
+                    yield pen.para(marked("strong", f"{place}. "), each.question)
+                    yield from pen.blanks([" ", " "], across=1)
+
+    def _facts(self, session: Session) -> list[tuple[str, Loose]]:
+        return [
+            ("Tables", session.tables),
+            ("Ready beforehand", joined(map(self._pin, session.prepares), "; ")),
+            ("Covers", joined(map(self._pin, session.covers), "; ")),
+        ]
+
+    def _pin(self, ref: RecipeRef) -> Loose:
+        return (pinned_title(self.view, ref), quiet(f" ({ref})"))
+
+    def _since(self) -> Iterator[Block]:
+        """What changed in the recipes since the versions taught, in words."""
+        taught = {text.address for text in self.texts}
+        changed = [row for row in changes_since(self.view, self.name).data["recipes"] if row["recipe"] in taught]
+        if changed:
+            yield self.pen.heading("What changed since the versions taught")
+        for row in changed:
+            newer = f"version {row['from']} to {row['to']}" if row["from"] and row["to"] else "new" if row["to"] else ""
+            yield self.pen.heading(f"{row['title']}{f': {newer}' if newer else ''}", level=3)
+            yield from self.pen.story(row["why"])
+            yield from self.pen.points(as_read(line.replace("*", "")) for line in row["sentences"])
