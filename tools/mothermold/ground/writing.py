@@ -159,26 +159,28 @@ def broken_off(folder: Path) -> Iterator[Path]:
     for here, names, files in os.walk(folder):
         names[:] = [name for name in names if name not in _OTHERS]
         for name in files:
-            if (match := _OURS.fullmatch(name)) and not _writes_still(Path(here, name), int(match[1])):
+            if (match := _OURS.fullmatch(name)) and not works_still(Path(here, name), int(match[1])):
                 yield Path(here, name)
 
 
-def runs(process: int) -> bool:
-    """Whether a program with this number runs on this computer; not to be asked on Windows, where asking would stop it."""
+def works_still(path: Path, process: int) -> bool:
+    """Whether the program that made a file still runs.
+
+    Args:
+        path: The file.
+        process: The number that program had.
+    """
+    if os.name != "posix":
+        # Asking would stop it there.
+        with contextlib.suppress(OSError):
+            return time.time() - path.stat().st_mtime < _OLD
+        return True
     try:
         os.kill(process, 0)
     except (ProcessLookupError, OverflowError):
         return False
     except PermissionError:
         pass
-    return True
-
-
-def _writes_still(path: Path, process: int) -> bool:
-    if os.name == "posix":
-        return runs(process)
-    with contextlib.suppress(OSError):
-        return time.time() - path.stat().st_mtime < _OLD
     return True
 
 
