@@ -221,6 +221,49 @@ def test_killed_before_the_inbox_is_emptied_the_run_is_there_once(book: Path, mo
     assert not path.exists()
 
 
+def test_what_two_bring_at_the_same_moment_is_there_once_and_both_end_well(
+    book: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The other one comes in between the look of this one and its writing, and between its list and its look."""
+    for text, name in ((WHOLE, f"{ID}.yaml"), (WHOLE.replace(ID, "r-2026-05-20-b"), "b.yaml")):
+        put(book / "inbox", text, name)
+    real, others = bringing.write_text, []
+
+    def late(path: Path, text: str, *, replaces: str | None = None) -> None:
+        if not others:
+            others.append(None)
+            others.append(bring(book)[0])
+        real(path, text, replaces=replaces)
+
+    monkeypatch.setattr(bringing, "write_text", late)
+    told = bring(book)[0]
+    assert (others[1], told) == (
+        "2 runs came in. Keep them with `mothermold save`.",
+        "2 runs were in the book already.",
+    )
+    assert (book / PLACE).exists()
+    assert list((book / "inbox").iterdir()) == []
+
+
+def test_two_that_say_more_of_one_run_at_the_same_moment_both_end_well(
+    book: Path, phone: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    bring(book, put(phone, HALF))
+    put(phone, WHOLE)
+    real, others = bringing.write_text, []
+
+    def late(path: Path, text: str, *, replaces: str | None = None) -> None:
+        if not others:
+            others.append(None)
+            others.append(bring(book, phone)[0])
+        real(path, text, replaces=replaces)
+
+    monkeypatch.setattr(bringing, "write_text", late)
+    assert bring(book, phone)[0] == "1 run was in the book already."
+    assert others[1] == "1 run got more. Keep it with `mothermold save`."
+    assert (book / PLACE).read_text() == WHOLE
+
+
 @pytest.mark.parametrize(
     ("text", "to", "place"),
     [

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import json
+import os
 import subprocess
 import sys
 from pathlib import Path
@@ -128,3 +129,59 @@ def test_a_book_is_not_made_inside_another(tmp_path: Path, capsys: pytest.Captur
     assert main(["init", str(tmp_path / "book" / "recipes" / "mine")]) == 1
     assert "would lie inside the book" in capsys.readouterr().err
     assert not (tmp_path / "book" / "recipes" / "mine").exists()
+
+
+STOPS = """
+import os, sys
+from pathlib import Path
+from mothermold.cli.main import main
+from mothermold.ground import writing
+count = int(sys.argv[2])
+def dying(function):
+    def call(*args, **kwargs):
+        global count
+        count -= 1
+        if count < 0:
+            os.kill(os.getpid(), 9)
+        return function(*args, **kwargs)
+    return call
+for owner, name in ((Path, "mkdir"), (os, "link"), (os, "fsync"), (writing.tempfile, "mkstemp")):
+    setattr(owner, name, dying(getattr(owner, name)))
+main(["init", sys.argv[1]])
+"""
+
+
+@pytest.mark.skipif(os.name == "nt", reason="Windows knows no kill -9; CI runs this on Linux")
+@pytest.mark.parametrize("count", [0, 5, 20, 30, 40, 49, 52])
+def test_one_that_was_stopped_half_way_can_be_begun_again(count: int, tmp_path: Path) -> None:
+    book = tmp_path / "book"
+    died = subprocess.run([sys.executable, "-c", STOPS, str(book), str(count)], check=False, capture_output=True)
+    assert died.returncode == -9, died
+    assert main(["init", str(book)]) == 0
+    again = tmp_path / "again" / "book"
+    assert main(["init", str(again)]) == 0
+    assert _laid_out(book) == _laid_out(again)
+    assert (book / ".git" / "HEAD").read_text() == "ref: refs/heads/main\n"
+
+
+def _laid_out(folder: Path) -> dict[str, bytes]:
+    found = (path for path in folder.rglob("*") if ".git" not in path.relative_to(folder).parts)
+    return {path.relative_to(folder).as_posix(): path.read_bytes() if path.is_file() else b"" for path in found}
+
+
+@pytest.mark.parametrize(
+    "mine", ["schema/mine.json", "mine/", "recipes/cast/mine.yaml", ".git/refs/heads/main", ".git/objects/ab/cdef"]
+)
+def test_half_a_book_with_something_of_the_artist_in_it_is_left_alone(mine: str, tmp_path: Path) -> None:
+    book = tmp_path / "book"
+    assert main(["init", str(book)]) == 0
+    (book / "recipes" / "book.yaml").unlink()
+    path = book / mine
+    if mine.endswith("/"):
+        path.mkdir()
+    else:
+        path.parent.mkdir(exist_ok=True)
+        path.write_text("mine")
+    before = _laid_out(book)
+    assert main(["init", str(book)]) == 1
+    assert _laid_out(book) == before

@@ -90,14 +90,11 @@ def test_everything_lies_aside_before_anything_is_written_over(
     repository: Repository, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     repository.write({RECIPE: MINE, "photos/a.txt": "b\n"})
-    real = putting_back.place_bytes
 
-    def fail(path: Path, data: bytes) -> None:
-        if "set-aside" not in path.parts:
-            raise CannotRunError("The disk is full.")
-        real(path, data)
+    def fail(_path: Path, _data: bytes, *, replaces: bytes | None) -> None:
+        raise CannotRunError("The disk is full.")
 
-    monkeypatch.setattr(putting_back, "place_bytes", fail)
+    monkeypatch.setattr(putting_back, "replace_bytes", fail)
     with pytest.raises(CannotRunError):
         back(repository.folder)
     assert (repository.folder / RECIPE).read_text() == MINE
@@ -116,7 +113,7 @@ def test_a_file_changed_between_the_look_and_the_deed_is_left(
         repository.write({RECIPE: recipe(1, deadener="99 %")})
 
     monkeypatch.setattr(putting_back, "place_bytes", slow)
-    with pytest.raises(RefusedError, match="changed while"):
+    with pytest.raises(RefusedError, match="Changed while"):
         back(repository.folder)
     assert (repository.folder / RECIPE).read_text() == recipe(1, deadener="99 %")
 

@@ -214,16 +214,16 @@ def test_an_undo_broken_off_half_way_is_finished_by_the_next(
     repository: Repository, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     placed_so_far: list[Path] = []
-    real = undoing.place_bytes
+    real = undoing.replace_bytes
 
-    def crash(path: Path, data: bytes) -> None:
+    def crash(path: Path, data: bytes, *, replaces: bytes | None) -> None:
         if placed_so_far:
             raise SystemExit
         placed_so_far.append(path)
-        real(path, data)
+        real(path, data, replaces=replaces)
 
     with monkeypatch.context() as during:
-        during.setattr(undoing, "place_bytes", crash)
+        during.setattr(undoing, "replace_bytes", crash)
         with pytest.raises(SystemExit):
             undo(repository.folder)
     assert repository.git("rev-list", "--count", "HEAD").strip() == "3"

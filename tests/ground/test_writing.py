@@ -12,7 +12,7 @@ import pytest
 
 from mothermold.ground import writing
 from mothermold.ground.errors import CannotRunError, RefusedError
-from mothermold.ground.writing import write_text
+from mothermold.ground.writing import broken_off, remove, replace_bytes, write_text
 
 
 def test_a_new_file_is_written_with_its_folders(tmp_path: Path) -> None:
@@ -122,3 +122,99 @@ def test_a_name_taken_meanwhile_is_not_lost(tmp_path: Path, monkeypatch: pytest.
     with pytest.raises(RefusedError):
         write_text(path, "mine\n")
     assert path.read_text() == "theirs\n"
+
+
+def in_place(path: Path) -> None:
+    path.write_text("theirs\n")
+
+
+def by_a_rename(path: Path) -> None:
+    path.with_suffix(".tmp").write_text("theirs\n")
+    path.with_suffix(".tmp").replace(path)
+
+
+def gone(path: Path) -> None:
+    path.unlink()
+
+
+@pytest.mark.parametrize("exchanges", [True, False], ids=["exchanged", "renamed"])
+@pytest.mark.parametrize("saves", [in_place, by_a_rename, gone])
+def test_what_an_editor_saves_while_ours_is_written_beside_it_stays(
+    saves: Callable[[Path], None], exchanges: bool, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = tmp_path / "c.yaml"
+    path.write_text("older\n")
+    sync = os.fsync
+
+    def someone_saves(descriptor: int) -> None:
+        saves(path)
+        sync(descriptor)
+
+    monkeypatch.setattr(writing.os, "fsync", someone_saves)
+    if not exchanges:
+        monkeypatch.setattr(writing, "exchange", lambda _one, _other: False)
+    with pytest.raises(RefusedError, match="changed by someone else"):
+        write_text(path, "mine\n", replaces="older\n")
+    assert [(each.name, each.read_text()) for each in tmp_path.iterdir()] == (
+        [] if saves is gone else [("c.yaml", "theirs\n")]
+    )
+
+
+@pytest.mark.skipif(not sys.platform.startswith("linux"), reason="the exchange of two names is tried on Linux")
+@pytest.mark.parametrize("saves", [in_place, by_a_rename, gone])
+@pytest.mark.parametrize("again", [False, True], ids=["once", "and once more"])
+def test_what_an_editor_saves_between_the_last_look_and_the_exchange_stays(
+    saves: Callable[[Path], None], again: bool, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = tmp_path / "c.yaml"
+    path.write_text("older\n")
+    real, calls = writing.exchange, []
+
+    def late(one: Path, other: Path) -> bool:
+        calls.append(other)
+        if len(calls) == 1:
+            saves(path)
+        if len(calls) == 2 and again:
+            path.with_suffix(".tmp").write_text("newest\n")
+            path.with_suffix(".tmp").replace(path)
+        return real(one, other)
+
+    monkeypatch.setattr(writing, "exchange", late)
+    with pytest.raises(RefusedError, match="changed by someone else"):
+        write_text(path, "mine\n", replaces="older\n")
+    kept = "newest\n" if again else "theirs\n"
+    assert [(each.name, each.read_text()) for each in tmp_path.iterdir()] == (
+        [] if saves is gone else [("c.yaml", kept)]
+    )
+
+
+def test_a_file_is_removed_only_while_it_says_what_was_read(tmp_path: Path) -> None:
+    path = tmp_path / "c.yaml"
+    path.write_text("theirs\n")
+    with pytest.raises(RefusedError, match="changed by someone else"):
+        remove(path, holds=b"older\n")
+    assert [(each.name, each.read_text()) for each in tmp_path.iterdir()] == [("c.yaml", "theirs\n")]
+    remove(path, holds=b"theirs\n")
+    remove(path, holds=b"theirs\n")
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_what_a_stopped_write_left_is_known_and_what_a_running_one_writes_is_not_touched(tmp_path: Path) -> None:
+    path = tmp_path / "recipes" / "c.yaml"
+    path.parent.mkdir()
+    path.write_text("older\n" * 1000)
+    subprocess.run([sys.executable, "-c", CHILD, str(path), "2"], check=False)
+    left = [each for each in path.parent.iterdir() if each != path]
+    assert len(left) == 1
+    (path.parent / f".c.yaml.{os.getpid()}-abcd1234.new").write_text("now\n")
+    (path.parent / ".mine.new").write_text("an artist's own file\n")
+    assert list(broken_off(tmp_path)) == left
+
+
+def test_bytes_are_replaced_as_texts_are(tmp_path: Path) -> None:
+    path = tmp_path / "c.jpg"
+    replace_bytes(path, b"\xff1", replaces=None)
+    with pytest.raises(RefusedError):
+        replace_bytes(path, b"\xff2", replaces=b"\xff0")
+    replace_bytes(path, b"\xff2", replaces=b"\xff1")
+    assert path.read_bytes() == b"\xff2"

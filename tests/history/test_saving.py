@@ -362,7 +362,7 @@ def test_a_save_made_meanwhile_by_somebody_else_stays_the_newest(repository: Rep
     assert repository.git("rev-parse", "HEAD").strip() == theirs.commit
 
 
-@pytest.mark.parametrize(("at", "saves"), [("commit-tree", 1), ("update-ref", 1), ("reset", 2)])
+@pytest.mark.parametrize(("at", "saves"), [("commit-tree", 1), ("reset", 1), ("update-ref", 1)])
 def test_a_crash_leaves_the_old_history_or_the_new_one(
     repository: Repository, monkeypatch: pytest.MonkeyPatch, at: str, saves: int
 ) -> None:

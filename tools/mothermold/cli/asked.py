@@ -13,6 +13,7 @@ from mothermold.ground.errors import CannotRunError, refused
 from mothermold.ground.notices import Notice
 
 if TYPE_CHECKING:
+    from mothermold.history.journal import BegunKind
     from mothermold.view.editions import Edition
     from mothermold.view.view import View
 
@@ -35,11 +36,16 @@ FOR: Final = option("EDITION", "private, class or public", "--for", read=edition
 
 
 class Call:
-    """One command line that was typed."""
+    """One command line that was typed.
+
+    Attributes:
+        finished: The deed that was stopped half way before, and is finished now.
+    """
 
     def __init__(self, typed: Mapping[str, Any]) -> None:
         self._typed = typed
         self._view: View | None = None
+        self.finished: BegunKind | None = None
 
     def hand(self, name: str) -> Any:
         """What a question is handed, by the name it has there."""
@@ -64,6 +70,16 @@ class Call:
                 f"No book here: neither {self._start.resolve()} nor a folder above it holds recipes/book.yaml.\n"
                 "Type `mothermold init DIR` to make one, or `mothermold demo` to look at the sample book."
             )
+        return root
+
+    def desk(self) -> Path:
+        """The same for who changes the book: what an earlier deed left half done is put in order first, and said."""
+        from mothermold.cli.asking import Terminal  # noqa: PLC0415 - as below
+        from mothermold.desk.broken_off import finish_broken_off  # noqa: PLC0415 - only deeds need it
+        from mothermold.desk.heard import Heard  # noqa: PLC0415
+
+        root = self.book()
+        self.finished = finish_broken_off(root, Heard() if self.is_for_programs else Terminal())
         return root
 
     def view(self, edition: Edition | None = None) -> View:

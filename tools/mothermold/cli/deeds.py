@@ -48,7 +48,7 @@ def init(dir: Annotated[str, argument("DIR", "the folder")]) -> None:  # noqa: A
 @deed("new")
 def new(call: Call, kind: Annotated[Typed, _KIND] = None, source: Annotated[Typed, _FROM] = None) -> None:
     """Begins a document."""
-    start(call.book(), Terminal(), kind, source=source)
+    start(call.desk(), Terminal(), kind, source=source)
 
 
 @deed("save")
@@ -63,7 +63,7 @@ def save(
 ) -> None:
     """Saves what changed."""
     wish = Wish(why.strip(), tuple(fixes), keep_number, with_errors)
-    save_book(call.book(), wish, Terminal(), asks=not yes and is_attended())
+    save_book(call.desk(), wish, Terminal(), asks=not yes and is_attended())
 
 
 @deed("undo")
@@ -74,8 +74,11 @@ def undo(
     yes: Annotated[bool, YES] = False,
 ) -> None:
     """Withdraws the last save, or goes back to it."""
+    root = call.desk()
+    if call.finished == ("put-back" if unsaved else "undo"):
+        return
     take_back = put_back if unsaved else undo_save
-    take_back(call.book(), Terminal(), asks=not yes and is_attended())
+    take_back(root, Terminal(), asks=not yes and is_attended())
 
 
 @deed("bring")
@@ -85,7 +88,7 @@ def bring(
     to: Annotated[Typed, option("BUILD", "the build runs belong to; default: the mold's or the thing's")] = None,
 ) -> None:
     """Takes what was noted at the bench into the book."""
-    say(bring_runs(call.book(), file, Terminal(), to=to, asks=is_attended()))
+    say(bring_runs(call.desk(), file, Terminal(), to=to, asks=is_attended()))
 
 
 def _open_text(result: Result) -> str:
@@ -112,4 +115,4 @@ def open_document(
 ) -> Result:
     """Says what an edition lacks for a document, and opens it where that is agreed to."""
     asks = not yes and is_attended() and not call.is_for_programs
-    return open_for(call.book(), document, to, Terminal(), yes=yes, asks=asks)
+    return open_for(call.desk(), document, to, Terminal(), yes=yes, asks=asks)

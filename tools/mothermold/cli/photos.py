@@ -53,7 +53,7 @@ def photo(
     yes: Annotated[bool, YES] = False,
 ) -> None:
     """Takes photos into the book."""
-    root, view = call.book(), call.view("private")
+    root, view = call.desk(), call.view("private")
     place = find_place(view, to)
     photos = [_read(root, Path(each)) for each in file]
     if yes or not is_attended():

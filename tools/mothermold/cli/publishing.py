@@ -85,7 +85,7 @@ def serve(
     edition: Annotated[Edition, FOR] = "private",
 ) -> None:
     """Serves the site on this computer, or to a phone, until it is stopped."""
-    book = call.book()
+    book = call.desk() if edition == "private" and not (read_only or phone) else call.book()
     if edition != "private":
         _tell_built(open_view(book, edition))
     if not phone:

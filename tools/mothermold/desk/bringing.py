@@ -6,6 +6,7 @@ handed over half way and comes again with more in it is renewed. Failure notes a
 
 from __future__ import annotations
 
+import dataclasses
 import os
 import re
 from collections.abc import Iterable, Iterator, Sequence
@@ -35,6 +36,8 @@ LARGEST: Final = 1_000_000
 """Bytes; what a document of a book may have at most."""
 _ENDINGS: Final = (".yaml", ".yml", ".yaml.txt", ".yml.txt")
 _ENDING: Final = re.compile(r"(?i)\.ya?ml(?:\.txt)?$")
+_AGAIN: Final = 5
+"""How often a file is looked at anew where somebody else writes the same at the same moment."""
 _COMMENT: Final = re.compile(r"(?m)(?:^|\s)#.*$")
 
 
@@ -111,14 +114,27 @@ def bring_one(
     Raises:
         CannotRunError: A file cannot be read or written.
     """
+    waits = path.resolve().is_relative_to((root / INBOX).resolve())
     found = look_at(root, view, path, to, way or OtherWay())
-    if found.differs:
-        book = f"{found.name}: the book already has `{found.called}`."
-        agreed = asks and asking.agree(f"{book} {found.differs} Take the file instead?", default=False)
-        found = found.agreed() if agreed else found.declined()
-    if found.text:
-        write_text(root / found.file, found.text, replaces=found.was)
-    if found.deed is not None and path.resolve().is_relative_to((root / INBOX).resolve()):
+    for _ in range(_AGAIN):
+        if found.deed is None and waits and not path.exists():
+            # Somebody else took it out of the inbox at this moment, and does so only when the book has it.
+            return dataclasses.replace(found, deed="known", notices=())
+        if found.differs:
+            book = f"{found.name}: the book already has `{found.called}`."
+            agreed = asks and asking.agree(f"{book} {found.differs} Take the file instead?", default=False)
+            found = found.agreed() if agreed else found.declined()
+        try:
+            if found.text:
+                write_text(root / found.file, found.text, replaces=found.was)
+            break
+        except RefusedError:
+            # Somebody else wrote there at this moment; it is looked at as the book is now.
+            found = look_at(root, open_view(root, "private"), path, to, way or OtherWay())
+    else:
+        busy = f"{found.file} was changed again and again while this was brought."
+        return found.refused(Notice("changed-meanwhile", "error", busy, "Wait a moment, then bring it again."))
+    if found.deed is not None and waits:
         # The book's own copy is safely written by now.
         path.unlink(missing_ok=True)
     return found

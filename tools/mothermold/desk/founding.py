@@ -1,4 +1,7 @@
-"""Makes a new or empty folder an empty book: folders, settings, editor help, git without a commit."""
+"""Makes a new or empty folder an empty book: folders, settings, editor help, git without a commit.
+
+The settings come last: only with them it is a book, so that one that was stopped half way can be begun again.
+"""
 
 from __future__ import annotations
 
@@ -9,11 +12,12 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
-from mothermold.answers.schemas import write_schemas
+from mothermold.answers.schemas import schema_files
+from mothermold.book.files import SETTINGS_FILE
 from mothermold.book.root import find_book
 from mothermold.desk.scalars import entry_lines
 from mothermold.ground.errors import CannotRunError, refused
-from mothermold.ground.writing import write_text
+from mothermold.ground.writing import broken_off, write_text
 from mothermold.history.making import make_repository
 from mothermold.model.kinds import KINDS
 from mothermold.trade.vocabulary import STAGES
@@ -86,7 +90,8 @@ def may_be_founded(folder: Path) -> None:
     Raises:
         RefusedError: ``not-empty`` where something already lies there, ``inside-a-book`` where it would lie in another one.
     """
-    must_be_free(folder)
+    if not _is_half_laid(folder):
+        must_be_free(folder)
     if (outer := find_book(folder.parent)) is not None:
         raise refused(
             "inside-a-book",
@@ -108,22 +113,23 @@ def found_book(folder: Path, about: Whereabouts | None = None) -> str:
     """
     may_be_founded(folder)
     about = about or Whereabouts()
+    laid = _laid()
     try:
-        for name in FOLDERS:
-            (folder / "recipes" / name).mkdir(parents=True, exist_ok=True)
-        (folder / "private").mkdir(exist_ok=True)
+        for name in _LAID_FOLDERS:
+            (folder / name).mkdir(parents=True, exist_ok=True)
+        for left in broken_off(folder):
+            left.unlink()
     except OSError as problem:
         raise CannotRunError(f"{folder} could not be made: {problem.strerror or problem}.") from problem
+    for file, text in laid.items():
+        if not (folder / file).exists():
+            write_text(folder / file, text)
     title = "\n".join(entry_lines("title: ", about.title, 0))
     settings = _SETTINGS.format(
-        modelines=modelines("book", "recipes/book.yaml"), title=title, zone=about.zone, currency=about.currency
+        modelines=modelines("book", SETTINGS_FILE), title=title, zone=about.zone, currency=about.currency
     )
-    write_text(folder / "recipes" / "book.yaml", settings)
-    write_text(folder / ".gitignore", IGNORED)
-    write_text(folder / ".gitattributes", ATTRIBUTES)
-    write_text(folder / ".vscode" / "settings.json", _editor_settings())
-    write_schemas(folder / "schema")
     told = make_repository(folder)
+    write_text(folder / SETTINGS_FILE, settings)
     lines = [
         f"{folder} is a book now.",
         *([told] if told else []),
@@ -143,6 +149,38 @@ def must_be_free(folder: Path) -> None:
     """Refuses a folder in which something already lies."""
     if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
         raise refused("not-empty", f"{folder} is not empty.", "Choose a new folder; nothing was written.")
+
+
+_LAID_FOLDERS: Final = (*(f"recipes/{name}" for name in FOLDERS), "private", "schema", ".vscode")
+
+
+def _laid() -> dict[str, str]:
+    """The files of a new book but its settings, by their names."""
+    return {
+        ".gitignore": IGNORED,
+        ".gitattributes": ATTRIBUTES,
+        ".vscode/settings.json": _editor_settings(),
+        **{f"schema/{name}": text for name, text in schema_files().items()},
+    }
+
+
+def _is_half_laid(folder: Path) -> bool:
+    """Whether all that lies in a folder is what a founding laid there that was stopped before its end."""
+    if not folder.is_dir():
+        return False
+    laid, left = _laid(), set(broken_off(folder))
+    folders = {Path(*parts[:end]) for name in _LAID_FOLDERS for parts in (Path(name).parts,) for end in range(1, 3)}
+    for path in folder.rglob("*"):
+        inside = path.relative_to(folder)
+        if inside.parts[0] == ".git":
+            if inside.match(".git/refs/heads/*") or inside.match(".git/objects/??/*") or inside.name == "packed-refs":
+                return False
+        elif path.is_dir():
+            if inside not in folders:
+                return False
+        elif path not in left and laid.get(inside.as_posix(), "").encode() != path.read_bytes():
+            return False
+    return True
 
 
 def _editor_settings() -> str:

@@ -10,9 +10,10 @@ from typing import Final
 
 from mothermold.desk.asking import Asking, StoppedError
 from mothermold.desk.saving import TellsTime, now
-from mothermold.ground.errors import refused
+from mothermold.ground.errors import RefusedError, refused
 from mothermold.ground.reading import read_bytes
-from mothermold.ground.writing import place_bytes, write_text
+from mothermold.ground.writing import place_bytes, replace_bytes, write_text
+from mothermold.history.journal import Begun, Journal
 from mothermold.history.ledger import open_ledger
 from mothermold.history.saving import ChangedFile, changes_between, look
 from mothermold.history.withdrawing import file_before
@@ -39,6 +40,10 @@ def put_back(root: Path, asking: Asking, *, asks: bool, only: Collection[str] = 
         StoppedError: It was not agreed to.
         CannotRunError: git is missing or fails, or a file cannot be read or written.
     """
+    journal = Journal(root)
+    if (begun := journal.begun()) is not None and begun.deed == "put-back":
+        finish_put_back(root, journal, begun, asking)
+        return
     ledger = open_ledger(root)
     if ledger is None or ledger.tip is None:
         raise refused("nothing-to-undo", "Nothing has been saved in this book yet.", "There is nothing to go back to.")
@@ -66,11 +71,52 @@ def put_back(root: Path, asking: Asking, *, asks: bool, only: Collection[str] = 
         write_text(root / ASIDE / ".gitignore", "*\n")
     for file, data in here.items():
         place_bytes(aside / file, data)
+    journal.begin(Begun("put-back", ledger.tip, tuple(each.file for each in changed), where))
+    theirs: list[str] = []
     for each in changed:
-        _put(root / each.file, here.get(each.file), saved[each.file], each)
-        asking.say(f"{each.file} is as it was last saved.")
+        try:
+            _put(root / each.file, here.get(each.file), saved[each.file], each)
+            asking.say(f"{each.file} is as it was last saved.")
+        except RefusedError:
+            theirs.append(each.file)
+    journal.end()
     if here:
         asking.say(f"What they said before lies in {where}, which no save takes in.")
+    if theirs:
+        raise refused(
+            "changed-meanwhile",
+            f"Changed while it was being put back, and left as it is now: {', '.join(theirs)}.",
+            "Look at it, then do it again.",
+        )
+
+
+def finish_put_back(root: Path, journal: Journal, begun: Begun, asking: Asking) -> None:
+    """Finishes what was stopped while files were put back; one that was changed by hand since stays as it is.
+
+    Args:
+        root: The book's folder.
+        journal: Where it stands.
+        begun: What stands there.
+        asking: Whom to tell.
+
+    Raises:
+        RefusedError: The history cannot be read now.
+        CannotRunError: git fails, or a file cannot be written.
+    """
+    ledger = open_ledger(root)
+    if ledger is not None and ledger.tip == begun.commit:
+        asking.say("Files were being put back to the last save when that was stopped; it is finished now.")
+        for each in changes_between(ledger, ledger.base, look(ledger).tree, renames=False):
+            if each.file not in begun.files:
+                continue
+            here = _bytes(root / each.file)
+            if here == _bytes(root / begun.aside / each.file):
+                _put(root / each.file, here, file_before(ledger, begun.commit, each), each)
+                asking.say(f"{each.file} is as it was last saved.")
+            else:
+                asking.say(f"{each.file} was changed since and stays as it is.")
+        asking.say(f"What they said before lies in {begun.aside}, which no save takes in.")
+    journal.end()
 
 
 def _refuse_blocked(root: Path, changed: Sequence[ChangedFile]) -> None:
@@ -93,14 +139,8 @@ def _free_folder(top: Path, moment: datetime) -> Path:
 
 
 def _put(path: Path, here: bytes | None, saved: bytes, changed: ChangedFile) -> None:
-    if _bytes(path) != here:
-        raise refused(
-            "changed-meanwhile",
-            f"{path.name} was changed while it was being put back.",
-            "Look at the file, then do it again.",
-        )
     if here != saved:
-        place_bytes(path, saved)
+        replace_bytes(path, saved, replaces=here)
     if os.name == "posix" and _PROGRAM in changed.modes:
         path.chmod(0o755 if changed.modes[0] == _PROGRAM else 0o644)
 

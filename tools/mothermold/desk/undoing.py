@@ -1,9 +1,14 @@
-"""Withdraws the last save of a book by a new save that brings back the files as they were before it."""
+"""Withdraws the last save of a book by a new save that brings back the files as they were before it.
+
+Between its first file and its save it stands in the journal: whatever stops it there, the next command finishes it, or puts
+the files back to the last save where one of them was changed by hand since.
+"""
 
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from pathlib import Path, PurePosixPath
 from typing import Final
 
@@ -11,10 +16,12 @@ from mothermold.book.files import RECIPES
 from mothermold.desk.asking import Asking, StoppedError
 from mothermold.desk.founding import FOLDERS
 from mothermold.desk.saving import TellsTime, now
-from mothermold.ground.errors import CannotRunError, MothermoldError, refused
-from mothermold.ground.writing import place_bytes
+from mothermold.ground.errors import CannotRunError, MothermoldError, RefusedError, refused
+from mothermold.ground.reading import read_bytes
+from mothermold.ground.writing import remove, replace_bytes
+from mothermold.history.journal import Begun, Journal
 from mothermold.history.ledger import Ledger, open_ledger
-from mothermold.history.saving import ChangedFile, look, save
+from mothermold.history.saving import ChangedFile, FileAction, changes_between, look, save
 from mothermold.history.withdrawing import LastSave, file_before, last_save, tree_before, unsaved_among
 from mothermold.view.view import open_view
 
@@ -40,10 +47,15 @@ def undo_save(root: Path, asking: Asking, *, asks: bool, clock: TellsTime = now)
         StoppedError: It was not agreed to.
         CannotRunError: git is missing or fails, or a file cannot be written.
     """
+    journal = Journal(root)
+    if (begun := journal.begun()) is not None and begun.deed == "undo":
+        finish_undo(root, journal, begun, asking, clock=clock)
+        return
     ledger = open_ledger(root)
     if ledger is None:
         raise refused("nothing-to-undo", "This book has no history yet.", "There is nothing to take back.")
     last = last_save(ledger)
+    here = {each.file: _bytes(root / each.file) for each in last.changes}
     _refuse_changed(unsaved_among(ledger, root, last, look(ledger)))
     title = _title(last.title)
     asking.say(f"The last save was: {last.title}")
@@ -53,7 +65,62 @@ def undo_save(root: Path, asking: Asking, *, asks: bool, clock: TellsTime = now)
         asking.say(f"  - and {len(last.changes) - _MOST} more files")
     if asks and not asking.agree("Bring these files back to what they were before it?", default=True):
         raise StoppedError
-    _bring_back(root, ledger, last)
+    _refuse_links(last)
+    journal.begin(Begun("undo", last.commit))
+    try:
+        _bring_back(root, ledger, last.before, last.changes, here)
+    except RefusedError:
+        _put_back(root, ledger, last)
+        journal.end()
+        raise
+    except CannotRunError as problem:
+        raise CannotRunError(f"{problem}\n{_HALF_WAY}") from problem
+    _saved(root, ledger, last, asking, clock)
+    journal.end()
+
+
+_HALF_WAY: Final = (
+    "The undo is half done; when that is mended, the next command finishes it, or type `mothermold mend`."
+)
+
+
+def finish_undo(root: Path, journal: Journal, begun: Begun, asking: Asking, *, clock: TellsTime = now) -> None:
+    """Finishes an undo that was stopped half way, or takes it back where a file was changed by hand since.
+
+    Args:
+        root: The book's folder.
+        journal: Where it stands.
+        begun: What stands there.
+        asking: Whom to tell.
+        clock: When the save is made.
+
+    Raises:
+        RefusedError: The history cannot be written now.
+        CannotRunError: git fails, or a file cannot be written.
+    """
+    ledger = open_ledger(root)
+    last = last_save(ledger) if ledger is not None and ledger.tip else None
+    if ledger is None or last is None or last.commit != begun.commit:
+        # Its own save stands, or somebody saved since what they wanted to.
+        journal.end()
+        return
+    here = {each.file: _bytes(root / each.file) for each in last.changes}
+    if theirs := unsaved_among(ledger, root, last, look(ledger)):
+        _put_back(root, ledger, last)
+        journal.end()
+        asking.say(
+            f"An undo was stopped half way, and {', '.join(theirs[:8])} was changed since, so it is taken back: "
+            "all other files are as they were last saved."
+        )
+        return
+    asking.say("An undo was stopped half way; it is finished now.")
+    _bring_back(root, ledger, last.before, last.changes, here)
+    _saved(root, ledger, last, asking, clock)
+    journal.end()
+
+
+def _saved(root: Path, ledger: Ledger, last: LastSave, asking: Asking, clock: TellsTime) -> None:
+    title = _title(last.title)
     words = f"{title}\n\n" + "".join(f"- {changed.file}: {_deed(changed, title)}\n" for changed in last.changes)
     try:
         save(ledger, tree_before(ledger, last), words, clock(open_view(root, "private")))
@@ -94,33 +161,65 @@ def _refuse_changed(files: list[str]) -> None:
         )
 
 
-def _bring_back(root: Path, ledger: Ledger, last: LastSave) -> None:
-    back = [each for each in last.changes if each.action != "new"]
+def _refuse_links(last: LastSave) -> None:
     if any(_LINK in each.modes for each in last.changes):
         raise refused(
             "cannot-undo",
             "The last save changed a file that only points to another place, which cannot be brought back.",
             "Change the files themselves to what they should say, then save; nothing was changed.",
         )
-    texts = {each.file: file_before(ledger, last.before, each) for each in back}
+
+
+def _bring_back(
+    root: Path, ledger: Ledger, before: str, changes: Iterable[ChangedFile], here: Mapping[str, bytes | None]
+) -> None:
+    """Puts changed files to what they were at a commit, as long as each still says what it said when it was looked at."""
+    changes = list(changes)
+    texts = {each.file: file_before(ledger, before, each) for each in changes if each.action != "new"}
     # What goes makes room first: a file may stand where a folder stood.
-    for each in last.changes:
+    for each in changes:
         if each.action == "new":
-            _remove(root, each.file)
-    for each in back:
-        path = root / each.file
-        if not path.is_file() or path.read_bytes() != texts[each.file]:
-            place_bytes(path, texts[each.file])
+            _remove(root, each.file, here[each.file])
+    for file, data in texts.items():
+        if here[file] != data:
+            replace_bytes(root / file, data, replaces=here[file])
+    for each in changes:
         if each.modes[0] == _PROGRAM and os.name == "posix":
-            path.chmod(0o755)
+            (root / each.file).chmod(0o755)
 
 
-def _remove(root: Path, file: str) -> None:
+def _put_back(root: Path, ledger: Ledger, last: LastSave) -> None:
+    """Takes back what an undo did to files: those that say what they said before the last save say again what it saved."""
+    undone = {each.file: each for each in last.changes}
+    back: list[ChangedFile] = []
+    here: dict[str, bytes | None] = {}
+    for each in changes_between(ledger, last.before, last.commit, renames=False):
+        texts = None if each.action == "new" else file_before(ledger, last.before, undone[each.file])
+        here[each.file] = _bytes(root / each.file)
+        if here[each.file] == texts:
+            back.append(_turned(each))
+    _bring_back(root, ledger, last.commit, back, here)
+
+
+def _turned(changed: ChangedFile) -> ChangedFile:
+    """The same change the other way round."""
+    action: FileAction = {"new": "deleted", "deleted": "new"}.get(changed.action, "changed")  # type: ignore[assignment]
+    return replace(
+        changed, action=action, before=changed.after, after=changed.before, modes=(changed.modes[1], changed.modes[0])
+    )
+
+
+def _bytes(path: Path) -> bytes | None:
+    return read_bytes(path) if path.is_file() else None
+
+
+def _remove(root: Path, file: str, holds: bytes | None) -> None:
     path = root / file
     # What `init` lays out stays, though nothing lies in it: the artist's next document goes there.
     laid_out = {root / RECIPES / name for name in FOLDERS}
+    if holds is not None:
+        remove(path, holds=holds)
     try:
-        path.unlink(missing_ok=True)
         for folder in path.parents:
             if folder == root or folder in laid_out or (folder.exists() and any(folder.iterdir())):
                 break

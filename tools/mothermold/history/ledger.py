@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
 from mothermold.book.files import SETTINGS_FILE
 from mothermold.ground.errors import CannotRunError, RefusedError, refused
+from mothermold.history.own_locks import clear_line_locks, clear_list_lock
 from mothermold.history.plumbing import Plumbing, last_line
 
 # What begins a deed of several steps, by the file it leaves in git's folder until it is done.
@@ -19,7 +20,12 @@ _HALF_DONE: Final = {
     "rebase-merge": "The book's history is being put in another order, and that was not finished.",
     "rebase-apply": "The book's history is being put in another order, and that was not finished.",
 }
-_FINISH: Final = "Let whoever began it finish it or give it up, then try again; nothing was changed."
+WAY_OUT: Final = (
+    "Type `mothermold mend`: it says what can be done, and asks before it does anything. Nothing was changed."
+)
+LOCKS: Final = ("index.lock", "HEAD.lock", "packed-refs.lock")
+"""What git locks while it writes, beside the lock of the line it moves on."""
+_FINISH: Final = f"Let whoever began it finish it, or give it up. {WAY_OUT}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +38,8 @@ class Ledger:
         branch: The line of history that grows.
         tip: The newest commit of it; None before the first.
         base: The tree of the tip, or the empty tree.
+        places: Where in git's own folder lie its list of files (``index``), the newest commit's name (``branch``), and what
+            is ours (``mothermold``).
     """
 
     git: Plumbing
@@ -39,6 +47,7 @@ class Ledger:
     branch: str
     tip: str | None
     base: str
+    places: Mapping[str, Path]
 
     @property
     def scope(self) -> str:
@@ -102,11 +111,24 @@ def open_ledger(book: Path) -> Ledger | None:
             "Copy the whole of it with `git fetch --unshallow`, then save.",
         )
     branch = _branch(git)
-    _refuse_half_done(git, branch)
-    tip = _tip(git, branch)
+    names = ("index", "mothermold", *_HALF_DONE, *LOCKS)
+    places = dict(zip((*names, "branch", "branch.lock"), git.place(*names, branch, f"{branch}.lock"), strict=True))
+    _refuse_half_done(places)
+    tip = _tip(git, places["branch"])
+    _refuse_locked(git, places, tip)
+    _refuse_list(git, places["index"], tip)
     base = git.word("rev-parse", f"{tip}^{{tree}}") if tip else git.word("hash-object", "-t", "tree", "--stdin")
     git.folder = Path(top)
-    return Ledger(git, prefix, branch, tip, base)
+    return Ledger(git, prefix, branch, tip, base, places)
+
+
+def busy(lock: Path) -> RefusedError:
+    """What to raise where another program holds a lock."""
+    return refused(
+        "history-busy",
+        f"Another program writes into the book's history, or stopped while it did: `{lock.name}` lies there.",
+        f"Wait until it is done. If nothing else works on the book: {WAY_OUT[0].lower()}{WAY_OUT[1:]}",
+    )
 
 
 def _refuse_unopened(book: Path, complaint: str) -> None:
@@ -131,36 +153,50 @@ def _branch(git: Plumbing) -> str:
         raise refused(
             "history-busy",
             "An older state of the book is laid out, and nothing can be saved after it.",
-            "Go back to the newest state with `git switch -`; nothing was changed.",
+            WAY_OUT,
         )
     return out.decode("utf-8", "surrogateescape").strip()
 
 
-def _refuse_half_done(git: Plumbing, branch: str) -> None:
-    locks = ("index.lock", "HEAD.lock", f"{branch}.lock", "packed-refs.lock")
-    asked = [word for name in (*_HALF_DONE, *locks) for word in ("--git-path", name)]
-    places = git.run("rev-parse", *asked).decode("utf-8", "surrogateescape").split("\n")
-    for name, place in zip((*_HALF_DONE, *locks), places, strict=False):
-        path = git.folder / place
-        if path.exists() and name in _HALF_DONE:
-            raise refused("history-busy", _HALF_DONE[name], _FINISH)
-        if path.exists():
-            raise refused(
-                "history-busy",
-                "Another program writes into the book's history, or stopped while it did.",
-                f"Wait until it is done; if nothing else works on the book, delete `{path}`.",
-            )
-    if git.run("ls-files", "--unmerged", "--", "."):
+def _refuse_half_done(places: Mapping[str, Path]) -> None:
+    for name, said in _HALF_DONE.items():
+        if places[name].exists():
+            raise refused("history-busy", said, _FINISH)
+
+
+def _refuse_locked(git: Plumbing, places: Mapping[str, Path], tip: str | None) -> None:
+    """Refuses where somebody else holds a lock; what a stopped save of ours left locked is opened again."""
+    if places["index.lock"].exists():
+        clear_list_lock(places["index.lock"], places["mothermold"])
+    if places["branch.lock"].exists():
+        clear_line_locks(git, places["branch.lock"], places["HEAD.lock"], tip)
+    for name in (*LOCKS, "branch.lock"):
+        if places[name].exists():
+            raise busy(places[name])
+
+
+def _refuse_list(git: Plumbing, listed: Path, tip: str | None) -> None:
+    status, told, _ = git.ask("ls-files", "--unmerged", "--", ".")
+    if status:
+        raise _damaged("git's list of its files cannot be read")
+    if told:
         raise refused(
             "history-busy", "Two texts of the same file are being joined, and that was not finished.", _FINISH
         )
+    if (
+        tip
+        and not listed.exists()
+        and git.word("config", "--type=bool", "--default=false", "core.sparseCheckout") == "true"
+    ):
+        # Without the list nobody knows which files were left out here on purpose, and they would be saved as deleted.
+        raise _damaged("git's list of its files is gone, and not all of them are laid out here")
 
 
-def _tip(git: Plumbing, branch: str) -> str | None:
+def _tip(git: Plumbing, line: Path) -> str | None:
     status, out, _ = git.ask("rev-parse", "--verify", "--quiet", "HEAD^{commit}")
     if status == 0:
         return out.decode().strip()
-    if (git.folder / git.word("rev-parse", "--git-path", branch)).exists():
+    if line.exists():
         raise _damaged("its newest save cannot be read")
     return None
 
@@ -169,5 +205,5 @@ def _damaged(what: str) -> RefusedError:
     return refused(
         "history-damaged",
         f"The book's history is damaged: {what}.",
-        "Copy the folder away as it is, then look at it with `git fsck`; nothing was changed.",
+        f"Copy the folder away as it is, to be safe. {WAY_OUT}",
     )

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import tempfile
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Final
@@ -25,9 +24,9 @@ _SETTINGS: Final = (
     f"core.hooksPath={os.devnull}", "core.fsmonitor=false", "commit.gpgSign=false", "gc.auto=0",
     # Settings that change which bytes are kept. Line ends stay the user's: else every file would seem changed.
     f"core.attributesFile={os.devnull}", "core.safecrlf=false", "i18n.commitEncoding=UTF-8", "add.ignoreErrors=false",
-    "core.splitIndex=false", "advice.addEmbeddedRepo=false",
+    "core.splitIndex=false", "advice.addEmbeddedRepo=false", f"core.excludesFile={os.devnull}",
     # A power cut must not leave empty objects behind.
-    "core.fsync=committed,reference",
+    "core.fsync=committed,index,reference",
 )  # fmt: skip
 _NO_USER: Final = {"GIT_CONFIG_GLOBAL": os.devnull, "GIT_CONFIG_NOSYSTEM": "1"}
 
@@ -59,21 +58,20 @@ class Plumbing:
             settings: Further variables.
 
         Raises:
-            CannotRunError: The program git is not on this computer.
+            CannotRunError: The program git is not on this computer, or cannot be started now.
         """
         environment = {**_FIXED, **self._user, **(settings or {})}
         if index is not None:
             environment["GIT_INDEX_FILE"] = str(index)
-        with tempfile.TemporaryDirectory() as scratch:
-            litter = Path(scratch) / "litter"
-            litter.write_text("\n".join((*LITTER, "")), encoding="utf-8")
-            fixed = [word for setting in (*_SETTINGS, f"core.excludesFile={litter}") for word in ("-c", setting)]
-            try:
-                return execute(self.folder, [*fixed, *words], given, environment)
-            except NoGitError:
-                raise CannotRunError(
-                    "The program git is not on this computer; install it, then save. Nothing was saved."
-                ) from None
+        fixed = [word for setting in _SETTINGS for word in ("-c", setting)]
+        try:
+            return execute(self.folder, [*fixed, *words], given, environment)
+        except NoGitError:
+            raise CannotRunError(
+                "The program git is not on this computer; install it, then save. Nothing was saved."
+            ) from None
+        except OSError as problem:
+            raise CannotRunError(f"The program git could not be started: {problem.strerror or problem}.") from problem
 
     def run(
         self, *words: str, given: bytes = b"", index: Path | None = None, settings: Mapping[str, str] | None = None
@@ -87,6 +85,12 @@ class Plumbing:
         if status:
             raise CannotRunError(f"The book's history could not be written: {last_line(complaint)}")
         return out
+
+    def place(self, *names: str) -> list[Path]:
+        """Where something of these names lies, or would, in git's own folder for this working folder."""
+        asked = [word for name in names for word in ("--git-path", name)]
+        told = self.run("rev-parse", *asked).decode("utf-8", "surrogateescape").split("\n")
+        return [self.folder.absolute() / each for each in told[: len(names)]]
 
     def word(self, *words: str, given: bytes = b"", index: Path | None = None) -> str:
         """The one word a git command that must work puts out."""

@@ -6,7 +6,6 @@ was looked at: a file that changes meanwhile stays a change for the next save.
 
 from __future__ import annotations
 
-import contextlib
 import tempfile
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
@@ -15,10 +14,10 @@ from pathlib import Path
 from typing import Final, Literal
 
 from mothermold.book.files import RECIPES, document_files
-from mothermold.ground.errors import refused
 from mothermold.history.ledger import Ledger
 from mothermold.history.left_out import nested_histories, not_laid_out
-from mothermold.history.plumbing import NOBODY, named
+from mothermold.history.moving import moved_on
+from mothermold.history.plumbing import LITTER, NOBODY, named
 
 FileAction = Literal["new", "changed", "deleted", "renamed"]
 
@@ -97,8 +96,9 @@ def save(ledger: Ledger, tree: str, message: str, moment: datetime) -> str:
     """Moves the history on to a tree, in one step or not at all; returns the new commit.
 
     Raises:
-        RefusedError: ``changed-meanwhile`` where something else was saved since the ledger was opened.
-        CannotRunError: git failed; the history is as it was.
+        RefusedError: ``changed-meanwhile`` where something else was saved since the ledger was opened, ``history-busy``
+            where another program is at work on it.
+        CannotRunError: git failed; the history is as it was, or nobody can say so now, which it tells.
     """
     git = ledger.git
     stamp = moment.isoformat(timespec="seconds")
@@ -106,19 +106,7 @@ def save(ledger: Ledger, tree: str, message: str, moment: datetime) -> str:
     parents = ("-p", ledger.tip) if ledger.tip else ()
     told = message.encode("utf-8", "replace")
     commit = git.run("commit-tree", tree, *parents, "-F", "-", given=told, settings=identity).decode().strip()
-    step = ("update-ref", "-m", "save", ledger.branch, commit, ledger.tip or "")
-    status, _, complaint = git.ask(*step, settings=identity)
-    if status and ("but expected" in complaint or "already exists" in complaint):
-        raise refused(
-            "changed-meanwhile",
-            "Something else was saved into the book's history meanwhile.",
-            "Look at it, then save again; nothing was saved.",
-        )
-    if status:
-        git.run(*step, settings=identity)
-    # The save stands from here on. git's own list of files only follows; where it cannot, the next save mends it.
-    with contextlib.suppress(KeyboardInterrupt):
-        git.ask("reset", "--quiet", "--", ledger.scope, settings=identity)
+    moved_on(ledger, commit, identity)
     return commit
 
 
@@ -140,8 +128,10 @@ def _add(ledger: Ledger, scopes: list[str], index: Path) -> None:
     nested = set(nested_histories(book, (file for file, _found in document_files(book))).values())
     which = [f":(literal){scope}" for scope in scopes]
     which += [f":(exclude,literal){ledger.prefix}{folder}" for folder in sorted(nested)]
+    litter = index.with_name("litter")
+    litter.write_text("\n".join((*LITTER, "")), encoding="utf-8")
     ledger.git.run(
-        *("-c", "core.sparseCheckout=false", "add", "--all", "--", *which),
+        *("-c", f"core.excludesFile={litter}", "-c", "core.sparseCheckout=false", "add", "--all", "--", *which),
         index=index,
         settings={"GIT_LITERAL_PATHSPECS": "0"},
     )

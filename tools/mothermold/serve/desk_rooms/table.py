@@ -8,6 +8,8 @@ from http import HTTPStatus
 from typing import Final
 from urllib.parse import unquote
 
+from mothermold.desk.broken_off import finish_broken_off
+from mothermold.desk.heard import Heard
 from mothermold.model.kinds import KINDS
 from mothermold.pages.desk.paper import DESK
 from mothermold.pages.page import Page
@@ -74,7 +76,10 @@ class DeskRooms:
         return Reply(HTTPStatus.OK, self._hang(page), HTML) if page is not None else None
 
     def take(self, form: Filled) -> Reply:
-        """Takes what was typed."""
+        """Takes what was typed; on the desk itself what an earlier deed left half done is put in order first."""
+        if self._start == DESK:
+            with self._now() as view:
+                finish_broken_off(view.root, Heard(agrees=True))
         with self._now() as view:
             room, visit = self._visit(view, form)
             found = room.take(visit) if room is not None else self._start
