@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from mothermold.desk.forms.trees import Pairs
 from mothermold.ground.errors import refused
 from mothermold.ground.words import offer
@@ -64,8 +66,17 @@ def reason(view: View, because: str) -> Reason:
         return "", ()
     notes = tuple(dict.fromkeys(str(each.failure) for each in run.went_wrong if each.failure))
     said = [each.what or _title(view, str(each.failure)) for each in run.went_wrong]
-    told = "; ".join(str(each).strip().rstrip(".") for each in said if each)
-    return (f"In the run of {run.started:%Y-%m-%d}: {told}." if told else ""), notes
+    if told := _together(said):
+        return f"In the run of {run.started:%Y-%m-%d}: {told}.", notes
+    # What somebody did otherwise, and it went well, is theirs by their code.
+    if run.outcome == "good" and (told := _together([each.note for each in run.changed])):
+        who = f"Found by {', '.join(run.who)} in" if run.who else "Found in"
+        return f"{who} the run of {run.started:%Y-%m-%d}: {told}.", notes
+    return "", notes
+
+
+def _together(said: Iterable[str | None]) -> str:
+    return "; ".join(str(each).strip().rstrip(".") for each in said if each)
 
 
 def _because(note: Failure) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from mothermold.model.names import CourseRef
 from mothermold.model.parts import DocumentModel, Part, RecipeRefs, many, must, some
-from mothermold.model.scalars import Positive, Prose, Text
+from mothermold.model.scalars import Day, Positive, Prose, Text
 
 
 class Question(Part):
@@ -18,6 +18,7 @@ class Session(Part):
     """One meeting of the class."""
 
     title: Text | None = some("What it is about.", "Encapsulating and casting")
+    day: Day | None = some("When it is held.", "2026-10-13")
     prepares: RecipeRefs = many("What must be ready beforehand.", ["mold/face-mold@2"])
     covers: RecipeRefs = many("What is taught.", ["cast/cheek-piece@3"])
     tables: Positive | None = some("At how many tables.", 4)

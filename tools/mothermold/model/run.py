@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Annotated, Literal
 
 from mothermold.model.names import (
+    CourseRef,
     FailureRef,
     LookName,
     MaterialRef,
@@ -173,6 +174,7 @@ class Run(DocumentModel):
     swatch: Swatch | None = some("A color compared with the approved one.", {"match": "same"})
     lots: tuple[UsedLot, ...] = many("The lots used.", [{"material": "gel-silicone-a", "lot": "20E5"}], own=True)
     photos: Pictures = many("Photos, in order.", [{"file": "r-2026-04-18-face-3-1.jpg"}])
+    course: CourseRef | None = some("The course it was done in.", "silicone-spring-2026")
     look: LookName | None = some("The look worn.", "full")
     day: Day | None = some("The day it was worn.", "2026-05-04")
     used: tuple[UsedPiece, ...] = many("The pieces worn.", [{"piece": "F-07", "then": "discarded"}])

@@ -2,17 +2,36 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from typing import Any
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Any, Final
 
 from mothermold.answers.changes import changes_since
+from mothermold.answers.class_runs import TrippedStep, class_runs
+from mothermold.answers.sessions import ReadyForMeeting, pinned_recipe, ready_for_meetings
 from mothermold.book.document import Document
 from mothermold.model.course import Course, Question, Session
+from mothermold.model.failure import Failure
 from mothermold.model.names import RecipeRef
+from mothermold.model.run import Run
 from mothermold.model.walk import KeyPath
-from mothermold.pages.content import Block, Content, FieldWords, Fold, Heading, Icon, Lead, Remark, Section, Words
+from mothermold.pages.content import Block, Content, FieldWords, Fold, Heading, Icon, Lead, Remark, Section, When, Words
 from mothermold.pages.pinned import newer_version, pinned_title, to_pair
-from mothermold.pages.saying import framed, labels, listed, marked, numbered, para, points, quiet, said, section, words
+from mothermold.pages.saying import (
+    Loose,
+    framed,
+    joined,
+    labels,
+    listed,
+    marked,
+    numbered,
+    para,
+    points,
+    quiet,
+    said,
+    section,
+    words,
+)
+from mothermold.pages.wording import spoken
 from mothermold.quantities.wording import as_read
 from mothermold.view.needs import not_open
 from mothermold.view.view import View
@@ -21,6 +40,7 @@ from mothermold.view.view import View
 def content(view: View, document: Document[Course]) -> Content:
     """What the page of a course shows."""
     course, name = document.model, document.address
+    ready = ready_for_meetings(view, course)
     since = changes_since(view, name).data
     after = [
         Lead("course", each, told.title) for each, told in sorted(view.models(Course).items()) if told.previous == name
@@ -40,8 +60,14 @@ def content(view: View, document: Document[Course]) -> Content:
             section("previous", "", para(framed("Continues or repeats ", before, "."))),
             section("follows", "", *(para("Continued by ", each, ".") for each in after)),
             section("pins", "What is taught", *_taught(view, document)),
+            section("begin", "To begin beforehand", *_begin(view, ready)),
+            section(
+                "sessions",
+                "Sessions",
+                *(_session(view, ready, *each) for each in numbered(course.sessions, "sessions")),
+            ),
+            section("class", "What the runs of the class say", *_class_runs(view, name)),
             section("since", "What changed since", *_changed(since), anchor="since"),
-            section("sessions", "Sessions", *(_session(*each) for each in numbered(course.sessions, "sessions"))),
         ),
     )
 
@@ -72,7 +98,11 @@ def _changed(since: Mapping[str, Any]) -> Iterator[Block]:
     yield from map(_changed_recipe, recipes)
     if failures:
         yield Heading(("Failure notes",))
-        yield points((Lead("failure", note["failure"], note["title"]), f": {note['what']}") for note in failures)
+        yield from map(_changed_note, failures)
+
+
+def _changed_note(note: Mapping[str, Any]) -> Fold:
+    return Fold((str(note["title"]),), (para(note["what"]), para(Lead("failure", note["failure"], "To the note"))))
 
 
 def _changed_recipe(row: dict[str, Any]) -> Fold:
@@ -86,16 +116,114 @@ def _changed_recipe(row: dict[str, Any]) -> Fold:
     return Fold((f"{row['title']}: {so}",), tuple(block for block in told if block))
 
 
-def _session(at: KeyPath, session: Session) -> Section:
+def _days(count: int | None) -> str:
+    return f"{count} day{'' if count == 1 else 's'}"
+
+
+def _takes(each: ReadyForMeeting) -> str:
+    more = f", {_days(each.longest)} at the longest" if each.longest != each.usual else ""
+    return f"it takes {_days(each.usual)}{more}"
+
+
+def _begin(view: View, ready: Sequence[ReadyForMeeting]) -> Iterator[Block | None]:
+    """What no meeting makes, and by when to begin it."""
+    rows = [each for each in ready if each.begin is not None]
+    lines = (
+        (
+            When(each.begin.isoformat(), each.begin.isoformat()),
+            ": ",
+            Lead("reference", each.recipe, pinned_title(view, each.recipe)),
+            quiet(f" for session {each.meeting + 1}; {_takes(each)}"),
+        )
+        for each in sorted(rows, key=lambda each: (str(each.begin), each.meeting))
+        if each.begin is not None
+    )
+    yield points(lines, "plain")
+
+
+def _ready_line(view: View, each: ReadyForMeeting) -> Loose:
+    """Whether what an earlier meeting makes is there for this one."""
+    what = Lead("reference", each.recipe, pinned_title(view, each.recipe))
+    if each.ready == "that day":
+        return what, " is on the face that same day; nobody wears it from one session to the next."
+    if each.made_in is None or each.usual is None:
+        return None
+    made = f" from session {each.made_in + 1}"
+    if each.between is None:
+        return what, f"{made}: {_takes(each)}; when the sessions are held is not written."
+    between = f"and {_days(each.between)} lie between"
+    if each.ready == "is ready":
+        return what, f"{made} is ready: {_takes(each)}, {between}."
+    if each.ready == "may be ready":
+        until = f" only if in {_days(each.between)} " + " and ".join(each.until)
+        return marked("strong", what, f"{made} is ready{until}."), quiet(f" {_takes(each).capitalize()}.")
+    late = f"{made} will not be ready:"
+    return marked("strong", what, late), f" {_takes(each)}, {between}. Make it earlier, or meet later."
+
+
+def _session(view: View, ready: Sequence[ReadyForMeeting], at: KeyPath, session: Session) -> Section:
+    number = int(at[-1])
     title = said(*at, title=session.title) or "Session"
     facts = (
+        said(*at, day=session.day and ("on ", session.day)),
         said(*at, tables=session.tables and f"{session.tables} tables"),
         marked("plain", framed("covers ", listed(session.covers, "; ", *at, "covers"))),
         marked("plain", framed("ready beforehand: ", listed(session.prepares, "; ", *at, "prepares"))),
     )
+    lines = points(_ready_line(view, each) for each in ready if each.meeting == number)
+    watch = list(_watch(view, session))
     questions = (_question(here, each) for here, each in numbered(session.questions, *at, "questions"))
-    number = int(at[-1]) + 1
-    return section(f"session_{number}", (f"{number}. ", title), points(facts, "facts"), points(questions, "numbered"))
+    return section(
+        f"session_{number + 1}",
+        (f"{number + 1}. ", title),
+        points(facts, "facts"),
+        lines,
+        Fold(words("Watch for"), (points(watch),)) if watch else None,
+        points(questions, "numbered"),
+    )
+
+
+_MOST_WATCHED: Final = 8
+
+
+def _watch(view: View, session: Session) -> Iterator[Loose]:
+    """What goes wrong in what is taught, the most frequent first, with how often it did at that version."""
+    notes, found = view.models(Failure), list[tuple[int, int, str, RecipeRef]]()
+    for ref in session.covers:
+        if (recipe := pinned_recipe(view, ref)) is None:
+            continue
+        named = {str(name) for step in recipe.steps for name in step.watch}
+        for name in sorted(each for each in named if each in notes):
+            tally = view.evidence.at(name, view.today(ref.address), recipe.version)
+            found.append((-tally.failed, -tally.runs, name, ref))
+    for failed, runs, name, _ref in sorted(found, key=lambda each: each[:3])[:_MOST_WATCHED]:
+        often = f": {-failed} of {-runs} runs at this version" if runs else ": no run at this version yet"
+        yield Lead("failure", name), quiet(often)
+
+
+def _class_runs(view: View, course: str) -> Iterator[Block | None]:
+    """Which step tripped how many, by version; and what somebody did otherwise that went well."""
+    for each in class_runs(view, course):
+        pin = f"{each.recipe}@{each.version}" if each.version else each.recipe
+        well, scrapped = each.ended
+        yield Heading(
+            words(Lead("reference", pin, pin), quiet(f" {each.runs} runs: {well} good or usable, {scrapped} scrapped"))
+        )
+        yield points(_tripped(pin, each.runs, step) for step in each.tripped)
+        for name, who in each.finds:
+            run = view.models(Run)[name]
+            yield para(
+                quiet(f"Found by {who}: " if who else "Done otherwise: "),
+                joined((Remark(change.note) for change in run.changed), " "),
+                " ",
+                Lead("run", run.id, "the run"),
+            )
+
+
+def _tripped(pin: str, runs: int, each: TrippedStep) -> Loose:
+    step = Lead("reference", f"{pin}#{each.step}", spoken(each.step)) if each.step else "No step named"
+    what = Lead("failure", each.failure) if each.failure else each.what
+    return (step, ": ", what, quiet(f", {each.runs} of {runs} runs"))
 
 
 def _question(at: KeyPath, each: Question) -> Words:

@@ -226,6 +226,7 @@ class _Telling:
             ("Finished", said(finished=run.finished and f"{run.finished:{_MINUTE}}")),
             # A build the edition leaves out is not named either.
             ("Build", Lead("build", self.build) if self.build and self.build in self.builds else None),
+            ("Course", said(course=run.course)),
             ("What", said(thing=run.thing and spoken(run.thing))),
             ("Mold", said(mold=run.mold)),
             (("Day", look and (", look ", look)), said(day=run.day)) if run.day else ("Look", look),

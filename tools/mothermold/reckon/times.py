@@ -22,6 +22,17 @@ def elapsed_minutes(recipe: Recipe) -> Fraction:
     return max((each.ends for each in work_of(recipe).steps), default=Fraction(0))
 
 
+def longest_minutes(recipe: Recipe) -> Fraction:
+    """The same where everything that waits ``until`` something is seen takes as long as it may, in minutes."""
+    work = work_of(recipe)
+    ends: dict[str, Fraction] = {}
+    for each in work.order:
+        waits = each.waits if each.longest is None else max(each.waits, each.longest)
+        begins = max((ends[name] for name in each.after), default=Fraction(0))
+        ends[each.step.id] = begins + each.minutes - each.waits + waits
+    return max(ends.values(), default=Fraction(0))
+
+
 def minutes_to_close(
     recipe: Recipe, mix: str, pot_life: Fraction | None = None, closes: Callable[[Step], bool] | None = None
 ) -> Fraction | None:
