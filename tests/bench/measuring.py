@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+import atexit
+import os
 import resource
+import shutil
 import statistics
 import subprocess
 import sys
+import tempfile
 import time
 from collections.abc import Callable
 from pathlib import Path
@@ -13,6 +17,12 @@ from pathlib import Path
 TOOLS = Path(__file__).resolve().parents[2] / "tools"
 sys.path.insert(0, str(TOOLS))
 
+
+# As on a shop's own computer: what Python compiled once is kept, here in a folder that goes again.
+_COMPILED = tempfile.mkdtemp(prefix="bench-compiled-")
+atexit.register(shutil.rmtree, _COMPILED, ignore_errors=True)
+os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+os.environ["PYTHONPYCACHEPREFIX"] = _COMPILED
 
 # Starts the program and says how much memory it had: what that costs itself is taken off.
 _MOST = """

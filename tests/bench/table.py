@@ -87,6 +87,10 @@ def _size(recipes: int, folder: Path, start: float, page: float, *, peer: bool) 
     row("site, nothing changed", program(*build)[0], page, "a one-page site", "<= 1.2")
     path.write_text(path.read_text(encoding="utf-8").replace("Piece three", "Piece 3 again"), encoding="utf-8")
     row("site, one edit", program(*build, times=1)[0], page, "a one-page site", "<= 1.3 at 1,000 x 10")
+    public = (*ask, "build", "--out", str(out.with_name("public")))
+    program(*public, times=1)
+    path.write_text(path.read_text(encoding="utf-8").replace("3 again", "3 once more"), encoding="utf-8")
+    row("the public site, one edit", program(*public, times=1)[0], page, "a one-page site", "<= 1.3 at 1,000 x 10")
     if peer:
         _peer(folder / "peer", out, used)
 
