@@ -5,15 +5,17 @@ from __future__ import annotations
 import io
 import re
 from collections.abc import Iterator
-from os.path import commonprefix
-from typing import Any
+from typing import Any, Final
 
-from pypdf import PdfReader
-from pypdf.generic import DictionaryObject
+from pypdf import PageObject, PdfReader
+from pypdf.generic import ContentStream, DictionaryObject, NameObject
 
 from mothermold.handouts.command import MadeHandout, make_handout
 from mothermold.handouts.sheaf import Paper
 from mothermold.view.view import View
+
+
+ARTIFACT: Final = re.compile(rb"/Artifact\s*(?:<<.*?>>)?\s*B[DM]C.*?EMC", re.DOTALL)
 
 
 def made(view: View, of: str, kind: str | None = None, paper: Paper = "a4") -> MadeHandout:
@@ -34,11 +36,17 @@ def squeezed(text: str) -> str:
 
 
 def words_of(pdf: bytes) -> str:
-    """All that stands on its pages, without white space and without what stands around every page alike."""
-    pages = [re.sub(r"page\d+of\d+$", "", squeezed(page.extract_text())) for page in reader(pdf).pages]
-    head = len(commonprefix(pages)) if len(pages) > 1 else 0
-    foot = len(commonprefix([page[::-1] for page in pages])) if len(pages) > 1 else 0
-    return pages[0][:head] + "".join(page[head : len(page) - foot] for page in pages) + pages[-1][len(pages[-1]) - foot :]
+    """All that is read aloud of it, without white space: what stands around every page is marked as no part of it."""
+    read = reader(pdf)
+    return squeezed("".join(_body(page, read).extract_text() for page in read.pages))
+
+
+def _body(page: PageObject, read: PdfReader) -> PageObject:
+    """A page without its artifacts."""
+    content = ContentStream(page.get_contents(), read, "bytes")
+    content.set_data(ARTIFACT.sub(b"", content.get_data()))
+    page[NameObject("/Contents")] = content
+    return page
 
 
 def structure(pdf: bytes) -> list[DictionaryObject]:

@@ -14,6 +14,7 @@ from mothermold.ground.errors import CannotRunError, refused
 from mothermold.ground.notices import Notice
 from mothermold.ground.writing import place_bytes, write_new
 from mothermold.handouts.kinds import KINDS, Wish, kind_of, subject_of
+from mothermold.handouts.label_sheets import LABEL_SHEETS
 from mothermold.handouts.sheaf import Paper, Sheaf
 from mothermold.handouts.typesetting import MARK, Printed, names_of, print_sheaf
 from mothermold.view.view import View
@@ -24,6 +25,14 @@ _OF: Final = argument("NAME", "a recipe like cast/cheek-piece@3, a course or a b
 _FOLDER: Final = "handouts"
 
 
+def _used(text: str) -> int:
+    if not (text.isascii() and text.isdigit() and len(text) <= 3):
+        raise refused(
+            "out-of-range", f"--used: `{text}` is not a number of labels.", "Give a whole number from 0 to 999."
+        )
+    return int(text)
+
+
 @dataclass(frozen=True, slots=True)
 class HandoutAsked:
     """What is asked for, as typed."""
@@ -32,6 +41,10 @@ class HandoutAsked:
     paper: Annotated[Typed, option("PAPER", "a4 or letter; default: a4")] = None
     out: Annotated[Typed, option("FILE", "where to; default: handouts/EDITION/NAME.pdf in the book")] = None
     mold: Annotated[Typed, option("ID", "of a recipe: weigh its mixes for this mold")] = None
+    labels: Annotated[
+        Typed, option("SIZE", f"of labels: {', '.join(LABEL_SHEETS)}; default: the first of the paper")
+    ] = None
+    used: Annotated[int, option("N", "of labels: how many of the first sheet are used up", read=_used)] = 0
     fill: Annotated[Typed, option("Q", "of a recipe: weigh its mixes for this cavity, like '185 ml'")] = None
 
 
@@ -89,7 +102,13 @@ def write_handout(view: View, root: Path | None, of: Annotated[str, _OF], asked:
         raise refused(
             "wrong-suffix", f"`{asked.out}` is not a PDF by its name.", f"Type `--out {Path(asked.out).stem}.pdf`."
         )
-    made = make_handout(view, of, asked.kind, paper, BatchAsked(mold=asked.mold, fill=asked.fill))
+    if asked.labels is not None and asked.labels not in LABEL_SHEETS:
+        offered = ", ".join(f"`{name}`" for name in LABEL_SHEETS)
+        raise refused(
+            "unknown-labels", f"No sheet of labels here measures `{asked.labels}`.", f"Type one of {offered}."
+        )
+    wish = Wish(view, of, BatchAsked(mold=asked.mold, fill=asked.fill), asked.labels or "", asked.used)
+    made = _made(wish, asked.kind, paper)
     folder = (root or view.root) / _FOLDER / view.edition
     place = folder / made.name if asked.out is None else Path(asked.out)
     if asked.out is not None and (place.is_dir() or asked.out.endswith(("/", "\\"))):
@@ -116,14 +135,16 @@ def make_handout(view: View, of: str, kind: str | None, paper: Paper, batch: Bat
         RefusedError: What is asked for is not there or cannot be made.
         CannotRunError: What lays it out is not installed.
     """
-    subject = subject_of(view, of)
+    return _made(Wish(view, of, batch or BatchAsked()), kind, paper)
+
+
+def _made(wish: Wish, kind: str | None, paper: Paper) -> MadeHandout:
+    subject = subject_of(wish.view, wish.of)
     word = kind_of(subject, kind)
-    batch = batch or BatchAsked()
-    if subject != "recipe" and (batch.mold or batch.fill):
+    if subject != "recipe" and (wish.batch.mold or wish.batch.fill):
         raise refused("not-a-recipe", "`--mold` and `--fill` go with one recipe.", "Leave them out, or name a recipe.")
-    wish = Wish(view, of, batch)
     sheaf = KINDS[word].makers[subject](wish)
-    printed = print_sheaf(view, sheaf, paper)
+    printed = print_sheaf(wish.view, sheaf, paper)
     name = f"{sheaf.of.replace('/', '-').replace('@', '-v')}-{word}-{paper}.pdf"
     return MadeHandout(sheaf.of, word, printed, name, (*dict.fromkeys(wish.notices), *_of_print(sheaf, printed)))
 

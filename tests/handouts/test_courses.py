@@ -1,0 +1,95 @@
+"""A course on paper: every recipe at the version it pins, also when the book has moved on; answers only for the teacher."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from handouts.reading import made, pdf_of, squeezed, words_of
+from mothermold.handouts.prose import line_of
+from mothermold.model.course import Course
+from mothermold.view.editions import Edition
+from mothermold.view.view import View, open_view
+
+COURSE = "silicone-pieces-autumn-2026"
+
+
+def course_of(view: View) -> Course:
+    return view.models(Course)[COURSE]
+
+
+@pytest.fixture(scope="module")
+def packets(sample_view: Callable[[Edition], View]) -> dict[str, str]:
+    return {kind: words_of(pdf_of(sample_view("private"), COURSE, kind)) for kind in ("student", "teacher", "risk")}
+
+
+def said(text: str | None) -> str:
+    return squeezed("".join(span for span in line_of(text or "") if isinstance(span, str)))
+
+
+def test_both_packets_hold_every_recipe_at_its_pinned_version(view: View, packets: dict[str, str]) -> None:
+    for pin in course_of(view).pins:
+        for kind in ("student", "teacher"):
+            assert f"Version{pin.version}version{pin.version},locked" in packets[kind]
+            assert packets[kind].count(f"{pin.address}@{pin.version}") >= 1, f"{kind} lacks {pin}"
+            assert pin.address in packets[kind].partition("Sessions")[2]
+
+
+def test_questions_stand_in_both_and_answers_only_in_the_teachers(view: View, packets: dict[str, str]) -> None:
+    for session in course_of(view).sessions:
+        for each in session.questions:
+            assert said(each.question) in packets["student"] and said(each.question) in packets["teacher"]
+            assert said(each.answer) in packets["teacher"]
+            assert said(each.answer) not in packets["student"]
+
+
+def test_a_class_edition_holds_no_answer_in_either(sample_view: Callable[[Edition], View], view: View) -> None:
+    teacher = words_of(pdf_of(sample_view("class"), COURSE, "teacher"))
+    answers = [said(each.answer) for session in course_of(view).sessions for each in session.questions]
+    assert [answer for answer in answers if answer in teacher] == []
+    assert "noansweriswrittendown" in teacher
+
+
+def test_the_teachers_packet_tells_times_and_what_goes_wrong_how_often(packets: dict[str, str]) -> None:
+    assert packets["teacher"].count("Timing,fromthefirstminuteon") == 12
+    assert "Cobwebsintheencapsulant" in packets["teacher"]
+    assert "noneof7runs" in packets["teacher"]
+
+
+def test_a_course_pinned_at_an_older_version_shows_that_and_says_what_is_in_use(own_sample_book: Path) -> None:
+    file = own_sample_book / f"recipes/courses/{COURSE}.yaml"
+    text = file.read_text(encoding="utf-8")
+    pins = text[text.index("pins:") : text.index("sessions:")]
+    file.write_text(text[: text.index("pins:")] + "pins: [cast/face-piece@2]\n", encoding="utf-8")
+    assert "cast/face-piece@4" in pins
+    moved = open_view(own_sample_book, "private")
+    packet = words_of(pdf_of(moved, COURSE))
+    sheet = words_of(pdf_of(moved, "cast/face-piece@2"))
+    assert "cast/face-piece@2locked2026-03-11;version4isinuse" in packet
+    steps = sheet[sheet.index("Beforeyoubegin") : sheet.index("Whathappenedthistime")]
+    assert steps in packet
+    teacher = words_of(pdf_of(moved, COURSE, "teacher"))
+    assert "Whatchangedsincetheversionstaught" in teacher and "version2to4" in teacher
+
+
+def test_the_risk_sheet_of_a_course_tells_each_caution_once_with_every_recipe_that_calls_for_it(
+    packets: dict[str, str],
+) -> None:
+    assert packets["risk"].count("Thevaporcanburn.Noflame") == 1
+    assert (
+        "Cheeks,jowlsandchininencapsulatedgelsilicone:2.Thinrelease,stippled;3.Spraytheencapsulant" in packets["risk"]
+    )
+
+
+def test_a_recipe_the_edition_does_not_hold_is_said_and_the_rest_is_printed(own_sample_book: Path) -> None:
+    recipe = own_sample_book / "recipes/finish/prepaint.yaml"
+    recipe.write_text(
+        recipe.read_text(encoding="utf-8").replace("visibility: public", "visibility: private"), encoding="utf-8"
+    )
+    shown = open_view(own_sample_book, "class")
+    packet = words_of(pdf_of(shown, COURSE))
+    assert "finish/prepaint" not in packet
+    assert "cast/face-piece@4" in packet
+    assert made(shown, COURSE).printed.pages > 1
