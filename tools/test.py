@@ -37,8 +37,8 @@ def main() -> int:
         ("Lint", [python, "-m", "ruff", "check", "."]),
         ("Format", [python, "-m", "ruff", "format", "--check", "--quiet", "."]),
     ]
-    # File by file on every core, at most four: the pages are tested in a browser, which wants some room itself.
-    spread = ["-n", str(min(os.cpu_count() or 1, 4)), "--dist", "loadfile", "--no-loadscope-reorder"]
+    # File by file, one worker more than there are cores: each waits for browsers and clocks half of its time. At most four.
+    spread = ["-n", str(min((os.cpu_count() or 1) + 1, 4)), "--dist", "loadfile", "--no-loadscope-reorder"]
     every = ["-m", ""] if "--all" in sys.argv[1:] else []
     if not words and not every and os.access(MEMORY, os.W_OK) and shutil.disk_usage(MEMORY).free > ROOM:
         os.environ.setdefault("PYTEST_DEBUG_TEMPROOT", str(MEMORY))

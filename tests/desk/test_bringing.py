@@ -10,7 +10,7 @@ import pytest
 
 from desk.answering import Scripted, files
 from mothermold.cli.main import main
-from mothermold.desk import bringing
+from mothermold.desk import bringing, bringing_photos
 from mothermold.desk.bringing import bring_runs
 from mothermold.desk.only_adds import first_difference
 from mothermold.ground.errors import CannotRunError, RefusedError
@@ -212,7 +212,9 @@ def test_killed_before_the_inbox_is_emptied_the_run_is_there_once(book: Path, mo
     with monkeypatch.context() as killed:
         killed.setattr(Path, "unlink", lambda *_, **__: (_ for _ in ()).throw(KeyboardInterrupt))
         # The writing itself takes its passing file away with the same call, so it is put in place by renaming.
-        killed.setattr(bringing, "write_text", lambda target, text, **_how: target.write_text(text, encoding="utf-8"))
+        killed.setattr(
+            bringing_photos, "write_text", lambda target, text, **_how: target.write_text(text, encoding="utf-8")
+        )
         with pytest.raises(KeyboardInterrupt):
             bring(book)
     assert path.exists()

@@ -36,9 +36,11 @@ ASKED: Final[Mapping[str, Sequence[str]]] = {
     "desk/made": ["", "?recipe=cast/face-piece@4"],
     "desk/next": ["", "?because=failure/wrinkled-edge"],
     "desk/new": ["/failure"],
+    "desk/photo": ["", "?to=recipe/cast/face-piece"],
     "desk/wrong": ["", "?words=torn+edge", "?words=it+burns+in+my+eye"],
     "send/made": ["", "?recipe=cast/face-piece@4"],
     "send/note": ["?words=torn+edge"],
+    "send/photo": ["", "?to=recipe/cast/face-piece"],
     "send/sent": ["?what=run"],
     "send/wrong": ["", "?words=torn+edge"],
 }

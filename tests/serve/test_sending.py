@@ -138,7 +138,7 @@ def test_what_is_sent_lies_in_the_inbox_nothing_else_is_written_and_bring_takes_
     after = files(phone.book)
     (name,) = {name for name in after if before.get(name) != after[name]} - {"inbox/.gitignore"}
     assert name.startswith("inbox/")
-    assert phone.at.said == [f"A {CALLED[room]} written on the phone came in: {name[6:]}."]
+    assert phone.at.said == [f"A {CALLED[room]} sent from the phone came in: {name[6:]}."]
     asking = Scripted()
     said = bring_runs(phone.book, [], asking, asks=False)
     assert said.endswith("came in. Keep it with `mothermold save`.")
@@ -344,7 +344,7 @@ def test_hostile_words_are_words(phone: Sender, room: str) -> None:
 
 
 def test_every_page_is_well_made_and_leads_nowhere_that_is_not_open(steady: Sender) -> None:
-    for path in ("", "made", "made?recipe=cast%2Fcheek%402", "wrong", "wrong?words=torn+edge+in+my+eye", "wrong?words=qqqq", "note?words=x", "lot", "sent?what=lot"):  # fmt: skip
+    for path in ("", "made", "made?recipe=cast%2Fcheek%402", "wrong", "wrong?words=torn+edge+in+my+eye", "wrong?words=qqqq", "note?words=x", "lot", "sent?what=lot", "photo", "photo?to=recipe/cast/cheek", "photo?to=x/y"):  # fmt: skip
         read = Read(steady.get(path)[1])
         assert (read.faults(), read.tags["h1"]) == ([], 1), path
         for href in read.hrefs:
@@ -408,7 +408,8 @@ QUERIES = (
     "", "made", "made?recipe=cast%2Fcheek%402", "made?recipe=cast%2Fzanzaqua%401", "made?recipe=cast%2Fzanzaqua", "wrong",
     "made?_what=zanzaqua-split", "made?recipe=cast%2Fcheek%402&_what=zanzaqua-split&mold=zanzaqua-mold", "note?words=came+out",
     "wrong?words=zanzaqua+split", "wrong?words=torn+edge", "wrong?words=seam+lifts+at+the+heel", "note", "note?words=zanzaqua",
-    "lot", "lot?material=zanzaqua-base", "sent?what=run", "material/zanzaqua-base", "failure/zanzaqua-split", "zanzaqua",
+    "lot", "lot?material=zanzaqua-base", "sent?what=run", "photo", "photo?to=mold/zanzaqua-mold", "photo?to=recipe/cast/zanzaqua",
+    "photo?to=run/r-2026-05-20-cheek-1", "photo?to=build/zanzaqua", "photo?to=recipe/cast/cheek", "photo?to=failure/torn-edge", "material/zanzaqua-base", "failure/zanzaqua-split", "zanzaqua",
 )  # fmt: skip
 
 
@@ -436,6 +437,9 @@ def test_no_page_tells_of_what_a_class_may_not_read(twins: tuple[Sender, Sender]
         ("note", [*NOTE[:3], ("noticed", "cast/zanzaqua")]),
         ("lot", [("material", "zanzaqua-base"), ("lot", "zanzaqua-1")]),
         ("lot", LOT),
+        ("photo", [("to", "mold/zanzaqua-mold")]),
+        ("photo", [("to", "failure/zanzaqua-split"), ("_photo.1.alt", "x")]),
+        ("photo", [("to", "recipe/cast/cheek"), ("_photo.1.part", "zanzaqua")]),
     ],
 )
 def test_no_answer_and_no_file_tells_of_what_a_class_may_not_read(

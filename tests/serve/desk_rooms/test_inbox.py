@@ -11,7 +11,7 @@ from desk.answering import files
 from desk.test_bringing import HALF, ID, PLACE, WHOLE
 from desk.test_bringing import book as book  # noqa: PLC0414 - the book with a build of its own
 from desk.test_bringing_notes import GEL, LOT, NOTE
-from mothermold.desk import bringing
+from mothermold.desk import bringing_photos
 from mothermold.ground.errors import CannotRunError
 from mothermold.view.view import open_view
 from serve.desk_rooms.sitting_down import Desk
@@ -200,14 +200,14 @@ def test_where_the_disk_refuses_half_way_it_says_what_stands(desk: Desk, monkeyp
     wait(desk, WHOLE)
     other = wait(desk, WHOLE.replace(ID, "r-2026-05-21-cheek-1"), "second.yaml")
     desk.go("desk/inbox")
-    written = bringing.write_text
+    written = bringing_photos.write_text
 
     def full(target: Path, text: str, **how: Any) -> None:
         if "05-21" in target.name:
             raise CannotRunError("No room is left on the disk.")
         written(target, text, **how)
 
-    monkeypatch.setattr(bringing, "write_text", full)
+    monkeypatch.setattr(bringing_photos, "write_text", full)
     desk.press("Take in")
     assert desk.said == f"No room is left on the disk. Already in the book: {PLACE}."
     assert (desk.book / PLACE).read_text() == WHOLE

@@ -14,8 +14,10 @@ from pathlib import Path
 
 import pytest
 
+from book.photos import jpeg, patches
 from campaigns.seeds import seeds
 from mothermold.cli.main import main
+from mothermold.serve.inbox import Inbox
 from serve.desk_rooms.sitting_down import Desk
 
 _RECIPE = "recipes/cast/nose-piece.yaml"
@@ -42,6 +44,17 @@ def _handed_over(book: Path) -> None:
     (book / "inbox" / "run.yaml").write_text(_RUN, "utf-8")
 
 
+def _chosen(desk: Desk) -> Mapping[str, str | list[str]]:
+    desk.choose(("a.jpg", jpeg(patches())), ("b.jpg", jpeg(patches(200, 100))))
+    return {"title": "Our nose"}
+
+
+def _sent_with_photos(book: Path) -> None:
+    photos = {f"photo-{name}.jpg": jpeg(patches(size, 60)) for name, size in (("a", 90), ("b", 100))}
+    text = _RUN + "photos:\n" + "".join(f"  - file: {name}\n    alt: As cast\n" for name in photos)
+    Inbox(book).keep(text, photos=photos)
+
+
 def _boxes(desk: Desk) -> dict[str, str | list[str]]:
     return {name: [each.value] for name, each in desk.controls.items() if each.sort == "checkbox"}
 
@@ -61,6 +74,8 @@ _DEEDS = {
     "saved": Deed(_changed, "desk/save", "Save", lambda _desk: {"why": "So."}),
     "undone": Deed(lambda _book: None, "desk/undo", "Take it back"),
     "brought": Deed(_handed_over, "desk/inbox", "Take", _boxes),
+    "written with photos": Deed(lambda _book: None, "desk/recipe/cast/nose-piece", "Write it", _chosen),
+    "brought with photos": Deed(_sent_with_photos, "desk/inbox", "Take", _boxes),
 }
 
 

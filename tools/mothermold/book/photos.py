@@ -20,7 +20,7 @@ from mothermold.ground.notices import Notice
 from mothermold.ground.store import digest
 
 _NAME: Final = re.compile(r"[a-z0-9][a-z0-9._-]{0,95}\.jpg")
-_LARGEST: Final = 60_000_000
+LARGEST_PHOTO: Final = 60_000_000
 """What a camera writes fits in it; the photos that were taken in have some hundred kilobytes."""
 
 
@@ -57,8 +57,8 @@ def read_photo(root: Path, file: str) -> Photo | str:
     try:
         if folder.is_symlink() or path.is_symlink() or not path.is_file():
             return f"is not in {PHOTOS}"
-        if path.stat().st_size > _LARGEST:
-            return f"is larger than {_LARGEST // 1_000_000} MB"
+        if path.stat().st_size > LARGEST_PHOTO:
+            return f"is larger than {LARGEST_PHOTO // 1_000_000} MB"
         data = path.read_bytes()
     except OSError as problem:
         return f"could not be opened: {problem.strerror or problem}"

@@ -1,7 +1,8 @@
 """Takes what was noted at the bench into the book: once however often, and nothing that the book would call wrong.
 
 A run is known by its id, not by the name of its file. What is in the book already stays where it lies; a run that was
-handed over half way and comes again with more in it is renewed. Failure notes and lots are for `bringing_notes`.
+handed over half way and comes again with more in it is renewed. Failure notes and lots are for
+`bringing_notes`, the photos beside a file for `bringing_photos`.
 """
 
 from __future__ import annotations
@@ -17,6 +18,7 @@ from mothermold.book.document import Document, read_document
 from mothermold.book.files import build_of
 from mothermold.desk.asking import Asking
 from mothermold.desk.bringing_notes import is_lot, is_note, look_at_lot, look_at_note
+from mothermold.desk.bringing_photos import beside, is_photos, left_over, look_at_photos, put, with_photos_of
 from mothermold.desk.brought import BRINGS, Brought, OtherWay, accepted, judged
 from mothermold.desk.check_ahead import foresee
 from mothermold.desk.only_adds import first_difference
@@ -25,7 +27,6 @@ from mothermold.ground.notices import Notice
 from mothermold.ground.reading import read_bytes
 from mothermold.ground.rendering import as_text
 from mothermold.ground.words import nearest
-from mothermold.ground.writing import write_text
 from mothermold.model.build import Build
 from mothermold.model.names import name_fault
 from mothermold.model.run import Run
@@ -42,7 +43,7 @@ _COMMENT: Final = re.compile(r"(?m)(?:^|\s)#.*$")
 
 
 def bring_runs(root: Path, given: Sequence[str], asking: Asking, *, to: str | None = None, asks: bool = True) -> str:
-    """Takes in runs, failure notes and lots, says what became of each, and hands back the sum in a sentence.
+    """Takes in runs, failure notes, lots and photos, says what became of each, and hands back the sum in a sentence.
 
     Args:
         root: The book's folder.
@@ -70,6 +71,9 @@ def bring_runs(root: Path, given: Sequence[str], asking: Asking, *, to: str | No
             is_new = done.deed == "new" and done.kind != "lot"
             asking.say(f"{done.file} {'is new' if is_new else 'has more in it now'}.")
     told = [notice for done in taken for notice in done.notices]
+    named = {photo.path.name for done in taken for photo in done.photos}
+    for alone in left_over(inbox, root, named) if not given else ():
+        asking.say(f"inbox/{alone} has no words. `mothermold photo inbox/{alone} --to` and what it shows takes it in.")
     said = _sum(taken)
     if any(done.deed is None for done in taken):
         asking.say(said)
@@ -125,18 +129,22 @@ def bring_one(
             agreed = asks and asking.agree(f"{book} {found.differs} Take the file instead?", default=False)
             found = found.agreed() if agreed else found.declined()
         try:
-            if found.text:
-                write_text(root / found.file, found.text, replaces=found.was)
+            if found.deed is not None:
+                put(root, view, found)
             break
-        except RefusedError:
+        except RefusedError as refusal:
+            if found.photos and not any(each.code == "changed-meanwhile" for each in refusal.notices):
+                return found.refused(*refusal.notices)
             # Somebody else wrote there at this moment; it is looked at as the book is now.
-            found = look_at(root, open_view(root, "private"), path, to, way or OtherWay())
+            view = open_view(root, "private")
+            found = look_at(root, view, path, to, way or OtherWay())
     else:
         busy = f"{found.file} was changed again and again while this was brought."
         return found.refused(Notice("changed-meanwhile", "error", busy, "Wait a moment, then bring it again."))
     if found.deed is not None and waits:
         # The book's own copy is safely written by now.
-        path.unlink(missing_ok=True)
+        for each in (path, *(photo.path for photo in found.photos)):
+            each.unlink(missing_ok=True)
     return found
 
 
@@ -195,8 +203,17 @@ def look_at(root: Path, view: View, path: Path, to: str | None, way: OtherWay) -
     document = _read(path, name)
     if isinstance(document, Notice):
         return Brought(name, "", None, (document,))
+    if is_photos(document.raw):
+        return look_at_photos(view, name, path, document)
+    document, photos = beside(path, document)
+    return dataclasses.replace(_look_at(root, view, document, to, way), photos=photos)
+
+
+def _look_at(root: Path, view: View, document: Document, to: str | None, way: OtherWay) -> Brought:
+    name = document.file
     if is_note(document.raw):
-        return look_at_note(root, view, name, document.text.encode(), _ENDING.sub("", path.name), way=way)
+        stem = _ENDING.sub("", name.rpartition("/")[2])
+        return look_at_note(root, view, name, document.text.encode(), stem, way=way)
     if is_lot(document.raw):
         return look_at_lot(view, name, document, way)
     run = document.model
@@ -204,7 +221,7 @@ def look_at(root: Path, view: View, path: Path, to: str | None, way: OtherWay) -
         return Brought(name, "", None, tuple(each for each in document.notices if each.severity == "error"))
     there = view.on("run").get(str(run.id))
     if there is not None:
-        return _again(root, document, run, there, name)
+        return _again(root, with_photos_of(document, there), run, there, name)
     file = _place(view, run, to)
     return accepted(
         Brought(name, file, "new", (), run, text=document.text, called=str(run.id)),
@@ -232,7 +249,7 @@ def _read(path: Path, name: str) -> Document | Notice:
         )
     document = read_document("run", path.stem, name, data)
     own = document.raw.get("id")
-    if is_note(document.raw) or is_lot(document.raw):
+    if is_note(document.raw) or is_lot(document.raw) or is_photos(document.raw):
         return document
     if document.raw and not ("id" in document.raw and "started" in document.raw):
         advice = "Bring what the bench page handed over; other documents are copied into the book by hand."

@@ -14,11 +14,12 @@ from mothermold.model.run import Run
 from mothermold.view.view import View
 
 BringDeed = Literal["new", "renewed", "known"]
-BroughtKind = Literal["run", "failure", "lot"]
+BroughtKind = Literal["run", "failure", "lot", "photos"]
 BRINGS: Final[Mapping[BroughtKind, tuple[str, str]]] = {
     "run": ("run", "runs"),
     "failure": ("failure note", "failure notes"),
     "lot": ("lot", "lots"),
+    "photos": ("set of photos", "sets of photos"),
 }
 """What can be brought: one of it and more, in words."""
 
@@ -34,6 +35,21 @@ class OtherWay:
 
     called: str = ""
     same: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class BesidePhoto:
+    """A photo that lies beside a file.
+
+    Attributes:
+        path: Where it lies.
+        says: What the file says of it, by the keys of ``Picture``.
+        data: Its bytes.
+    """
+
+    path: Path
+    says: Mapping[str, str]
+    data: bytes
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +70,8 @@ class Brought:
         words: What it says, in short, where it is no run.
         taken: Where it is refused because the book has another of its name, that name.
         left: What it says that was not added, because the book says otherwise there.
+        photos: The photos that come in with it.
+        part: The step or thing they show; empty for the whole.
     """
 
     name: str
@@ -69,6 +87,8 @@ class Brought:
     words: tuple[str, ...] = ()
     taken: str = ""
     left: tuple[str, ...] = ()
+    photos: tuple[BesidePhoto, ...] = ()
+    part: str = ""
 
     def refused(self, *notices: Notice) -> Brought:
         """The same where it cannot come in."""

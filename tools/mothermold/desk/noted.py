@@ -7,22 +7,36 @@ from __future__ import annotations
 
 import json
 import re
-from dataclasses import replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Final
 
+from mothermold.book.document import read_document
 from mothermold.desk.drafts.moments import said_moment
 from mothermold.desk.forms.making import new_form
 from mothermold.desk.forms.sending import Sent, sent
 from mothermold.desk.forms.trees import Pairs, name_of
+from mothermold.desk.forms.with_photos import ChosenPhoto
 from mothermold.desk.founding import modelines
 from mothermold.desk.matching import plain_name
+from mothermold.desk.photos import entry_of
 from mothermold.desk.shop import Shop
 from mothermold.desk.written import group_lines
+from mothermold.ground.errors import RefusedError
 from mothermold.ground.store import digest
 from mothermold.model.material import Lot, Material
 from mothermold.model.names import RecipeRef
 from mothermold.view.view import View
+
+
+@dataclass(frozen=True, slots=True)
+class WithPhotos:
+    """A text for the inbox, and the photos it names, by their names."""
+
+    text: str
+    files: Mapping[str, bytes]
+
 
 HEAD: Final = "# Noted on the phone.\n"
 _MOMENT: Final = re.compile(r"(\d{4}-\d\d-\d\d) (\d\d):(\d\d)")
@@ -82,6 +96,55 @@ def noted_lot(view: View, material: str, lot: dict[str, str], now: datetime | No
     found = _noted(view, "material", pairs, now)
     kept = {key: said[key] for key in Lot.model_fields if said.get(key)}
     return replace(found, typed=HEAD + "\n".join([*group_lines({"material": material, **kept}, 0), ""]))
+
+
+def noted_photos(to: str, part: str, chosen: Sequence[ChosenPhoto]) -> WithPhotos:
+    """Photos of a document of the book, and nothing else: a small text that names both.
+
+    Args:
+        to: The document, by the folder of its kind and its name; a recipe by its address.
+        part: The step or thing they show; empty for the whole.
+        chosen: The photos.
+
+    Raises:
+        RefusedError: Something said of them is no such thing.
+    """
+    said = {"to": to, **({"part": part} if part else {})}
+    return _with_photos(HEAD + "\n".join(group_lines(said, 0)) + "\n", chosen)
+
+
+def with_photos(text: str | None, chosen: Sequence[ChosenPhoto]) -> WithPhotos:
+    """A text that was noted, with photos that will lie beside it.
+
+    Args:
+        text: The text.
+        chosen: The photos.
+
+    Raises:
+        RefusedError: Something said of them is no such thing.
+    """
+    assert text is not None
+    return _with_photos(text, chosen) if chosen else WithPhotos(text, {})
+
+
+def _with_photos(text: str, chosen: Sequence[ChosenPhoto]) -> WithPhotos:
+    files: dict[str, bytes] = {}
+    entries = []
+    for each in chosen:
+        data = each.photo.made.data
+        # The same photo beside another text is another file, so that none is missing where the other was taken in.
+        file = f"photo-{digest(text)[:8]}{digest(data)[:8]}.jpg"
+        if file not in files:
+            entries.append(
+                entry_of(file, {"taken": each.photo.made.taken, **{k: v for k, v in each.says.items() if v}})
+            )
+        files[file] = data
+    lines = "\n".join([*group_lines({"photos": entries}, 0), ""])
+    # Any document that shows photos reads what is said of one alike; a mold needs the fewest words beside.
+    told = read_document("mold", "", "", f"title: As if\nmade: 2026-01-01\n{lines}".encode())
+    if wrong := [each for each in told.notices if each.severity == "error"]:
+        raise RefusedError(*(replace(each, line=None, column=None, excerpt="") for each in wrong))
+    return WithPhotos(text + lines, files)
 
 
 def _day(shop: Shop, typed: str) -> str:

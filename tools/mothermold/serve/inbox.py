@@ -7,21 +7,23 @@ from __future__ import annotations
 
 import re
 import threading
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from itertools import count
 from pathlib import Path
+from types import MappingProxyType
 from typing import Final
 
 from mothermold.ground.errors import CannotRunError, MothermoldError
-from mothermold.ground.writing import write_text
+from mothermold.ground.writing import place_bytes, write_text
 from mothermold.model.names import name_fault
 
 FOLDER: Final = "inbox"
 MOST_BYTES: Final = 256 * 1024
 """The longest run; a long evening with notes is a fortieth of it."""
-MOST_FILES: Final = 500
-MOST_ALTOGETHER: Final = 20 * 1024 * 1024
+MOST_FILES: Final = 1000
+MOST_ALTOGETHER: Final = 200 * 1024 * 1024
+"""Bytes; some hundred photos as the book keeps them."""
 _ID: Final = re.compile(r"^id:[ \t]*([\"']?)(?P<name>[a-z0-9-]{1,60})\1[ \t]*(?:#.*)?\r?$", re.MULTILINE)
 
 
@@ -69,13 +71,16 @@ class Inbox:
         """How many files of it wait there."""
         return sum(1 for path in self._files() if path.suffix == ".yaml")
 
-    def keep(self, text: str, name: str = "", what: str = "run") -> KeptRun:
-        """Writes a run, a failure note or a lot into a file of its own; never over another.
+    def keep(
+        self, text: str, name: str = "", what: str = "run", photos: Mapping[str, bytes] = MappingProxyType({})
+    ) -> KeptRun:
+        """Writes a run, a failure note, a lot or what is said of photos into a file of its own; never over another.
 
         Args:
             text: What came, as it came.
             name: What its file is called, without its ending; for a run its id unless given.
             what: What it is called where there is no room for it.
+            photos: The photos the text names, rebuilt, by their names; another text has other names.
 
         Raises:
             InboxFullError: Too many files, or too much in them.
@@ -90,8 +95,11 @@ class Inbox:
                     return KeptRun(file, new=False)
                 if not path.is_symlink() and not path.exists():
                     break
-            self._refuse_full(len(data), what)
+            self._refuse_full(len(data) + sum(map(len, photos.values())), 1 + len(photos), what)
             self._lay_out()
+            # The text is last: it names no photo that is not there.
+            for photo, picture in photos.items():
+                place_bytes(self.folder / photo, picture)
             write_text(path, text)
             return KeptRun(file, new=True)
 
@@ -100,9 +108,9 @@ class Inbox:
         if not (self.folder / ".gitignore").exists():
             write_text(self.folder / ".gitignore", "*\n")
 
-    def _refuse_full(self, more: int, what: str) -> None:
+    def _refuse_full(self, more: int, files: int, what: str) -> None:
         sizes = [path.stat().st_size for path in self._files()]
-        if len(sizes) >= MOST_FILES or sum(sizes) + more > MOST_ALTOGETHER:
+        if len(sizes) + files > MOST_FILES or sum(sizes) + more > MOST_ALTOGETHER:
             raise InboxFullError(
                 f"The inbox on the computer is full. Type `mothermold bring` there, then send this {what} again."
             )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import count
 from pathlib import PurePosixPath
 from typing import Final
@@ -14,6 +14,7 @@ from mothermold.desk.brought import BRINGS, Brought
 from mothermold.model.build import Build
 from mothermold.pages.addresses import page_of
 from mothermold.pages.desk.paper import DeskPaper, form_at
+from mothermold.pages.desk.photo_fields import small_photo
 from mothermold.pages.page import Page
 from mothermold.view.view import View
 
@@ -35,6 +36,7 @@ class WaitingRun:
         page: Where its page lies in the book; None where it is not there.
         form: Where its form lies; None likewise.
         free: A name that is not taken yet, where its own is.
+        photos: The photos that come with it, small, as addresses; nothing in place of one that cannot be shown.
     """
 
     name: str
@@ -44,6 +46,7 @@ class WaitingRun:
     page: str | None
     form: str | None
     free: str = ""
+    photos: tuple[str, ...] = ()
 
 
 def inbox_page(
@@ -76,6 +79,10 @@ def brought_page(paper: DeskPaper, found: Sequence[Brought], left: int) -> Page:
 
 
 def _row(view: View, found: Brought) -> WaitingRun:
+    return replace(_told(view, found), photos=tuple(small_photo(each.data) for each in found.photos))
+
+
+def _told(view: View, found: Brought) -> WaitingRun:
     name = PurePosixPath(found.name).name
     run = found.run
     if run is None:

@@ -133,10 +133,16 @@ def carried_along(chosen: ChosenPhoto, said: Mapping[str, str]) -> PhotoSlot:
         said: What was said of it.
     """
     photo = chosen.photo
-    small = rebuilt(photo.made.data, _SMALL)
-    shown = f"data:image/jpeg;base64,{_letters(small.data)}" if not isinstance(small, str) else ""
     taken = said.get("taken") or photo.made.taken
-    return PhotoSlot({**said, "taken": taken}, name=photo.name, kept=_letters(photo.made.data), small=shown)
+    return PhotoSlot(
+        {**said, "taken": taken}, name=photo.name, kept=_letters(photo.made.data), small=small_photo(photo.made.data)
+    )
+
+
+def small_photo(data: bytes) -> str:
+    """A photo to be seen on a page that is made once, as an address; empty where it cannot be shown."""
+    small = rebuilt(data, _SMALL)
+    return f"data:image/jpeg;base64,{_letters(small.data)}" if not isinstance(small, str) else ""
 
 
 def _letters(data: bytes) -> str:

@@ -9,22 +9,26 @@ from mothermold.answers.troubles import HARMS
 from mothermold.desk.asking import Offer
 from mothermold.pages.desk.made import Blank
 from mothermold.pages.desk.paper import DeskPaper
+from mothermold.pages.desk.photo_fields import PhotoFields
 from mothermold.pages.page import Page
 
 SEND_MADE: Final = "send/made"
 SEND_WRONG: Final = "send/wrong"
 NOTE: Final = "send/note"
 LOT: Final = "send/lot"
+SEND_PHOTO: Final = "send/photo"
 SENT: Final = "send/sent"
 _WAYS: Final = (
     (SEND_MADE, "I made one", "Which recipe, when, how it came out."),
     (SEND_WRONG, "It went wrong", "What you would shout, and what to do now."),
     (LOT, "A new lot", "Of which material, and what stands on the label."),
+    (SEND_PHOTO, "Photos", "Of a run, a mold, a piece, a step."),
 )
 SENDABLE: Final[Mapping[str, tuple[str, str]]] = {
     "run": (SEND_MADE, "I made another one"),
     "failure note": (SEND_WRONG, "Something else went wrong"),
     "lot": (LOT, "Another lot"),
+    "set of photos": (SEND_PHOTO, "More photos"),
 }
 """What can be sent: where the next is begun, and in which words."""
 
@@ -48,7 +52,13 @@ def sent_page(paper: DeskPaper, what: str, *, before: bool) -> Page:
 
 
 def note_page(
-    paper: DeskPaper, words: str, blank: Blank, stages: Sequence[str], recipes: Sequence[tuple[str, str]]
+    paper: DeskPaper,
+    words: str,
+    blank: Blank,
+    stages: Sequence[str],
+    recipes: Sequence[tuple[str, str]],
+    *,
+    photos: PhotoFields,
 ) -> Page:
     """A failure note, on one page.
 
@@ -58,11 +68,12 @@ def note_page(
         blank: What was typed, and what is said of it.
         stages: The stages at which it may show.
         recipes: Addresses and titles of what it may show in.
+        photos: The places for photos.
     """
     return paper.page(
         "send_note.html", "A failure note", words=words, blank=blank, harms=HARMS, begun=words[:1].upper() + words[1:],
         stages=[Offer(each) for each in stages], again="title" in blank.typed,
-        recipes=[Offer(*each) for each in recipes],
+        recipes=[Offer(*each) for each in recipes], photos=photos,
     )  # fmt: skip
 
 

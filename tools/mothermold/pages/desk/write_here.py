@@ -8,6 +8,7 @@ from typing import Final
 
 from markupsafe import Markup
 
+from mothermold.desk.photo_places import SHOW_PHOTOS
 from mothermold.model.kinds import KINDS, PAGED
 from mothermold.pages.addresses import HUBS
 from mothermold.pages.desk.paper import DESK, SEND
@@ -61,6 +62,8 @@ def _at_desk(view: View, address: str) -> Iterator[tuple[str, str]]:
         yield f"next/{name}", "Next version"
     elif kind in ("run", "failure"):
         yield f"next?because={kind}/{name}", "Next version, because of this"
+    if kind in SHOW_PHOTOS:
+        yield f"photo?to={kind}/{name}", "Photos of it"
 
 
 def _to_send(view: View, address: str) -> Iterator[tuple[str, str]]:
@@ -71,6 +74,8 @@ def _to_send(view: View, address: str) -> Iterator[tuple[str, str]]:
         yield f"made?_what={name}", "It happened again"
     elif kind == "material":
         yield f"lot?material={name}", "A new lot of it"
+    if kind in SHOW_PHOTOS:
+        yield f"photo?to={kind}/{name}", "Photos of it"
 
 
 def _shown(view: View, address: str) -> tuple[str, str, str]:

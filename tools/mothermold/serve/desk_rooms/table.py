@@ -22,6 +22,7 @@ from mothermold.serve.desk_rooms.inbox import InboxRoom
 from mothermold.serve.desk_rooms.locking import LockingRoom
 from mothermold.serve.desk_rooms.made import MadeRoom
 from mothermold.serve.desk_rooms.new_document import NewRoom
+from mothermold.serve.desk_rooms.photo_room import PhotoRoom
 from mothermold.serve.desk_rooms.room import DeskRoom, Visit
 from mothermold.serve.desk_rooms.save import SaveRoom
 from mothermold.serve.desk_rooms.start import SomethingRoom, StartRoom
@@ -39,6 +40,7 @@ ROOMS: Final[Mapping[str, DeskRoom]] = {
     "locking": LockingRoom(),
     "made": MadeRoom(),
     "next": NextRoom(),
+    "photo": PhotoRoom(),
     "save": SaveRoom(),
     "something": SomethingRoom(),
     "undo": UndoRoom(),

@@ -5,13 +5,15 @@ from __future__ import annotations
 from dataclasses import replace
 
 from mothermold.desk.forms.trees import Pairs
-from mothermold.desk.noted import noted_run
+from mothermold.desk.noted import noted_run, with_photos
 from mothermold.desk.shop import Shop
 from mothermold.desk.worked import Likely
+from mothermold.ground.errors import RefusedError
 from mothermold.pages.desk.made import kept_at
 from mothermold.pages.desk.sending import SEND_MADE
 from mothermold.pages.page import Page
 from mothermold.serve.desk_rooms.made import MadeRoom
+from mothermold.serve.desk_rooms.photos import photos_of
 from mothermold.serve.desk_rooms.room import Visit
 from mothermold.serve.send_rooms.posting import Posting, offered
 
@@ -20,6 +22,7 @@ class SendMadeRoom(MadeRoom):
     """Which recipe it was, then the run."""
 
     at = SEND_MADE
+    sends = True
 
     def __init__(self, posting: Posting) -> None:
         self._posting = posting
@@ -37,7 +40,11 @@ class SendMadeRoom(MadeRoom):
         offered(visit, "_for", [each.value for each in found.things])
         offered(visit, "mold", [each.value for each in found.molds])
         offered(visit, "_step", [str(each.id) for each in found.recipe.steps])
-        made = noted_run(visit.view, found.pin, pairs)
-        if visit.one("_do") != "write" or not made.stands:
-            return self._page(visit, shop, found, made.notices)
-        return self._posting.post("run", made.text, made.address, kept_at(found.pin, self.at))
+        made, photos = noted_run(visit.view, found.pin, pairs), photos_of(visit)
+        if visit.one("_do") != "write" or not made.stands or not photos.stands:
+            return self._page(visit, shop, found, made.notices, photos)
+        try:
+            kept = with_photos(made.text, photos.chosen)
+        except RefusedError as refusal:
+            return self._page(visit, shop, found, made.notices, photos.refused(refusal))
+        return self._posting.post("run", kept.text, made.address, kept_at(found.pin, self.at), kept.files)

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 from urllib.parse import urlencode
 
 from mothermold.ground.errors import CannotRunError, RefusedError, refused
@@ -24,7 +25,9 @@ class Posting:
     inbox: Inbox
     say: Callable[[str], None]
 
-    def post(self, what: str, text: str | None, name: str, came_from: str) -> str:
+    def post(
+        self, what: str, text: str | None, name: str, came_from: str, photos: Mapping[str, bytes] = MappingProxyType({})
+    ) -> str:
         """Keeps a text in the inbox; hands back where it goes on.
 
         Args:
@@ -32,6 +35,7 @@ class Posting:
             text: The text.
             name: What its file is called, without its ending.
             came_from: Where it was typed; a browser lets go there what it kept.
+            photos: The photos the text names, by their names.
 
         Raises:
             MothermoldError: It cannot be kept; nothing of the computer's folders is told.
@@ -40,12 +44,12 @@ class Posting:
         if len(text.encode()) > MOST_BYTES:
             raise refused("too-large", "That is longer than a page can be, so it was not sent.", "Say it shorter.")
         try:
-            kept = self.inbox.keep(text, name, what)
+            kept = self.inbox.keep(text, name, what, photos)
         except (CannotRunError, RefusedError, OSError) as problem:
-            self.say(f"A {what} written on the phone could not be kept: {problem}")
+            self.say(f"A {what} sent from the phone could not be kept: {problem}")
             raise CannotRunError("The computer could not keep it; its screen says why.") from problem
         if kept.new:
-            self.say(f"A {what} written on the phone came in: {kept.name}.")
+            self.say(f"A {what} sent from the phone came in: {kept.name}.")
         return f"{SENT}?{urlencode({'what': what, 'before': '' if kept.new else 'yes', 'from': came_from})}"
 
 

@@ -12,6 +12,7 @@ from mothermold.serve.desk_rooms.start import ReadingRoom
 from mothermold.serve.inbox import Inbox
 from mothermold.serve.send_rooms.lot import LotRoom
 from mothermold.serve.send_rooms.made import SendMadeRoom
+from mothermold.serve.send_rooms.photo import SendPhotoRoom
 from mothermold.serve.send_rooms.posting import Posting
 from mothermold.serve.send_rooms.wrong import NoteRoom, SendWrongRoom
 
@@ -48,6 +49,7 @@ def send_rooms(inbox: Inbox, say: Callable[[str], None]) -> Mapping[str, DeskRoo
         "lot": LotRoom(posting),
         "made": SendMadeRoom(posting),
         "note": NoteRoom(posting),
+        "photo": SendPhotoRoom(posting),
         "sent": SentRoom(),
         "wrong": SendWrongRoom(),
     }

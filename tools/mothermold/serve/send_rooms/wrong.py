@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from mothermold.desk.forms.trees import Pairs
-from mothermold.desk.noted import noted_failure
-from mothermold.ground.errors import refused
+from mothermold.desk.noted import noted_failure, with_photos
+from mothermold.ground.errors import RefusedError, refused
 from mothermold.ground.notices import Notice
 from mothermold.model.recipe import Recipe
 from mothermold.model.walk import KeyPath
 from mothermold.pages.desk.made import blank
+from mothermold.pages.desk.photo_fields import photo_fields
 from mothermold.pages.desk.sending import NOTE, SEND_WRONG, note_page
 from mothermold.pages.page import Page
+from mothermold.serve.desk_rooms.photos import SentPhotos, photos_of
 from mothermold.serve.desk_rooms.room import Visit
 from mothermold.serve.desk_rooms.wrong import WrongRoom
 from mothermold.serve.send_rooms.posting import Posting, offered
@@ -52,10 +55,14 @@ class NoteRoom:
         view = visit.view
         offered(visit, "seen_at", _stages(view))
         offered(visit, "noticed", sorted(view.models(Recipe)))
-        made = noted_failure(view, _pairs(visit))
-        if visit.one("_do") != "write" or not made.stands:
-            return _page(visit, made.notices)
-        return self._posting.post("failure note", made.text, made.address, NOTE)
+        made, photos = noted_failure(view, _pairs(visit)), photos_of(visit)
+        if visit.one("_do") != "write" or not made.stands or not photos.stands:
+            return _page(visit, made.notices, photos)
+        try:
+            kept = with_photos(made.text, photos.chosen)
+        except RefusedError as refusal:
+            return _page(visit, made.notices, photos.refused(refusal))
+        return self._posting.post("failure note", kept.text, made.address, NOTE, kept.files)
 
 
 def _pairs(visit: Visit) -> Pairs:
@@ -71,12 +78,18 @@ def _pairs(visit: Visit) -> Pairs:
     return pairs
 
 
-def _page(visit: Visit, told: Mapping[KeyPath, Sequence[Notice]]) -> Page:
+def _page(visit: Visit, told: Mapping[KeyPath, Sequence[Notice]], photos: SentPhotos | None = None) -> Page:
     view = visit.view
+    fields = replace(photo_fields("failure", (photos or photos_of(visit)).slots), sends=True)
     recipes = sorted((address, str(recipe.title)) for address, recipe in view.models(Recipe).items())
     paper = visit.paper(NOTE)
     return note_page(
-        paper, " ".join(visit.one("words").split()), blank(visit.typed, told, _NAMES), _stages(view), recipes
+        paper,
+        " ".join(visit.one("words").split()),
+        blank(visit.typed, told, _NAMES),
+        _stages(view),
+        recipes,
+        photos=fields,
     )
 
 
