@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import os
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -75,9 +75,9 @@ def tree(repository: Repository, of: str) -> str:
 
 
 @pytest.fixture(params=[SystemExit(), CannotRunError("The disk is full.")], ids=["killed", "disk full"])
-def problem(request: pytest.FixtureRequest) -> Iterator[BaseException]:
+def problem(request: pytest.FixtureRequest) -> BaseException:
     problem: BaseException = request.param
-    yield problem
+    return problem
 
 
 @pytest.mark.parametrize("after", [0, 1, 2])

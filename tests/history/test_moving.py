@@ -199,7 +199,7 @@ def test_a_lock_that_only_says_the_same_is_not_ours(repository: Repository) -> N
     own.mkdir(exist_ok=True)
     for place in (own / "index-99999999", repository.folder / ".git" / "index.lock"):
         place.write_bytes(b"the same")
-    with pytest.raises(RefusedError, match="index.lock"):
+    with pytest.raises(RefusedError, match=r"index\.lock"):
         open_ledger(repository.folder)
     assert (repository.folder / ".git" / "index.lock").exists()
 

@@ -16,8 +16,11 @@ from mothermold.model.pictures import pictures_of
 _SHOWN: Final = 5
 # What a computer leaves lying about by itself, and what tells a folder's visitor where he is.
 _NOT_MEANT: Final = re.compile(r"(?i)\.|#.*#$|thumbs\.db$|desktop\.ini$|readme(\.|$)")
-# What programs put before or behind a name when they copy a file.
-_COPIED: Final = re.compile(r"(?i)^(?:copy of )?(?P<name>.+?)(?: - copy| copy)?(?: ?\(\d+\)| \d+)?$")
+# What programs put before or behind a name when they copy a file, or find it changed in two places.
+_COPIED: Final = re.compile(
+    r"(?i)^(?:copy of )?(?P<name>.+?)(?: - copy| copy)?"
+    r"(?: ?\(\d+\)| \d+| ?\([^()]*\bconflict[^()]*\)|[-_. ](?:sync-)?conflict(?:ed)?(?:[-_. ].*)?)?$"
+)
 _ENDING: Final = re.compile(r"(?i)\.ya?ml.*$|\.txt$")
 
 

@@ -25,6 +25,7 @@ COMMANDS: Final[dict[str, CommandRow]] = {
     "new": CommandRow("cli.deeds", "begin a document: it asks what it needs, shows you the file, and writes it"),
     "save": CommandRow("cli.deeds", "save what changed, a changed recipe under its next number"),
     "undo": CommandRow("cli.deeds", "withdraw the last save with a new one, or take back what is not saved yet"),
+    "mend": CommandRow("cli.mending", "find what went wrong with git, folders or files, say it, and mend it after a yes"),
     "bring": CommandRow("cli.deeds", "take what was noted at the bench into the book, each once however often you bring it"),
     "photo": CommandRow("cli.photos", "take photos into the book: upright, without where and when they were taken, named in a document"),
     "check": CommandRow("answers.check", "say everything that is wrong or doubtful in the book"),

@@ -4,23 +4,21 @@ from __future__ import annotations
 
 import os
 from collections.abc import Collection, Sequence
-from datetime import datetime
 from pathlib import Path
 from typing import Final
 
+from mothermold.desk.aside import Aside
 from mothermold.desk.asking import Asking, StoppedError
 from mothermold.desk.saving import TellsTime, now
 from mothermold.ground.errors import RefusedError, refused
 from mothermold.ground.reading import read_bytes
-from mothermold.ground.writing import place_bytes, replace_bytes, write_text
+from mothermold.ground.writing import replace_bytes
 from mothermold.history.journal import Begun, Journal
 from mothermold.history.ledger import open_ledger
 from mothermold.history.saving import ChangedFile, changes_between, look
 from mothermold.history.withdrawing import file_before
 from mothermold.view.view import open_view
 
-# What lies in it is left out of every save by a list of its own.
-ASIDE: Final = "set-aside"
 _FILE: Final = "100"
 _PROGRAM: Final = "100755"
 
@@ -55,8 +53,8 @@ def put_back(root: Path, asking: Asking, *, asks: bool, only: Collection[str] = 
     _refuse_blocked(root, changed)
     saved = {each.file: file_before(ledger, ledger.tip, each) for each in changed}
     here = {each.file: data for each in changed if (data := _bytes(root / each.file)) is not None}
-    aside = _free_folder(root / ASIDE, clock(open_view(root, "private")))
-    where = aside.relative_to(root).as_posix()
+    aside = Aside(root, clock(open_view(root, "private")))
+    where = aside.where
     asking.say("Changed since the last save:")
     for each in changed:
         asking.say(f"  - {each.file}{'' if each.file in here else ', which is gone'}")
@@ -67,10 +65,8 @@ def put_back(root: Path, asking: Asking, *, asks: bool, only: Collection[str] = 
     if asks and not asking.agree("Take this back, so that they are as they were last saved?", default=True):
         raise StoppedError
     # First everything lies aside, then the first file is written over.
-    if here and not (root / ASIDE / ".gitignore").exists():
-        write_text(root / ASIDE / ".gitignore", "*\n")
     for file, data in here.items():
-        place_bytes(aside / file, data)
+        aside.keep(file, data)
     journal.begin(Begun("put-back", ledger.tip, tuple(each.file for each in changed), where))
     theirs: list[str] = []
     for each in changed:
@@ -130,12 +126,6 @@ def _refuse_blocked(root: Path, changed: Sequence[ChangedFile]) -> None:
                 f"Something else is in the place of {each.file}.",
                 "Move that away, then type `mothermold undo --unsaved` again; nothing was changed.",
             )
-
-
-def _free_folder(top: Path, moment: datetime) -> Path:
-    name = f"{moment:%Y-%m-%d-%H%M%S}"
-    names = (name, *(f"{name}-{number}" for number in range(2, 1000)))
-    return next(top / each for each in names if not (top / each).exists())
 
 
 def _put(path: Path, here: bytes | None, saved: bytes, changed: ChangedFile) -> None:

@@ -34,6 +34,9 @@ _SETTLED: Final = frozenset({"draft-on-locked", "version-clash"})
 # What a number or a reason that is still to be given may put in order.
 _MAY_SETTLE: Final = frozenset({"missing-key", "version-missing"})
 
+# What is said of a history that is there and could not be read.
+_UNREAD: Final = frozenset({"no-git", "no-repository", "no-commits"})
+
 # Withdrawn numbers are no measure for what is new.
 _SHOWN: Final = ("locked", "retired")
 
@@ -164,7 +167,7 @@ def propose(root: Path, ledger: Ledger, wish: Wish, asking: Asking, *, asks: boo
         RefusedError: Documents have errors, or a reason is missing.
         StoppedError: A question was not answered.
     """
-    view = open_view(root, "private")
+    view = _opened(root, ledger)
     left_out = [each for each in view.notices if each.code == "left-out"]
     for each in left_out:
         asking.say(f"{each.message} {each.help}")
@@ -173,7 +176,7 @@ def propose(root: Path, ledger: Ledger, wish: Wish, asking: Asking, *, asks: boo
         asking.say(f"Nothing {'else ' if left_out else ''}changed since the last save.")
         return None
     if offer_opening(root, view, {each.file for each in snapshot.changes}, asking, asks=asks):
-        snapshot, view = look(ledger), open_view(root, "private")
+        snapshot, view = look(ledger), _opened(root, ledger)
     known_fixes(view, wish.fixes)
     items = read_items(root, ledger, snapshot.changes)
     files = {each.file for each in items}
@@ -197,6 +200,16 @@ def propose(root: Path, ledger: Ledger, wish: Wish, asking: Asking, *, asks: boo
     words = message(told, why, first=ledger.tip is None)
     lines = (*written(plans.values(), notes), *by_hand, *doubts(foreseen, broken=wish.with_errors))
     return Proposal(view, ledger, snapshot, tuple(told), words, lines, edits, tuple(notes), others)
+
+
+def _opened(root: Path, ledger: Ledger) -> View:
+    """The book as it is now; without its history nobody knows which numbers are given, so nothing is saved then."""
+    view = open_view(root, "private")
+    if ledger.tip and (unread := [each for each in view.notices if each.code in _UNREAD]):
+        raise CannotRunError(
+            f"{unread[0].message} Nothing was saved. Try again; if it stays so, type `mothermold mend`."
+        )
+    return view
 
 
 def history_of(root: Path, asking: Asking) -> Ledger:

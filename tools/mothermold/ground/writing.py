@@ -213,7 +213,7 @@ def _take_turn(temporary: Path, path: Path, data: bytes, replaces: bytes) -> Non
             # Somebody saved once more while it was put back; the newest stays.
             exchange(temporary, path)
         raise _stale(path)
-    temporary.unlink()
+    _clear(temporary)
 
 
 def _take_free_name(temporary: Path, path: Path) -> None:
@@ -226,6 +226,12 @@ def _take_free_name(temporary: Path, path: Path) -> None:
         # Some sticks and network drives know no links; there the earlier look has to do.
         temporary.rename(path)
     else:
+        _clear(temporary)
+
+
+def _clear(temporary: Path) -> None:
+    """Takes the passing name away; ours stands by now, and where that fails the next deed does it."""
+    with contextlib.suppress(OSError):
         temporary.unlink()
 
 

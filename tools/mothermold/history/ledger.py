@@ -12,14 +12,14 @@ from mothermold.ground.errors import CannotRunError, RefusedError, refused
 from mothermold.history.own_locks import clear_line_locks, clear_list_lock
 from mothermold.history.plumbing import Plumbing, last_line
 
-# What begins a deed of several steps, by the file it leaves in git's folder until it is done.
-_HALF_DONE: Final = {
+HALF_DONE: Final = {
     "MERGE_HEAD": "Two lines of the book's history are being joined, and that was not finished.",
     "CHERRY_PICK_HEAD": "An older save is being taken over, and that was not finished.",
     "REVERT_HEAD": "An older save is being taken back, and that was not finished.",
     "rebase-merge": "The book's history is being put in another order, and that was not finished.",
     "rebase-apply": "The book's history is being put in another order, and that was not finished.",
 }
+"""What is said of a deed of several steps, by the file it leaves in git's folder until it is done."""
 WAY_OUT: Final = (
     "Type `mothermold mend`: it says what can be done, and asks before it does anything. Nothing was changed."
 )
@@ -111,7 +111,7 @@ def open_ledger(book: Path) -> Ledger | None:
             "Copy the whole of it with `git fetch --unshallow`, then save.",
         )
     branch = _branch(git)
-    names = ("index", "mothermold", *_HALF_DONE, *LOCKS)
+    names = ("index", "mothermold", *HALF_DONE, *LOCKS)
     places = dict(zip((*names, "branch", "branch.lock"), git.place(*names, branch, f"{branch}.lock"), strict=True))
     _refuse_half_done(places)
     tip = _tip(git, places["branch"])
@@ -159,7 +159,7 @@ def _branch(git: Plumbing) -> str:
 
 
 def _refuse_half_done(places: Mapping[str, Path]) -> None:
-    for name, said in _HALF_DONE.items():
+    for name, said in HALF_DONE.items():
         if places[name].exists():
             raise refused("history-busy", said, _FINISH)
 

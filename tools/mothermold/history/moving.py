@@ -17,7 +17,7 @@ from typing import Final
 from mothermold.ground.errors import CannotRunError, MothermoldError, refused
 from mothermold.history.ledger import Ledger, busy
 from mothermold.history.own_locks import clear_beside
-from mothermold.history.plumbing import last_line
+from mothermold.history.plumbing import IF_IT_STAYS, last_line
 
 _TRIES: Final = 3
 
@@ -54,7 +54,7 @@ def moved_on(ledger: Ledger, commit: str, identity: Mapping[str, str]) -> None:
             "Something else was saved into the book's history meanwhile.",
             "Look at it, then save again; nothing was saved.",
         )
-    raise CannotRunError(f"The book's history could not be written: {last_line(complaint)}")
+    raise CannotRunError(f"The book's history could not be written: {last_line(complaint)} {IF_IT_STAYS}")
 
 
 def _stands(ledger: Ledger, commit: str) -> bool:

@@ -18,6 +18,8 @@ NOBODY: Final = {
 # What editors, systems and our own broken-off writes leave lying about; no book means to keep it.
 LITTER: Final = (".DS_Store", "Thumbs.db", "desktop.ini", "*~", ".*.sw[po]", "#*#", ".#*", ".*.new")
 
+IF_IT_STAYS: Final = "If it stays so, type `mothermold mend`."
+
 _FIXED: Final = {"GIT_NO_REPLACE_OBJECTS": "1", "GIT_LITERAL_PATHSPECS": "1", "GIT_TERMINAL_PROMPT": "0"}
 _SETTINGS: Final = (
     # Programs of the user's that would run while we save, or stop us.
@@ -83,7 +85,7 @@ class Plumbing:
         """
         status, out, complaint = self.ask(*words, given=given, index=index, settings=settings)
         if status:
-            raise CannotRunError(f"The book's history could not be written: {last_line(complaint)}")
+            raise CannotRunError(f"The book's history could not be written: {last_line(complaint)} {IF_IT_STAYS}")
         return out
 
     def place(self, *names: str) -> list[Path]:
@@ -98,9 +100,10 @@ class Plumbing:
 
 
 def last_line(complaint: str) -> str:
-    """What git complained of in the end."""
+    """What git complained of in the end, as a sentence."""
     lines = complaint.strip().splitlines()
-    return lines[-1] if lines else "git gave no reason."
+    said = lines[-1].removeprefix("fatal: ").removeprefix("error: ") if lines else "git gave no reason"
+    return f"{said.rstrip('.')}."
 
 
 def named(path: str) -> bytes:
