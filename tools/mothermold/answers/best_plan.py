@@ -18,7 +18,7 @@ from mothermold.reckon.project import Project, end_of, mirrored, mirrored_starts
 from mothermold.reckon.serial_plan import serial_plan
 from mothermold.reckon.solved_plan import solved_plan
 
-_SOONER: Final = 4.0
+_SOONER: Final = 1.0
 """How much work is spent on whether there is a plan at all."""
 _MOST_DAYS: Final = 180
 _MOST_HELPERS: Final = 3
@@ -177,7 +177,7 @@ def _late_in_the_shop(made: BuildProject) -> Iterator[tuple[str, int, str]]:
     if hint is None:
         return
     end = max(_end(made), end_of(project, hint))
-    starts = solved_plan(project, "least late", made.begin, end, hint).starts or hint
+    starts = solved_plan(project, "least late", made.begin, end, hint, _SOONER).starts or hint
     worst: dict[str, tuple[int, str]] = {}
     for name, (due, words) in made.deadlines.items():
         task = project.tasks[name]
@@ -192,12 +192,15 @@ def _late_in_the_shop(made: BuildProject) -> Iterator[tuple[str, int, str]]:
 def _remedies(planning: Planning, assumed: Assumed, made: BuildProject) -> Iterator[str]:
     """What makes it possible, in words, the smallest loss first: each was tried."""
     for look in made.build.looks:
-        for fewer in range(1, (look.spares or 0) + 1):
-            left = (look.spares or 0) - fewer
-            other = replace(assumed, spares={**assumed.spares, str(look.id): left})
-            if is_possible(planning(other)):
-                lost = _castings_words(made, planning(other))
-                yield f"Give up {fewer} spare {'set' if fewer == 1 else 'sets'} of `{look.id}` (`spares: {left}`){lost}."
+        spares = look.spares or 0
+
+        def left_with(fewer: int, name: str = str(look.id), had: int = spares) -> BuildProject:
+            return planning(replace(assumed, spares={**assumed.spares, name: had - fewer}))
+
+        fewer = _least(spares, lambda count: is_possible(left_with(count))) if spares else None
+        if fewer is not None:
+            sets, lost = "set" if fewer == 1 else "sets", _castings_words(made, left_with(fewer))
+            yield f"Give up {fewer} spare {sets} of `{look.id}` (`spares: {spares - fewer}`){lost}."
     for mold in dict.fromkeys(job.mold for job in made.jobs.jobs.values() if job.mold):
         source = next(iter(_mold_things(made, mold)), "")
         other = replace(assumed, molds={**assumed.molds, source: assumed.molds.get(source, 0) + 1})

@@ -17,7 +17,9 @@ from mothermold.book.document import Document
 from mothermold.ground.errors import CannotRunError, RefusedError, refused
 from mothermold.ground.notices import Notice
 from mothermold.ground.words import in_words, nearest
+from mothermold.answers.plannable import FEWER, MOST_SITTINGS, unplannable
 from mothermold.model.build import Build, WornDay
+from mothermold.model.run import Run
 from mothermold.reckon.solved_plan import has_solver
 from mothermold.view.view import View
 
@@ -77,6 +79,8 @@ def planned(view: View, document: Document[Build], day: date, moment: datetime |
         assumed: What is assumed beyond the book.
     """
     assumed = assumed or Assumed()
+    if (why := unplannable(document.model, day)) is not None:
+        raise refused("not-plannable", f"This build cannot be planned: {why[0]}.", why[1])
 
     def planning(other: Assumed) -> BuildProject:
         return BuildProject(view, document, day, other)
@@ -89,6 +93,8 @@ def planned(view: View, document: Document[Build], day: date, moment: datetime |
     notices = [*view.touching({document.file}), *_about(document, made)]
     if not made.days and moment is None:
         return Result(head, (*notices, *_nothing_left(document, made)))
+    if sum(len(each.every) for each in made.sittings.values()) > MOST_SITTINGS:
+        raise refused("not-plannable", "This build cannot be planned: it has more work left than a plan can hold.", FEWER)
     plan = shortest_plan(made, made.hours.at(moment)) if moment is not None else best_plan(made)
     if plan is None:
         return Result({**EMPTY, "late": list(map(_late, what_is_late(planning, assumed)))}, tuple(notices), ok=False)
@@ -103,10 +109,21 @@ def planned(view: View, document: Document[Build], day: date, moment: datetime |
 
 
 def day_of(view: View) -> date:
-    """Today, as far as a book knows: the day of its newest save; the day of its newest run where it has none."""
+    """Today, as far as a book knows: the day of its newest save; where nothing is saved, of its newest run.
+
+    Raises:
+        RefusedError: ``today-not-known``.
+    """
     if view.newest is not None:
         return view.newest.astimezone(view.settings.zone).date()
-    return date(1970, 1, 1)
+    names = view.evidence.lineage.names
+    if names:
+        return view.models(Run)[names[-1]].started.date()
+    raise refused(
+        "today-not-known",
+        "Nothing of this book is saved and no run is written, so which day it is cannot be told.",
+        "Ask with `--today 2026-03-02`, or save the book first.",
+    )
 
 
 def _build(view: View, asked: str) -> Document[Build]:
@@ -184,6 +201,7 @@ def _about(document: Document[Build], made: BuildProject) -> Iterator[Notice]:
             "time-not-known",
             f"How long {_some(silent)} takes is not written, so the plan has no time for it.",
             "Type `hands_on` at the step, and where it waits for something what is `usual`; locked recipes get it in their next version.",
+            (),
             severity="advice",
         )  # fmt: skip
     told = [f"the thing `{each}`: the book has no text of its recipe" for each in jobs.unread]
@@ -193,7 +211,7 @@ def _about(document: Document[Build], made: BuildProject) -> Iterator[Notice]:
     told += [f"the chair of the look `{look.id}`: it names no application" for look in build.looks if not look.application and _is_worn(look.id, made.days)]
     told += [f"the removal on {each.day.isoformat()} follows at once: when it is wrapped is not written" for each in made.days if each.wrap is None]
     for words in told:
-        yield document.notice("not-planned", f"Not as you may expect in the plan: {words}.", "Write it in the build or the run, or keep it in mind beside the plan.", severity="advice")
+        yield document.notice("not-planned", f"Not as you may expect in the plan: {words}.", "Write it in the build or the run, or keep it in mind beside the plan.", (), severity="advice")
 
 
 def _is_worn(look: str, days: Sequence[WornDay]) -> bool:
@@ -249,5 +267,6 @@ def _too_late_forward(document: Document[Build], plan: BestPlan) -> Iterator[Not
             "plan-too-late",
             f"Begun there, something comes {by} min too late for {words}.",
             "Begin earlier, or move the day; asked without `--start` the plan says what would help.",
+            ("days",),
             severity="warning",
         )

@@ -33,6 +33,7 @@ IN_HAND: Final = 2
 """So many working days are kept in hand before each deadline where that can be: a casting may have to be done again (common practice, no source)."""
 _AHEAD: Final = 500
 """How many days ahead there are hours."""
+_MOST_HANDS: Final = 100
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,12 +100,14 @@ class BuildProject:
         self.assumed = assumed or Assumed()
         self.build = self._moved(document.model)
         self.hours = WorkHours(view.settings)
-        self.begin = self.hours.minutes(today - timedelta(days=self.assumed.days_earlier))
         worn = worn_days(view, document.address, today)
         self.days = sorted(
             (each for each in self.build.days if each.day >= today and (each.day, str(each.look)) not in worn), key=lambda each: each.day
         )
-        self.people = int(self.build.people or 1) + self.assumed.helpers
+        # Nobody begins more than a year before the first day; so the calendar stays short in an old book.
+        first = self.days[0].day - timedelta(days=_AHEAD) if self.days else today
+        self.begin = self.hours.minutes(max(today, first) - timedelta(days=self.assumed.days_earlier))
+        self.people = min(int(self.build.people or 1), _MOST_HANDS) + self.assumed.helpers
 
     def _moved(self, build: Build) -> Build:
         moved = self.assumed.moved
@@ -197,17 +200,24 @@ class BuildProject:
 
     def _task(self, job: Job, sitting: Sitting, span: HeldSpan | None) -> Task:
         name = f"{job.id}/{sitting.id}"
-        holds = [Hold(HANDS, 0, sitting.minutes)] if sitting.minutes else []
+        holds, before = list[Hold](), 0
         for stretch in sitting.stretches:
-            more = (stretch.step.step.people or 1) - 1
-            if more and stretch.minutes:
-                holds.append(Hold(HANDS, stretch.start, stretch.minutes, more))
+            # Whoever waits out a short wait is at it alone.
+            holds += [Hold(HANDS, before, stretch.start - before)] if stretch.start > before else []
+            holds += [Hold(HANDS, stretch.start, stretch.minutes, stretch.step.step.people or 1)] if stretch.minutes else []
+            before = stretch.end
             if stretch.step.step.holds == "oven":
                 holds.append(Hold(OVEN, stretch.end, stretch.rest))
             elif stretch.step.step.holds == "mold" and job.mold and (span is None or stretch.step.step.once):
                 holds.append(Hold(f"mold {job.mold}", stretch.start, stretch.minutes + stretch.rest))
-        ready = self.hours.at(job.ready) if job.ready is not None else None
-        return Task(name, sitting.minutes, sitting.total, SHOP if sitting.minutes else "", tuple(holds), ready)
+        return Task(name, sitting.minutes, sitting.total, SHOP if sitting.minutes else "", tuple(holds), self._ready(job))
+
+    def _ready(self, job: Job) -> int | None:
+        """When a job can begin: what is done behind it may still be drying."""
+        behind = [self.jobs.jobs[name] for name in job.after if not self.sittings[name].every]
+        moments = [self.hours.at(job.ready)] if job.ready is not None else []
+        moments += [ready for other in behind if (ready := self._ready(other)) is not None]
+        return max(moments, default=None)
 
     def _span(self, job: Job, sittings: Sittings) -> HeldSpan | None:
         """From the first step at the mold to the piece that is out of it."""

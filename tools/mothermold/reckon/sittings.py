@@ -22,6 +22,8 @@ LONGEST_SITTING: Final = 240
 """Steps are not put together beyond so many minutes."""
 PART: Final = 120
 """Work that may pause is cut into parts no longer than this, in minutes."""
+_MOST_PARTS: Final = 200
+"""Nothing is cut into more parts: it is no work of a shop any more, and no plan will hold it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,17 +169,19 @@ def _stretches(each: WorkStep) -> list[Stretch]:
     step = each.step
     every = [coats for coats in (step.coats, *(use.coats for use in step.uses)) if coats]
     long = next((coats for coats in every if coats.count > 1 and _between(coats) > SHORT_WAIT), None)
-    busy = each.hands_on + sum(((c.count - 1) * _between(c) for c in every if c is not long), Fraction(0))
+    is_cut = long is not None and long.count <= _MOST_PARTS
+    gaps = ((c.count - 1) * _between(c) for c in every if not (is_cut and c is long))
+    busy = each.hands_on + sum(gaps, Fraction(0))
     dries = sum((coats.last.value for coats in every if coats.last), Fraction(0))
     if step.holds == "person":
         busy += dries + each.waits
         dries = Fraction(0)
     else:
         dries += each.waits
-    if long is not None:
+    if long is not None and is_cut:
         every_coat = Stretch(each, 0, ceil(busy / long.count), ceil(_between(long)))
         return [every_coat] * (long.count - 1) + [replace(every_coat, rest=ceil(dries))]
-    if step.may_pause and busy > PART:
+    if step.may_pause and PART < busy <= PART * _MOST_PARTS:
         # Equal parts read better on a wall than two hours, two hours and ten minutes.
         count = ceil(busy / PART)
         size = ceil(busy / count / 5) * 5
@@ -210,11 +214,15 @@ def _orders(
                 of, stretch = last[name]
                 found.append(Order(of.id, to.id, stretch.over - at.start, wish=_wish(stretch.over, stretch.at_longest, at.start)))
         within = each.step.within
-        if within is not None and within.after in last and last[str(within.after)][0] is not to:
-            of, stretch = last[str(within.after)]
+        if within is None or within.after not in last or last[str(within.after)][0] is to:
+            continue
+        of, stretch = last[str(within.after)]
+        # What is to begin soon after a step begins after it, also where no `after` says so.
+        is_after = within.after in each.before
+        if is_after or stretch.step.place < each.place:
             begin = stretch.over if within.from_ == "wait" else stretch.end
             most = begin + floor(within.time.low) - at.start
-            least = stretch.over - at.start if within.after in each.before else -(10**7)
+            least = (stretch.over if is_after else stretch.end) - at.start
             # Where the drying after the last coat is longer than the time given, that counts from its end.
             most = most if most >= least else stretch.over + floor(within.time.low) - at.start
             found.append(Order(of.id, to.id, least, most))

@@ -1,8 +1,8 @@
 """The best plan within a set amount of work, by constraint programming (CP-SAT): one worker, a fixed seed, no clock.
 
 The solver is the extra ``plan`` and is imported when somebody asks for a plan. Its limit counts work and not seconds, so a plan is
-the same on every computer and on every run. Of plans that are equally good the one whose tasks start latest is taken, and of
-those the one in which later names start later.
+the same on every computer and on every run. Of plans that are equally good the one whose tasks start latest is taken (of those forward
+from a moment earliest), and of those the one in which later names weigh more.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ Aim = Literal["latest", "earliest", "shortest", "least late", "any"]
 """What a plan is to be: as late (once what is wished for is kept as far as can be) or as early as its deadlines let it, as short
 as can be, as little late as can be, or any that keeps them."""
 
-LIMIT: Final = 5.0
+LIMIT: Final = 2.0
 """How much work is spent on a plan, in the solver's own deterministic unit, about a second each."""
 _SEED: Final = 1
 _NEAR: Final = 0.001
@@ -168,8 +168,8 @@ class _Model:
         if self._aim != "any":
             # Later names weigh a little more, so that of two plans with the same sum one is chosen.
             count = len(self._starts)
-            edge = (self._begin if self._aim == "earliest" else self._end) // self._grid
-            sign = 1 if self._aim == "earliest" else -1
+            is_early = self._aim in ("earliest", "shortest")
+            edge, sign = (self._begin // self._grid, 1) if is_early else (self._end // self._grid, -1)
             self._model.minimize(
                 sum((1000 * count + place) * sign * (start - edge) for place, start in enumerate(self._starts.values()))
             )
