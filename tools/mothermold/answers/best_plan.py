@@ -95,7 +95,12 @@ def shortest_plan(made: BuildProject, begin: int) -> BestPlan | None:
 
 
 def _not_before(project: Project, begin: int) -> Project:
-    return replace(project, tasks={name: replace(task, earliest=max(begin, task.earliest or begin)) for name, task in project.tasks.items()})
+    return replace(
+        project,
+        tasks={
+            name: replace(task, earliest=max(begin, task.earliest or begin)) for name, task in project.tasks.items()
+        },
+    )
 
 
 def _is_impossible(chair: ChairDay, people: int) -> bool:

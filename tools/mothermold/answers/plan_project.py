@@ -102,7 +102,8 @@ class BuildProject:
         self.hours = WorkHours(view.settings)
         worn = worn_days(view, document.address, today)
         self.days = sorted(
-            (each for each in self.build.days if each.day >= today and (each.day, str(each.look)) not in worn), key=lambda each: each.day
+            (each for each in self.build.days if each.day >= today and (each.day, str(each.look)) not in worn),
+            key=lambda each: each.day,
         )
         # Nobody begins more than a year before the first day; so the calendar stays short in an old book.
         first = self.days[0].day - timedelta(days=_AHEAD) if self.days else today
@@ -124,7 +125,9 @@ class BuildProject:
         by_day = {(each.day, str(each.look)): each for each in self.days}
         moved = self.assumed.moved
         jobs = {
-            name: job if job.due is None else replace(job, due=by_day.get((moved.get(job.due.day, job.due.day), job.look), job.due))
+            name: job
+            if job.due is None
+            else replace(job, due=by_day.get((moved.get(job.due.day, job.due.day), job.look), job.due))
             for name, job in found.jobs.items()
         }
         return Jobs(jobs, found.unread, found.begun, found.castings)
@@ -204,13 +207,17 @@ class BuildProject:
         for stretch in sitting.stretches:
             # Whoever waits out a short wait is at it alone.
             holds += [Hold(HANDS, before, stretch.start - before)] if stretch.start > before else []
-            holds += [Hold(HANDS, stretch.start, stretch.minutes, stretch.step.step.people or 1)] if stretch.minutes else []
+            holds += (
+                [Hold(HANDS, stretch.start, stretch.minutes, stretch.step.step.people or 1)] if stretch.minutes else []
+            )
             before = stretch.end
             if stretch.step.step.holds == "oven":
                 holds.append(Hold(OVEN, stretch.end, stretch.rest))
             elif stretch.step.step.holds == "mold" and job.mold and (span is None or stretch.step.step.once):
                 holds.append(Hold(f"mold {job.mold}", stretch.start, stretch.minutes + stretch.rest))
-        return Task(name, sitting.minutes, sitting.total, SHOP if sitting.minutes else "", tuple(holds), self._ready(job))
+        return Task(
+            name, sitting.minutes, sitting.total, SHOP if sitting.minutes else "", tuple(holds), self._ready(job)
+        )
 
     def _ready(self, job: Job) -> int | None:
         """When a job can begin: what is done behind it may still be drying."""
@@ -232,7 +239,9 @@ class BuildProject:
         last_sitting, stretch = sittings.last[str(out.step.step.id)]
         first_sitting, first = sittings.first[str(mine[0].step.step.id)]
         tail = stretch.end if out is not last else stretch.over
-        return HeldSpan(f"mold {job.mold}", f"{job.id}/{first_sitting.id}", f"{job.id}/{last_sitting.id}", first.start, tail)
+        return HeldSpan(
+            f"mold {job.mold}", f"{job.id}/{first_sitting.id}", f"{job.id}/{last_sitting.id}", first.start, tail
+        )
 
     def _waits(self, job: Job, sittings: Sittings) -> Iterator[Order]:
         """What a job waits for: other jobs, and steps that another does once for all."""
@@ -277,7 +286,9 @@ class BuildProject:
         for approval in self.build.approvals:
             for name, job in self.jobs.jobs.items():
                 if approval.due is not None and job.thing == str(approval.what).strip().casefold():
-                    self._end(found, name, self.hours.minutes(approval.due), f"its sign-off, due {approval.due.isoformat()}")
+                    self._end(
+                        found, name, self.hours.minutes(approval.due), f"its sign-off, due {approval.due.isoformat()}"
+                    )
         return found
 
     def _end(self, found: dict[str, tuple[int, str]], job: str, due: int, words: str) -> None:

@@ -74,6 +74,11 @@ def written_page(build: str) -> str:
     return f"write-ups/{build}.html"
 
 
+def card_page(build: str) -> str:
+    """The card of a build, to send around."""
+    return f"write-ups/{build}.jpg"
+
+
 def chapter_page(name: str) -> str:
     """A chapter of the guide."""
     return f"guide/{name}.html"
@@ -211,7 +216,7 @@ class Links:
         Args:
             to: The kind of a document; ``reference`` of a recipe with its version and step, ``mix`` of one of its mixes, ``pair``
                 of two versions, ``here`` of a place on the same page, ``bench`` of the bench view of a version that has one,
-                ``touch`` of what a material may touch, ``write-up`` of a build.
+                ``touch`` of what a material may touch, ``write-up`` of a build, ``card`` of one to send around.
             name: What is meant: ``cast/face@3#fill``, ``cast/face@3#base``, ``cast/face@2@3``, ``thing-face``; else the document's name.
         """
         whole, _, inner = name.partition("#")
@@ -222,6 +227,8 @@ class Links:
                 return self.here(name)
             case "write-up":
                 return self.to(written_page(name)) if name in self.view.of(Build) else None
+            case "card":
+                return self.to(card_page(name)) if name in self.view.of(Build) else None
             case "touch":
                 page = self.to(TOUCH[0])
                 return f"{page}#use=material/{name}" if page else None

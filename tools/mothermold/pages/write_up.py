@@ -68,7 +68,7 @@ def write_up_page(view: View, name: str, linked: LinksOf = Links) -> Page | None
     shown = Content(
         f"How {build.title} was made",
         words("Write-up"),
-        words(Lead("build", name, "to the build")),
+        words(Lead("build", name, "to the build"), " ", Lead("card", name, "a card to send around")),
         (
             section("first", "", para(_when(told), style="written quiet"), _first_seen(build)),
             *(_chapter(told, number, chapter) for number, chapter in enumerate(chapters)),

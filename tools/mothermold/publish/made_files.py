@@ -9,6 +9,7 @@ from typing import Final
 from mothermold.ground.looking import saw
 from mothermold.pages.all_pages import addresses, page_at
 from mothermold.pages.bench import BOOK_FILE, bench_book
+from mothermold.pages.card import card_addresses, card_file
 from mothermold.pages.finder import FILE as FIND_FILE
 from mothermold.pages.finder import LINES_FILE, find_index, find_lines
 from mothermold.pages.hurt import FILE as HURT_FILE
@@ -46,6 +47,7 @@ def made_files(view: View, frames: Sequence[Frame]) -> dict[str, Make]:
     return {
         **{address: partial(_page, view, frames, address) for address in sorted(addresses(view))},
         **{name: partial(picture_file, view, name) for name in picture_addresses(view)},
+        **{name: partial(card_file, view, name) for name in card_addresses(view)},
         **{name: partial(_script, view, name) for name in _READ_BY_SCRIPTS},
     }
 
@@ -79,4 +81,4 @@ def made_file(
         return _script(view, name)
     if name.endswith(".html"):
         return _page(view, frames, name, dress)
-    return picture_file(view, name)
+    return card_file(view, name) if name.startswith("write-ups/") else picture_file(view, name)
