@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from functools import cached_property
 
-from mothermold.answers.castings_needed import (
+from mothermold.answers.pieces_wanted import (
     Castings,
     WantedPiece,
     castings_needed,

@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from functools import cached_property
 from typing import Final
 
-from mothermold.answers.castings_needed import worn_days
+from mothermold.answers.pieces_wanted import worn_days
 from mothermold.answers.chair_day import HANDS, ChairDay, chair_days
 from mothermold.answers.plan_jobs import Job, Jobs, jobs_of
 from mothermold.answers.work_hours import WorkHours
