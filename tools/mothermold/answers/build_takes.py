@@ -87,7 +87,11 @@ class Kitchen:
     def downstream(self, thing: str) -> Iterator[Thing]:
         """What is made from a casting before it is worn: the washed, the painted, the haired one."""
         for each in self.build.things:
-            if each.id != thing and thing in self.build.behind(str(each.id)) and each.recipe.address.startswith("finish/"):
+            if (
+                each.id != thing
+                and thing in self.build.behind(str(each.id))
+                and each.recipe.address.startswith("finish/")
+            ):
                 yield each
 
     def upstream(self, thing: str) -> Iterator[Thing]:
@@ -163,6 +167,7 @@ def _to_make(kitchen: Kitchen, castings: Sequence[CastingsNeeded]) -> Iterator[T
 
 
 def _made(kitchen: Kitchen) -> set[str]:
-    """The things some run made or is making; a scrapped one made nothing."""
+    """The things some run made or is making, and what these are made from; a scrapped one made nothing."""
     runs = kitchen.view.evidence.lineage.of_build(kitchen.name)
-    return {str(run.thing) for run in runs if run.kind == "run" and run.outcome != "scrapped" and run.thing is not None}
+    made = {str(run.thing) for run in runs if run.kind == "run" and run.outcome != "scrapped" and run.thing is not None}
+    return {behind for name in made for behind in kitchen.build.behind(name)}

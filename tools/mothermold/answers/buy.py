@@ -9,29 +9,24 @@ from fractions import Fraction
 from typing import Annotated, Any, Final
 
 from mothermold.answers.amounts import percent
-from mothermold.answers.build_takes import BuildTakes, Kitchen, build_takes
+from mothermold.answers.build_takes import Kitchen, build_takes
 from mothermold.answers.buy_text import as_csv, buy_text
 from mothermold.answers.castings_needed import CastingsAsked, CastingsNeeded, castings_needed, today_of
-from mothermold.answers.piece_cost import Cost, PieceCost, days_cost, offers_of, piece_costs
+from mothermold.answers.packs_to_buy import PacksToBuy, Shopping, called
+from mothermold.answers.piece_cost import Cost, PieceCost, days_cost, piece_costs
 from mothermold.answers.question import Typed, argument, flag, option, question
 from mothermold.answers.result import Result, number
-from mothermold.answers.stock import draws_of, stock_of
 from mothermold.ground.errors import refused
 from mothermold.ground.notices import Notice
-from mothermold.ground.words import nearest
+from mothermold.ground.words import nearest, offer
 from mothermold.model.build import Build
-from mothermold.model.material import Material
-from mothermold.quantities import QuantityError, parse
-from mothermold.quantities.wording import plain_number
+from mothermold.quantities import Dimension, QuantityError, parse
 from mothermold.reckon.castings import ENOUGH_ON_RECORD, MOST_CASTINGS, USUAL_CONFIDENCE
-from mothermold.reckon.packs import Offer, cheapest
-from mothermold.reckon.stock import LotStock
-from mothermold.reckon.taking import common
 from mothermold.view.view import View
 
 EMPTY: Final[dict[str, Any]] = {
-    "build": None, "currency": None, "castings": [], "packs": [], "total": None, "per_piece": [], "quote": None,
-    "today": None, "until": None, "to_make": [], "unsure": [], "cautions": [],
+    "build": None, "currency": None, "castings": [], "packs": [], "total": None, "per_piece": [], "total_at_least": None,
+    "quote": None, "today": None, "until": None, "to_make": [], "unsure": [], "cautions": [], "csv": None,
 }  # fmt: skip
 BUILD: Final = argument("BUILD", "the build, like saltpan-keeper")
 CAUTIONS: Final = (
@@ -46,7 +41,11 @@ class BuyAsked:
 
     rate: Annotated[
         Sequence[str],
-        option("P", "how many castings come out good, like '80 %'; 'face=80 %' for one thing; may be repeated", action="append"),
+        option(
+            "P",
+            "how many castings come out good, like '80 %'; 'face=80 %' for one thing; may be repeated",
+            action="append",
+        ),
     ] = ()
     confidence: Annotated[Typed, option("P", "how surely there shall be enough; default: 90 %")] = None
     hour_rate: Annotated[Typed, option("MONEY", "what an hour of hands costs, in the book's currency")] = None
@@ -55,6 +54,7 @@ class BuyAsked:
 
 
 _NOTHING_TOLD: Final = BuyAsked()
+_NUMBER: Final[tuple[Dimension, ...]] = ("number",)
 
 
 @question("buy", empty=EMPTY, text=buy_text, page="builds/BUILD.html")
@@ -83,6 +83,9 @@ def what_to_buy(view: View, build: Annotated[str, BUILD], asked: BuyAsked = _NOT
             f"Did you mean `{near}`?" if near else "Type the name of its folder in `recipes/builds`.",
         )
     told, hour_rate = _told(view, asked), _money("--hour-rate", asked.hour_rate)
+    things = [str(thing.id) for thing in view.models(Build)[build].things]
+    for name in told.rates.keys() - {"", *things}:
+        raise refused("unknown-reference", f"--rate: the build has no thing called `{name}`.", offer(name, things))
     data, notices = bought(view, build, told, hour_rate)
     return Result({**data, "csv": as_csv(data) if asked.csv else None}, notices)
 
@@ -102,22 +105,20 @@ def bought(
     kitchen = Kitchen(view, build)
     castings = castings_needed(view, build, told)
     takes = build_takes(kitchen, castings, told.today)
-    unsure = [*_unread(takes)]
-    packs = [_pack_row(kitchen, name, takes, unsure) for name in takes.taken.amounts]
-    packs = sorted((row for row in packs if row), key=lambda row: row["title"].casefold())
-    unsure += [f"{_called(kitchen, name)}: {why}." for name, why in takes.taken.unknown.items()]
+    shopping = Shopping(kitchen, takes)
+    packs, unsure = shopping.packs, shopping.unsure
     costs, days = piece_costs(kitchen, castings), days_cost(kitchen)
     if not view.settings.currency:
         unsure.append("The book says no currency: type `currency: EUR` in `recipes/book.yaml`.")
-    priced = [row["price"] for row in packs if row["price"] is not None]
+    priced = [row.price for row in packs if row.price is not None]
     data = {
         "build": build,
         "currency": view.settings.currency and str(view.settings.currency),
         "castings": [_casting_row(each) for each in castings],
-        "packs": [{key: _plain(value) for key, value in row.items()} for row in packs],
+        "packs": [_pack_row(row, takes.first) for row in packs],
         "total": number(sum(priced, Fraction(0))) if priced or not packs else None,
-        "total_at_least": any(row["price"] is None for row in packs),
         "per_piece": [_cost_row(kitchen, each, hour_rate) for each in costs],
+        "total_at_least": any(row.price is None for row in packs),
         "quote": _quote(costs, days, hour_rate),
         "today": told.today.isoformat() if told.today else None,
         "until": takes.until.isoformat() if takes.until else None,
@@ -141,7 +142,9 @@ def _told(view: View, asked: BuyAsked) -> CastingsAsked:
     confidence = USUAL_CONFIDENCE if asked.confidence is None else _share("--confidence", asked.confidence)
     if confidence >= 1:
         raise refused(
-            "out-of-range", f"--confidence: nobody can be sure to `{asked.confidence}`.", "Give less than `100 %`, like `95 %`."
+            "out-of-range",
+            f"--confidence: nobody can be sure to `{asked.confidence}`.",
+            "Give less than `100 %`, like `95 %`.",
         )
     return CastingsAsked(rates, confidence, _day(view, asked.today))
 
@@ -169,16 +172,12 @@ def _money(name: str, text: str | None) -> Fraction | None:
     if text is None:
         return None
     try:
-        return parse(text, ("number",), default="number").value
+        return parse(text, _NUMBER, default="number").value
     except QuantityError as problem:
         raise refused(problem.code, f"{name}: {problem.message}", problem.advice) from None
 
 
 # What is answered.
-
-
-def _plain(value: Any) -> Any:
-    return number(value) if isinstance(value, Fraction) else value
 
 
 def _casting_row(each: CastingsNeeded) -> dict[str, Any]:
@@ -193,23 +192,28 @@ def _casting_row(each: CastingsNeeded) -> dict[str, Any]:
         "a_casting": each.a_casting,
         "came_good": each.record.runs - each.record.failed,
         "on_record": each.record.runs,
+        "castings_on_record": each.castings,
         "by_record": each.by_record,
         "by_rate": each.by_rate,
         "reckoned_with": each.reckoned_with,
-        "kinds": [{"kind": kind.kind, "wanted": kind.wanted, "kept": kind.kept, "needed": kind.needed} for kind in each.kinds if kind.kind],
+        "kinds": [
+            {"kind": kind.kind, "wanted": kind.wanted, "kept": kind.kept, "needed": kind.needed}
+            for kind in each.kinds
+            if kind.kind
+        ],
     }
 
 
 def _notices(view: View, build: str, castings: Sequence[CastingsNeeded]) -> Iterator[Notice]:
     file = view.of(Build)[build].file
     for each in castings:
-        called = f"`{each.thing.id}`"
+        thing = f"`{each.thing.id}`"
         if each.needed and each.told is None and not each.enough_on_record:
-            pieces = f"{each.record.runs} {'piece is' if each.record.runs == 1 else 'pieces are'}"
+            record = f"{each.castings} {'casting is' if each.castings == 1 else 'castings are'}"
             yield Notice(
                 "rate-not-known",
                 "advice",
-                f"How many {called} come out good is not known: {pieces} on record of {each.thing.recipe}, and it takes {ENOUGH_ON_RECORD} to go by them.",
+                f"How many {thing} come out good is not known: {record} on record of `{each.thing.recipe}`, and it takes {ENOUGH_ON_RECORD} to go by them.",
                 f"Say what you expect: `--rate '{each.thing.id}=80 %'`. Materials are reckoned for {each.reckoned_with} until then.",
                 file=file,
             )
@@ -217,105 +221,35 @@ def _notices(view: View, build: str, castings: Sequence[CastingsNeeded]) -> Iter
             yield Notice(
                 "rate-hopeless",
                 "warning",
-                f"At this rate no {MOST_CASTINGS} castings of {called} give {each.needed} good ones as surely as asked.",
+                f"At this rate no {MOST_CASTINGS} castings of {thing} give {each.needed} good ones as surely as asked.",
                 "Mend the recipe first, or ask for less with `--confidence`.",
                 file=file,
             )
 
 
-def _called(kitchen: Kitchen, name: str) -> str:
-    material = kitchen.materials.get(name)
-    return str(material.title) if material is not None else f"`{name}`"
-
-
-def _unread(takes: BuildTakes) -> Iterator[str]:
-    for name in takes.unread:
-        yield f"`{name}` cannot be read, so what it takes is not in here."
-
-
-def _pack_row(kitchen: Kitchen, name: str, takes: BuildTakes, unsure: list[str]) -> dict[str, Any] | None:
-    units = {unit: amount for unit, amount in takes.taken.amounts[name].items() if amount}
-    if not units:
-        return None
-    material, called = kitchen.materials.get(name), _called(kitchen, name)
-    unit, need = max(units.items(), key=lambda each: each[0] == "g")
-    if len(units) > 1:
-        others = " and ".join(f"{plain_number(amount)} {other}" for other, amount in units.items() if other != unit)
-        unsure.append(f"{called}: {others} more, which without its density cannot be added to the rest.")
-    row = {"material": name, "title": called, "unit": unit, "need": need, "have": Fraction(0), "lots": [], "buy": [], "price": None}
-    if material is None:
-        unsure.append(f"{called} is no material of the book, so what there is of it is not known.")
-    else:
-        row["have"], row["lots"] = _have(kitchen.view, name, unit, takes.until, called, unsure)
-        row["buy"], row["price"] = _to_buy(material, unit, need - (row["have"] or 0), called, unsure)
-    in_grams = unit == "g"
+def _pack_row(row: PacksToBuy, by: date | None) -> dict[str, Any]:
+    grams = row.unit == "g"
     return {
-        "material": name,
-        "need_g": need if in_grams else None,
-        "have_g": row["have"] if in_grams else None,
+        "material": row.material,
+        "need_g": number(row.need) if grams else None,
+        "have_g": number(row.have) if grams else None,
         "buy": [
-            {"size_g": number(offer.size) if in_grams else None, "count": count, "price": price, "size": number(offer.size)}
-            for offer, count, price in row["buy"]
+            {
+                "size_g": number(offer.size) if grams else None,
+                "count": count,
+                "price": number(offer.price) if row.price is not None else None,
+                "size": number(offer.size),
+            }
+            for offer, count in row.buy
         ],
-        "price": row["price"],
-        **{key: row[key] for key in ("title", "unit", "need", "have", "lots")},
-        "by": takes.first.isoformat() if takes.first else None,
+        "price": number(row.price),
+        "title": row.title,
+        "unit": row.unit,
+        "need": number(row.need),
+        "have": number(row.have),
+        "lots": list(row.lots),
+        "by": by.isoformat() if by else None,
     }
-
-
-def _have(
-    view: View, name: str, unit: str, until: date | None, called: str, unsure: list[str]
-) -> tuple[Fraction | None, list[str]]:
-    """What the lots in hand still hold on the last day, and which lots those are; None where no lot says it."""
-    lots = stock_of(view, name)
-    known = [lot for lot in lots if lot.left is not None and lot.unit == unit]
-    unsure += _doubts(lots, unit, until, called)
-    if nameless := sum(1 for draw in draws_of(view, name) if not draw.lots):
-        runs = f"{nameless} {'run' if nameless == 1 else 'runs'}"
-        unsure.append(f"{called}: {runs} took of it and named no lot, so its lots may hold less than is said.")
-    if lots and not known:
-        return None, []
-    good = [lot for lot in known if lot.good_on(until) and lot.left]
-    return sum((lot.left or Fraction(0) for lot in good), Fraction(0)), [lot.lot for lot in good]
-
-
-def _doubts(lots: Sequence[LotStock], unit: str, until: date | None, called: str) -> Iterator[str]:
-    for lot in lots:
-        if lot.left is None:
-            yield f"{called}, lot {lot.lot}: nobody wrote how much it held or holds, so it is not counted."
-        elif lot.unit != unit:
-            yield f"{called}, lot {lot.lot}: what is left is written in {lot.unit} and the need is in {unit}; it is not counted."
-        elif lot.left and not lot.good_on(until) and lot.last:
-            yield f"{called}, lot {lot.lot}: it goes off on {lot.last}, before the last day, so it is not counted."
-        elif lot.left and lot.silent:
-            runs = f"{len(lot.silent)} {'run' if len(lot.silent) == 1 else 'runs'}"
-            yield f"{called}, lot {lot.lot}: {runs} took of it and did not say how much, so it may hold less."
-        if lot.over:
-            yield f"{called}, lot {lot.lot}: runs took {plain_number(lot.over)} {lot.unit} more than there was; weigh what is left."
-
-
-def _to_buy(
-    material: Material, unit: str, need: Fraction, called: str, unsure: list[str]
-) -> tuple[list[tuple[Offer, int, float | None]], Fraction | None]:
-    """The packs that cover a need, each with how many and its price, and what they cost; None where that is not known."""
-    if need <= 0:
-        return [], Fraction(0)
-    offers = offers_of(material).get(unit, [])
-    if offers:
-        chosen = cheapest(need, offers)
-        return (
-            [(offer, count, number(offer.price)) for offer, count in chosen],
-            sum((offer.price * count for offer, count in chosen), Fraction(0)),
-        )
-    # Without a price the least is bought that is enough.
-    sizes = {size for each in material.packs for other, size in (common(each.size, material),) if other == unit and size}
-    if sizes:
-        unsure.append(f"{called}: no price is written, so it is not in the total.")
-    elif material.packs:
-        unsure.append(f"{called}: its packs are not in {unit}, and without its density they cannot be compared.")
-    else:
-        unsure.append(f"{called}: no pack is written, so what to buy and its price are not known.")
-    return [(offer, count, None) for offer, count in cheapest(need, [Offer(size, size) for size in sizes])], None
 
 
 def _cost_row(kitchen: Kitchen, each: PieceCost, hour_rate: Fraction | None) -> dict[str, Any]:
@@ -329,7 +263,7 @@ def _cost_row(kitchen: Kitchen, each: PieceCost, hour_rate: Fraction | None) -> 
         "with_hours": number(_with_hours(whole, hour_rate)),
         "scrap_known": each.scrap_known,
         "pieces": each.pieces,
-        "unpriced": sorted(_called(kitchen, name) for name in whole.unpriced),
+        "unpriced": sorted(called(kitchen, name) for name in whole.unpriced),
     }
 
 

@@ -22,6 +22,11 @@ def money(value: float | None, currency: str | None = None) -> str:
     return f"{rounded} {currency}" if currency else str(rounded)
 
 
+def hours_words(minutes: float) -> str:
+    """Working time: ``45 min``, ``3 h 20 min``, ``117 h``; never in days, for those have no fixed hours."""
+    return minutes_in_words(minutes) if minutes < 48 * 60 else f"{minutes / 60:.0f} h"
+
+
 def buy_text(result: Result) -> str:
     """The answer as text."""
     data = result.data
@@ -31,12 +36,16 @@ def buy_text(result: Result) -> str:
     return told + cautions_text(result) + notices_text(result)
 
 
-def casting_words(row: Mapping[str, Any]) -> str:
-    """How many castings of a thing to make, and why, in a sentence."""
+def casting_words(row: Mapping[str, Any]) -> tuple[str, str]:
+    """How many castings of a thing to make, in a sentence, and in another what that goes by; empty where there is none."""
     wanted = f"{row['wanted']} good {'piece' if row['wanted'] == 1 else 'pieces'} wanted, {row['kept']} kept"
     if not row["needed"]:
-        return f"nothing to cast ({wanted})"
-    record = f"{row['came_good']} of {row['on_record']} pieces on record came good"
+        return f"nothing to cast ({wanted}).", ""
+    record = (
+        f"{row['came_good']} of {row['on_record']} pieces on record came good"
+        if row["on_record"]
+        else "no casting is on record"
+    )
     sure = f"{plain_number(row['confidence'] * 100)} % sure"
     if row["cast"] is None and row["by_record"] is None:
         made = "how many castings is not known"
@@ -44,12 +53,15 @@ def casting_words(row: Mapping[str, Any]) -> str:
         made = f"perhaps {row['by_record']} castings by the short record ({sure})"
     else:
         made = f"make {_castings(row['cast'])} ({sure})"
-    by_rate = f"at {plain_number(row['rate'] * 100)} % good it is {row['by_rate']}" if row["by_rate"] is not None else ""
+    by_rate = (
+        f"at {plain_number(row['rate'] * 100)} % good it is {row['by_rate']}" if row["by_rate"] is not None else ""
+    )
     by_record = f"by the record alone {row['by_record']}" if row["by_record"] is not None and by_rate else ""
     several = f"a casting gives {row['a_casting']}" if row["a_casting"] > 1 else ""
     each = ", ".join(f"{kind['kind']} {kind['needed']}" for kind in row["kinds"])
     more = "; ".join(filter(None, (record, by_rate, by_record, several, each)))
-    return f"{made} for {row['needed']} good ones ({wanted}). {more[:1].upper()}{more[1:]}."
+    ones = "good one" if row["needed"] == 1 else "good ones"
+    return f"{made} for {row['needed']} {ones} ({wanted}).", f"{more[:1].upper()}{more[1:]}."
 
 
 def _castings(count: int) -> str:
@@ -61,11 +73,16 @@ def pack_words(row: Mapping[str, Any]) -> tuple[str, str, str]:
     unit = row["unit"]
     have = "not known" if row["have"] is None else f"{_round(row['have'])} {unit}"
     buy = ", ".join(
-        f"{each['count']} x {plain_number(each['size'], 6)} {unit}" + (f" at {money(each['price'])}" if each["price"] is not None else "")
+        f"{each['count']} x {plain_number(each['size'], 6)} {unit}"
+        + (f" at {money(each['price'])}" if each["price"] is not None else "")
         for each in row["buy"]
     )
     enough = row["have"] is not None and row["have"] >= row["need"]
-    return f"{_round(row['need'])} {unit}", have, buy or ("enough" if enough else "no pack is written")
+    return (
+        f"{_round(row['need'])} {unit if row['need'] != 1 else unit.removesuffix('s')}",
+        have,
+        buy or ("enough" if enough else "no pack is written"),
+    )
 
 
 def _round(value: float) -> str:
@@ -76,18 +93,18 @@ def cost_words(row: Mapping[str, Any], currency: str | None) -> str:
     """What a good piece costs, and of what."""
     least = "at least " if row["at_least"] else ""
     if row["cost"] is None:
-        return f"not known; {minutes_in_words(row['minutes'])} of hands"
+        return f"not known; {hours_words(row['minutes'])} of hands"
     parts = ", ".join(f"{name} {money(value)}" for name, value in row["parts"].items() if value)
     if not row["scrap_known"]:
         parts += ", scrap not known"
     hours = f"; with hours {money(row['with_hours'], currency)}" if row["with_hours"] is not None else ""
-    return f"{least}{money(row['cost'], currency)} ({parts}); {minutes_in_words(row['minutes'])} of hands{hours}"
+    return f"{least}{money(row['cost'], currency)} ({parts}); {hours_words(row['minutes'])} of hands{hours}"
 
 
 def quote_words(quote: Mapping[str, Any], currency: str | None) -> str:
     """The whole build in a sentence, without hours and with them."""
     least = "at least " if quote["at_least"] else ""
-    hours = f"{minutes_in_words(quote['hours'] * 60)} of hands"
+    hours = f"{hours_words(quote['hours'] * 60)} of hands"
     if quote["with_hours"] is None:
         return f"Without hours {least}{money(quote['without_hours'], currency)}; {hours}, which cost what `--hour-rate` says."
     rate = money(quote["hour_rate"], currency)
@@ -105,7 +122,9 @@ def _lines(data: Mapping[str, Any]) -> Iterator[str]:
     yield ""
     yield "To cast"
     for row in data["castings"]:
-        yield from textwrap.wrap(f"{row['thing']}: {casting_words(row)}", 96, initial_indent="  ", subsequent_indent="    ")
+        made, why = casting_words(row)
+        yield from _wrap(f"{row['thing']}: {made}", 96, initial_indent="  ", subsequent_indent="    ")
+        yield from _wrap(why, 96, initial_indent="    ", subsequent_indent="    ")
     yield ""
     yield "To buy" + (f", good until {data['until']}" if data["until"] else "")
     rows = [(row["title"], *pack_words(row), row["price"]) for row in data["packs"]]
@@ -119,19 +138,31 @@ def _lines(data: Mapping[str, Any]) -> Iterator[str]:
     yield ""
     yield "A good piece costs"
     for row in data["per_piece"]:
-        yield from textwrap.wrap(f"{row['thing']}: {cost_words(row, data['currency'])}", 96, initial_indent="  ", subsequent_indent="    ")
+        yield from _wrap(
+            f"{row['thing']}: {cost_words(row, data['currency'])}", 96, initial_indent="  ", subsequent_indent="    "
+        )
     yield ""
-    yield from textwrap.wrap(f"The whole build: {quote_words(data['quote'], data['currency'])}", 96, subsequent_indent="  ")
+    yield from _wrap(f"The whole build: {quote_words(data['quote'], data['currency'])}", 96, subsequent_indent="  ")
     if data["unsure"]:
         yield ""
         yield "Not known, and so not counted"
         for line in data["unsure"]:
-            yield from textwrap.wrap(line, 96, initial_indent="  ", subsequent_indent="    ")
+            yield from _wrap(line, 96, initial_indent="  ", subsequent_indent="    ")
+
+
+def _wrap(text: str, width: int, initial_indent: str = "", subsequent_indent: str = "") -> list[str]:
+    return textwrap.wrap(
+        text, width, initial_indent=initial_indent, subsequent_indent=subsequent_indent, break_on_hyphens=False
+    )
 
 
 def _head(data: Mapping[str, Any]) -> str:
     if data["until"] is None:
-        return f"{data['build']}: no day is still to come after {data['today']}." if data["today"] else f"{data['build']}: no day is written."
+        return (
+            f"{data['build']}: no day is still to come after {data['today']}."
+            if data["today"]
+            else f"{data['build']}: no day is written."
+        )
     return f"{data['build']}: for the days after {data['today'] or 'today'}, up to {data['until']}"
 
 
@@ -139,7 +170,9 @@ def as_csv(data: Mapping[str, Any]) -> str:
     """The list to buy, a line a pack size; amounts with a point, two decimals of money."""
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
-    writer.writerow(("material", "unit", "need", "in hand", "pack", "count", "price of a pack", "price", "currency", "by"))
+    writer.writerow(
+        ("material", "unit", "need", "in hand", "pack", "count", "price of a pack", "price", "currency", "by")
+    )
     for row in data["packs"]:
         for each in row["buy"] or [None]:
             price = each["price"] if each else None

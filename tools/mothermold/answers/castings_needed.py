@@ -73,6 +73,7 @@ class CastingsNeeded:
         kinds: What is needed of each kind.
         ready: Pieces that can be worn as they are.
         record: Pieces that came of the pinned version, and how many of them failed.
+        castings: The castings these came of.
         told: The rate that was told; None where none was.
         confidence: How surely there shall be enough.
         by_record: Castings by the record alone; None where there is no record, or where no number of them would do.
@@ -84,6 +85,7 @@ class CastingsNeeded:
     kinds: tuple[KindNeed, ...]
     ready: int
     record: Tally
+    castings: int
     told: Fraction | None
     confidence: Fraction
     by_record: int | None
@@ -119,7 +121,7 @@ class CastingsNeeded:
     @property
     def enough_on_record(self) -> bool:
         """Whether the record alone is enough to go by."""
-        return self.record.runs >= ENOUGH_ON_RECORD
+        return self.castings >= ENOUGH_ON_RECORD
 
     @property
     def cast(self) -> int | None:
@@ -152,7 +154,9 @@ def castings_needed(view: View, name: str, asked: CastingsAsked | None = None) -
     worn = {cast_of(build, str(piece.thing)) for look in build.looks for piece in look.pieces}
     pieces = pieces_of(view, name)
     return tuple(
-        _of_thing(view, thing, wanted.get(str(thing.id), {}), [each for each in pieces if each.thing == thing.id], asked)
+        _of_thing(
+            view, thing, wanted.get(str(thing.id), {}), [each for each in pieces if each.thing == thing.id], asked
+        )
         for thing in build.things
         if thing.id in worn
     )
@@ -206,7 +210,8 @@ def _of_thing(
 ) -> CastingsNeeded:
     recipe = recipe_of(view, thing)
     gives = pieces_a_doing(recipe)
-    record = _record(view, thing, sum(gives.values()))
+    runs, whole = _on_record(view, thing), sum(gives.values())
+    record = Tally(sum(whole - _good(run, whole) for run in runs), whole * len(runs))
     kinds = tuple(_kinds(wanted, gives, [each for each in pieces if each.can_be_worn or each.lacks_paint]))
     told = asked.rates.get(str(thing.id), asked.rates.get(""))
     good = record.runs - record.failed
@@ -222,7 +227,7 @@ def _of_thing(
     )
     ready = sum(each.can_be_worn for each in pieces)
     return CastingsNeeded(
-        thing, recipe, kinds, ready, record, told, asked.confidence, _most(by_record), _most(by_rate)
+        thing, recipe, kinds, ready, record, len(runs), told, asked.confidence, _most(by_record), _most(by_rate)
     )
 
 
@@ -258,18 +263,14 @@ def _kind_of(piece: Piece, kinds: Iterable[str]) -> str:
     return ANY_KIND
 
 
-def _record(view: View, thing: Thing, gives: int) -> Tally:
-    """The pieces that came of the pinned version, and how many of them failed; first pulls and tests are left out."""
-    runs = [
-        run
-        for run in runs_of(view, view.today(thing.recipe.address), thing.recipe.version)
-        if run.kind == "run" and run.outcome is not None
-    ]
-    return Tally(sum(gives - _good(run, gives) for run in runs), gives * len(runs))
+def _on_record(view: View, thing: Thing) -> list[Run]:
+    """The castings of the pinned version that ended; first pulls and tests are left out."""
+    runs = runs_of(view, view.today(thing.recipe.address), thing.recipe.version)
+    return [run for run in runs if run.kind == "run" and run.outcome is not None]
 
 
 def _good(run: Run, gives: int) -> int:
-    """The good and usable pieces of a run: those it kept, where it gives several and names them; else by how it ended."""
+    """The good and usable pieces of a casting: those it kept, where it gives several and names them; else by how it ended."""
     if run.outcome == "scrapped":
         return 0
     return min(len(run.kept), gives) if run.kept and gives > 1 else gives

@@ -76,6 +76,11 @@ def offers_of(material: Material) -> dict[str, list[Offer]]:
     return found
 
 
+def is_from_the_tap(material: Material) -> bool:
+    """Whether a material costs nothing worth a line: water that comes in no pack."""
+    return "water" in material.families and not material.packs
+
+
 def piece_costs(kitchen: Kitchen, castings: Sequence[CastingsNeeded]) -> list[PieceCost]:
     """What a good piece of each worn thing costs."""
     everything = {str(each.thing.id): _pieces_in_all(kitchen.build, str(each.thing.id)) for each in castings}
@@ -100,7 +105,9 @@ def _of_thing(kitchen: Kitchen, castings: CastingsNeeded, everything: Mapping[st
         "material": one + once,
         "scrap": one.times(1 / rate - 1) if rate else Cost(),
         "mold share": _sum(
-            (_doing(kitchen, each.recipe, str(each.id)) + _once(kitchen, each)).times(Fraction(1, _served(kitchen, each, everything)))
+            (_doing(kitchen, each.recipe, str(each.id)) + _once(kitchen, each)).times(
+                Fraction(1, _served(kitchen, each, everything))
+            )
             for each in kitchen.upstream(name)
         ),
         "finish": _sum(_finish(kitchen, each, pieces) for each in kitchen.downstream(name)),
@@ -110,7 +117,9 @@ def _of_thing(kitchen: Kitchen, castings: CastingsNeeded, everything: Mapping[st
 
 def _finish(kitchen: Kitchen, thing: Thing, pieces: int) -> Cost:
     gives = sum(pieces_a_doing(kitchen.recipe(thing.recipe)).values())
-    return _doing(kitchen, thing.recipe, str(thing.id)).times(Fraction(1, gives)) + _once(kitchen, thing).times(Fraction(1, pieces))
+    return _doing(kitchen, thing.recipe, str(thing.id)).times(Fraction(1, gives)) + _once(kitchen, thing).times(
+        Fraction(1, pieces)
+    )
 
 
 def _served(kitchen: Kitchen, thing: Thing, everything: Mapping[str, int]) -> int:
@@ -151,7 +160,11 @@ def _minutes(recipe: Recipe | None, *, once: bool) -> Fraction:
     """Minutes of all hands: a step for two people counts twice."""
     steps = recipe.steps if recipe is not None else ()
     return sum(
-        (step.hands_on.value * (step.people or 1) for step in steps if step.hands_on is not None and bool(step.once) == once),
+        (
+            step.hands_on.value * (step.people or 1)
+            for step in steps
+            if step.hands_on is not None and bool(step.once) == once
+        ),
         Fraction(0),
     )
 
@@ -164,7 +177,7 @@ def _priced(kitchen: Kitchen, taken: Taken) -> Cost:
         for unit, amount in units.items():
             if unit in offers:
                 found.money += amount * min(each.price / each.size for each in offers[unit])
-            elif amount:
+            elif amount and not (material is not None and is_from_the_tap(material)):
                 found.unpriced.add(name)
     return found
 

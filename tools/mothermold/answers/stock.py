@@ -63,7 +63,9 @@ def _draws(view: View) -> dict[str, list[list[Any]]]:
         for mix, each in told["jars"].items():
             # Out of a jar it was taken when that was mixed; where no run mixed one, out of the lots now.
             if (told["build"], told["recipe"], mix) not in made:
-                taken += [(name, unit, amount) for name, units in each["inside"].items() for unit, amount in units.items()]
+                taken += [
+                    (name, unit, amount) for name, units in each["inside"].items() for unit, amount in units.items()
+                ]
         known = {name for name, _unit, _amount in taken}
         jarred = {name for each in told["jars"].values() for name in each["inside"]}
         silent = [name for name in lots if name not in known | jarred or name in told["silent"]]

@@ -25,6 +25,7 @@ from mothermold.model.mold import Mold
 from mothermold.model.pictures import Picture
 from mothermold.model.run import Run
 from mothermold.model.walk import KeyPath
+from mothermold.pages.buying import buying
 from mothermold.pages.content import (
     Block,
     Content,
@@ -101,6 +102,7 @@ def content(view: View, document: Document[Build]) -> Content:
             section("looks", "Looks", *looks),
             section("days", "Days", table("Days", _DAYS, days), style="wide"),
             section("supply", "Enough pieces?", *supplies(build, pieces, today)),
+            section("buying", "To cast, to buy, to pay", *buying(view, name), style="wide"),
             section("pieces", "Pieces", *_pieces(pieces)),
             listing("approvals", "To be approved", build.approvals, _approval),
             section("cleared", "Patch tests read and clear", *_cleared(view, build)),

@@ -55,6 +55,7 @@ class LotStock:
         silent: The runs that took of it and do not say how much.
         last: The last day it may be used on; None where nothing says it.
         opened: Whether it is open.
+        as_it_stands: Whether what is left is taken as written, whatever runs took: nobody wrote when it was weighed.
     """
 
     lot: str
@@ -67,6 +68,7 @@ class LotStock:
     silent: tuple[str, ...]
     last: date | None
     opened: bool
+    as_it_stands: bool
 
     def good_on(self, day: date | None) -> bool:
         """Whether it may still be used on a day, as far as anything says."""
@@ -98,11 +100,9 @@ def _now(lot: Lot, material: Material, draws: Sequence[Draw]) -> LotStock:
     written = lot.left if lot.left is not None else lot.held
     unit, start = common(written, material) if written is not None else ("", None)
     since = lot.weighed if lot.left is not None else None
-    if lot.left is not None and (since is None or not start):
-        # As it stands, whatever was taken before it was written; and an empty lot stays empty.
-        counted: list[Draw] = []
-    else:
-        counted = [draw for draw in draws if since is None or draw.day > since]
+    # An empty lot stays empty.
+    as_it_stands = lot.left is not None and (since is None or not start)
+    counted = [draw for draw in draws if not as_it_stands and (since is None or draw.day > since)]
     known = [draw for draw in counted if draw.amount is not None and draw.lots == (str(lot.lot),) and draw.unit == unit]
     used = sum((draw.amount for draw in known if draw.amount is not None), Fraction(0))
     silent = tuple(dict.fromkeys(draw.run for draw in counted if draw not in known)) if written is not None else ()
@@ -118,6 +118,7 @@ def _now(lot: Lot, material: Material, draws: Sequence[Draw]) -> LotStock:
         silent,
         goes_off(lot, material),
         lot.opened is not None,
+        as_it_stands,
     )
 
 
