@@ -41,6 +41,7 @@ from mothermold.pages.content import (
     Words,
 )
 from mothermold.pages.drawn.whole import drawn_build
+from mothermold.pages.matching import matching
 from mothermold.pages.pictures import pictures_widget
 from mothermold.pages.pinned import newer_version, pinned_title, to_pair
 from mothermold.pages.rules import along_build
@@ -102,6 +103,7 @@ def content(view: View, document: Document[Build]) -> Content:
             section("looks", "Looks", *looks),
             section("days", "Days", table("Days", _DAYS, days), style="wide"),
             section("supply", "Enough pieces?", *supplies(build, pieces, today)),
+            section("matching", "Does the color keep?", *matching(view, name)),
             section("buying", "To cast, to buy, to pay", *buying(view, name), style="wide"),
             section("pieces", "Pieces", *_pieces(pieces)),
             listing("approvals", "To be approved", build.approvals, _approval),

@@ -10,7 +10,7 @@ from mothermold.answers.buy_text import casting_words, cost_words, money, pack_w
 from mothermold.answers.stock import jars_of, stock_of
 from mothermold.ground.notices import Notice
 from mothermold.model.recipe import Recipe
-from mothermold.pages.content import Block, Fold, Lead, Row
+from mothermold.pages.content import Block, Fold, Lead, Remark, Row
 from mothermold.pages.saying import Loose, para, points, quiet, table, words
 from mothermold.pages.wording import spoken
 from mothermold.quantities.wording import plain_number, weight_in_words
@@ -37,21 +37,22 @@ def buying(view: View, name: str) -> Iterator[Block | None]:
     yield from _packs(data)
     yield para("A good piece costs, as the pinned versions have it:")
     yield points((spoken(row["thing"]), ": ", cost_words(row, data["currency"])) for row in data["per_piece"])
-    yield para("The whole build: ", quote_words(data["quote"], data["currency"]))
+    yield para("The whole build: ", Remark(quote_words(data["quote"], data["currency"])))
     if data["unsure"]:
-        yield Fold(words("Not known, and so not counted"), (points(data["unsure"]),))
+        yield Fold(words("Not known, and so not counted"), (points(map(Remark, data["unsure"])),))
     for each in data["cautions"]:
         yield para(each, style="quiet")
 
 
 def _until(data: dict[str, Any]) -> Loose:
     if data["until"]:
-        return f"For the days after {data['today'] or 'today'}, up to {data['until']}. The command `mothermold buy` takes a rate and an hour's price."
+        told = f"For the days after {data['today'] or 'today'}, up to {data['until']}."
+        return Remark(f"{told} `mothermold buy {data['build']}` takes a rate, and the price of an hour.")
     return f"No day is still to come after {data['today']}." if data["today"] else "No day is written."
 
 
 def _asked(notice: Notice) -> Block:
-    return para(notice.message, " ", notice.help, style="notice warning")
+    return para(Remark(f"{notice.message} {notice.help}"), style="notice warning")
 
 
 def _packs(data: dict[str, Any]) -> Iterator[Block]:
