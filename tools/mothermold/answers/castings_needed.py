@@ -210,8 +210,7 @@ def _of_thing(
 ) -> CastingsNeeded:
     recipe = recipe_of(view, thing)
     gives = pieces_a_doing(recipe)
-    runs, whole = _on_record(view, thing), sum(gives.values())
-    record = Tally(sum(whole - _good(run, whole) for run in runs), whole * len(runs))
+    record, castings = came_good(view, view.today(thing.recipe.address), thing.recipe.version, recipe)
     kinds = tuple(_kinds(wanted, gives, [each for each in pieces if each.can_be_worn or each.lacks_paint]))
     told = asked.rates.get(str(thing.id), asked.rates.get(""))
     good = record.runs - record.failed
@@ -227,7 +226,7 @@ def _of_thing(
     )
     ready = sum(each.can_be_worn for each in pieces)
     return CastingsNeeded(
-        thing, recipe, kinds, ready, record, len(runs), told, asked.confidence, _most(by_record), _most(by_rate)
+        thing, recipe, kinds, ready, record, castings, told, asked.confidence, _most(by_record), _most(by_rate)
     )
 
 
@@ -263,10 +262,20 @@ def _kind_of(piece: Piece, kinds: Iterable[str]) -> str:
     return ANY_KIND
 
 
-def _on_record(view: View, thing: Thing) -> list[Run]:
-    """The castings of the pinned version that ended; first pulls and tests are left out."""
-    runs = runs_of(view, view.today(thing.recipe.address), thing.recipe.version)
-    return [run for run in runs if run.kind == "run" and run.outcome is not None]
+def came_good(view: View, address: str, version: int | None, recipe: Recipe | None) -> tuple[Tally, int]:
+    """The pieces of a version's castings and how many of them failed, and how many castings there were.
+
+    First pulls and tests are left out.
+
+    Args:
+        view: The edition.
+        address: The recipe, as it is called today.
+        version: Its version; None for all of them.
+        recipe: What that says; None where it cannot be read.
+    """
+    runs = [run for run in runs_of(view, address, version) if run.kind == "run" and run.outcome is not None]
+    gives = sum(pieces_a_doing(recipe).values())
+    return Tally(sum(gives - _good(run, gives) for run in runs), gives * len(runs)), len(runs)
 
 
 def _good(run: Run, gives: int) -> int:

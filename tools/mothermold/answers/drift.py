@@ -43,9 +43,7 @@ def _text(result: Result) -> str:
     for row in data["runs"]:
         figure = "   -" if row["delta_e00"] is None else f"{row['delta_e00']:4.1f}"
         told = "; ".join(filter(None, (f"by eye: {row['match']}" if row["match"] else "", row["why"], *row["doubts"])))
-        lines += textwrap.wrap(
-            f"{row['day']}  {figure}  {row['what']}  {told}", 96, subsequent_indent=" " * 18
-        )
+        lines += textwrap.wrap(f"{row['day']}  {figure}  {row['what']}  {told}", 96, subsequent_indent=" " * 18)
     for each in data["said"]:
         lines += ["", *textwrap.wrap(each, 96)]
     return "\n".join(lines) + "\n" + notices_text(result)
