@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from answers.stocked import RECIPE, lay_out, run
+from answers.stocked import FAMILIES, RECIPE, lay_out, run
 from mothermold.ground.notices import Notice
 from mothermold.pages.recipes import recipe_page
 from mothermold.view.editions import Edition
@@ -118,3 +118,17 @@ def test_the_sample_book_learns_and_is_in_order(sample_view: Callable[[Edition],
     assert "What the runs say of these numbers" in told
     assert "In the mold, by the room:" in told
     assert view.notices == ()
+
+
+def test_what_private_runs_say_no_other_edition_hears(tmp_path: Path) -> None:
+    root = book(tmp_path, SIX, recipe=f"visibility: public\n{ONE_POUR}")
+    for name in FAMILIES:
+        path = root / f"recipes/materials/{name}.yaml"
+        path.write_text(f"visibility: public\n{path.read_text('utf-8')}", "utf-8")
+    assert len(said(root)) == 1
+    view = open_view(root, "class")
+    assert [each.code for each in view.notices if each.code == "runs-say-otherwise"] == []
+    told = page(view, "cast/mask")
+    assert "A mask in gel" in told
+    assert "222 g" not in told
+    assert "What the runs say" not in told

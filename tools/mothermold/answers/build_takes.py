@@ -8,8 +8,9 @@ from datetime import date
 from fractions import Fraction
 from math import ceil
 
-from mothermold.answers.castings_needed import CastingsNeeded, days_left, pieces_a_doing, recipe_of
+from mothermold.answers.castings_needed import CastingsNeeded, days_left, pieces_a_doing
 from mothermold.answers.molds import is_offered, molds_in, molds_of
+from mothermold.answers.recipes import recipe_at
 from mothermold.answers.records import last_casting
 from mothermold.answers.stock import jars_of
 from mothermold.model.build import Build, Thing
@@ -60,7 +61,7 @@ class Kitchen:
         """A recipe in the version that is named; None where it cannot be read."""
         key = str(ref)
         if key not in self._recipes:
-            self._recipes[key] = recipe_of(self.view, Thing.model_construct(recipe=ref))
+            self._recipes[key] = recipe_at(self.view, ref)
         return self._recipes[key]
 
     def doing(self, ref: RecipeRef, thing: str = "") -> Doing | None:

@@ -10,6 +10,7 @@ from fractions import Fraction
 from math import ceil
 
 from mothermold.answers.pieces import Piece, pieces_of
+from mothermold.answers.recipes import recipe_at
 from mothermold.answers.records import runs_of
 from mothermold.model.build import Build, Look, Thing
 from mothermold.model.recipe import Recipe
@@ -189,15 +190,6 @@ def cast_of(build: Build, name: str) -> str:
     return next((each for each in build.behind(name) if stages.get(each) == "cast"), name)
 
 
-def recipe_of(view: View, thing: Thing) -> Recipe | None:
-    """The recipe of a thing in the version the build pins; None where it cannot be read."""
-    versions = view.versions(thing.recipe.address)
-    if versions is None:
-        return None
-    row = versions.get(thing.recipe.version) if thing.recipe.version is not None else versions.current
-    return row.recipe if row is not None else None
-
-
 def pieces_a_doing(recipe: Recipe | None) -> dict[str, int]:
     """The pieces one doing gives, by kind; one where nothing says it."""
     if recipe is None or recipe.yields is None:
@@ -208,7 +200,7 @@ def pieces_a_doing(recipe: Recipe | None) -> dict[str, int]:
 def _of_thing(
     view: View, thing: Thing, wanted: Mapping[str, int], pieces: Sequence[Piece], asked: CastingsAsked
 ) -> CastingsNeeded:
-    recipe = recipe_of(view, thing)
+    recipe = recipe_at(view, thing.recipe)
     gives = pieces_a_doing(recipe)
     record, castings = came_good(view, view.today(thing.recipe.address), thing.recipe.version, recipe)
     kinds = tuple(_kinds(wanted, gives, [each for each in pieces if each.can_be_worn or each.lacks_paint]))

@@ -8,9 +8,10 @@ from fractions import Fraction
 from functools import partial
 from typing import Any
 
+from mothermold.answers.recipes import recipe_at
 from mothermold.book.files import build_of
 from mothermold.model.material import Material
-from mothermold.model.recipe import Mix, Recipe
+from mothermold.model.recipe import Mix
 from mothermold.model.run import Run
 from mothermold.quantities import Quantity
 from mothermold.reckon.nesting import materials_inside, mixes_inside
@@ -19,15 +20,6 @@ from mothermold.reckon.taking import Taken, batch_takes, common, jars_in
 from mothermold.view.lineage import NO_BUILD
 from mothermold.view.sums import entry_by_entry
 from mothermold.view.view import View
-
-
-def recipe_done(view: View, run: Run) -> Recipe | None:
-    """The recipe a run did, in its version; where that is lost to history the one in use. None where it cannot be read."""
-    versions = view.versions(run.recipe.address) if run.recipe is not None else None
-    if run.recipe is None or versions is None:
-        return None
-    row = (versions.get(run.recipe.version) if run.recipe.version is not None else None) or versions.current
-    return row.recipe if row is not None else None
 
 
 def stock_of(view: View, name: str) -> tuple[LotStock, ...]:
@@ -110,7 +102,7 @@ def _taken(view: View, name: str) -> dict[str, Any]:
     lots: dict[str, list[str]] = {}
     for used in run.lots:
         lots.setdefault(str(used.material), []).append(str(used.lot))
-    recipe = recipe_done(view, run)
+    recipe = recipe_at(view, run.recipe)
     if not (lots or run.batch or run.cups):
         return {}
     took, made, silent, unsaid = Taken(), dict[str, str](), set[str](), set[str]()

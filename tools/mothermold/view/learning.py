@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from fractions import Fraction
 from functools import partial
@@ -25,7 +26,7 @@ from mothermold.reckon.learned import BenchRun, Observed, demold_by_room, learne
 from mothermold.reckon.mixes import resolve
 from mothermold.view.sums import Summed, entry_by_entry
 
-WITH_FLASHING: Final = ("with flashing", "with the flashing", "with its flashing")
+_WITH_FLASHING: Final = re.compile(r"\bwith (the |its )?flashing\b")
 
 
 class Learned:
@@ -130,7 +131,12 @@ def _facts(name: str, document: Document) -> list[Any]:
 
 def _is_piece(what: str, value: object) -> bool:
     weighs = isinstance(value, Quantity) and value.dimension == "mass"
-    return weighs and any(each in str(what).casefold() for each in WITH_FLASHING)
+    return weighs and is_with_flashing(str(what))
+
+
+def is_with_flashing(what: str) -> bool:
+    """Whether what was measured is a piece with its flashing: the best word on what a mold takes."""
+    return bool(_WITH_FLASHING.search(what.casefold()))
 
 
 def _said(value: Any) -> str | None:
