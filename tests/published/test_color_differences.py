@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from mothermold.reckon.swatches import Reading, difference_2000
+from mothermold.reckon.swatches import ColorReading, difference_2000
 
 TEXT = Path(__file__).with_name("color-differences.csv").read_text(encoding="utf-8")
 ROWS = [[float(each) for each in row] for row in list(csv.reader(TEXT.splitlines()))[1:]]
@@ -21,7 +21,7 @@ ROWS = [[float(each) for each in row] for row in list(csv.reader(TEXT.splitlines
 def test_all_pairs_of_the_paper_are_met_in_both_directions() -> None:
     assert len(ROWS) == 34
     for number, (l1, a1, b1, l2, a2, b2, expected) in enumerate(ROWS, 1):
-        one, other = Reading((l1, a1, b1)), Reading((l2, a2, b2))
+        one, other = ColorReading((l1, a1, b1)), ColorReading((l2, a2, b2))
         accepted = [pytest.approx(each, abs=5e-5) for each in ((expected, 4.7461) if number == 14 else (expected,))]
         assert difference_2000(one, other) in accepted, f"pair {number}"
         assert difference_2000(other, one) in accepted, f"pair {number}, turned"

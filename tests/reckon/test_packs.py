@@ -10,14 +10,14 @@ from fractions import Fraction
 import pytest
 
 from campaigns.seeds import seeds
-from mothermold.reckon.packs import Offer, cheapest
+from mothermold.reckon.packs import PackOffer, cheapest
 
 
-def offer(size: object, price: object) -> Offer:
-    return Offer(Fraction(str(size)), Fraction(str(price)))
+def offer(size: object, price: object) -> PackOffer:
+    return PackOffer(Fraction(str(size)), Fraction(str(price)))
 
 
-def bought(need: object, *offers: Offer) -> dict[float, int]:
+def bought(need: object, *offers: PackOffer) -> dict[float, int]:
     return {float(each.size): count for each, count in cheapest(Fraction(str(need)), offers)}
 
 

@@ -19,7 +19,7 @@ from mothermold.model.mold import Mold
 from mothermold.model.names import RecipeRef
 from mothermold.model.recipe import Recipe
 from mothermold.reckon.batches import Wanted
-from mothermold.reckon.taking import Doing, Taken, doing_takes
+from mothermold.reckon.taking import DoingTakes, Taken, doing_takes
 from mothermold.view.view import View
 
 
@@ -54,7 +54,7 @@ class Kitchen:
         self.view, self.name = view, name
         self.build = view.models(Build)[name]
         self.materials: Mapping[str, Material] = view.models(Material)
-        self._doings: dict[tuple[str, str], Doing | None] = {}
+        self._doings: dict[tuple[str, str], DoingTakes | None] = {}
         self._recipes: dict[str, Recipe | None] = {}
 
     def recipe(self, ref: RecipeRef) -> Recipe | None:
@@ -64,7 +64,7 @@ class Kitchen:
             self._recipes[key] = recipe_at(self.view, ref)
         return self._recipes[key]
 
-    def doing(self, ref: RecipeRef, thing: str = "") -> Doing | None:
+    def doing(self, ref: RecipeRef, thing: str = "") -> DoingTakes | None:
         """What one doing of a recipe takes, for a thing as its mold holds it; None where the recipe cannot be read."""
         key = str(ref), thing
         if key not in self._doings:

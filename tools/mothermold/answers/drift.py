@@ -13,7 +13,7 @@ from mothermold.ground.errors import refused
 from mothermold.ground.words import nearest, offer
 from mothermold.model.build import Build, Target
 from mothermold.model.run import Run
-from mothermold.reckon.swatches import PUBLISHED, Reading, difference_2000, doubts, reading_of, unlike
+from mothermold.reckon.swatches import PUBLISHED, ColorReading, difference_2000, doubts, reading_of, unlike
 from mothermold.view.view import View
 
 EMPTY: Final[dict[str, Any]] = {"build": None, "runs": [], "approved": [], "said": []}
@@ -31,7 +31,7 @@ class Approved:
     """
 
     words: str
-    reading: Reading
+    reading: ColorReading
     run: str | None = None
 
 
@@ -115,7 +115,7 @@ def _approved(build: Build, runs: Sequence[Run], zone: str | None) -> list[Appro
     return list(found.values())
 
 
-def _as_first_read(target: Reading, runs: Sequence[Run]) -> Reading:
+def _as_first_read(target: ColorReading, runs: Sequence[Run]) -> ColorReading:
     """A target says no thickness, backing and age: those of the first swatch found the same under its light stand for them."""
     for run in runs:
         if run.swatch is not None and _is_same(run):
@@ -129,7 +129,7 @@ def _is_same(run: Run) -> bool:
     return run.swatch is not None and str(run.swatch.match or "").casefold().startswith(("same", "approved"))
 
 
-def _for(approved: Sequence[Approved], reading: Reading) -> Approved | None:
+def _for(approved: Sequence[Approved], reading: ColorReading) -> Approved | None:
     """What a swatch is compared with: what was approved under its light, else the first."""
     return next((each for each in approved if each.reading.light == reading.light), next(iter(approved), None))
 

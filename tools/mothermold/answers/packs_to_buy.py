@@ -11,7 +11,7 @@ from mothermold.answers.piece_cost import is_from_the_tap, offers_of
 from mothermold.answers.stock import draws_of, stock_of
 from mothermold.model.material import Material
 from mothermold.quantities.wording import plain_number
-from mothermold.reckon.packs import Offer, cheapest
+from mothermold.reckon.packs import PackOffer, cheapest
 from mothermold.reckon.stock import LotStock
 from mothermold.reckon.taking import common
 
@@ -37,7 +37,7 @@ class PacksToBuy:
     need: Fraction
     have: Fraction | None
     lots: tuple[str, ...]
-    buy: tuple[tuple[Offer, int], ...]
+    buy: tuple[tuple[PackOffer, int], ...]
     price: Fraction | None
 
 
@@ -106,7 +106,7 @@ class Shopping:
 
     def _to_buy(
         self, material: Material, unit: str, need: Fraction, title: str
-    ) -> tuple[tuple[tuple[Offer, int], ...], Fraction | None]:
+    ) -> tuple[tuple[tuple[PackOffer, int], ...], Fraction | None]:
         if need <= 0:
             return (), Fraction(0)
         if offers := offers_of(material).get(unit, []):
@@ -124,7 +124,7 @@ class Shopping:
         else:
             self.unsure.append(f"{title}: no pack is written, so what to buy and its price are not known.")
         # Without a price the least is bought that is enough.
-        return cheapest(need, [Offer(size, size) for size in sizes]), None
+        return cheapest(need, [PackOffer(size, size) for size in sizes]), None
 
 
 def called(kitchen: Kitchen, name: str) -> str:

@@ -17,8 +17,8 @@ from mothermold.model.build import Build, Thing
 from mothermold.model.material import Material
 from mothermold.model.names import RecipeRef
 from mothermold.model.recipe import Recipe
-from mothermold.reckon.packs import Offer
-from mothermold.reckon.taking import Doing, Taken, common
+from mothermold.reckon.packs import PackOffer
+from mothermold.reckon.taking import DoingTakes, Taken, common
 
 
 @dataclass
@@ -66,13 +66,13 @@ class PieceCost:
         return _sum(self.parts.values())
 
 
-def offers_of(material: Material) -> dict[str, list[Offer]]:
+def offers_of(material: Material) -> dict[str, list[PackOffer]]:
     """The packs of a material that have a price, by the unit they are added in."""
-    found: dict[str, list[Offer]] = {}
+    found: dict[str, list[PackOffer]] = {}
     for pack in material.packs:
         unit, size = common(pack.size, material)
         if pack.price is not None and size:
-            found.setdefault(unit, []).append(Offer(size, pack.price.value))
+            found.setdefault(unit, []).append(PackOffer(size, pack.price.value))
     return found
 
 
@@ -152,7 +152,7 @@ def _once(kitchen: Kitchen, thing: Thing) -> Cost:
     return _priced(kitchen, doing.once) + Cost(minutes=_minutes(kitchen.recipe(thing.recipe), once=True))
 
 
-def _of_jars(kitchen: Kitchen, doing: Doing) -> Cost:
+def _of_jars(kitchen: Kitchen, doing: DoingTakes) -> Cost:
     return _sum(_priced(kitchen, doing.pots[mix]).times(grams) for mix, grams in doing.each.jars.items())
 
 

@@ -29,7 +29,7 @@ WORTH_SAYING: Final = {"min": Fraction(1, 5), "g": Fraction(1, 20)}
 _LATEST: Final = 40
 """Of more runs the latest count: a bench changes."""
 
-Unit = Literal["min", "g"]
+LearnedUnit = Literal["min", "g"]
 
 
 def median(values: Sequence[Fraction]) -> Fraction:
@@ -80,7 +80,7 @@ class Observed:
 
     what: str
     of: str
-    unit: Unit
+    unit: LearnedUnit
     values: tuple[Fraction, ...]
     written: Fraction | None
     path: tuple[str | int, ...]
@@ -194,7 +194,7 @@ def _observed(
     found: Sequence[tuple[str, Fraction | None]],
 ) -> Observed:
     known = [(run, value) for run, value in found if value is not None][-_LATEST:]
-    unit: Unit = "min" if what in ("hands-on", "waiting") else "g"
+    unit: LearnedUnit = "min" if what in ("hands-on", "waiting") else "g"
     return Observed(
         what, of, unit, tuple(value for _run, value in known), written, path, tuple(run for run, _value in known)
     )

@@ -13,14 +13,14 @@ from fractions import Fraction
 
 
 @dataclass(frozen=True, slots=True)
-class Offer:
+class PackOffer:
     """A pack that can be bought: how much it holds, and its price."""
 
     size: Fraction
     price: Fraction
 
 
-def cheapest(need: Fraction, offers: Sequence[Offer]) -> tuple[tuple[Offer, int], ...]:
+def cheapest(need: Fraction, offers: Sequence[PackOffer]) -> tuple[tuple[PackOffer, int], ...]:
     """The packs to buy for a need, each with how many, the largest first; none where nothing is needed or offered.
 
     Args:
@@ -36,9 +36,9 @@ def cheapest(need: Fraction, offers: Sequence[Offer]) -> tuple[tuple[Offer, int]
     return tuple(sorted(found, key=lambda each: -each[0].size))
 
 
-def _undominated(offers: Sequence[Offer]) -> list[Offer]:
+def _undominated(offers: Sequence[PackOffer]) -> list[PackOffer]:
     """Without those that hold no more than another and cost no less; the cheapest by unit first, of equals the larger."""
-    found: list[Offer] = []
+    found: list[PackOffer] = []
     for each in sorted({each for each in offers if each.size > 0}, key=lambda each: (-each.size, each.price)):
         if all(each.price < other.price for other in found):
             found.append(each)
@@ -48,7 +48,7 @@ def _undominated(offers: Sequence[Offer]) -> list[Offer]:
 class _Search:
     """Goes through the counts of each offer; what is certain to be worse is not gone through."""
 
-    def __init__(self, offers: Sequence[Offer]) -> None:
+    def __init__(self, offers: Sequence[PackOffer]) -> None:
         self.offers = offers
         self.best: tuple[int, ...] = (0,) * len(offers)
         self._rank: tuple[Fraction, int] | None = None

@@ -26,7 +26,7 @@ PUBLISHED: Final = (
 
 
 @dataclass(frozen=True, slots=True)
-class Reading:
+class ColorReading:
     """A color as it was read.
 
     Attributes:
@@ -44,20 +44,20 @@ class Reading:
     age: str = ""
 
 
-def reading_of(color: Color) -> Reading:
+def reading_of(color: Color) -> ColorReading:
     """What a target or a swatch says."""
     lab = (color.L, color.a, color.b)
     known = [float(each.value) for each in lab if each is not None]
     light = " ".join(str(color.light or "").casefold().split())
     found = (known[0], known[1], known[2]) if len(known) == 3 else None
     if not isinstance(color, Swatch):
-        return Reading(found, light)
+        return ColorReading(found, light)
     age = f"{float(color.age.value / 60):g} h" if color.age is not None else ""
     thick = f"{float(color.thick.value):g} mm" if color.thick is not None else ""
-    return Reading(found, light, thick, " ".join(str(color.backing or "").casefold().split()), age)
+    return ColorReading(found, light, thick, " ".join(str(color.backing or "").casefold().split()), age)
 
 
-def difference_2000(one: Reading, other: Reading) -> float | None:
+def difference_2000(one: ColorReading, other: ColorReading) -> float | None:
     """How far two colors are apart by CIEDE2000; None where either is not read in full."""
     if one.lab is None or other.lab is None:
         return None
@@ -66,7 +66,7 @@ def difference_2000(one: Reading, other: Reading) -> float | None:
     return float(Coordinates("lab-d65", one.lab).delta_e(Coordinates("lab-d65", other.lab), method="2000"))
 
 
-def unlike(approved: Reading, other: Reading) -> str:
+def unlike(approved: ColorReading, other: ColorReading) -> str:
     """Why two readings are not compared at all; empty where they are."""
     if other.lab is None:
         return "judged by eye only" if approved.lab is not None else "neither has figures"
@@ -77,7 +77,7 @@ def unlike(approved: Reading, other: Reading) -> str:
     return ""
 
 
-def doubts(approved: Reading, other: Reading) -> Iterator[str]:
+def doubts(approved: ColorReading, other: ColorReading) -> Iterator[str]:
     """What else is not alike in two readings, or not known, so that the difference may not be the color's alone."""
     if not approved.light or not other.light:
         yield "the light of one is not written"

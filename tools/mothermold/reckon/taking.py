@@ -130,7 +130,7 @@ class _Flattening:
 
 
 @dataclass(frozen=True)
-class Doing:
+class DoingTakes:
     """What a recipe takes.
 
     Attributes:
@@ -154,7 +154,7 @@ def _inside(mixes: Sequence[Mix]) -> set[str]:
     return {str(part.mix) for mix in mixes for part in mix.parts if part.mix}
 
 
-def doing_takes(recipe: Recipe, materials: Mapping[str, Material], fill: Wanted | None = None) -> Doing:
+def doing_takes(recipe: Recipe, materials: Mapping[str, Material], fill: Wanted | None = None) -> DoingTakes:
     """What one doing of a recipe takes.
 
     Args:
@@ -175,7 +175,7 @@ def doing_takes(recipe: Recipe, materials: Mapping[str, Material], fill: Wanted 
             else:
                 bucket.add(name, *common(amount, materials.get(name)))
     gram = Quantity("mass", Fraction(1), Fraction(1), "1 g")
-    return Doing(each, once, {jar: batch_takes(recipe.mixes, jar, gram, materials) for jar in sorted(jars)})
+    return DoingTakes(each, once, {jar: batch_takes(recipe.mixes, jar, gram, materials) for jar in sorted(jars)})
 
 
 def _used(step: Step) -> Iterator[tuple[str, Quantity | None]]:
