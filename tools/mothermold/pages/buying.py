@@ -10,7 +10,7 @@ from mothermold.answers.buy_text import casting_words, cost_words, money, pack_w
 from mothermold.answers.stock import jars_of, stock_of
 from mothermold.ground.notices import Notice
 from mothermold.model.recipe import Recipe
-from mothermold.pages.content import Block, Fold, Lead, Remark, Row
+from mothermold.pages.content import Block, Fold, Heading, Lead, Remark, Row
 from mothermold.pages.saying import Loose, para, points, quiet, table, words
 from mothermold.pages.wording import spoken
 from mothermold.quantities.wording import plain_number, weight_in_words
@@ -39,7 +39,9 @@ def buying(view: View, name: str) -> Iterator[Block | None]:
     yield points((spoken(row["thing"]), ": ", cost_words(row, data["currency"])) for row in data["per_piece"])
     yield para("The whole build: ", Remark(quote_words(data["quote"], data["currency"])))
     if data["unsure"]:
-        yield Fold(words("Not known, and so not counted"), (points(map(Remark, data["unsure"])),))
+        # Not folded: on paper a fold stays shut.
+        yield Heading(words("Not known, and so not counted"))
+        yield points(map(Remark, data["unsure"]))
     for each in data["cautions"]:
         yield para(each, style="quiet")
 

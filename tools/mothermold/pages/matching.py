@@ -7,7 +7,7 @@ from itertools import groupby
 from typing import Any
 
 from mothermold.answers.drift import drifted
-from mothermold.pages.content import Block, Fold, Heading, Lead, Tag, Widget
+from mothermold.pages.content import Block, Heading, Lead, Remark, Tag, Widget
 from mothermold.pages.drawn.drifting import drift_picture
 from mothermold.pages.saying import Loose, para, points, quiet, words
 from mothermold.pages.wording import spoken
@@ -31,8 +31,8 @@ def matching(view: View, name: str) -> Iterator[Block | None]:
         picture = drift_picture([(r["run"], r["day"], r["delta_e00"], bool(r["doubts"])) for r in measured])
         yield Widget("drift", picture) if picture else None
         yield points(map(_line, mine), "plain")
-    if data["said"]:
-        yield Fold(words("What these figures say, and what they do not"), tuple(para(line) for line in data["said"]))
+    for line in data["said"]:
+        yield para(Remark(line), style="quiet")
 
 
 def _line(row: dict[str, Any]) -> Loose:
