@@ -53,8 +53,8 @@ WITHOUT_EXAMPLE = {
     "core-through", "mesh-apart", "mesh-bodies", "mesh-crossing", "mesh-mended", "mesh-open", "mesh-too-large", "mesh-unit",
     "mesh-unreadable", "no-such-file", "scan-film", "thin-places", "unknown-axis", "unknown-unit",
 }  # fmt: skip
-# What needs history: shown in a few lines, which are no whole document.
-TOLD_IN_WORDS = {"draft-on-locked", "locked-changed", "old-sheet", "open-not-saved", "step-gone"}
+# What needs history, or many runs: shown in a few lines, which are no whole document.
+TOLD_IN_WORDS = {"draft-on-locked", "locked-changed", "old-sheet", "open-not-saved", "runs-say-otherwise", "step-gone"}
 
 ALL = meanings()
 DOCUMENTS = [each for each in ALL.values() if each.wrong.startswith("# recipes/")]

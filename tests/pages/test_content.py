@@ -37,10 +37,10 @@ SHOWN: Final = tuple(kind.word for kind in PAGED if kind.word != "recipe")
 ORDER: Final = {
     "run": "glance made_with tried went_wrong changed photos slots cups batch measured took lots used kept palette touch_ups",
     "mold": "glance cavity standing photos mix parts weighed repairs cast",
-    "material": "sheet cautions glance touch vapor kit lots packs used",
+    "material": "sheet cautions glance touch vapor kit lots stock packs used",
     "failure": "now do_not symptoms photos causes fixes happened often began runs like_it",
     "course": "glance previous follows pins begin sessions class since",
-    "build": "whole brief glance written story photos things pieces_seen molds looks days supply pieces approvals cleared rules runs write_up",
+    "build": "whole brief glance written story photos things pieces_seen molds looks days supply matching buying pieces approvals cleared rules runs write_up",
 }
 
 FOOT: Final = {"run": "who swatch cups"}

@@ -14,9 +14,9 @@ from dataclasses import dataclass, replace
 from datetime import date
 from typing import Final, Literal
 
+from mothermold.answers.recipes import recipe_at
 from mothermold.model.build import Build
 from mothermold.model.names import RecipeRef
-from mothermold.model.recipe import Recipe
 from mothermold.model.run import Kept, Run, UsedPiece, WentWrong
 from mothermold.trade.vocabulary import ON_A_FACE
 from mothermold.view.view import View
@@ -166,16 +166,8 @@ class _Colors:
         )
 
     def _paints(self, ref: RecipeRef | None) -> bool:
-        recipe = self._recipe(ref)
+        recipe = recipe_at(self._view, ref)
         return recipe is not None and any(use.as_ == "paint" for step in recipe.steps for use in step.uses)
-
-    def _recipe(self, ref: RecipeRef | None) -> Recipe | None:
-        versions = self._view.versions(ref.address) if ref is not None else None
-        if ref is None or versions is None:
-            return None
-        # Of a version lost to history the one in use says it best.
-        row = (versions.get(ref.version) if ref.version is not None else None) or versions.current
-        return row.recipe if row is not None else None
 
     def _made_painted(self, thing: str) -> bool:
         """Whether a thing, or one that is made from it, is painted as the build has it."""
@@ -188,7 +180,9 @@ class _Colors:
     def _colored_on_face(self, thing: str) -> bool:
         looks = self._build.looks if self._build is not None else ()
         worn = [look for look in looks if any(piece.thing == thing for piece in look.pieces)]
-        sheets = [recipe for look in worn for ref in look.application if (recipe := self._recipe(ref)) is not None]
+        sheets = [
+            recipe for look in worn for ref in look.application if (recipe := recipe_at(self._view, ref)) is not None
+        ]
         return any(
             _COLOR.search(str(step.phase or "").casefold()) or any(use.as_ == "paint" for use in step.uses)
             for recipe in sheets

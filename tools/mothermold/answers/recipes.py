@@ -9,6 +9,8 @@ from mothermold.book.document import Document
 from mothermold.ground.errors import RefusedError, refused
 from mothermold.ground.words import nearest
 from mothermold.history.versions import Version, Versions
+from mothermold.model.names import RecipeRef
+from mothermold.model.recipe import Recipe
 from mothermold.view.view import View
 
 _NUMBER: Final = re.compile(r"[0-9]{1,9}")
@@ -103,3 +105,12 @@ def readable(versions: Versions, row: Version) -> Document:
             "It is kept as text; compare or work with another version.",
         )
     return row.document
+
+
+def recipe_at(view: View, ref: RecipeRef | None) -> Recipe | None:
+    """The recipe a reference names, in its version; where that is lost to history the one in use. None where it cannot be read."""
+    versions = view.versions(ref.address) if ref is not None else None
+    if ref is None or versions is None:
+        return None
+    row = (versions.get(ref.version) if ref.version is not None else None) or versions.current
+    return row.recipe if row is not None else None

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import partial
@@ -10,6 +9,7 @@ from typing import Final
 
 from mothermold.model.run import Run, WentWrong
 from mothermold.quantities import Quantity
+from mothermold.view.learning import is_with_flashing
 from mothermold.view.view import View
 
 
@@ -102,13 +102,9 @@ def last_casting(view: View, mold: str, recipe: str) -> LastCasting | None:
             continue
         for each in run.measured:
             weight = each.value
-            if _with_flashing(str(each.what)) and isinstance(weight, Quantity) and weight.dimension == "mass":
+            if is_with_flashing(str(each.what)) and isinstance(weight, Quantity) and weight.dimension == "mass":
                 return LastCasting(run, weight)
     return None
-
-
-def _with_flashing(what: str) -> bool:
-    return bool(re.search(r"\bwith (the |its )?flashing\b", what.casefold()))
 
 
 def went_wrong_in(runs: Sequence[Run]) -> dict[str, int]:

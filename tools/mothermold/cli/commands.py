@@ -37,6 +37,8 @@ COMMANDS: Final[dict[str, CommandRow]] = {
     "changes": CommandRow("answers.changes", "what changed in the whole book since a day or since a course, in words"),
     "plan": CommandRow("answers.plan", "when what is done for a build: backward from its days in the chair, or forward from a moment"),
     "mix": CommandRow("answers.batch", "a batch sheet: grams of each part"),
+    "buy": CommandRow("answers.buy", "how many castings to make, which packs to buy beyond the lots in hand, what a good piece costs"),
+    "drift": CommandRow("answers.drift", "how the castings of a build keep to the approved color, swatch by swatch"),
     "vapor": CommandRow("answers.vapor", "what evaporates in a recipe's steps, against the limits for workplace air: an estimate, not a clearance"),
     "gypsum": CommandRow("answers.gypsum", "powder and water for a volume, or about what a mold will weigh when dry"),
     "cure": CommandRow("answers.cure", "a pot life or demold time in another room, as a band"),

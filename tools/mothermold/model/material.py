@@ -60,7 +60,9 @@ class Lot(Part):
     got: Day | None = some("When it came.", "2026-02-03")
     opened: Day | None = some("When it was opened.", "2026-02-10")
     use_by: Day | None = some("Use by.", "2027-02-01")
+    held: Amount | None = some("How much it held when it came.", "1 kg")
     left: Amount | None = some("How much is left.", "640 g")
+    weighed: Day | None = some("When that was weighed; what runs took since then is taken off it.", "2026-04-20")
 
 
 class SafetySheet(Part):

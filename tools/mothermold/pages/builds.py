@@ -26,6 +26,7 @@ from mothermold.model.mold import Mold
 from mothermold.model.pictures import Picture
 from mothermold.model.run import Run
 from mothermold.model.walk import KeyPath
+from mothermold.pages.buying import buying
 from mothermold.pages.content import (
     Block,
     Content,
@@ -42,6 +43,7 @@ from mothermold.pages.content import (
     Words,
 )
 from mothermold.pages.drawn.whole import drawn_build
+from mothermold.pages.matching import matching
 from mothermold.pages.pictures import pictures_widget
 from mothermold.pages.pinned import newer_version, pinned_title, to_pair
 from mothermold.pages.rules import along_build
@@ -104,6 +106,8 @@ def content(view: View, document: Document[Build]) -> Content:
             section("looks", "Looks", *looks),
             section("days", "Days", table("Days", _DAYS, days), style="wide"),
             section("supply", "Enough pieces?", *supplies(build, pieces, today)),
+            section("matching", "Does the color keep?", *matching(view, name)),
+            section("buying", "To cast, to buy, to pay", *buying(view, name), style="wide"),
             section("pieces", "Pieces", *_pieces(pieces)),
             listing("approvals", "To be approved", build.approvals, _approval),
             section("cleared", "Patch tests read and clear", *_cleared(view, build)),

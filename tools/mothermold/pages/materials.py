@@ -12,6 +12,7 @@ from mothermold.book.document import Document
 from mothermold.model.material import Keeps, Lot, Material, Pack, SafetySheet, Vapor
 from mothermold.model.recipe import Recipe
 from mothermold.model.walk import KeyPath
+from mothermold.pages.buying import in_lots
 from mothermold.pages.content import Content, Labels, Lead, Row, Sign, Widget, Words
 from mothermold.pages.saying import (
     Loose,
@@ -60,6 +61,7 @@ def content(view: View, document: Document[Material]) -> Content:
             section("vapor", "", para(framed("Evaporates: ", evaporates, ".")), *map(para, usual)),
             section("kit", "", para(framed("Bought and matched with ", kit, "."))),
             tabled("lots", "Lots", _LOTS, material.lots, partial(_lot, material)),
+            section("stock", "", points(in_lots(view, document.address), "plain")),
             section("packs", "", para(framed("Packs: ", packs, "."), style="quiet")),
             section("used", "Used in", points(_used(view, document.address), "plain")),
         ),
@@ -127,7 +129,9 @@ def _lot(material: Material, at: KeyPath, lot: Lot) -> Row:
     if last != lot.use_by and keeps:
         why = (" ", quiet(keeps.opened, " from opening", lot.use_by and ("; unopened it is ", lot.use_by)))
     use_by = said(*at, use_by=(last, why)) if lot.use_by else words(last, why)
-    return Row((*cells(at, lot, "lot", "got", "opened"), use_by, *cells(at, lot, "left")))
+    came = said(*at, got=lot.got, held=lot.held and (" ", quiet(lot.held)))
+    left = said(*at, left=lot.left, weighed=lot.weighed and (" ", quiet("weighed ", lot.weighed)))
+    return Row((*cells(at, lot, "lot"), came, *cells(at, lot, "opened"), use_by, left))
 
 
 def _used(view: View, name: str) -> Iterator[Loose]:

@@ -21,6 +21,7 @@ from mothermold.pages.bench import is_at_bench
 from mothermold.pages.calculators import molds_for, page_block
 from mothermold.pages.drawn.recipe import drawn_recipe
 from mothermold.pages.evidence import watch_records
+from mothermold.pages.learning import ABOUT_BANDS, learned_shown
 from mothermold.pages.margin import since_notes
 from mothermold.pages.mixes import mixes_shown
 from mothermold.pages.page import Page, render
@@ -108,6 +109,8 @@ def _page(view: View, versions: Versions, row: Version, linked: LinksOf, *, main
         steps=steps_shown(view, recipe, said.get("steps") or [], step_sinces),
         watched=watch_records(view, versions.address, row.number),
         titles=title_words(view),
+        learned=learned_shown(view, versions, recipe),
+        about_bands=ABOUT_BANDS,
         runs=entries(view, reversed(runs_of(view, versions.address, row.number))),
         mix_titles={mix.id: mix.title or mix.id for mix in recipe.mixes},
         step_titles={step.id: step.title for step in recipe.steps},

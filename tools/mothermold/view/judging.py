@@ -17,6 +17,7 @@ from mothermold.trade.unused import UNUSED
 from mothermold.view.advising import Advice
 from mothermold.view.condition_notices import find_condition_faults
 from mothermold.view.glue_removal import find_glue_faults
+from mothermold.view.learning import SaidByRuns
 from mothermold.view.needs import find_open_faults
 from mothermold.view.patch_tests import find_clearing_faults
 from mothermold.view.pins import Pins
@@ -65,6 +66,10 @@ class Judging:
         """What a recipe's own numbers say against each other."""
         return self._each("pours", lambda document: find_pour_faults(document, self.ruling, self.slips), "recipe")
 
+    def of_runs(self) -> list[Notice]:
+        """Where the runs of a recipe say otherwise than it does."""
+        return self._each("runs", SaidByRuns(self.book, self.history).faults, "recipe")
+
     def of_versions(self) -> list[Notice]:
         """What is wrong with the versions of recipes."""
 
@@ -106,7 +111,7 @@ def judge(judging: Judging) -> tuple[Notice, ...]:
     """All that is said about a book, but what became of what is missing, and what is for the owner alone."""
     notices = [*judging.book.notices, *judging.history.notices, *judging.between(), *judging.by_itself()]
     notices += judging.advice(tuple(notices))
-    notices += judging.of_versions()
+    notices += [*judging.of_runs(), *judging.of_versions()]
     judging.history.keep_numbers()
     return tuple(_one_cause(notices))
 

@@ -77,7 +77,7 @@ FIRST: Final[Mapping[str, str]] = {
     "build.write_up": "shows thing title text",
     "build.cleared": "wearer application removal tested on",
     "mold.cavity": "volume how date",
-    "material.lots": "lot got opened use_by left",
+    "material.lots": "lot got held opened use_by left weighed",
 }
 """Of groups and entries with more than a few fields: those that stand first, the others folded behind them."""
 
