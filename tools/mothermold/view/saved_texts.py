@@ -13,7 +13,7 @@ from mothermold.view.editions import Edition, PlacedName, names_brought, visibil
 
 _ROOM: Final = "texts"
 
-_Facts = tuple[Visibility, frozenset[PlacedName]]
+_SavedFacts = tuple[Visibility, frozenset[PlacedName]]
 
 
 class SavedTexts:
@@ -26,7 +26,7 @@ class SavedTexts:
 
     def __init__(self, store: Store, edition: Edition) -> None:
         self._store, self._edition, self._learned = store, edition, False
-        self._told: dict[str, _Facts] = {}
+        self._told: dict[str, _SavedFacts] = {}
 
     @cached_property
     def _kept(self) -> dict[str, Any]:
@@ -40,7 +40,7 @@ class SavedTexts:
         """The names that texts of recipes bring into the book; see `names_brought`."""
         return {name for text in texts for name in self._of(text)[1]}
 
-    def _of(self, text: Document) -> _Facts:
+    def _of(self, text: Document) -> _SavedFacts:
         # The same text may say less at an address where it fits no model.
         key = digest(text.kind, text.address, text.state)
         if key not in self._told:
