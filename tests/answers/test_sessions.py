@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date
+from fractions import Fraction
 from pathlib import Path
 
 import pytest
 
+from mothermold.answers.class_materials import class_materials
 from mothermold.answers.class_runs import class_runs
 from mothermold.answers.sessions import ReadyForMeeting, ready_for_meetings
 from mothermold.desk.next_version import reason
@@ -100,3 +103,20 @@ def test_a_good_find_of_a_student_is_taken_into_the_book_under_the_code(own_samp
     (told,) = class_runs(view, NAME)
     assert told.finds == ((name, "S03"),)
     assert reason(view, f"run/{name}") == ("Found by S03 in the run of 2026-10-27: Poured along the brow first.", ())
+
+
+def test_what_a_course_takes_is_what_its_recipes_say_at_every_table(own_sample_book: Path) -> None:
+    """The hair of one doing is read here from the recipe's file alone: 0.3 g, at four tables 1.2 g."""
+
+    def hair(tables: str) -> dict[str, Fraction]:
+        file = own_sample_book / FILE
+        file.write_text(re.sub(r"(?m)^    tables: \d+$", f"    tables: {tables}", file.read_text("utf-8")), "utf-8")
+        view = open_view(own_sample_book, "private")
+        told = class_materials(view, view.models(Course)[NAME])
+        assert told.unread == ()
+        return told.taken.amounts["hair-human"]
+
+    text = (own_sample_book / "recipes/finish/hair-punching.yaml").read_text(encoding="utf-8")
+    once = sum(Fraction(each) for each in re.findall(r"material: hair-human, .*?amount: ([\d.]+) g", text))
+    assert hair("4") == {"g": 4 * once}
+    assert hair("9") == {"g": 9 * once}

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from fractions import Fraction
 from typing import Any, Final
 
 from mothermold.answers.changes import changes_since
+from mothermold.answers.class_materials import class_materials
 from mothermold.answers.class_runs import TrippedStep, class_runs
+from mothermold.answers.result import title_words
 from mothermold.answers.sessions import ReadyForMeeting, pinned_recipe, ready_for_meetings
 from mothermold.book.document import Document
 from mothermold.model.course import Course, Question, Session
@@ -14,7 +17,20 @@ from mothermold.model.failure import Failure
 from mothermold.model.names import RecipeRef
 from mothermold.model.run import Run
 from mothermold.model.walk import KeyPath
-from mothermold.pages.content import Block, Content, FieldWords, Fold, Heading, Icon, Lead, Remark, Section, When, Words
+from mothermold.pages.content import (
+    Block,
+    Content,
+    FieldWords,
+    Fold,
+    Heading,
+    Icon,
+    Lead,
+    Remark,
+    Row,
+    Section,
+    When,
+    Words,
+)
 from mothermold.pages.pinned import newer_version, pinned_title, to_pair
 from mothermold.pages.saying import (
     Loose,
@@ -29,10 +45,11 @@ from mothermold.pages.saying import (
     quiet,
     said,
     section,
+    table,
     words,
 )
 from mothermold.pages.wording import spoken
-from mothermold.quantities.wording import as_read
+from mothermold.quantities.wording import as_read, plain_number, weight_in_words
 from mothermold.view.needs import not_open
 from mothermold.view.view import View
 
@@ -66,6 +83,7 @@ def content(view: View, document: Document[Course]) -> Content:
                 "Sessions",
                 *(_session(view, ready, *each) for each in numbered(course.sessions, "sessions")),
             ),
+            section("take", "Materials for all tables", *_materials(view, course)),
             section("class", "What the runs of the class say", *_class_runs(view, name)),
             section("since", "What changed since", *_changed(since), anchor="since"),
         ),
@@ -199,6 +217,41 @@ def _watch(view: View, session: Session) -> Iterator[Loose]:
     for failed, runs, name, _ref in sorted(found, key=lambda each: each[:3])[:_MOST_WATCHED]:
         often = f": {-failed} of {-runs} runs at this version" if runs else ": no run at this version yet"
         yield Lead("failure", name), quiet(often)
+
+
+def _materials(view: View, course: Course) -> Iterator[Block | None]:
+    """What the sessions take together, and of which nobody can say how much."""
+    told, titles = class_materials(view, course), title_words(view)
+    amounts = told.taken.amounts
+    if not amounts:
+        return
+    yield para(
+        f"Each recipe a session teaches, done once at each of {told.tables} tables, with what stays in cups by its own word.",
+        style="quiet",
+    )
+    rows = sorted((titles.get(name, name), name, units) for name, units in amounts.items())
+    yield table(
+        "Materials for all tables",
+        {"Material": "", "In all": "number"},
+        (
+            Row((words(Lead("material", name)), words(joined(map(_amount, sorted(units.items())), ", "))))
+            for _title, name, units in rows
+        ),
+    )
+    lacking = sorted(titles.get(name, name) for name in told.taken.unknown)
+    if lacking:
+        yield para("How much is not known, so it comes on top: ", "; ".join(lacking), ".")
+    if told.unread:
+        yield para(
+            "Not counted, for it cannot be read: ", joined(map(str, told.unread), ", "), ".", style="notice warning"
+        )
+
+
+def _amount(each: tuple[str, Fraction]) -> str:
+    unit, amount = each
+    if unit == "g":
+        return f"{plain_number(amount / 1000, 3)} kg" if amount >= 1000 else weight_in_words(amount)
+    return f"{plain_number(amount, 3)} {unit}"
 
 
 def _class_runs(view: View, course: str) -> Iterator[Block | None]:

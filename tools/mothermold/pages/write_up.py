@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
+from mothermold.answers.buy_text import hours_words
 from mothermold.answers.records import record_of, went_wrong_in
 from mothermold.answers.troubles import ANSWER_WORDS
 from mothermold.book.document import Document
@@ -29,7 +30,7 @@ from mothermold.pages.pictures import side_by_side
 from mothermold.pages.pinned import pinned_title
 from mothermold.pages.saying import Loose, framed, joined, labels, marked, para, points, quiet, section, words
 from mothermold.pages.wording import spoken
-from mothermold.quantities.wording import minutes_in_words, times_words, weight_in_words
+from mothermold.quantities.wording import times_words, weight_in_words
 from mothermold.view.view import View
 
 
@@ -264,10 +265,10 @@ def _figures(done: Sequence[Run]) -> Labels:
     return labels(
         ("Runs", str(record_of(done))),
         ("Pieces kept", len(kept) or None),
-        ("Hands on", f"{_hours(hands)}, noted in {len(timed)} of {len(done)} runs" if timed else None),
+        ("Hands on", f"{hours_words(float(hands))}, noted in {len(timed)} of {len(done)} runs" if timed else None),
         ("Weighed into cups", f"{_weight(mixed)}, noted in {counted} of {len(done)} runs" if counted else None),
         ("Of it in what was scrapped", _weight(lost) if lost else None),
-        ("Worn", f"{_hours(sum(worn, Fraction(0)))} on {len(worn)} days" if worn else None),
+        ("Worn", f"{hours_words(float(sum(worn, Fraction(0))))} on {len(worn)} days" if worn else None),
     )
 
 
@@ -278,11 +279,6 @@ def _grams(run: Run) -> Fraction:
 
 def _weight(grams: Fraction) -> str:
     return f"{float(grams / 1000):.1f} kg" if grams >= 1000 else weight_in_words(grams)
-
-
-def _hours(minutes: Fraction) -> str:
-    """Hours of work, which nobody counts in days of 24."""
-    return f"{round(minutes / 60)} h" if minutes >= 600 else minutes_in_words(minutes)
 
 
 def _photos(told: ToldBuild) -> Iterator[Block | None]:
