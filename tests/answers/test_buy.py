@@ -364,3 +364,23 @@ def test_what_is_washed_and_painted_before_it_is_worn_counts_for_the_pieces_stil
     assert (row["thing"], row["needed"], row["cast"]) == ("mask", 4, 4)
     assert {each["material"]: each["need_g"] for each in told["packs"]}["powder"] == 4 * 2 + 5 * 3
     assert told["per_piece"][0]["parts"]["finish"] == pytest.approx(0.15)
+
+
+def test_hours_go_by_runs_where_there_are_enough_and_a_step_without_a_time_is_told(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    root = lay_out(tmp_path, packs=PACKS, recipe=RECIPE + "  - {id: trim, title: Trim}\n")
+    for number in range(9):
+        run(
+            root,
+            f"r-{number}",
+            f"2026-04-0{number + 1}",
+            f"outcome: good\ntook: [{{step: fill, hands_on: {40 + number} min}}]",
+        )
+    (piece,) = ask(root, capsys, "--rate", "100 %")["per_piece"]
+    # The middle of nine is 44 minutes; two pairs of hands take 15 each for opening.
+    assert piece["minutes"] == 44 + 30
+    assert (piece["steps_by_runs"], piece["steps_untimed"]) == (["cast/mask#fill"], ["cast/mask#trim"])
+    main(["-C", str(root), "buy", "mask", *TODAY, "--rate", "100 %"])
+    said = " ".join(capsys.readouterr().out.split())
+    assert "at least 1 h 14 min of hands, 1 step does not say how long, 1 step as your runs had it" in said
