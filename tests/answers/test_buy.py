@@ -296,3 +296,91 @@ def test_the_text_says_castings_packs_and_money(tmp_path: Path, capsys: pytest.C
     assert "In all 65.00 EUR." in said
     assert "mask: 8.31 EUR (material 6.65, scrap 1.66); 1 h 15 min of hands; with hours 58.31 EUR" in said
     assert "fail together" in said
+
+
+def test_mixes_of_fixed_amounts_count_and_what_is_done_once_for_the_build_counts_once(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    fixed = "  - id: {0}\n    parts:\n      - {{material: gel-silicone-a, amount: {1} g}}\n"
+    recipe = RECIPE.replace("steps:\n", fixed.format("tie", 10) + fixed.format("spot", 7) + "steps:\n", 1)
+    recipe += "  - {id: tie-in, title: Tie in, uses: [{mix: tie, as: cast}]}\n"
+    recipe += "  - {id: try, title: Try a spot, once: build, uses: [{mix: spot, as: cast}]}\n"
+    root = lay_out(tmp_path, packs=PACKS, recipe=recipe)
+    needs = {each["material"]: each["need_g"] for each in ask(root, capsys, "--rate", "80 %")["packs"]}
+    assert needs["gel-silicone-a"] == 8 * (115 + 10) + 7
+    run(root, "r-1", "2026-04-01", "outcome: scrapped")
+    needs = {each["material"]: each["need_g"] for each in ask(root, capsys, "--rate", "80 %")["packs"]}
+    assert needs["gel-silicone-a"] == 8 * (115 + 10) + 7, "a scrapped one made nothing"
+    run(root, "r-2", "2026-04-02", "outcome: good")
+    needs = {each["material"]: each["need_g"] for each in ask(root, capsys, "--rate", "80 %")["packs"]}
+    assert needs["gel-silicone-a"] == 8 * (115 + 10)
+
+
+def test_without_a_density_a_volume_is_not_held_against_a_weight(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    root = lay_out(
+        tmp_path,
+        packs=PACKS,
+        lots={"powder": "{lot: P1, left: 50 g}"},
+        recipe=RECIPE.replace("amount: 2 g", "amount: 2 ml"),
+    )
+    path = root / "recipes/materials/powder.yaml"
+    path.write_text(path.read_text("utf-8").replace("density: 1.0 g/ml\n", ""), "utf-8")
+    told = ask(root, capsys, "--rate", "80 %")
+    (row,) = [each for each in told["packs"] if each["material"] == "powder"]
+    assert (row["need_g"], row["need"], row["unit"], row["have"], row["buy"], row["price"]) == (
+        None,
+        16,
+        "ml",
+        None,
+        [],
+        None,
+    )
+    assert told["unsure"] == [
+        "powder, lot P1: what is left is written in g and the need is in ml; it is not counted.",
+        "powder: its packs are not in ml, and without its density they cannot be compared.",
+    ]
+    assert told["total_at_least"]
+
+
+def test_what_is_washed_and_painted_before_it_is_worn_counts_for_the_pieces_still_to_be_finished(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    build = BUILD.replace("looks:\n", "  - {id: painted, recipe: finish/paint@1, from: [mask]}\nlooks:\n").replace(
+        "{thing: mask}", "{thing: painted}"
+    )
+    root = lay_out(tmp_path, packs=PACKS, build=build)
+    write(
+        root,
+        "finish/paint",
+        "title: Paint\nstage: finish\nversion: 1\nstatus: locked\nsteps:\n  - id: dust\n    title: Dust\n    hands_on: 20 min\n"
+        "    uses:\n      - {material: powder, as: paint, amount: 3 g}\n",
+    )
+    cast(root, 1, kept=1)
+    told = ask(root, capsys, "--rate", "100 %")
+    # Worn is the painted one, and cast is the mask: one lies there bare, four are to be cast, five to be painted.
+    (row,) = told["castings"]
+    assert (row["thing"], row["needed"], row["cast"]) == ("mask", 4, 4)
+    assert {each["material"]: each["need_g"] for each in told["packs"]}["powder"] == 4 * 2 + 5 * 3
+    assert told["per_piece"][0]["parts"]["finish"] == pytest.approx(0.15)
+
+
+def test_hours_go_by_runs_where_there_are_enough_and_a_step_without_a_time_is_told(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    root = lay_out(tmp_path, packs=PACKS, recipe=RECIPE + "  - {id: trim, title: Trim}\n")
+    for number in range(9):
+        run(
+            root,
+            f"r-{number}",
+            f"2026-04-0{number + 1}",
+            f"outcome: good\ntook: [{{step: fill, hands_on: {40 + number} min}}]",
+        )
+    (piece,) = ask(root, capsys, "--rate", "100 %")["per_piece"]
+    # The middle of nine is 44 minutes; two pairs of hands take 15 each for opening.
+    assert piece["minutes"] == 44 + 30
+    assert (piece["steps_by_runs"], piece["steps_untimed"]) == (["cast/mask#fill"], ["cast/mask#trim"])
+    main(["-C", str(root), "buy", "mask", *TODAY, "--rate", "100 %"])
+    said = " ".join(capsys.readouterr().out.split())
+    assert "at least 1 h 14 min of hands, 1 step does not say how long, 1 step as your runs had it" in said

@@ -20,6 +20,7 @@ from mothermold.model.names import RecipeRef
 from mothermold.model.recipe import Recipe
 from mothermold.reckon.batches import Wanted
 from mothermold.reckon.taking import DoingTakes, Taken, doing_takes
+from mothermold.view.learning import learned_of
 from mothermold.view.view import View
 
 
@@ -72,6 +73,13 @@ class Kitchen:
             fill = self._fill(self.view.today(ref.address)) if thing else None
             self._doings[key] = doing_takes(recipe, self.materials, fill) if recipe is not None else None
         return self._doings[key]
+
+    def learned_hands(self, ref: RecipeRef) -> dict[str, Fraction]:
+        """The hands-on minutes of a recipe's steps as runs had them, of those with runs enough for a band."""
+        recipe = self.recipe(ref)
+        told = learned_of(self.view, self.view.today(ref.address), recipe) if recipe is not None else None
+        observed = told.observed if told is not None else ()
+        return {each.of: each.middle for each in observed if each.what == "hands-on" and each.band is not None}
 
     def _fill(self, address: str) -> Wanted | None:
         """What the build's own mold takes: as measured, else as its last good casting weighed; None where nothing says it."""

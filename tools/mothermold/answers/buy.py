@@ -260,6 +260,8 @@ def _cost_row(kitchen: Kitchen, each: PieceCost, hour_rate: Fraction | None) -> 
         "at_least": bool(whole.unpriced) or not each.scrap_known,
         "parts": {name: number(part.money) for name, part in each.parts.items()},
         "minutes": number(whole.minutes),
+        "steps_untimed": sorted(whole.untimed),
+        "steps_by_runs": sorted(whole.by_runs),
         "with_hours": number(_with_hours(whole, hour_rate)),
         "scrap_known": each.scrap_known,
         "pieces": each.pieces,
@@ -278,6 +280,7 @@ def _quote(costs: Sequence[PieceCost], days: Cost, hour_rate: Fraction | None) -
         "hour_rate": number(hour_rate),
         "with_hours": number(_with_hours(whole, hour_rate)),
         "at_least": bool(whole.unpriced) or not all(each.scrap_known for each in costs),
+        "steps_untimed": sorted(whole.untimed),
     }
 
 

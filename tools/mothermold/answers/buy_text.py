@@ -93,18 +93,29 @@ def cost_words(row: Mapping[str, Any], currency: str | None) -> str:
     """What a good piece costs, and of what."""
     least = "at least " if row["at_least"] else ""
     if row["cost"] is None:
-        return f"not known; {hours_words(row['minutes'])} of hands"
+        return f"not known; {_hands(row)}"
     parts = ", ".join(f"{name} {money(value)}" for name, value in row["parts"].items() if value)
     if not row["scrap_known"]:
         parts += ", scrap not known"
     hours = f"; with hours {money(row['with_hours'], currency)}" if row["with_hours"] is not None else ""
-    return f"{least}{money(row['cost'], currency)} ({parts}); {hours_words(row['minutes'])} of hands{hours}"
+    return f"{least}{money(row['cost'], currency)} ({parts}); {_hands(row)}{hours}"
+
+
+def _hands(row: Mapping[str, Any]) -> str:
+    """How long hands are busy, and how far that can be trusted."""
+    untimed, by_runs = len(row["steps_untimed"]), len(row["steps_by_runs"])
+    told = f"{'at least ' if untimed else ''}{hours_words(row['minutes'])} of hands"
+    if untimed:
+        told += f", {untimed} {'step does' if untimed == 1 else 'steps do'} not say how long"
+    if by_runs:
+        told += f", {by_runs} {'step' if by_runs == 1 else 'steps'} as your runs had {'it' if by_runs == 1 else 'them'}"
+    return told
 
 
 def quote_words(quote: Mapping[str, Any], currency: str | None) -> str:
     """The whole build in a sentence, without hours and with them."""
     least = "at least " if quote["at_least"] else ""
-    hours = f"{hours_words(quote['hours'] * 60)} of hands"
+    hours = f"{'at least ' if quote['steps_untimed'] else ''}{hours_words(quote['hours'] * 60)} of hands"
     if quote["with_hours"] is None:
         return f"Without hours {least}{money(quote['without_hours'], currency)}; {hours}, which cost what `--hour-rate` says."
     rate = money(quote["hour_rate"], currency)

@@ -8,7 +8,7 @@ makes the sum a least: it is named and never counted as nothing.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from mothermold.answers.build_takes import Kitchen
@@ -16,7 +16,6 @@ from mothermold.answers.castings_needed import CastingsNeeded, cast_of, pieces_a
 from mothermold.model.build import Build, Thing
 from mothermold.model.material import Material
 from mothermold.model.names import RecipeRef
-from mothermold.model.recipe import Recipe
 from mothermold.reckon.packs import PackOffer
 from mothermold.reckon.taking import DoingTakes, Taken, common
 
@@ -29,19 +28,31 @@ class Cost:
         money: In the book's currency.
         minutes: Minutes of all hands together.
         unpriced: What is in it without a known price or amount, by name.
+        untimed: The steps that do not say how long hands are busy.
+        by_runs: The steps whose time is the one of runs, for there were enough of them.
     """
 
     money: Fraction = Fraction(0)
     minutes: Fraction = Fraction(0)
     unpriced: set[str] = field(default_factory=set)
+    untimed: set[str] = field(default_factory=set)
+    by_runs: set[str] = field(default_factory=set)
 
     def times(self, factor: Fraction) -> Cost:
         """So much of it."""
-        return Cost(self.money * factor, self.minutes * factor, set(self.unpriced) if factor else set())
+        if not factor:
+            return Cost()
+        return replace(self, money=self.money * factor, minutes=self.minutes * factor)
 
     def __add__(self, other: Cost) -> Cost:
         """Both together."""
-        return Cost(self.money + other.money, self.minutes + other.minutes, self.unpriced | other.unpriced)
+        return Cost(
+            self.money + other.money,
+            self.minutes + other.minutes,
+            self.unpriced | other.unpriced,
+            self.untimed | other.untimed,
+            self.by_runs | other.by_runs,
+        )
 
 
 @dataclass(frozen=True)
@@ -142,31 +153,37 @@ def _doing(kitchen: Kitchen, ref: RecipeRef, thing: str = "") -> Cost:
     if doing is None:
         return Cost(unpriced={str(ref)})
     found = _priced(kitchen, doing.each) + _of_jars(kitchen, doing)
-    return found + Cost(minutes=_minutes(kitchen.recipe(ref), once=False))
+    return found + _hands(kitchen, ref, once=False)
 
 
 def _once(kitchen: Kitchen, thing: Thing) -> Cost:
     doing = kitchen.doing(thing.recipe, str(thing.id))
     if doing is None:
         return Cost()
-    return _priced(kitchen, doing.once) + Cost(minutes=_minutes(kitchen.recipe(thing.recipe), once=True))
+    return _priced(kitchen, doing.once) + _hands(kitchen, thing.recipe, once=True)
 
 
 def _of_jars(kitchen: Kitchen, doing: DoingTakes) -> Cost:
     return _sum(_priced(kitchen, doing.pots[mix]).times(grams) for mix, grams in doing.each.jars.items())
 
 
-def _minutes(recipe: Recipe | None, *, once: bool) -> Fraction:
-    """Minutes of all hands: a step for two people counts twice."""
-    steps = recipe.steps if recipe is not None else ()
-    return sum(
-        (
-            step.hands_on.value * (step.people or 1)
-            for step in steps
-            if step.hands_on is not None and bool(step.once) == once
-        ),
-        Fraction(0),
-    )
+def _hands(kitchen: Kitchen, ref: RecipeRef, *, once: bool) -> Cost:
+    """Minutes of all hands, as runs had them where there are enough of them: a step for two people counts twice."""
+    recipe, learned = kitchen.recipe(ref), kitchen.learned_hands(ref)
+    found = Cost()
+    for step in recipe.steps if recipe is not None else ():
+        if bool(step.once) != once:
+            continue
+        name = f"{ref.address}#{step.id}"
+        if (minutes := learned.get(str(step.id))) is not None:
+            found.by_runs.add(name)
+        elif step.hands_on is not None:
+            minutes = step.hands_on.value
+        else:
+            found.untimed.add(name)
+            continue
+        found.minutes += minutes * (step.people or 1)
+    return found
 
 
 def _priced(kitchen: Kitchen, taken: Taken) -> Cost:
