@@ -78,9 +78,8 @@ def _content(build: str, life: PieceLife) -> Content:
 
 def _glance(life: PieceLife) -> Labels:
     piece, kept = life.piece, life.piece.kept
-    state = words(
-        Tag(piece.what, "good" if life.is_ready else ""), quiet(piece.because) if piece.because != piece.what else None
-    )
+    why = piece.because.removeprefix(piece.what).removeprefix("; ")
+    state = words(Tag(piece.what, "good" if life.is_ready else ""), quiet(" ", why) if why else None)
     lacks = f"not yet {', '.join(life.lacks)}" if life.lacks else "nothing" if life.is_fit else None
     return labels(
         ("Today", state),
