@@ -9,6 +9,7 @@ import pytest
 from playwright.sync_api import Browser, expect
 
 from browser import Watched, breaches, too_wide, watched
+from mothermold.answers.troubles import troubles
 from mothermold.model.run import Run
 from mothermold.pages.all_pages import page_at
 from mothermold.pages.page import Page
@@ -17,7 +18,7 @@ from mothermold.view.view import View
 
 SIDES = {
     "recipes.html": {"stage", "year", "build"}, "runs.html": {"stage", "year", "outcome", "build"},
-    "failures.html": {"stage", "year", "build"}, "molds.html": {"year", "state", "build"},
+    "failures.html": {"stage", "year", "answer", "build"}, "molds.html": {"year", "state", "build"},
 }  # fmt: skip
 
 
@@ -45,6 +46,14 @@ def test_a_list_offers_the_sides_on_which_its_entries_differ_and_every_choice_ha
         }
         assert set(values) == held
         assert len(values) > 1
+
+
+def test_failures_are_narrowed_by_whether_a_fix_held_as_the_finder_says_it(view: View) -> None:
+    body = body_of(view, "failures.html")
+    said = {each.name: each.answer.replace(" ", "-") for each in troubles(view)}
+    pairs = re.findall(r'<li data-entry[^>]* data-answer="([^"]*)"[^>]*>.*?failures/([a-z0-9-]+)\.html', body, re.S)
+    assert {name: answer for answer, name in pairs} == said
+    assert '<option value="held">fix held</option>' in body
 
 
 def test_every_run_is_shown_once_under_its_year(view: View) -> None:

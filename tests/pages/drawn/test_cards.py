@@ -55,6 +55,9 @@ def test_a_picture_stands_above_the_words_at_the_width_of_the_card() -> None:
     card = set_card(DrawnCard("a", 0, "face", picture=CardPicture("photos/a-480.jpg", 480, 360, "The face")), 120)
     assert card.picture_tall == 90
     assert card.parts[0].lines[0].y > 90
+    low = set_card(card.card, 120, 50)
+    assert low.picture_tall == 50
+    assert low.tall == card.tall - 40
 
 
 def test_what_hangs_below_has_room_for_a_finger() -> None:

@@ -11,7 +11,9 @@ from mothermold.answers.records import dated_title
 from mothermold.book.files import build_of
 from mothermold.find.index import Entry
 from mothermold.model.material import Material
+from mothermold.model.names import mended_name
 from mothermold.model.run import Kept, Run
+from mothermold.view.sums import entry_by_entry
 from mothermold.view.view import View
 
 
@@ -41,6 +43,22 @@ def _told(view: View) -> list[dict[str, Any]]:
     """The same of all runs that say something, oldest first."""
     names = view.evidence.lineage.names
     return list(filter(None, (view.made.of(f"run/{name}: labels", partial(_facts, view, name)) for name in names)))
+
+
+@entry_by_entry("pieces-kept")
+def pieces_kept(view: View) -> dict[str, dict[str, str]]:
+    """By build the pieces that runs of it kept: by the name its page goes by the label of each, oldest first."""
+    found: dict[str, dict[str, str]] = {}
+    for run in _told(view):
+        for label, _lines in run["kept"]:
+            if run["build"] not in view.on("build"):
+                continue
+            pages = found.setdefault(run["build"], {})
+            if label in pages.values():
+                continue
+            name = mended_name(label)
+            pages[name if name not in pages else f"{name}-{len(pages) + 1}"] = label
+    return found
 
 
 def _pieces(view: View) -> Iterator[Entry]:

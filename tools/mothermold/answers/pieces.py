@@ -82,7 +82,7 @@ def _cast(view: View, run: Run, kept: Kept) -> Piece:
         return replace(piece, what="scrapped", because="its casting was scrapped", is_there=False)
     if run.kind == "test":
         return replace(piece, what="test", because="it came from a test")
-    if len(run.kept) == 1 and (tear := _tear(view, run)):
+    if len(run.kept) == 1 and (tear := tear_in(view, run)):
         return replace(piece, what="torn", because=tear)
     return replace(piece, what=kept.grade, because="graded so when it was cast") if kept.grade else piece
 
@@ -98,10 +98,10 @@ def _after(view: View, piece: Piece, runs: Iterable[Run]) -> Piece:
 
 def _used(view: View, piece: Piece, run: Run, used: UsedPiece) -> Piece:
     gone = used.then == "discarded"
-    tear = _tear(view, run) if len(run.used) == 1 else ""
+    tear = tear_in(view, run) if len(run.used) == 1 else ""
     if used.then == "repaired":
         told: tuple[What, str] | None = "repaired", f"repaired; {tear}" if tear else "repaired"
-    elif _is_on_a_face(view, run):
+    elif is_on_a_face(view, run):
         told = "worn", "worn" if used.then else "worn; what became of it nobody wrote down"
     elif run.kind == "test":
         told = "test", "used in a test"
@@ -116,12 +116,13 @@ def _used(view: View, piece: Piece, run: Run, used: UsedPiece) -> Piece:
     return replace(piece, what=told[0], because=told[1], by=run, is_there=not gone)
 
 
-def _is_on_a_face(view: View, run: Run) -> bool:
+def is_on_a_face(view: View, run: Run) -> bool:
+    """Whether a run put pieces on somebody, kept them there, or took them off."""
     stage = view.today(run.recipe.address).partition("/")[0] if run.recipe is not None else ""
     return run.day is not None or run.look is not None or stage in ON_A_FACE
 
 
-def _tear(view: View, run: Run) -> str:
+def tear_in(view: View, run: Run) -> str:
     """What a run says of a tear in its only piece; nothing where it says none."""
     return next((told for entry in run.went_wrong for told in _torn(view, entry)), "")
 
@@ -161,7 +162,7 @@ class _Colors:
             run.kind == "run"
             and run.outcome in ("good", "usable")
             and any(used.piece == piece.kept.piece for used in run.used)
-            and not _is_on_a_face(self._view, run)
+            and not is_on_a_face(self._view, run)
             and self._paints(run.recipe)
         )
 

@@ -69,10 +69,14 @@ def troubles(view: View) -> tuple[Trouble, ...]:
     return view.once.of("troubles", lambda: tuple(sorted(_found(view), key=_pressing)))
 
 
+def trouble_of(view: View, name: str) -> Trouble | None:
+    """A failure of the edition; None of one that cannot be read."""
+    told = view.made.of(f"failure/{name}: trouble", partial(_told, view, name))
+    return Trouble(name, *told) if told else None
+
+
 def _found(view: View) -> Iterator[Trouble]:
-    for name in view.on("failure"):
-        if told := view.made.of(f"failure/{name}: trouble", partial(_told, view, name)):
-            yield Trouble(name, *told)
+    return (trouble for name in view.on("failure") if (trouble := trouble_of(view, name)) is not None)
 
 
 def _told(view: View, name: str) -> list[Any]:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from itertools import combinations, pairwise
 from typing import Any, ClassVar, Final
 
+from mothermold.answers.labels import pieces_kept
 from mothermold.answers.records import dated_title
 from mothermold.model.build import Build
 from mothermold.model.course import Course
@@ -57,6 +58,11 @@ def menu_of(address: str) -> str:
 def page_of(kind: str, address: str) -> str:
     """The permanent page of a document."""
     return f"{KINDS[kind].plural}/{address}.html"
+
+
+def piece_page(build: str, name: str) -> str:
+    """The page of a piece of a build; no build is called with a stroke, so it collides with none."""
+    return f"builds/{build}/pieces/{name}.html"
 
 
 def version_page(address: str, number: int) -> str:
@@ -215,8 +221,8 @@ class Links:
 
         Args:
             to: The kind of a document; ``reference`` of a recipe with its version and step, ``mix`` of one of its mixes, ``pair``
-                of two versions, ``here`` of a place on the same page, ``bench`` of the bench view of a version that has one,
-                ``touch`` of what a material may touch, ``write-up`` of a build, ``card`` of one to send around.
+                of two versions, ``piece`` of a piece of a build, ``here`` of a place on the same page, ``bench`` of the bench view of
+                a version that has one, ``touch`` of what a material may touch, ``write-up`` of a build, ``card`` of one to send around.
             name: What is meant: ``cast/face@3#fill``, ``cast/face@3#base``, ``cast/face@2@3``, ``thing-face``; else the document's name.
         """
         whole, _, inner = name.partition("#")
@@ -238,6 +244,9 @@ class Links:
             case "mix":
                 page = self.reference(whole)
                 return f"{page}#mix-{inner}" if page else None
+            case "piece":
+                build, _, piece = name.partition("/")
+                return self.to(piece_page(build, piece)) if piece in pieces_kept(self.view).get(build, {}) else None
             case "pair":
                 address, before, after = name.rsplit("@", 2)
                 return self.compared(address, int(before), int(after))

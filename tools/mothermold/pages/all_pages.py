@@ -7,7 +7,21 @@ from functools import partial
 from typing import Final
 
 from mothermold.model.kinds import PAGED
-from mothermold.pages import bench, compare, documents, finder, guide, hubs, hurt, recipes, rules, sums, touch, write_up
+from mothermold.pages import (
+    bench,
+    compare,
+    documents,
+    finder,
+    guide,
+    hubs,
+    hurt,
+    pieces,
+    recipes,
+    rules,
+    sums,
+    touch,
+    write_up,
+)
 from mothermold.pages.addresses import (
     ABOUT,
     FINDER,
@@ -71,6 +85,9 @@ def page_at(view: View, address: str) -> Page | None:
         known = number.isascii() and number.isdecimal() and number[0] != "0" and len(number) < 10
         made = {"versions": recipes.version_page, "bench": bench.bench_at}.get(folder)
         return made(view, recipe, int(number)) if made is not None and known else None
+    build, is_piece, piece = name.partition("/pieces/")
+    if folder == "builds" and is_piece:
+        return pieces.piece_at(view, build, piece)
     if folder == "compare":
         return compare.comparison(view, name)
     if folder == "write-ups":
@@ -95,7 +112,8 @@ def _single(view: View) -> set[str]:
 def deepest(view: View) -> int:
     """How many folders deep the deepest page of an edition lies, reckoned without opening a document."""
     names = [*view.recipes, *(name for kind in HUBS for name in view.on(kind))]
-    return 1 + max((name.count("/") for name in names), default=0)
+    # A piece lies two folders below the builds, whether there is one or not.
+    return max(1 + max((name.count("/") for name in names), default=0), 3 if view.on("build") else 1)
 
 
 def addresses(view: View) -> set[str]:
@@ -103,6 +121,7 @@ def addresses(view: View) -> set[str]:
     found = _single(view) | set(map(chapter_page, guide.chapters()))
     found |= {page_of(kind, name) for kind in HUBS for name in view.on(kind)}
     found |= {written_page(name) for name, each in view.on("build").items() if each.model is not None}
+    found.update(pieces.piece_addresses(view))
     for address in view.recipes:
         found.update(view.made.of(f"recipe/{address}: pages", partial(_of_recipe, view, address)))
     return found

@@ -45,6 +45,7 @@ from mothermold.pages.content import (
 from mothermold.pages.drawn.whole import drawn_build
 from mothermold.pages.matching import matching
 from mothermold.pages.pictures import pictures_widget
+from mothermold.pages.pieces import piece_lead, sets
 from mothermold.pages.pinned import newer_version, pinned_title, to_pair
 from mothermold.pages.rules import along_build
 from mothermold.pages.runs import ending, entries, run_line
@@ -108,7 +109,8 @@ def content(view: View, document: Document[Build]) -> Content:
             section("supply", "Enough pieces?", *supplies(build, pieces, today)),
             section("matching", "Does the color keep?", *matching(view, name)),
             section("buying", "To cast, to buy, to pay", *buying(view, name), style="wide"),
-            section("pieces", "Pieces", *_pieces(pieces)),
+            section("sets", "Have I a set?", *sets(view, name, build, today), style="wide"),
+            section("pieces", "Pieces", *_pieces(view, name, pieces)),
             listing("approvals", "To be approved", build.approvals, _approval),
             section("cleared", "Patch tests read and clear", *_cleared(view, build)),
             section("rules", "", Widget("rules", along_build(view, name, build), accepted)),
@@ -237,8 +239,8 @@ def _as_cast(piece: Piece) -> Picture | None:
     return photos[0].model_copy(update={"caption": label, "as_": None}) if photos else None
 
 
-def _pieces(pieces: Iterable[Piece]) -> Iterator[Block | None]:
-    told = [(each, _piece(each)) for each in pieces]
+def _pieces(view: View, build: str, pieces: Iterable[Piece]) -> Iterator[Block | None]:
+    told = [(each, _piece(view, build, each)) for each in pieces]
     yield points((line for each, line in told if each.is_there), "plain")
     shown = [(seen,) for each, _line in told if each.is_there and (seen := _as_cast(each)) is not None]
     yield Widget("pictures", shown) if shown else None
@@ -247,12 +249,12 @@ def _pieces(pieces: Iterable[Piece]) -> Iterator[Block | None]:
         yield points(gone, "plain")
 
 
-def _piece(each: Piece) -> Words:
+def _piece(view: View, build: str, each: Piece) -> Words:
     kept, reason = each.kept, each.because != each.what
     by = (": " if reason else "; in ", Lead("run", each.by.id)) if each.by else None
     return words(
         Tag(each.what, "good" if each.can_be_worn else ""),
-        Lead("run", each.run.id, kept.piece),
+        piece_lead(view, build, str(kept.piece)),
         " ",
         quiet(
             spoken(each.thing),

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Final
 
+from mothermold.answers.mold_life import ended_molds, next_mold_words, rims_of
 from mothermold.answers.molds import is_offered, standing_words
 from mothermold.answers.records import record_of, went_wrong_in
 from mothermold.book.document import Document
@@ -71,6 +72,8 @@ def content(view: View, document: Document[Mold]) -> Content:
             section("parts", "Its parts", *_parts(mold)),
             section("weighed", "Weighed", *_weighed(mold.weights)),
             listing("repairs", "Repairs", mold.repairs, _repair),
+            section("next", "", _next(view, document, len(runs))),
+            section("rims", "Rim and flashing over its castings", *_rims(runs)),
             section("cast", "Cast in it", *_cast(view, runs)),
         ),
     )
@@ -164,6 +167,43 @@ def _repair(at: KeyPath, repair: Repair) -> Words:
         date=repair.date and (repair.date, " "),
         what=repair.what,
         failure=repair.failure and (" ", quiet("after ", repair.failure)),
+    )
+
+
+def _next(view: View, document: Document[Mold], castings: int) -> Para | None:
+    """When to make the next one, of a mold that still casts and whose like have ended."""
+    mold = document.model
+    ended = ended_molds(view, document.address, mold)
+    if not is_offered(mold) or not ended:
+        return None
+    who = joined(
+        (words(Lead("mold", each.name, each.title), f", {each.state} after {each.castings}") for each in ended), "; "
+    )
+    return para(next_mold_words(castings, ended), " ", quiet(who, "."), style="notice advice")
+
+
+def _rims(runs: Sequence[Run]) -> Iterator[Block]:
+    rows = rims_of(runs)
+    if not rows:
+        return
+    heads = list(dict.fromkeys(what for row in rows for what in row.values))
+    columns = {"Casting": "", **dict.fromkeys((head.capitalize() for head in heads), "number")}
+    yield table(
+        "Rim and flashing",
+        columns,
+        (
+            Row(
+                (
+                    words(f"{row.casting}. ", Lead("run", row.run.id, f"{row.run.started:%Y-%m-%d}")),
+                    *(words(row.values.get(head)) for head in heads),
+                )
+            )
+            for row in rows
+        ),
+    )
+    yield para(
+        "Written as each run says it. A rim that grows is a mold that no longer closes, or is wearing (common practice, no source).",
+        style="quiet",
     )
 
 

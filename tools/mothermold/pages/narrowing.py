@@ -1,4 +1,4 @@
-"""By what a list of the book can be narrowed: the stage, year, outcome, state and build of each entry, and what can be chosen of them."""
+"""By what a list of the book can be narrowed: the stage, year, outcome, state and build of each entry, and of a failure whether a fix held, and what can be chosen of them."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from functools import partial
 from typing import Final
 
 from mothermold.answers.records import runs_of, runs_with
+from mothermold.answers.troubles import ANSWER_WORDS, trouble_of
 from mothermold.book.files import build_of
 from mothermold.desk.asking import Offer
 from mothermold.model.build import Build
@@ -22,8 +23,11 @@ from mothermold.view.view import View
 ListFacts = Mapping[str, Sequence[str]]
 """Of an entry, by side the words it goes by there; none where nothing is known."""
 _SIDES: Final[Mapping[str, str]] = {
-    "stage": "Stage", "year": "Year", "outcome": "How it ended", "state": "State", "build": "Build",
+    "stage": "Stage", "year": "Year", "outcome": "How it ended", "answer": "Did the fix hold?", "state": "State", "build": "Build",
 }  # fmt: skip
+
+
+_ANSWERS: Final = {answer.replace(" ", "-"): words for answer, words in ANSWER_WORDS.items()}
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +54,8 @@ def narrowings(view: View, entries: Iterable[ListFacts]) -> list[Narrowing]:
     builds = view.models(Build)
 
     def offer(side: str, word: str) -> Offer:
+        if side == "answer":
+            return Offer(word, _ANSWERS[word])
         return Offer(word, builds[word].title if side == "build" and word in builds else word.replace("-", " "))
 
     return [
@@ -104,13 +110,15 @@ def _of_recipe(view: View, address: str) -> ListFacts | None:
 
 
 def _of_failure(view: View, name: str) -> ListFacts | None:
-    """What a failure is found by: the years and builds of the runs in which it happened."""
+    """What a failure is found by: the years and builds of the runs in which it happened, and whether a fix of it held."""
     failure = view.models(Failure).get(name)
     if failure is None:
         return None
     runs = [run for run, _entry in runs_with(view, name)]
     years = sorted({str(run.started.year) for run in runs})
-    return {"stage": [str(failure.seen_at)], "year": years, "build": _builds(view, runs)}
+    trouble = trouble_of(view, name)
+    answer = [trouble.answer.replace(" ", "-")] if trouble is not None else []
+    return {"stage": [str(failure.seen_at)], "year": years, "answer": answer, "build": _builds(view, runs)}
 
 
 def _of_mold(view: View, name: str) -> ListFacts | None:

@@ -30,6 +30,7 @@ from mothermold.model.run import (
 from mothermold.model.walk import KeyPath
 from mothermold.pages.content import Content, Labels, Lead, Row, Tag, When, Words
 from mothermold.pages.pictures import pictures_widget, slots_widget
+from mothermold.pages.pieces import piece_lead
 from mothermold.pages.saying import (
     Loose,
     cells,
@@ -194,7 +195,7 @@ class _Telling:
     """
 
     def __init__(self, view: View, document: Document[Run]) -> None:
-        self.run = document.model
+        self.view, self.run = view, document.model
         self.build, self.builds = build_of(document.file), view.on("build")
         pieces = pieces_of(view, self.build) if self.run.kept else ()
         self.pieces = [piece for piece in pieces if piece.run is self.run]
@@ -277,18 +278,21 @@ class _Telling:
         return Row((step, when, *cells(at, each, "hands_on", "waited")))
 
     def used(self, at: KeyPath, each: UsedPiece) -> Words:
-        return said(*at, piece=marked("bold", each.piece), then=each.then and f", {each.then} afterwards")
+        return said(*at, piece=self.piece(each.piece), then=each.then and f", {each.then} afterwards")
 
     def kept(self, at: KeyPath, each: Kept) -> Words:
         cast = said(
             *at,
-            piece=marked("bold", each.piece),
+            piece=self.piece(each.piece),
             grade=each.grade and f", {each.grade}",
             box=each.box and f", box {each.box}",
             day=each.day and (", for ", each.day),
         )
         pieces = (now for now in self.pieces if now.kept.piece == each.piece and (now.by or now.what != each.grade))
         return words(cast, *map(self.today, pieces))
+
+    def piece(self, label: str) -> Words:
+        return marked("bold", piece_lead(self.view, self.build, label) if self.build else label)
 
     def today(self, piece: Piece) -> Words:
         why = f": {piece.because}" if piece.because != piece.what else ""

@@ -100,6 +100,24 @@ def document_strips(view: View, document: Document) -> list[BuildStrip]:
     return [strip] if strip is not None else []
 
 
+def piece_strips(view: View, name: str, thing: str, runs: Iterable[Run]) -> list[BuildStrip]:
+    """Where a piece stands in its build: at the last that was made of it.
+
+    Args:
+        view: The edition.
+        name: The build.
+        thing: The thing it was cast as.
+        runs: The runs that cast it and used it, oldest first.
+    """
+    build = view.models(Build).get(name)
+    if build is None:
+        return []
+    places = {place.name for place in _places(build)}
+    at = next((str(run.thing) for run in reversed(list(runs)) if str(run.thing) in places), thing)
+    strip = _strip(view, name, build, lambda place: place.name == at)
+    return [strip] if strip is not None else []
+
+
 @entry_by_entry("builds-of-recipe")
 def _using(view: View) -> dict[str, list[str]]:
     """The builds that use each recipe, by the address it has today."""

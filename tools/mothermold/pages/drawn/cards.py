@@ -111,9 +111,9 @@ class SetCard:
     picture_tall: float = 0.0
 
 
-def set_card(card: DrawnCard, wide: float) -> SetCard:
-    """A card of a width."""
-    picture = round(wide * card.picture.tall / card.picture.wide, 1) if card.picture else 0.0
+def set_card(card: DrawnCard, wide: float, most: float = 1000.0) -> SetCard:
+    """A card of a width; its picture is at most so tall, and cut above and below where it would be taller."""
+    picture = round(min(most, wide * card.picture.tall / card.picture.wide), 1) if card.picture else 0.0
     own = CardPart(card.lead, (CardLine(card.title, "title"), *card.lines), card.style)
     parts = [_part(own, picture, wide, 0.0)]
     for foot in card.feet:

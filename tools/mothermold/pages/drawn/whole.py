@@ -36,6 +36,8 @@ FRAME: Final = 1118.0
 _HEAD: Final = 34.0
 _MOST_MOLDS: Final = 2
 _CARD_SHAPE: Final = (4, 3)
+_LOW: Final = 110.0
+"""How tall a picture is at most from top to bottom, on a phone: more would push the next card out of sight."""
 _WORN: Final = {"application": "on", "wear": "through the day", "removal": "off"}
 
 
@@ -104,7 +106,7 @@ def drawn_build(view: View, document: Document[Build], runs: Sequence[Run]) -> D
     marks = [mark_of(each) for each in entries(view, runs)]
     wide = card_width(counts, FRAME)
     side = [set_card(each, wide) for each in numbered]
-    long = [set_card(each, float(WIDE)) for each in numbered]
+    long = [set_card(each, float(WIDE), _LOW) for each in numbered]
     # The name of an empty stage stands upright in it.
     heads = [_HEAD if count else max(_HEAD, 16 + width(name, TEXT)) for name, count in zip(names, counts, strict=True)]
     days = [day.day for day in build.days]
