@@ -100,9 +100,8 @@ class PageDoor:
         if self.follows and is_page:
             tag = f'<script src="{FOLLOW_SCRIPT}" data-mark="{mark}" defer></script>\n</head>'
             body = body.replace(b"</head>", tag.encode(), 1)
-        headers = (("ETag", f'"{mark}"'), ("Cache-Control", "no-store" if self.follows else "no-cache"))
-        if name.endswith(".svg"):
-            headers += _PICTURE
+        kept = ("Cache-Control", "no-store" if self.follows else "no-cache")
+        headers = (("ETag", f'"{mark}"'), kept, *(_PICTURE if name.endswith(".svg") else ()))
         kind = KINDS.get(PurePosixPath(name).suffix.lower(), "application/octet-stream")
         if f'"{mark}"' in {each.strip().removeprefix("W/") for each in known.split(",")}:
             return Reply(HTTPStatus.NOT_MODIFIED, b"", kind, headers)
