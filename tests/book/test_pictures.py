@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from xml.sax.saxutils import quoteattr
 
 import pytest
 
@@ -37,6 +38,22 @@ def test_a_drawing_keeps_its_shapes_and_its_size(tmp_path: Path) -> None:
         "<style>@import url(http://evil.invalid/x.css)</style>",
         '<rect fill="url(http://evil.invalid/x)"/>',
         '<rect style="fill: url(http://evil.invalid/x)"/>',
+        '<rect fill="u\\72l(http://evil.invalid/x)"/>',
+        '<rect fill="\\75 rl(http://evil.invalid/x)"/>',
+        '<rect fill="\\000075\\000072\\00006cl(http://evil.invalid/x)"/>',
+        '<rect fill="\\u\\r\\l(http://evil.invalid/x)"/>',
+        '<rect fill="u\\\\72l(http://evil.invalid/x)"/>',
+        '<rect fill="ur/**/l(http://evil.invalid/x)"/>',
+        '<rect fill="/* url(#a) */url(http://evil.invalid/x)"/>',
+        '<rect fill="url(#a) url(http://evil.invalid/x)"/>',
+        '<rect fill="url(#a http://evil.invalid/x)"/>',
+        "<rect fill=\"url('http://evil.invalid/#x')\"/>",
+        "<rect fill=\"image-set('http://evil.invalid/x' 1x)\"/>",
+        "<rect fill=\"src('http://evil.invalid/x')\"/>",
+        '<rect fill="URL(HTTP://evil.invalid/x)"/>',
+        '<rect clip-path="url (#a)url(//evil.invalid/x)"/>',
+        "<rect fill=\"@im\\70ort 'http://evil.invalid/x'\"/>",
+        '<rect fill="var(--x, url(http://evil.invalid/x))"/>',
         "<!-- drawn by somebody, in a folder of theirs -->",
         '<metadata>somebody</metadata><g xmlns:i="urn:i" i:label="somebody"/>',
         '<use href="#other"/>',
@@ -79,3 +96,14 @@ def test_a_drawing_that_only_points_elsewhere_is_not_read(tmp_path: Path) -> Non
     (tmp_path / PICTURES).mkdir(parents=True)
     (tmp_path / PICTURES / "thread.svg").symlink_to(secret)
     assert read_drawing(tmp_path, "thread.svg") == "is not in recipes/pictures"
+
+
+@pytest.mark.parametrize(
+    "value",
+    ["url(#fill)", "url( '#fill' )", 'url("#fill")', "URL(#fill)", "url(#fill) rgb(1, 2, 3)", "#123", "hsl(3 4% 5%)"],
+)
+def test_what_points_to_a_shape_of_the_same_drawing_is_kept(value: str, tmp_path: Path) -> None:
+    told = drawn(tmp_path, f"{HEAD}<rect fill={quoteattr(value)} transform='rotate(3) skewX(2)'/></svg>")
+    assert isinstance(told, Drawing)
+    assert b"fill=" in told.data
+    assert b"skewX(2)" in told.data

@@ -24,6 +24,7 @@ from mothermold.cli.main import main
 from mothermold.desk.founding import found_book
 from mothermold.publish.offline import WORKER, forgetting_worker
 from mothermold.serve import server as server_module
+from mothermold.serve.heads import Heads
 from serve.callers import TOKEN, Caller, at_work
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -151,6 +152,12 @@ def test_there_is_no_inbox_and_no_desk_unless_one_is_opened(here: Caller) -> Non
         b"GET / HTTP/1.1\r\nHost: HERE\r\nHost: rebound.test\r\n",
         b"GET / HTTP/1.1\r\nHost: HERE\r\nContent-Length: 5\r\n",
         b"GET / HTTP/1.1\r\nHost: HERE\r\nTransfer-Encoding: chunked\r\n",
+        b"GET / HTTP/1.1\r\nHost: HERE\r\nX: folded\r\n into two lines\r\n",
+        b"GET / HTTP/1.1\r\nHost: HERE\r\nX: folded\r\n\tinto two lines\r\n",
+        b"GET / HTTP/1.1\nHost: HERE\r\n",
+        b"GET / HTTP/1.1\r\nHost: HERE\nX: y\r\n",
+        b"GET / HTTP/1.1\r\nHost: HERE\r\nX: y\n\nGET /a.js HTTP/1.1\r\n",
+        b"GET / HTTP/1.1\r\nHost: HERE\r\nX: y\rContent-Length: 5\r\n",
         # Shapes that two servers in a row would read as different requests.
         b"POST / HTTP/1.1\r\nHost: HERE\r\nContent-Length: 5\r\nTransfer-Encoding: chunked\r\n",
         b"POST / HTTP/1.1\r\nHost: HERE\r\nTransfer-Encoding: chunked\r\nContent-Length: 5\r\n",
@@ -192,6 +199,27 @@ def test_two_requests_one_behind_the_other_are_both_answered_in_their_order(stea
     heard = steady.raw((one + two).encode())
     assert heard.count(b"HTTP/1.1 200 OK") == 2
     assert heard.index(b"fetch(") < heard.index(b"Cheek book")
+
+
+def test_a_drawing_opened_by_itself_may_load_and_run_nothing(steady: Caller) -> None:
+    status, told, _ = steady.get("/drawings/x.svg")
+    assert (status, told["content-security-policy"]) == (200, "default-src 'none'; style-src 'unsafe-inline'; sandbox")
+
+
+@pytest.mark.parametrize("size", [1, 7])
+def test_the_heads_of_requests_are_looked_at_however_they_arrive(size: int) -> None:
+    get, post = (
+        b"GET / HTTP/1.1\r\nHost: x\r\n\r\n",
+        b"POST / HTTP/1.1\r\nHost: x\r\nContent-Length: 9\r\n\r\nid:\n\r\n \n\n",
+    )
+
+    def odd(said: bytes) -> bool:
+        heads = Heads()
+        return any(heads.is_odd(said[at : at + size]) for at in range(0, len(said), size))
+
+    assert not odd(get + b"\r\n" + get + post + post)
+    assert odd(get + get.replace(b"\r\nHost", b"\nHost"))
+    assert odd(get + post.replace(b"\r\nHost", b"\r\n Host"))
 
 
 # Slow and many callers

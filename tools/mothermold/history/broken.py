@@ -154,6 +154,11 @@ def find_empty_saves(yard: Yard) -> Iterator[Mishap]:
         return
     # The diary knows where the line stood; behind what it knows, the saves themselves do.
     newest = yard.newest_whole(yard.diary(line))
+    if (
+        newest
+        and yard.git.ask("rev-parse", "--verify", "--quiet", line)[1].decode("ascii", "replace").strip() == newest
+    ):
+        return  # it was git that stumbled, and not the history
     says = "The newest save of the book cannot be read any more."
     if not newest:
         yield Mishap("tip", yard.called(place), says, f"No save before it is whole either. {_AFRESH}")

@@ -10,6 +10,7 @@ lost. An inscribed mesh of a round thing is always low: an icosphere of 1280 tri
 from __future__ import annotations
 
 import io
+import logging
 import re
 import warnings
 from dataclasses import dataclass
@@ -72,6 +73,9 @@ def need_scan_parts() -> None:
         import rtree  # noqa: F401, PLC0415
         import scipy  # noqa: F401, PLC0415
         import trimesh  # noqa: F401, PLC0415
+
+        # What the library remarks about a file, with its stack of calls, is told below in our words.
+        logging.getLogger("trimesh").addHandler(logging.NullHandler())
     except ImportError:
         raise CannotRunError(
             "Scans need a part that is not installed: type `pip install 'mothermold[scan]'`, or measure with `--clay`, `--water` or `--piece`."
@@ -155,6 +159,8 @@ def _read(name: str, data: bytes) -> Any:
         raise _unreadable(name, "cannot be read as a mesh") from None
     if not len(points) or not len(faces):
         raise _unreadable(name, "holds no triangles")
+    if points.shape[1:] != (3,) or faces.shape[1:] != (3,):
+        raise _unreadable(name, "has points that are not three numbers each")
     if faces.min() < 0 or faces.max() >= len(points):
         raise _unreadable(name, "names points that are not in it")
     if not np.isfinite(points).all() or np.abs(points).max() > 1e9:

@@ -39,6 +39,8 @@ KINDS: Final = {
 FOLLOW: Final = "/follow"
 FOLLOW_SCRIPT: Final = "/follow.js"
 _SCRIPT: Final = Path(__file__).with_name("follow.js")
+# A drawing opened by itself is a page of its own, which needs nothing from anywhere.
+_PICTURE: Final = (("Content-Security-Policy", "default-src 'none'; style-src 'unsafe-inline'; sandbox"),)
 _AGAIN: Final = '<meta http-equiv="refresh" content="2">\n'
 
 
@@ -98,7 +100,8 @@ class PageDoor:
         if self.follows and is_page:
             tag = f'<script src="{FOLLOW_SCRIPT}" data-mark="{mark}" defer></script>\n</head>'
             body = body.replace(b"</head>", tag.encode(), 1)
-        headers = (("ETag", f'"{mark}"'), ("Cache-Control", "no-store" if self.follows else "no-cache"))
+        kept = ("Cache-Control", "no-store" if self.follows else "no-cache")
+        headers = (("ETag", f'"{mark}"'), kept, *(_PICTURE if name.endswith(".svg") else ()))
         kind = KINDS.get(PurePosixPath(name).suffix.lower(), "application/octet-stream")
         if f'"{mark}"' in {each.strip().removeprefix("W/") for each in known.split(",")}:
             return Reply(HTTPStatus.NOT_MODIFIED, b"", kind, headers)

@@ -20,6 +20,7 @@ import uvicorn
 from uvicorn.protocols.http.h11_impl import H11Protocol
 
 from mothermold.serve.asked import HEAR_OUT
+from mothermold.serve.heads import Heads
 from mothermold.serve.replies import ALWAYS, plain
 from mothermold.serve.rooms import LONGEST_HEAD, Rooms
 
@@ -102,6 +103,7 @@ class _Caller(H11Protocol):
         self._end: asyncio.TimerHandle | None = None
         self._seat: str | None = None
         self._refused = False
+        self._heads = Heads()
 
     def connection_made(self, transport: Any) -> None:
         super().connection_made(transport)
@@ -119,7 +121,11 @@ class _Caller(H11Protocol):
         super().connection_lost(exc)
 
     def data_received(self, data: bytes) -> None:
-        if not self._refused:
+        if self._refused:
+            return
+        if self._heads.is_odd(data):
+            self.send_400_response("")
+        else:
             super().data_received(data)
 
     def handle_events(self) -> None:

@@ -22,6 +22,7 @@ from mothermold.model.settings import Settings
 from mothermold.trade.vocabulary import Vocabulary
 from mothermold.view.editions import Edition
 from mothermold.view.judged import JudgedBook
+from mothermold.view.newest import newest_shown
 from mothermold.view.pictured import pictured
 from mothermold.view.sums import Summed
 from mothermold.view.told import ToldNotices, said_of
@@ -109,9 +110,14 @@ class View(Summed):
 
     @property
     def newest(self) -> datetime | None:
-        """The time of the newest commit that touched the book."""
+        """The time of the newest commit that changed what the edition shows."""
         saw("newest ")
-        return self._whole.history.newest
+        return self._newest
+
+    @cached_property
+    def _newest(self) -> datetime | None:
+        with not_looking():
+            return newest_shown(self._held) if self._held is not None else self._whole.history.newest
 
     @property
     def recipes(self) -> tuple[str, ...]:
