@@ -14,7 +14,7 @@ from mothermold.ground.errors import CannotRunError
 from mothermold.handouts import typesetting
 from mothermold.handouts.command import make_handout
 from mothermold.handouts.kinds import KINDS
-from mothermold.handouts.sheaf import Leaf, Paper, Sheaf
+from mothermold.handouts.sheaf import Paper, Sheaf, SheetLeaf
 from mothermold.handouts.typesetting import NO_GLYPH, print_sheaf, seen
 from mothermold.view.view import View, open_view
 
@@ -71,7 +71,7 @@ def leaf_of(*lines: str) -> Sheaf:
         {"is": "table", "columns": [[line, ""] for line in lines], "rows": [[[line] for line in lines]]},
         {"is": "code", "text": "\n".join(lines)},
     ]
-    return Sheaf(lines[0], "x", [Leaf("Sheet", lines[0], list(lines), blocks)])
+    return Sheaf(lines[0], "x", [SheetLeaf("Sheet", lines[0], list(lines), blocks)])
 
 
 @pytest.mark.parametrize("line", HOSTILE)
@@ -150,7 +150,7 @@ def test_words_that_stand_back_and_signs_are_dark_enough_in_gray(view: View) -> 
         {"is": "para", "style": "", "words": [["below", ["set back"]]]},
         {"is": "caution", "brief": False, "signs": ["flame"], "words": []},
     ):
-        (page,) = seen(view, Sheaf("x", "x", [Leaf("", "", [], [block])]), "a4", 10, 120)
+        (page,) = seen(view, Sheaf("x", "x", [SheetLeaf("", "", [], [block])]), "a4", 10, 120)
         body = Image.open(io.BytesIO(page)).convert("L").crop((0, 90, 992, 1200))
         darkest = body.getextrema()[0]
         assert isinstance(darkest, int) and darkest <= 0x59, (

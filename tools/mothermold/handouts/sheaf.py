@@ -14,7 +14,7 @@ Paper = Literal["a4", "letter"]
 
 
 @dataclass(frozen=True, slots=True)
-class Leaf:
+class SheetLeaf:
     """What begins on a page of its own.
 
     Attributes:
@@ -48,7 +48,7 @@ class Sheaf:
 
     title: str
     of: str
-    leaves: Sequence[Leaf]
+    leaves: Sequence[SheetLeaf]
     files: Mapping[str, bytes] = field(default_factory=dict)
     sizes: tuple[float, ...] = (10,)
     sides: int = 0
