@@ -15,12 +15,11 @@ from mothermold.ground.notices import Notice
 from mothermold.ground.writing import place_bytes, write_new
 from mothermold.handouts.kinds import KINDS, PrintWish, kind_of, subject_of
 from mothermold.handouts.label_sheets import LABEL_SHEETS
-from mothermold.handouts.sheaf import Paper, Sheaf
+from mothermold.handouts.sheaf import PAPERS, Paper, Sheaf
 from mothermold.handouts.typesetting import MARK, Printed, names_of, print_sheaf
 from mothermold.view.view import View
 
 EMPTY: Final[dict[str, Any]] = {"of": None, "kind": None, "paper": None, "edition": None, "file": None, "pages": None}
-_PAPERS: Final = {"a4": "A4", "letter": "Letter"}
 _OF: Final = argument("NAME", "a recipe like cast/cheek-piece@3, a course or a build")
 _FOLDER: Final = "handouts"
 
@@ -38,7 +37,7 @@ class HandoutAsked:
     """What is asked for, as typed."""
 
     kind: Annotated[Typed, option("KIND", f"{', '.join(KINDS)}; default: student, of a build look")] = None
-    paper: Annotated[Typed, option("PAPER", "a4 or letter; default: a4", choices=tuple(_PAPERS))] = None
+    paper: Annotated[Typed, option("PAPER", "a4 or letter; default: a4", choices=tuple(PAPERS))] = None
     out: Annotated[Typed, option("FILE", "where to; default: handouts/EDITION/NAME.pdf in the book")] = None
     mold: Annotated[Typed, option("ID", "of a recipe: weigh its mixes for this mold")] = None
     labels: Annotated[
@@ -77,7 +76,7 @@ class MadeHandout:
 
 def _text(result: Result) -> str:
     told = result.data
-    pages = f"{told['pages']} {'page' if told['pages'] == 1 else 'pages'} of {_PAPERS[told['paper']]}"
+    pages = f"{told['pages']} {'page' if told['pages'] == 1 else 'pages'} of {PAPERS[told['paper']]}"
     first = f"{KINDS[told['kind']].title.capitalize()} of {told['of']}, {pages}: {told['file']}\n"
     if told["edition"] == "private":
         first += "It is made of all you see yourself. To hand it out: `--for class`, which leaves out what a class may not read.\n"

@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
-from typing import Literal
+from typing import Final, Literal
 
 from mothermold.handouts.prose import Block
 from mothermold.view.view import View
 
 Paper = Literal["a4", "letter"]
+PAPERS: Final[Mapping[Paper, str]] = {"a4": "A4", "letter": "Letter"}
+"""By what is typed: what each is called."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -61,13 +61,19 @@ def print_sheaf(view: View, sheaf: Sheaf, paper: Paper) -> Printed:
     Raises:
         CannotRunError: What lays it out is not installed.
     """
-    made = None
-    for size in sheaf.sizes:
-        made = laid_out(view, sheaf, paper, size)
-        if not sheaf.sides or made.pages <= sheaf.sides:
-            return made
-    assert made is not None
-    return replace(made, fits=False)
+    if not sheaf.sides:
+        return laid_out(view, sheaf, paper, sheaf.sizes[0])
+    fitting: Printed | None = None
+    low, high = 0, len(sheaf.sizes) - 1
+    while low <= high:
+        middle = (low + high) // 2
+        made = laid_out(view, sheaf, paper, sheaf.sizes[middle])
+        if made.pages <= sheaf.sides:
+            fitting, high = made, middle - 1
+        else:
+            low = middle + 1
+    # Where none fits, the smallest was laid out last.
+    return fitting or replace(made, fits=False)
 
 
 def laid_out(view: View, sheaf: Sheaf, paper: Paper, size: float) -> Printed:
