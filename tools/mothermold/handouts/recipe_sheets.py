@@ -66,7 +66,7 @@ def _step(text: RecipeOnPaper, each: StepShown, watched: Callable[[str], str]) -
     yield from pen.points(_use(text, *use) for use in each.uses)
     yield from pen.labels((key, quiet(str(value))) for key, value in each.rest)
     yield from (pen.para(told) for told in text.ruled.get(str(step.id), ()))
-    yield from pen.pictures(step.pictures)
+    yield from pen.pictures(step.pictures, across=3)
     if step.check:
         yield pen.framed([pen.para(marked("strong", "Right when: "), step.check)], "calm")
     if step.watch:

@@ -16,7 +16,7 @@ from typing import Any, Final
 from mothermold import pages
 from mothermold.ground.errors import CannotRunError
 from mothermold.handouts.label_sheets import LABEL_SHEETS, usual_labels
-from mothermold.handouts.sheaf import Paper, Sheaf
+from mothermold.handouts.sheaf import Paper, Sheaf, SheetLeaf
 from mothermold.trade.cautions import PICTOGRAMS
 from mothermold.view.view import View
 
@@ -100,7 +100,7 @@ def _handed(view: View, sheaf: Sheaf, paper: Paper, size: float) -> tuple[dict[s
         "book": str(view.settings.title),
         "mark": MARK,
         "description": f"{sheaf.of}, {view.edition} edition",
-        "leaves": [asdict(leaf) for leaf in sheaf.leaves],
+        "leaves": [{key: getattr(leaf, key) for key in SheetLeaf.__slots__} for leaf in sheaf.leaves],
         "paper": _PAPERS[paper],
         "margin": sheaf.margin,
         "size": size,
