@@ -45,6 +45,8 @@ WITHOUT_EXAMPLE = {
     "stays-closed", "version-clash", "wider-edition",
     # What only a photo can show.
     "photo-nowhere", "photo-original", "photo-refused", "photo-tells", "photo-unnamed", "photo-without-words",
+    # What only a full sheet of paper can show.
+    "card-too-long",
     # What only the desk says.
     "not-locked", "not-written",
     # What only a run brought from the bench can show.

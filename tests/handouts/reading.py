@@ -14,7 +14,6 @@ from mothermold.handouts.command import MadeHandout, make_handout
 from mothermold.handouts.sheaf import Paper
 from mothermold.view.view import View
 
-
 ARTIFACT: Final = re.compile(rb"/Artifact\s*(?:<<.*?>>)?\s*B[DM]C.*?EMC", re.DOTALL)
 
 

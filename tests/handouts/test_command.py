@@ -78,13 +78,11 @@ def test_a_folder_to_write_to_gets_the_usual_name(capsys: pytest.CaptureFixture[
         (("builds/nobody",), "unknown-recipe"),
         (("cast/face-piece@99",), "version-missing"),
         (("cast/face-piece", "--kind", "labels"), "unknown-handout"),
-        (("cast/face-piece", "--paper", "a5"), "unknown-paper"),
         (("cast/face-piece", "--out", "recipes/book.yaml"), "wrong-suffix"),
         (("saltpan-keeper", "--fill", "20 ml"), "not-a-recipe"),
         (("cast/face-piece", "--mold", "face-mold-1"), "mold-out-of-use"),
         (("removal/full-face", "--fill", "20 ml"), "which-mix"),
         (("saltpan-keeper", "--kind", "emergency", "--for", "public"), "not-for-the-public"),
-        (("saltpan-keeper", "--kind", "labels", "--labels", "1x1"), "unknown-labels"),
         (("saltpan-keeper", "--kind", "labels", "--used", "some"), "out-of-range"),
     ],
 )

@@ -36,7 +36,9 @@ def plain(prose: str) -> str:
 
 def recipe_of(view: View, address: str) -> Recipe:
     versions = view.versions(address)
-    assert versions is not None and versions.current is not None and versions.current.recipe is not None
+    assert versions is not None
+    assert versions.current is not None
+    assert versions.current.recipe is not None
     return versions.current.recipe
 
 
@@ -129,5 +131,6 @@ def test_another_edition_says_so_and_the_public_one_shows_no_number_to_call(
     sample_view: Callable[[Edition], View], edition: Edition
 ) -> None:
     page = squeezed(reader(pdf_of(sample_view(edition), "cast/face-piece")).pages[0].extract_text())
-    assert f"{edition}edition" in page and "notforhandingout" not in page
+    assert f"{edition}edition" in page
+    assert "notforhandingout" not in page
     assert ("Emergencynumber" in page) == (edition == "class")

@@ -14,7 +14,7 @@ from mothermold.ground.errors import CannotRunError
 from mothermold.handouts import typesetting
 from mothermold.handouts.command import make_handout
 from mothermold.handouts.kinds import KINDS
-from mothermold.handouts.sheaf import Leaf, Paper, Sheaf
+from mothermold.handouts.sheaf import Paper, Sheaf, SheetLeaf
 from mothermold.handouts.typesetting import NO_GLYPH, print_sheaf, seen
 from mothermold.view.view import View, open_view
 
@@ -42,7 +42,8 @@ def test_a_handout_is_tagged_with_title_language_and_words_for_every_picture(vie
     assert root["/MarkInfo"]["/Marked"]
     assert str(root["/Lang"]).startswith("en")
     assert root["/ViewerPreferences"]["/DisplayDocTitle"]
-    assert read.metadata is not None and read.metadata.title
+    assert read.metadata is not None
+    assert read.metadata.title
     assert b"pdfuaid:part" in root["/Metadata"].get_data()
     told = structure(pdf)
     kinds = [str(element["/S"]) for element in told]
@@ -71,7 +72,7 @@ def leaf_of(*lines: str) -> Sheaf:
         {"is": "table", "columns": [[line, ""] for line in lines], "rows": [[[line] for line in lines]]},
         {"is": "code", "text": "\n".join(lines)},
     ]
-    return Sheaf(lines[0], "x", [Leaf("Sheet", lines[0], list(lines), blocks)])
+    return Sheaf(lines[0], "x", [SheetLeaf("Sheet", lines[0], list(lines), blocks)])
 
 
 @pytest.mark.parametrize("line", HOSTILE)
@@ -101,7 +102,8 @@ def test_a_letter_no_font_has_becomes_a_box_and_a_notice(own_sample_book: Path) 
     handout = made(open_view(own_sample_book, "private"), "cast/ear-tip")
     assert f"Eartip{NO_GLYPH}→≤5mm" in words_of(handout.printed.pdf)
     (told,) = [notice for notice in handout.notices if notice.code == "letter-not-printed"]
-    assert "漢 (U+6F22)" in told.message and told.severity == "warning"
+    assert "漢 (U+6F22)" in told.message
+    assert told.severity == "warning"
 
 
 def test_no_font_of_the_computer_is_looked_at(view: View) -> None:
@@ -124,7 +126,8 @@ def fonts_of(page: Any) -> list[Any]:
 
 def test_the_bench_card_stands_on_one_side_in_the_largest_letters_that_fit(view: View) -> None:
     handout = made(view, "cast/face-piece", "bench")
-    assert handout.printed.pages == 1 and handout.printed.fits
+    assert handout.printed.pages == 1
+    assert handout.printed.fits
 
 
 def test_a_card_too_long_for_one_side_is_printed_all_the_same_and_says_so(own_sample_book: Path) -> None:
@@ -150,9 +153,8 @@ def test_words_that_stand_back_and_signs_are_dark_enough_in_gray(view: View) -> 
         {"is": "para", "style": "", "words": [["below", ["set back"]]]},
         {"is": "caution", "brief": False, "signs": ["flame"], "words": []},
     ):
-        (page,) = seen(view, Sheaf("x", "x", [Leaf("", "", [], [block])]), "a4", 10, 120)
+        (page,) = seen(view, Sheaf("x", "x", [SheetLeaf("", "", [], [block])]), "a4", 10, 120)
         body = Image.open(io.BytesIO(page)).convert("L").crop((0, 90, 992, 1200))
         darkest = body.getextrema()[0]
-        assert isinstance(darkest, int) and darkest <= 0x59, (
-            "a gray of 7 to 1 on white, as WCAG 2.2 asks at its strictest"
-        )
+        assert isinstance(darkest, int)
+        assert darkest <= 0x59, "a gray of 7 to 1 on white, as WCAG 2.2 asks at its strictest"

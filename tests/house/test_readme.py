@@ -60,7 +60,7 @@ ALL: Final = [each for name in TEXTS for each in typed(name)]
 # They ask until all is answered, or serve until they are stopped; tests of their own sit through them.
 SITTING: Final = {"new", "serve"}
 # They change the book.
-DOING: Final = {"init", "save", "undo", "open", "bring", "build"}
+DOING: Final = {"init", "save", "undo", "open", "bring", "build", "handout"}
 
 
 def of(kinds: set[str]) -> list[Typed]:
@@ -87,7 +87,7 @@ def test_a_command_that_reads_runs_in_the_sample_book(
     assert capsys.readouterr().out.strip()
 
 
-@pytest.mark.parametrize("each", [each for each in ALL if each.told], ids=str)
+@pytest.mark.parametrize("each", [each for each in ALL if each.told and each.words[0] != "handout"], ids=str)
 def test_an_excerpt_is_what_the_program_prints(
     each: Typed, sample_book: Path, asked_at_once: None, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -206,6 +206,15 @@ def test_what_is_built_is_built_as_it_is_written(
     out = tmp_path / ("book.html" if "--one-file" in each.words else "site")
     assert main(["-C", str(book), *each.words, "--out", str(out)]) == 0
     assert (out if out.suffix else out / "index.html").is_file()
+
+
+@pytest.mark.parametrize("each", [each for each in ALL if each.words[0] == "handout"], ids=str)
+def test_what_is_printed_is_printed_as_it_is_written(
+    each: Typed, own_sample_book: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["-C", str(own_sample_book), *each.words]) == 0
+    assert tuple(capsys.readouterr().out.splitlines())[: len(each.told)] == each.told
+    assert list((own_sample_book / "handouts").rglob("*.pdf"))
 
 
 def test_every_example_of_a_file_is_read_without_a_slip(

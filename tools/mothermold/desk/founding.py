@@ -27,6 +27,8 @@ IGNORED: Final = """\
 private/
 # The site is made from the book, never kept in it.
 site/
+# So are handouts.
+/handouts/
 # Runs from the bench wait here until `mothermold bring` takes them in.
 /inbox/
 """

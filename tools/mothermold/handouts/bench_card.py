@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from mothermold.handouts.mix_blocks import MixBlocks
-from mothermold.handouts.prose import Block, Line
-from mothermold.handouts.recipe_text import RecipeText
-from mothermold.handouts.sheaf import Leaf
+from mothermold.handouts.prose import Block, Letters
+from mothermold.handouts.recipe_text import RecipeOnPaper
+from mothermold.handouts.sheaf import SheetLeaf
 from mothermold.pages.hurt import numbers
 from mothermold.pages.saying import Loose, joined, marked
 from mothermold.pages.steps import StepShown
@@ -16,7 +16,7 @@ SIZES = (16.0, 14.5, 13.0, 12.0, 11.0, 10.0, 9.0, 8.0)
 """Letters in points, the largest that fits on one side; below the last nobody reads at arm's length."""
 
 
-def card_leaf(text: RecipeText, batch: MixBlocks) -> Leaf:
+def card_leaf(text: RecipeOnPaper, batch: MixBlocks) -> SheetLeaf:
     """What can hurt, what is weighed, and the steps in their order; the words of each step are left to the other sheets."""
     pen, recipe = text.pen, text.recipe
     blocks = [*text.head()]
@@ -44,8 +44,8 @@ def card_leaf(text: RecipeText, batch: MixBlocks) -> Leaf:
     return text.leaf("Bench card", blocks)
 
 
-def _steps(text: RecipeText) -> Iterator[Block]:
-    rows: list[list[Loose | Line]] = [
+def _steps(text: RecipeOnPaper) -> Iterator[Block]:
+    rows: list[list[Loose | Letters]] = [
         [str(number), (marked("strong", each.step.title), _below(text, each))]
         for number, each in enumerate(text.shown, start=1)
     ]
@@ -54,7 +54,7 @@ def _steps(text: RecipeText) -> Iterator[Block]:
     yield from text.pen.table({"": "auto", "Step": ""}, rows)
 
 
-def _below(text: RecipeText, each: StepShown) -> Loose:
+def _below(text: RecipeOnPaper, each: StepShown) -> Loose:
     """Times of a step, what makes it right, and what can never touch there."""
     step = each.step
     times = joined(

@@ -10,8 +10,8 @@ from mothermold.answers.pieces import Piece, pieces_of
 from mothermold.answers.result import title_words
 from mothermold.book.document import Document
 from mothermold.handouts.pen import TICK, Pen
-from mothermold.handouts.prose import Block, Line
-from mothermold.handouts.sheaf import Leaf, book_day, foot_of
+from mothermold.handouts.prose import Block, Letters
+from mothermold.handouts.sheaf import SheetLeaf, book_day, foot_of
 from mothermold.model.build import STAGES_WORN, Build, Look, LookPiece, WornDay
 from mothermold.model.names import RecipeRef
 from mothermold.model.pictures import Picture
@@ -52,10 +52,10 @@ class BuildText:
         self.file = document.file
         self.pieces = pieces_of(view, self.name)
 
-    def _leaf(self, kind: str, called: str, blocks: list[Block]) -> Leaf:
+    def _leaf(self, kind: str, called: str, blocks: list[Block]) -> SheetLeaf:
         day = book_day(self.view)
         whole = f"{self.build.title}: {called}{f', as of {day}' if day else ''}"
-        return Leaf(kind, whole, foot_of(self.view, page_of("build", self.name)), blocks)
+        return SheetLeaf(kind, whole, foot_of(self.view, page_of("build", self.name)), blocks)
 
     def recipe_of(self, ref: RecipeRef) -> Recipe | None:
         """The text of a recipe version it names; None where the edition holds none."""
@@ -79,7 +79,7 @@ class BuildText:
 
     # Looks.
 
-    def looks(self) -> list[Leaf]:
+    def looks(self) -> list[SheetLeaf]:
         """A sheet for each look."""
         if not self.build.looks:
             return [
@@ -115,7 +115,7 @@ class BuildText:
             yield pen.heading("Seen from every side")
             yield from pen.pictures(photos, 480, across=3)
 
-    def _piece(self, numbered: tuple[int, LookPiece]) -> list[Loose | Line]:
+    def _piece(self, numbered: tuple[int, LookPiece]) -> list[Loose | Letters]:
         number, each = numbered
         thing = next((thing for thing in self.build.things if thing.id == each.thing), None)
         count = each.count and f" × {each.count}"
@@ -164,7 +164,7 @@ class BuildText:
 
     # What is packed.
 
-    def packing(self) -> list[Leaf]:
+    def packing(self) -> list[SheetLeaf]:
         """A list for each look, what takes it off on top."""
         return [self._leaf("Packing list", f"look {look.id}", list(self._packed(look))) for look in self.build.looks]
 
@@ -204,7 +204,7 @@ class BuildText:
 
     # Days.
 
-    def days(self) -> list[Leaf]:
+    def days(self) -> list[SheetLeaf]:
         """A sheet for each day still to come; where none is, for every day."""
         today, listed = book_day(self.view), sorted(self.build.days, key=lambda each: each.day)
         coming = [each for each in listed if today is None or each.day >= today] or listed
@@ -267,12 +267,12 @@ class BuildText:
         self, title: str, refs: Iterable[RecipeRef], begins: time | None, due: time | None = None
     ) -> Iterator[Block]:
         """The steps of the recipes one after the other, by the clock where it is known when they begin."""
-        rows: list[list[Loose | Line]] = []
+        rows: list[list[Loose | Letters]] = []
         passed = 0.0
         for ref in refs:
             recipe = self.recipe_of(ref)
             for each in work_of(recipe).order if recipe is not None else ():
-                clock: list[Loose | Line] = [_at(begins, passed + float(each.starts))] if begins else []
+                clock: list[Loose | Letters] = [_at(begins, passed + float(each.starts))] if begins else []
                 rows.append(
                     [TICK, *clock, each.step.title, minutes_in_words(each.hands_on) if each.hands_on else "", ""]
                 )

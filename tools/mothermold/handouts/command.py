@@ -13,14 +13,13 @@ from mothermold.answers.wishes import BatchAsked
 from mothermold.ground.errors import CannotRunError, refused
 from mothermold.ground.notices import Notice
 from mothermold.ground.writing import place_bytes, write_new
-from mothermold.handouts.kinds import KINDS, Wish, kind_of, subject_of
+from mothermold.handouts.kinds import KINDS, PrintWish, kind_of, subject_of
 from mothermold.handouts.label_sheets import LABEL_SHEETS
-from mothermold.handouts.sheaf import Paper, Sheaf
+from mothermold.handouts.sheaf import PAPERS, Paper, Sheaf
 from mothermold.handouts.typesetting import MARK, Printed, names_of, print_sheaf
 from mothermold.view.view import View
 
 EMPTY: Final[dict[str, Any]] = {"of": None, "kind": None, "paper": None, "edition": None, "file": None, "pages": None}
-_PAPERS: Final = {"a4": "A4", "letter": "Letter"}
 _OF: Final = argument("NAME", "a recipe like cast/cheek-piece@3, a course or a build")
 _FOLDER: Final = "handouts"
 
@@ -38,11 +37,16 @@ class HandoutAsked:
     """What is asked for, as typed."""
 
     kind: Annotated[Typed, option("KIND", f"{', '.join(KINDS)}; default: student, of a build look")] = None
-    paper: Annotated[Typed, option("PAPER", "a4 or letter; default: a4")] = None
+    paper: Annotated[Typed, option("PAPER", "a4 or letter; default: a4", choices=tuple(PAPERS))] = None
     out: Annotated[Typed, option("FILE", "where to; default: handouts/EDITION/NAME.pdf in the book")] = None
     mold: Annotated[Typed, option("ID", "of a recipe: weigh its mixes for this mold")] = None
     labels: Annotated[
-        Typed, option("SIZE", f"of labels: {', '.join(LABEL_SHEETS)}; default: the first of the paper")
+        Typed,
+        option(
+            "SIZE",
+            f"of labels: {', '.join(LABEL_SHEETS)}; default: the first of the paper",
+            choices=tuple(LABEL_SHEETS),
+        ),
     ] = None
     used: Annotated[int, option("N", "of labels: how many of the first sheet are used up", read=_used)] = 0
     fill: Annotated[Typed, option("Q", "of a recipe: weigh its mixes for this cavity, like '185 ml'")] = None
@@ -72,7 +76,7 @@ class MadeHandout:
 
 def _text(result: Result) -> str:
     told = result.data
-    pages = f"{told['pages']} {'page' if told['pages'] == 1 else 'pages'} of {_PAPERS[told['paper']]}"
+    pages = f"{told['pages']} {'page' if told['pages'] == 1 else 'pages'} of {PAPERS[told['paper']]}"
     first = f"{KINDS[told['kind']].title.capitalize()} of {told['of']}, {pages}: {told['file']}\n"
     if told["edition"] == "private":
         first += "It is made of all you see yourself. To hand it out: `--for class`, which leaves out what a class may not read.\n"
@@ -93,7 +97,7 @@ def write_handout(view: View, root: Path | None, of: Annotated[str, _OF], asked:
         RefusedError: What is asked for is not there or cannot be made, or something else lies where it should.
         CannotRunError: What lays it out is not installed, or the disk refused.
     """
-    paper = paper_of(asked.paper)
+    paper = cast("Paper", asked.paper or "a4")
     if (
         asked.out is not None
         and not asked.out.casefold().endswith((".pdf", "/", "\\"))
@@ -102,12 +106,7 @@ def write_handout(view: View, root: Path | None, of: Annotated[str, _OF], asked:
         raise refused(
             "wrong-suffix", f"`{asked.out}` is not a PDF by its name.", f"Type `--out {Path(asked.out).stem}.pdf`."
         )
-    if asked.labels is not None and asked.labels not in LABEL_SHEETS:
-        offered = ", ".join(f"`{name}`" for name in LABEL_SHEETS)
-        raise refused(
-            "unknown-labels", f"No sheet of labels here measures `{asked.labels}`.", f"Type one of {offered}."
-        )
-    wish = Wish(view, of, BatchAsked(mold=asked.mold, fill=asked.fill), asked.labels or "", asked.used)
+    wish = PrintWish(view, of, BatchAsked(mold=asked.mold, fill=asked.fill), asked.labels or "", asked.used)
     made = _made(wish, asked.kind, paper)
     folder = (root or view.root) / _FOLDER / view.edition
     place = folder / made.name if asked.out is None else Path(asked.out)
@@ -135,10 +134,10 @@ def make_handout(view: View, of: str, kind: str | None, paper: Paper, batch: Bat
         RefusedError: What is asked for is not there or cannot be made.
         CannotRunError: What lays it out is not installed.
     """
-    return _made(Wish(view, of, batch or BatchAsked()), kind, paper)
+    return _made(PrintWish(view, of, batch or BatchAsked()), kind, paper)
 
 
-def _made(wish: Wish, kind: str | None, paper: Paper) -> MadeHandout:
+def _made(wish: PrintWish, kind: str | None, paper: Paper) -> MadeHandout:
     subject = subject_of(wish.view, wish.of)
     word = kind_of(subject, kind)
     if subject != "recipe" and (wish.batch.mold or wish.batch.fill):
@@ -147,18 +146,6 @@ def _made(wish: Wish, kind: str | None, paper: Paper) -> MadeHandout:
     printed = print_sheaf(wish.view, sheaf, paper)
     name = f"{sheaf.of.replace('/', '-').replace('@', '-v')}-{word}-{paper}.pdf"
     return MadeHandout(sheaf.of, word, printed, name, (*dict.fromkeys(wish.notices), *_of_print(sheaf, printed)))
-
-
-def paper_of(text: str | None) -> Paper:
-    """The paper asked for; A4 unless said.
-
-    Raises:
-        RefusedError: ``unknown-paper``.
-    """
-    word = (text or "a4").casefold()
-    if word not in _PAPERS:
-        raise refused("unknown-paper", f"No paper here is called `{text}`.", "Type `--paper a4` or `--paper letter`.")
-    return cast("Paper", word)
 
 
 def _of_print(sheaf: Sheaf, printed: Printed) -> Iterator[Notice]:

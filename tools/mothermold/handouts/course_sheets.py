@@ -12,9 +12,9 @@ from mothermold.handouts.mix_blocks import NOTHING_ASKED, MixBlocks
 from mothermold.handouts.pen import Pen
 from mothermold.handouts.prose import Block
 from mothermold.handouts.recipe_sheets import student_leaf, teacher_leaf
-from mothermold.handouts.recipe_text import RecipeText
+from mothermold.handouts.recipe_text import RecipeOnPaper
 from mothermold.handouts.risk_sheet import risk_blocks
-from mothermold.handouts.sheaf import Leaf, book_day, foot_of
+from mothermold.handouts.sheaf import SheetLeaf, book_day, foot_of
 from mothermold.model.course import Course, Session
 from mothermold.model.names import RecipeRef
 from mothermold.pages.addresses import page_of
@@ -42,16 +42,16 @@ class CourseText:
             document: The course.
         """
         self.view, self.pen, self.name, self.course = view, pen, document.address, document.model
-        self.texts: list[RecipeText] = []
+        self.texts: list[RecipeOnPaper] = []
         self.notices: list[Notice] = list(view.touching({document.file}))
         for pin in self.course.pins:
             try:
-                self.texts.append(RecipeText(view, pen, str(pin)))
+                self.texts.append(RecipeOnPaper(view, pen, str(pin)))
             except RefusedError as refusal:
                 self.notices += refusal.notices
         self.notices += [notice for text in self.texts for notice in text.notices]
 
-    def student(self) -> list[Leaf]:
+    def student(self) -> list[SheetLeaf]:
         """The students' packet: the meetings with their questions, then a sheet for each recipe."""
         blocks = [*self._head(), *self._packed("student"), *self._sessions(answers=False)]
         return [
@@ -59,7 +59,7 @@ class CourseText:
             *(student_leaf(text, MixBlocks(text, NOTHING_ASKED)) for text in self.texts),
         ]
 
-    def teacher(self) -> list[Leaf]:
+    def teacher(self) -> list[SheetLeaf]:
         """The teacher's packet: the meetings with the answers, what changed since, then a sheet for each recipe."""
         blocks = [*self._head(), *self._packed("teacher"), *self._sessions(answers=True), *self._since()]
         return [
@@ -67,14 +67,14 @@ class CourseText:
             *(teacher_leaf(text, MixBlocks(text, NOTHING_ASKED)) for text in self.texts),
         ]
 
-    def risk(self) -> list[Leaf]:
+    def risk(self) -> list[SheetLeaf]:
         """One risk sheet for all of it."""
         return [self._leaf("Risk sheet", [*self._head(), *risk_blocks(self.view, self.pen, self.texts)])]
 
-    def _leaf(self, kind: str, blocks: list[Block]) -> Leaf:
+    def _leaf(self, kind: str, blocks: list[Block]) -> SheetLeaf:
         day = book_day(self.view)
         called = f"{self.course.title}{f', {self.course.term}' if self.course.term else ''}{f' (as of {day})' if day else ''}"
-        return Leaf(kind, called, foot_of(self.view, page_of("course", self.name)), blocks)
+        return SheetLeaf(kind, called, foot_of(self.view, page_of("course", self.name)), blocks)
 
     def _head(self) -> Iterator[Block]:
         course, pen = self.course, self.pen
@@ -97,7 +97,7 @@ class CourseText:
             )
         yield from self.pen.table({"Recipe": "", "Taught at": "", "That is": ""}, rows)
 
-    def _newer(self, text: RecipeText) -> str:
+    def _newer(self, text: RecipeOnPaper) -> str:
         current = text.versions.current
         return f"version {current.number} is in use" if current and current.number > text.row.number else ""
 

@@ -19,9 +19,9 @@ from mothermold.handouts.labels import label_blocks
 from mothermold.handouts.mix_blocks import NOTHING_ASKED, MixBlocks
 from mothermold.handouts.pen import Pen
 from mothermold.handouts.recipe_sheets import student_leaf, teacher_leaf
-from mothermold.handouts.recipe_text import RecipeText
+from mothermold.handouts.recipe_text import RecipeOnPaper
 from mothermold.handouts.risk_sheet import risk_blocks
-from mothermold.handouts.sheaf import Leaf, Sheaf
+from mothermold.handouts.sheaf import Sheaf, SheetLeaf
 from mothermold.model.build import Build
 from mothermold.model.course import Course
 from mothermold.view.view import View
@@ -30,7 +30,7 @@ Subject = Literal["recipe", "course", "build"]
 
 
 @dataclass(slots=True)
-class Wish:
+class PrintWish:
     """A handout somebody wants.
 
     Attributes:
@@ -54,7 +54,7 @@ class Wish:
     def __post_init__(self) -> None:
         self.pen = Pen(self.view)
 
-    def sheaf(self, title: str, of: str, leaves: Sequence[Leaf], **how: object) -> Sheaf:
+    def sheaf(self, title: str, of: str, leaves: Sequence[SheetLeaf], **how: object) -> Sheaf:
         """What is written, with the pictures it shows."""
         return Sheaf(title, of, leaves, self.pen.files, **how)  # type: ignore[arg-type]
 
@@ -69,15 +69,15 @@ class HandoutKind:
     """
 
     title: str
-    makers: Mapping[Subject, Callable[[Wish], Sheaf]]
+    makers: Mapping[Subject, Callable[[PrintWish], Sheaf]]
 
 
 # Recipes.
 
 
-def _of_recipe(leaf: Callable[[RecipeText, MixBlocks], Leaf], **how: object) -> Callable[[Wish], Sheaf]:
-    def make(wish: Wish) -> Sheaf:
-        text = RecipeText(wish.view, wish.pen, wish.of)
+def _of_recipe(leaf: Callable[[RecipeOnPaper, MixBlocks], SheetLeaf], **how: object) -> Callable[[PrintWish], Sheaf]:
+    def make(wish: PrintWish) -> Sheaf:
+        text = RecipeOnPaper(wish.view, wish.pen, wish.of)
         mixes = MixBlocks(text, wish.batch)
         leaves = [leaf(text, mixes)]
         said = {(notice.code, notice.message) for notice in text.notices}
@@ -87,15 +87,15 @@ def _of_recipe(leaf: Callable[[RecipeText, MixBlocks], Leaf], **how: object) -> 
     return make
 
 
-def _risk_leaf(text: RecipeText, _mixes: MixBlocks) -> Leaf:
+def _risk_leaf(text: RecipeOnPaper, _mixes: MixBlocks) -> SheetLeaf:
     return text.leaf("Risk sheet", [*text.head(), *risk_blocks(text.view, text.pen, [text])])
 
 
 # Courses.
 
 
-def _of_course(leaves: Callable[[CourseText], list[Leaf]]) -> Callable[[Wish], Sheaf]:
-    def make(wish: Wish) -> Sheaf:
+def _of_course(leaves: Callable[[CourseText], list[SheetLeaf]]) -> Callable[[PrintWish], Sheaf]:
+    def make(wish: PrintWish) -> Sheaf:
         text = CourseText(wish.view, wish.pen, document_of(wish.view, Course, wish.of))
         made = leaves(text)
         wish.notices += text.notices
@@ -107,7 +107,7 @@ def _of_course(leaves: Callable[[CourseText], list[Leaf]]) -> Callable[[Wish], S
 # Builds.
 
 
-def _labels(wish: Wish) -> Sheaf:
+def _labels(wish: PrintWish) -> Sheaf:
     document = document_of(wish.view, Build, wish.of)
     wish.notices += wish.view.touching({document.file})
     labels = label_blocks(wish.view, wish.pen, document.address, document.model)
@@ -121,8 +121,10 @@ def _labels(wish: Wish) -> Sheaf:
     )
 
 
-def _of_build(leaves: Callable[[BuildText], list[Leaf]], *, one_side: bool = False) -> Callable[[Wish], Sheaf]:
-    def make(wish: Wish) -> Sheaf:
+def _of_build(
+    leaves: Callable[[BuildText], list[SheetLeaf]], *, one_side: bool = False
+) -> Callable[[PrintWish], Sheaf]:
+    def make(wish: PrintWish) -> Sheaf:
         document = document_of(wish.view, Build, wish.of)
         wish.notices += wish.view.touching({document.file})
         text = BuildText(wish.view, wish.pen, document)
@@ -133,7 +135,7 @@ def _of_build(leaves: Callable[[BuildText], list[Leaf]], *, one_side: bool = Fal
     return make
 
 
-def _wall(wish: Wish) -> Sheaf:
+def _wall(wish: PrintWish) -> Sheaf:
     leaf = wall_sheet.wall_leaf(wish.view, wish.pen)
     return wish.sheaf(
         "Somebody is hurt", wish.of.rpartition("/")[2], [leaf], sizes=wall_sheet.SIZES, sides=wall_sheet.SIDES, margin=9

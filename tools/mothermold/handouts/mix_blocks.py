@@ -10,8 +10,8 @@ from mothermold.answers.batch import mix_batch
 from mothermold.answers.wishes import BatchAsked
 from mothermold.ground.errors import refused
 from mothermold.ground.notices import Notice
-from mothermold.handouts.prose import Block, Line
-from mothermold.handouts.recipe_text import RecipeText
+from mothermold.handouts.prose import Block, Letters
+from mothermold.handouts.recipe_text import RecipeOnPaper
 from mothermold.model.mold import Mold
 from mothermold.model.parts import Timed
 from mothermold.model.recipe import Mix
@@ -32,7 +32,7 @@ class MixBlocks:
         notices: What is said of the batches that were asked for.
     """
 
-    def __init__(self, text: RecipeText, asked: BatchAsked) -> None:
+    def __init__(self, text: RecipeOnPaper, asked: BatchAsked) -> None:
         """Takes up what is asked.
 
         Args:
@@ -100,7 +100,7 @@ class MixBlocks:
     def _own_size(self, each: MixShown) -> list[Block]:
         sheet = each.sheet
         head = "Weigh" if sheet is None or sheet.portions == 1 else f"Weigh, {sheet.portions} times"
-        rows: list[list[Loose | Line]] = [
+        rows: list[list[Loose | Letters]] = [
             [self._name(part), words if sheet is None else marked("strong", _weight(line) if line else words)]
             for part, words, line, _rest in each.parts
         ]
@@ -143,9 +143,9 @@ class MixBlocks:
         if not sizes and each.sheet is not None:
             sizes = [("Weigh", each.sheet)]
         columns = {"Part": "", "As written": ""} | {_counted(words, sheet): "number" for words, sheet in sizes}
-        rows: list[list[Loose | Line]] = []
+        rows: list[list[Loose | Letters]] = []
         for place, (part, words, _line, _rest) in enumerate(each.parts):
-            cells: list[Loose | Line] = [self._name(part), quiet(words)]
+            cells: list[Loose | Letters] = [self._name(part), quiet(words)]
             cells += [_weight(sheet.portion[place]) for _words, sheet in sizes]
             rows.append([*cells, ""])
         if sizes:
@@ -173,7 +173,7 @@ class MixBlocks:
         told = [notice for notice in answer.notices if notice.severity != "advice"]
         yield from self.pen.points(_typed(notice) for notice in told)
 
-    def _row(self, part: Any, words: str, line: Mapping[str, Any], steps: Mapping[str, Any]) -> list[Loose | Line]:
+    def _row(self, part: Any, words: str, line: Mapping[str, Any], steps: Mapping[str, Any]) -> list[Loose | Letters]:
         said: Loose = marked("below", line["said"]) if line["said"] else None
         weigh = _read(line, "weigh", steps) if line["weigh"] is not None else line["as_written"] or "density missing"
         reads = _read(line, "scale_reads", steps) if line["scale_reads"] is not None else ""

@@ -6,7 +6,7 @@ from base64 import b64encode
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Final
 
-from mothermold.handouts.prose import Block, Line, blocks_of, line_of
+from mothermold.handouts.prose import Block, Letters, blocks_of, line_of
 from mothermold.model.pictures import Picture
 from mothermold.pages.addresses import HOME, Links
 from mothermold.pages.content import FieldWords, Fold, Icon, Lead, Marked, Remark, Tag, When, Words
@@ -17,7 +17,7 @@ from mothermold.trade.cautions import Caution
 from mothermold.view.showing import ShownPhoto
 from mothermold.view.view import View
 
-TICK: Final[Line] = ["tick"]
+TICK: Final[Letters] = ["tick"]
 """A cell of a table to be ticked off."""
 _MARKS: Final = {"bold": "strong", "plain": "", "quiet below": "below", "record": "quiet"}
 _AS: Final = {"good": "Like this: ", "bad": "Not like this: ", "before": "Before: ", "after": "After: "}
@@ -41,12 +41,12 @@ class Pen:
 
     # Words.
 
-    def line(self, *spans: Loose) -> Line:
+    def line(self, *spans: Loose) -> Letters:
         """Words: values as they are read, prose with its marks, another document by what it is called."""
         return self._line(words(*spans))
 
-    def _line(self, spans: Words) -> Line:
-        found: Line = []
+    def _line(self, spans: Words) -> Letters:
+        found: Letters = []
         for each in spans:
             match each:
                 case Icon():
@@ -97,7 +97,7 @@ class Pen:
         told = [([label], line) for label, each in rows if (line := self.line(each))]
         return [{"is": "labels", "rows": told}] if told else []
 
-    def table(self, columns: Mapping[str, str], rows: Iterable[Sequence[Loose | Line]]) -> list[Block]:
+    def table(self, columns: Mapping[str, str], rows: Iterable[Sequence[Loose | Letters]]) -> list[Block]:
         """A table: the heads with the style of their cells (``number``, ``tick``, ``blank``), and the rows; none where no row is."""
         told = [[each if isinstance(each, list) else self.line(each) for each in row] for row in rows]
         return [{"is": "table", "columns": [list(each) for each in columns.items()], "rows": told}] if told else []

@@ -11,7 +11,7 @@ from markdown_it.tree import SyntaxTreeNode
 
 from mothermold.quantities.wording import as_read
 
-Line = list[Any]
+Letters = list[Any]
 """Words of a sheet: letters, or a mark and the words in it."""
 Block = dict[str, Any]
 """What stands on a sheet, by its shape ``is``; ``templates/blocks.typ`` shows each."""
@@ -25,9 +25,9 @@ def _tree(text: str) -> SyntaxTreeNode:
     return SyntaxTreeNode(_MARKDOWN.parse(as_read(text)))
 
 
-def line_of(text: str) -> Line:
+def line_of(text: str) -> Letters:
     """Prose within a line: its paragraphs one after the other."""
-    found: Line = []
+    found: Letters = []
     for node in _tree(text).walk():
         if node.type == "inline":
             found += [" ", *_inner(node)] if found else _inner(node)
@@ -73,12 +73,12 @@ def _letters(span: Any) -> str:
     return span if isinstance(span, str) else "".join(map(_letters, span[-1]))
 
 
-def _line(node: SyntaxTreeNode) -> Line:
+def _line(node: SyntaxTreeNode) -> Letters:
     return [span for each in node.children for span in _inner(each)]
 
 
-def _inner(node: SyntaxTreeNode) -> Line:
-    found: Line = []
+def _inner(node: SyntaxTreeNode) -> Letters:
+    found: Letters = []
     for each in node.children:
         match each.type:
             case "text" | "html_inline":

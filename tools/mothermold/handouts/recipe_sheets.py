@@ -6,10 +6,10 @@ from collections.abc import Callable, Iterator
 
 from mothermold.answers.records import runs_of, went_wrong_in
 from mothermold.handouts.mix_blocks import MixBlocks
-from mothermold.handouts.prose import Block, Line
-from mothermold.handouts.recipe_text import RecipeText
+from mothermold.handouts.prose import Block, Letters
+from mothermold.handouts.recipe_text import RecipeOnPaper
 from mothermold.handouts.run_form import run_form
-from mothermold.handouts.sheaf import Leaf
+from mothermold.handouts.sheaf import SheetLeaf
 from mothermold.model.failure import Failure
 from mothermold.model.recipe import Use
 from mothermold.pages.content import Lead, Remark
@@ -20,7 +20,7 @@ from mothermold.pages.wording import Rows
 from mothermold.quantities.wording import minutes_in_words
 
 
-def student_leaf(text: RecipeText, batch: MixBlocks) -> Leaf:
+def student_leaf(text: RecipeOnPaper, batch: MixBlocks) -> SheetLeaf:
     """A student's sheet: what can hurt first, what is at hand, what is weighed, the steps, and lines for the run."""
     blocks = [
         *text.head(), *text.why(), *text.glance(), *text.before(), *text.at_hand(), *text.surfaces(), *batch.blocks(),
@@ -29,7 +29,7 @@ def student_leaf(text: RecipeText, batch: MixBlocks) -> Leaf:
     return text.leaf("Student sheet", blocks)
 
 
-def teacher_leaf(text: RecipeText, batch: MixBlocks) -> Leaf:
+def teacher_leaf(text: RecipeOnPaper, batch: MixBlocks) -> SheetLeaf:
     """What the teacher needs beside the students' sheet: times from the first minute on, how each step is seen to be right, and what goes wrong how often."""
     blocks = [
         *text.head(), *text.why(), *text.glance(), *_record(text), *text.before(), *_timing(text), *_troubles(text), *batch.blocks(),
@@ -41,7 +41,7 @@ def teacher_leaf(text: RecipeText, batch: MixBlocks) -> Leaf:
 # The steps.
 
 
-def _steps(text: RecipeText) -> Iterator[Block]:
+def _steps(text: RecipeOnPaper) -> Iterator[Block]:
     if not text.shown:
         yield text.pen.para("No step is written down yet.", style="banner")
         return
@@ -55,7 +55,7 @@ def _steps(text: RecipeText) -> Iterator[Block]:
         yield text.pen.step(number, each.step.title, list(_step(text, each, watched)))
 
 
-def _step(text: RecipeText, each: StepShown, watched: Callable[[str], str]) -> Iterator[Block]:
+def _step(text: RecipeOnPaper, each: StepShown, watched: Callable[[str], str]) -> Iterator[Block]:
     pen, step = text.pen, each.step
     yield from (pen.caution(caution, brief=True) for caution in each.cautions)
     if step.with_ and not each.cautions:
@@ -66,7 +66,7 @@ def _step(text: RecipeText, each: StepShown, watched: Callable[[str], str]) -> I
     yield from pen.points(_use(text, *use) for use in each.uses)
     yield from pen.labels((key, quiet(str(value))) for key, value in each.rest)
     yield from (pen.para(told) for told in text.ruled.get(str(step.id), ()))
-    yield from pen.pictures(step.pictures)
+    yield from pen.pictures(step.pictures, across=3)
     if step.check:
         yield pen.framed([pen.para(marked("strong", "Right when: "), step.check)], "calm")
     if step.watch:
@@ -79,7 +79,7 @@ def _step(text: RecipeText, each: StepShown, watched: Callable[[str], str]) -> I
         )
 
 
-def _use(text: RecipeText, use: Use, words: str, rest: Rows) -> Loose:
+def _use(text: RecipeOnPaper, use: Use, words: str, rest: Rows) -> Loose:
     more = "; ".join(f"{key} {value}" for key, value in rest)
     return (marked("strong", text.titles.get(use.name, use.name)), f", {words}", f" ({more})" if more else None)
 
@@ -92,11 +92,11 @@ def _watch(name: str, watched: Callable[[str], str]) -> Loose:
 # What the teacher knows besides.
 
 
-def _record(text: RecipeText) -> list[Block]:
+def _record(text: RecipeOnPaper) -> list[Block]:
     return text.pen.labels([("Runs of this version", text.record())])
 
 
-def _timing(text: RecipeText) -> Iterator[Block]:
+def _timing(text: RecipeOnPaper) -> Iterator[Block]:
     rows = [
         (
             str(each.place + 1),
@@ -115,9 +115,9 @@ def _timing(text: RecipeText) -> Iterator[Block]:
         yield text.pen.para(quiet("With hands enough for everything; what nobody wrote a time for counts as none."))
 
 
-def _checks(text: RecipeText) -> Iterator[Block]:
+def _checks(text: RecipeOnPaper) -> Iterator[Block]:
     """How each step is seen to be right, and why it is done so since when."""
-    rows: list[list[Loose | Line]] = []
+    rows: list[list[Loose | Letters]] = []
     for number, each in enumerate(text.shown, start=1):
         since = f"since version {each.since.version}: " if each.since and each.since.why else ""
         why: Loose = (quiet(since), each.since.why) if since and each.since else None
@@ -134,7 +134,7 @@ def _checks(text: RecipeText) -> Iterator[Block]:
         yield from text.pen.table({"Step": "", "Right when": "", "Why so": ""}, rows)
 
 
-def _troubles(text: RecipeText) -> Iterator[Block]:
+def _troubles(text: RecipeOnPaper) -> Iterator[Block]:
     """What goes wrong, how often, the first thing to do and what helps; what was seen in runs of this version comes first."""
     view, runs = text.view, runs_of(text.view, text.address, text.row.number)
     names = dict.fromkeys(went_wrong_in(runs)) | dict.fromkeys(

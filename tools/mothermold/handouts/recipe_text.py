@@ -14,7 +14,7 @@ from mothermold.compare.since import since_each
 from mothermold.ground.notices import Notice
 from mothermold.handouts.pen import Pen
 from mothermold.handouts.prose import Block
-from mothermold.handouts.sheaf import Leaf, foot_of
+from mothermold.handouts.sheaf import SheetLeaf, foot_of
 from mothermold.history.versions import as_text
 from mothermold.model.material import Material
 from mothermold.model.recipe import Recipe, Surface
@@ -35,7 +35,7 @@ FIRST_OF_ALL = "The maker's safety data sheets, the rules of your place and lice
 _TREATED = ("release", "seal", "prime", "separator")
 
 
-class RecipeText:
+class RecipeOnPaper:
     """What a version of a recipe says on paper.
 
     Attributes:
@@ -88,10 +88,10 @@ class RecipeText:
         every = self.view.on("material")
         return self.view.touching({self.document.file, *(every[name].file for name in used if name in every)})
 
-    def leaf(self, kind: str, blocks: list[Block]) -> Leaf:
+    def leaf(self, kind: str, blocks: list[Block]) -> SheetLeaf:
         """A leaf of it."""
         called = f"{self.recipe.title}: {self.address}, {self.state}"
-        return Leaf(kind, called, foot_of(self.view, page_of("recipe", self.address)), blocks)
+        return SheetLeaf(kind, called, foot_of(self.view, page_of("recipe", self.address)), blocks)
 
     def head(self) -> Iterator[Block]:
         """Its title and version, and what nobody may miss about them."""

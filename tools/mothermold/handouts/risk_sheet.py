@@ -11,7 +11,7 @@ from mothermold.answers.vapor import BURNS, NO_CLEARANCE
 from mothermold.answers.vapor_text import limit_words
 from mothermold.handouts.pen import Pen
 from mothermold.handouts.prose import Block
-from mothermold.handouts.recipe_text import FIRST_OF_ALL, RecipeText
+from mothermold.handouts.recipe_text import FIRST_OF_ALL, RecipeOnPaper
 from mothermold.model.material import Material
 from mothermold.pages.hurt import numbers
 from mothermold.pages.saying import Loose, joined, marked, quiet
@@ -24,7 +24,7 @@ _ROOM: Final = ("Room", "Its length × width × height", "Air changes an hour, a
 NO_CLEARANCE_HERE: Final = "This sheet lists what the book knows. What is not on it may hurt all the same; it takes the place of no assessment that your place asks for."
 
 
-def risk_blocks(view: View, pen: Pen, texts: Sequence[RecipeText]) -> Iterator[Block]:
+def risk_blocks(view: View, pen: Pen, texts: Sequence[RecipeOnPaper]) -> Iterator[Block]:
     """What stands below the title, for one recipe or all of a course."""
     several = len(texts) > 1
     if told := numbers(view.settings.emergency):
@@ -66,7 +66,7 @@ def _by_recipe(pen: Pen, heads: Mapping[str, str], rows: Sequence[tuple[Loose, .
     return pen.table(heads if several else dict(list(heads.items())[1:]), [row if several else row[1:] for row in rows])
 
 
-def _places(texts: Sequence[RecipeText]) -> dict[str, list[tuple[str, list[str]]]]:
+def _places(texts: Sequence[RecipeOnPaper]) -> dict[str, list[tuple[str, list[str]]]]:
     """By caution the recipes that call for it, each with the titles of its steps; without a step, the whole of it."""
     found: dict[str, list[tuple[str, list[str]]]] = {}
     for text in texts:
@@ -83,7 +83,7 @@ def _holds(caution: Caution, told: Sequence[Caution]) -> bool:
     return any(each.id == caution.id for each in told)
 
 
-def _vapor(view: View, pen: Pen, texts: Sequence[RecipeText]) -> Iterator[Block]:
+def _vapor(view: View, pen: Pen, texts: Sequence[RecipeOnPaper]) -> Iterator[Block]:
     """What evaporates and the limits for it; how much air that takes only the room decides."""
     yield pen.heading("What evaporates")
     rows: list[tuple[Loose, ...]] = []

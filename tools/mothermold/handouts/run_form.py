@@ -8,14 +8,14 @@ from typing import Final
 from mothermold.desk.forms.layouts import LAYOUTS
 from mothermold.handouts.pen import TICK
 from mothermold.handouts.prose import Block
-from mothermold.handouts.recipe_text import RecipeText
+from mothermold.handouts.recipe_text import RecipeOnPaper
 from mothermold.pages.content import Lead
 from mothermold.pages.saying import Loose
 
-_Lines = Callable[[RecipeText], Iterable[Loose]]
+_Lines = Callable[[RecipeOnPaper], Iterable[Loose]]
 
 
-def run_form(text: RecipeText) -> list[Block]:
+def run_form(text: RecipeOnPaper) -> list[Block]:
     """The lines for one run of a recipe, under the headings of the form."""
     pen = text.pen
     blocks = [pen.heading("What happened this time"), pen.para("Afterwards it goes into the book in this order.")]
@@ -26,18 +26,18 @@ def run_form(text: RecipeText) -> list[Block]:
     return blocks
 
 
-def _nothing(_text: RecipeText) -> tuple[Loose, ...]:
+def _nothing(_text: RecipeOnPaper) -> tuple[Loose, ...]:
     return ()
 
 
-def _mixes(text: RecipeText) -> Iterable[Loose]:
+def _mixes(text: RecipeOnPaper) -> Iterable[Loose]:
     for mix in text.recipe.mixes:
         called = text.titles[mix.id]
         yield f"{called}: weighed"
         yield f"{called}: pot life"
 
 
-def _lots(text: RecipeText) -> Iterable[Loose]:
+def _lots(text: RecipeOnPaper) -> Iterable[Loose]:
     names = dict.fromkeys(str(part.material) for mix in text.recipe.mixes for part in mix.parts if part.material)
     return [f"Lot of {text.titles.get(name, name)}" for name in names]
 
@@ -58,7 +58,7 @@ _LINES: Final[Mapping[str, _Lines]] = {
 """By key of a run: the lines on which it is written."""
 
 
-def _went_wrong(text: RecipeText) -> list[Block]:
+def _went_wrong(text: RecipeOnPaper) -> list[Block]:
     """What the steps say to watch for, to be ticked, and room for what has no note yet."""
     names = dict.fromkeys(str(name) for step in text.recipe.steps for name in step.watch)
     rows: list[list[Loose | list[object]]] = [[TICK, Lead("failure", name), "", ""] for name in names]

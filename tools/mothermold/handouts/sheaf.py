@@ -5,16 +5,18 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
-from typing import Literal
+from typing import Final, Literal
 
 from mothermold.handouts.prose import Block
 from mothermold.view.view import View
 
 Paper = Literal["a4", "letter"]
+PAPERS: Final[Mapping[Paper, str]] = {"a4": "A4", "letter": "Letter"}
+"""By what is typed: what each is called."""
 
 
 @dataclass(frozen=True, slots=True)
-class Leaf:
+class SheetLeaf:
     """What begins on a page of its own.
 
     Attributes:
@@ -48,7 +50,7 @@ class Sheaf:
 
     title: str
     of: str
-    leaves: Sequence[Leaf]
+    leaves: Sequence[SheetLeaf]
     files: Mapping[str, bytes] = field(default_factory=dict)
     sizes: tuple[float, ...] = (10,)
     sides: int = 0

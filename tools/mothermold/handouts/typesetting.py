@@ -16,7 +16,7 @@ from typing import Any, Final
 from mothermold import pages
 from mothermold.ground.errors import CannotRunError
 from mothermold.handouts.label_sheets import LABEL_SHEETS, usual_labels
-from mothermold.handouts.sheaf import Paper, Sheaf
+from mothermold.handouts.sheaf import Paper, Sheaf, SheetLeaf
 from mothermold.trade.cautions import PICTOGRAMS
 from mothermold.view.view import View
 
@@ -61,13 +61,19 @@ def print_sheaf(view: View, sheaf: Sheaf, paper: Paper) -> Printed:
     Raises:
         CannotRunError: What lays it out is not installed.
     """
-    made = None
-    for size in sheaf.sizes:
-        made = laid_out(view, sheaf, paper, size)
-        if not sheaf.sides or made.pages <= sheaf.sides:
-            return made
-    assert made is not None
-    return replace(made, fits=False)
+    if not sheaf.sides:
+        return laid_out(view, sheaf, paper, sheaf.sizes[0])
+    fitting: Printed | None = None
+    low, high = 0, len(sheaf.sizes) - 1
+    while low <= high:
+        middle = (low + high) // 2
+        made = laid_out(view, sheaf, paper, sheaf.sizes[middle])
+        if made.pages <= sheaf.sides:
+            fitting, high = made, middle - 1
+        else:
+            low = middle + 1
+    # Where none fits, the smallest was laid out last.
+    return fitting or replace(made, fits=False)
 
 
 def laid_out(view: View, sheaf: Sheaf, paper: Paper, size: float) -> Printed:
@@ -94,7 +100,7 @@ def _handed(view: View, sheaf: Sheaf, paper: Paper, size: float) -> tuple[dict[s
         "book": str(view.settings.title),
         "mark": MARK,
         "description": f"{sheaf.of}, {view.edition} edition",
-        "leaves": [asdict(leaf) for leaf in sheaf.leaves],
+        "leaves": [{key: getattr(leaf, key) for key in SheetLeaf.__slots__} for leaf in sheaf.leaves],
         "paper": _PAPERS[paper],
         "margin": sheaf.margin,
         "size": size,

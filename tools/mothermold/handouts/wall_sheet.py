@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from mothermold.ground.errors import refused
 from mothermold.handouts.pen import Pen
 from mothermold.handouts.prose import Block
-from mothermold.handouts.sheaf import Leaf, book_day, foot_of
+from mothermold.handouts.sheaf import SheetLeaf, book_day, foot_of
 from mothermold.pages.addresses import HURT
 from mothermold.pages.hurt import numbers
 from mothermold.pages.saying import joined, marked, quiet
@@ -20,7 +20,7 @@ SIDES = 2
 GUIDANCE = "First aid by published guidance, its sources on that page of the book; not a diagnosis. A first-aid course, the maker's safety data sheet and local rules come first."
 
 
-def wall_leaf(view: View, pen: Pen) -> Leaf:
+def wall_leaf(view: View, pen: Pen) -> SheetLeaf:
     """Whom to call in large letters, then each kind of hurt.
 
     Raises:
@@ -54,7 +54,7 @@ def wall_leaf(view: View, pen: Pen) -> Leaf:
     blocks.append(pen.para(quiet(GUIDANCE)))
     day = book_day(view)
     called = f"Sheet for the wall{f', as of {day}' if day else ''}"
-    return Leaf("Somebody is hurt", called, foot_of(view, HURT[0]), blocks)
+    return SheetLeaf("Somebody is hurt", called, foot_of(view, HURT[0]), blocks)
 
 
 def _acts(pen: Pen, row: Hurt) -> Iterator[Block]:

@@ -35,6 +35,7 @@ from mothermold.view.view import View, Whole
 _MOST_KEPT: Final = 300
 """Pages kept as they were made, while nothing changes that was looked at for them."""
 Say = Callable[[str], None]
+Dress = Callable[[View, Page], Page]
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +77,16 @@ class LivingPages:
         news: How the pages stand.
     """
 
-    def __init__(self, book: Path, edition: Edition, folder: Path, say: Say, *, writes: Writing | None = None) -> None:
+    def __init__(
+        self,
+        book: Path,
+        edition: Edition,
+        folder: Path,
+        say: Say,
+        *,
+        writes: Writing | None = None,
+        dress: Dress | None = None,
+    ) -> None:
         """Opens the book and makes what stands around its pages.
 
         Args:
@@ -85,11 +95,13 @@ class LivingPages:
             folder: An empty folder for what stands around the pages.
             say: Tells the person at the computer something.
             writes: What can be written, to which every page leads; None for nothing.
+            dress: Puts above a page what else can be done with it where it is served; None for nothing.
 
         Raises:
             CannotRunError: It cannot be opened, or nothing can be made of it.
         """
         self._book, self._edition, self._folder, self._say, self._writes = book, edition, folder, say, writes
+        self._dress = dress
         self._lock = threading.RLock()
         self.news = News()
         self._traces = traces(book)
@@ -121,10 +133,14 @@ class LivingPages:
 
     def _made(self, standing: _Followed, name: str) -> _MadePage | None:
         view, frames = standing.view, standing.around.frames
-        dress = partial(with_ways, view, self._writes) if self._writes is not None else None
         with looking() as seen:
-            data = made_file(view, frames, name, dress)
+            data = made_file(view, frames, name, partial(self._dressed, view))
         return _MadePage(data, {cell: view.made.state(cell) for cell in seen}) if data is not None else None
+
+    def _dressed(self, view: View, page: Page) -> Page:
+        """A page with what can be done from there above it."""
+        page = self._dress(view, page) if self._dress is not None else page
+        return with_ways(view, self._writes, page) if self._writes is not None else page
 
     @contextmanager
     def view(self) -> Iterator[View]:

@@ -18,6 +18,7 @@ from mothermold.serve.doors import Doors, Guesses
 from mothermold.serve.inbox import MOST_BYTES, Inbox
 from mothermold.serve.inbox_door import INBOX, InboxDoor
 from mothermold.serve.page_door import FOLLOW, FOLLOW_SCRIPT, News, PageDoor
+from mothermold.serve.print_door import PRINT, PrintDoor
 from mothermold.serve.replies import ALWAYS, COME_IN, Reply, led_to, message, plain, threshold
 from mothermold.serve.source import Source
 
@@ -42,6 +43,7 @@ class Holdings:
         inbox: Where a phone's runs go; None where nobody may send any.
         desk: What writes the book; None where nobody may. Only who serves this computer alone has one.
         sends: What takes what is written on a phone's pages, for the inbox; None where nobody may send any.
+        prints: What makes handouts; None where nobody gets any.
     """
 
     source: Source
@@ -49,6 +51,7 @@ class Holdings:
     inbox: Inbox | None = None
     desk: Desk | None = None
     sends: Desk | None = None
+    prints: PrintDoor | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,6 +107,8 @@ class Rooms:
             if holdings.sends is not None:
                 sends = DeskDoor(holdings.sends, doors.token, say, prefix=SENDS, most=MOST_BYTES)
                 rooms.append(Route(SENDS, sends.read, sends.take))
+        if holdings.prints is not None:
+            rooms.append(Route(PRINT, holdings.prints.read))
         self.table = (*rooms, Route("/", pages.read))
         self._cookies = (doors.cookie,) if doors.alone else (doors.mark, doors.cookie)
 

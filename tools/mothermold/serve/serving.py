@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import Final
 
 from mothermold.ground.errors import CannotRunError
+from mothermold.handouts.printing import with_prints
 from mothermold.pages.desk.paper import SEND
 from mothermold.pages.desk.write_here import AT_DESK, TO_SEND, Writing
 from mothermold.publish.watching import watch
@@ -21,6 +22,7 @@ from mothermold.serve.desk_rooms.table import DeskRooms
 from mothermold.serve.doors import Doors
 from mothermold.serve.inbox import Inbox
 from mothermold.serve.living import LivingPages, Say
+from mothermold.serve.print_door import PrintDoor
 from mothermold.serve.reach import chosen_address, local_addresses
 from mothermold.serve.rooms import Holdings, Rooms
 from mothermold.serve.send_rooms.table import send_rooms
@@ -51,7 +53,12 @@ def serve_here(book: Path, edition: Edition, say: Say, *, read_only: bool = Fals
     say(f"Opening the {edition} edition ...")
     writes = AT_DESK if edition == "private" and not read_only else None
     with _opened(book, edition, say, writes=writes) as pages:
-        holdings = Holdings(pages, pages.news, desk=DeskRooms(pages.view, pages.hang_form) if writes else None)
+        holdings = Holdings(
+            pages,
+            pages.news,
+            prints=PrintDoor(pages.view),
+            desk=DeskRooms(pages.view, pages.hang_form) if writes else None,
+        )
         with open_server(ALONE, None, holdings, say, alone=True) as server:
             say(
                 f"The {edition} edition is at {server.rooms.doors.invitation}\n"
@@ -80,7 +87,7 @@ def serve_phone(book: Path, edition: Edition, say: Say, *, host: str | None = No
     say(f"Opening the {edition} edition ...")
     with _opened(book, edition, say, writes=TO_SEND) as pages:
         sends = DeskRooms(pages.view, pages.hang_form, send_rooms(inbox, say), SEND)
-        holdings = Holdings(pages, pages.news, inbox, sends=sends)
+        holdings = Holdings(pages, pages.news, inbox, sends=sends, prints=PrintDoor(pages.view))
         with open_server(address, port, holdings, say) as server:
             say(introduction(edition, server.rooms.doors, [] if host else local_addresses(), colors=_has_colors()))
             _serve(pages, server)
@@ -126,7 +133,7 @@ def open_server(address: str, port: int | None, holdings: Holdings, say: Say, *,
 def _opened(book: Path, edition: Edition, say: Say, *, writes: Writing | None = None) -> Iterator[LivingPages]:
     """The pages of an edition, whose errors are told; what stands around them is gone afterwards."""
     with tempfile.TemporaryDirectory(prefix="mothermold-served-", ignore_cleanup_errors=True) as folder:
-        pages = LivingPages(book, edition, Path(folder), say, writes=writes)
+        pages = LivingPages(book, edition, Path(folder), say, writes=writes, dress=with_prints)
         if told := pages.told():
             say(told)
         yield pages

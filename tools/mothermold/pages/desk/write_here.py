@@ -52,7 +52,7 @@ def _at_desk(view: View, address: str) -> Iterator[tuple[str, str]]:
     if (kind := _LISTS.get(address)) is not None:
         yield f"new/{kind}", f"New {KINDS[kind].called}"
         return
-    kind, name, rest = _shown(view, address)
+    kind, name, rest = shown_document(view, address)
     if not kind:
         return
     yield f"{kind}/{name}", f"Write this {KINDS[kind].called}"
@@ -67,7 +67,7 @@ def _at_desk(view: View, address: str) -> Iterator[tuple[str, str]]:
 
 
 def _to_send(view: View, address: str) -> Iterator[tuple[str, str]]:
-    kind, name, rest = _shown(view, address)
+    kind, name, rest = shown_document(view, address)
     if kind == "recipe" and (pin := _pin(view, name, rest)) is not None:
         yield f"made?recipe={pin}", "I made one"
     elif kind == "failure":
@@ -78,7 +78,7 @@ def _to_send(view: View, address: str) -> Iterator[tuple[str, str]]:
         yield f"photo?to={kind}/{name}", "Photos of it"
 
 
-def _shown(view: View, address: str) -> tuple[str, str, str]:
+def shown_document(view: View, address: str) -> tuple[str, str, str]:
     """The kind and the name of the document a page shows, and how its address goes on; nothing where it shows none."""
     folder, _, rest = address.removesuffix(".html").partition("/")
     kind, name = _FOLDERS.get(folder, ""), rest.partition("@")[0]
