@@ -96,6 +96,7 @@ def _page(view: View, versions: Versions, row: Version, linked: LinksOf, *, main
         "recipe.html",
         page,
         title,
+        glossed=True,
         recipe=recipe,
         **common,
         glance=_glance(recipe, view, versions.address, row.number),
