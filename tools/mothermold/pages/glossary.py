@@ -9,6 +9,7 @@ import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import cache, lru_cache
+from itertools import pairwise
 from pathlib import Path
 from typing import Final
 
@@ -54,9 +55,9 @@ def place_of(word: str) -> str:
     return "word-" + re.sub(r"[^a-z0-9]+", "-", word.lower()).strip("-")
 
 
-def own_place(word: str) -> str:
-    """The id of a word a book adds."""
-    return f"own-{place_of(word)}"
+def own_place(number: int) -> str:
+    """The id of a word a book adds, by its number from nought: it may be written in letters no id takes, or twice."""
+    return f"own-word-{number + 1}"
 
 
 @cache
@@ -93,7 +94,8 @@ def own_words(view: View) -> tuple[OwnWord, ...]:
 @lru_cache(maxsize=8)
 def _glossary(added: tuple[OwnWord, ...]) -> Glossary:
     """All words; what a book says of one comes before what the guide says."""
-    known = (*(Word((each.word,), each.means, own_place(each.word)) for each in added), *trade_words())
+    own = (Word((each.word,), each.means, own_place(number)) for number, each in enumerate(added))
+    known = (*own, *trade_words())
     firsts: dict[str, list[tuple[tuple[str, ...], int]]] = {}
     for number, word in enumerate(known):
         for form in word.forms:
@@ -158,11 +160,10 @@ def _end(html: str, pieces: list[re.Match[str]], at: int, form: tuple[str, ...])
         return 0
     if row[-1][0].lower() not in _forms(form[-1]):
         return 0
-    gaps = (html[one.end() : other.start()] for one, other in zip(row, row[1:], strict=False))
+    gaps = (html[one.end() : other.start()] for one, other in pairwise(row))
     return row[-1].end() if all(gap.isspace() for gap in gaps) else 0
 
 
 def _forms(word: str) -> tuple[str, ...]:
     """A word, one of it and many of it."""
     return (word, f"{word}s", word.removesuffix("s"))
-

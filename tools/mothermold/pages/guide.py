@@ -51,7 +51,7 @@ def guide_page(view: View, name: str) -> Page:
     }
     address, title = pages[at]
     body = _html(_text(name), Links(view, address), has_words=name == CHAPTER)
-    own = [(own_place(each.word), each) for each in own_words(view)] if name == CHAPTER else []
+    own = [(own_place(number), each) for number, each in enumerate(own_words(view))] if name == CHAPTER else []
     return render(view, "guide.html", address, title, body=body, own=own, guide=GUIDE, chapter=bool(at), **turns)
 
 
