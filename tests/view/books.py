@@ -292,13 +292,17 @@ class _Maker:
                 "with": ["bath"],
                 "rules": _own_rules(filler),
                 "same_words": [["zaps", "smears", "wont let go"], ["gunk", "residue"]],
+                "words": [{"word": "rim wax", "means": "what seals a mold at its rim", "called": "Randwachs"}],
             },
             ("Settings", "holidays"): lambda _tree: ["2026-05-01"],
         }
         tree = filler.fill(Settings)
         self.book.fields |= filler.fields
         self.book.fields |= {("Scale", key) for key in ("id", "step", "up_to")}
-        self.book.fields |= {("OwnWords", key) for key in ("stages", "families", "as", "with", "rules", "same_words")}
+        self.book.fields |= {
+            ("OwnWords", key) for key in ("stages", "families", "as", "with", "rules", "same_words", "words")
+        }
+        self.book.fields |= {("OwnWord", key) for key in ("word", "means", "called")}
         self.book.fields |= {
             *(("OwnRule", key) for key in _own_rules(filler)[1]),
             *(("RuleUse", key) for key in ("families", "as", "stages")),

@@ -97,7 +97,10 @@ def _findable(view: View) -> Findable:
 
 
 def _words_of(view: View) -> Thesaurus:
-    return thesaurus(view.settings.adds.same_words if view.settings.adds is not None else ())
+    own = view.settings.adds
+    if own is None:
+        return thesaurus()
+    return thesaurus((*own.same_words, *((each.word, each.called) for each in own.words if each.called)))
 
 
 def _indexed(view: View, words_of: Thesaurus) -> Findable:

@@ -52,6 +52,14 @@ class OwnRule(Part):
     source: Text = some("Where it was read or seen.", "common practice, no source", "this book")
 
 
+class OwnWord(Part):
+    """A word of the workshop or the class, for the guide's words of the trade."""
+
+    word: Text = must("The word.", "rim wax")
+    means: Text = must("What it means here, in a few words.", "the soft wax that seals a mold at its rim")
+    called: Text | None = some("What the class calls it, in its own language.", "Randwachs")
+
+
 class OwnWords(Part):
     """Words and rules this book adds to the common ones."""
 
@@ -62,6 +70,10 @@ class OwnWords(Part):
     same_words: tuple[tuple[Text, ...], ...] = many(
         "Rows of words with one meaning: whoever searches for one finds the others. They are in every edition.",
         [["gunk", "residue"]],
+    )
+    words: tuple[OwnWord, ...] = many(
+        "Words for the guide's words of the trade, and what the class calls them. They are in every edition.",
+        [{"word": "rim wax", "means": "the soft wax that seals a mold at its rim", "called": "Randwachs"}],
     )
     rules: tuple[OwnRule, ...] = many(
         "Rules of what must not touch what. They are in every edition, so nothing private belongs in them.",

@@ -45,6 +45,7 @@ def document_page(view: View, word: str, address: str) -> Page:
         "content.html",
         page,
         shown.title,
+        glossed=kind.word == "failure",
         kind=kind,
         shown=shown,
         notices=notices,

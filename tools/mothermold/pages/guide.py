@@ -1,7 +1,8 @@
 """Pages on the tool itself: the guide, for everybody; the first evening and what notices mean, for the owner; what is not kept.
 
 The guide is Markdown in ``mothermold/guide``: ``the-guide.md`` names its chapters in their order. Within it a link to
-``chapter.md`` leads to that chapter, one to ``page.html`` to that page of the site, where the edition has it.
+``chapter.md`` leads to that chapter, one to ``page.html`` to that page of the site, where the edition has it. A picture that
+stands by itself is one of the tool's own drawings, by its name.
 """
 
 from __future__ import annotations
@@ -12,10 +13,13 @@ from pathlib import Path
 from typing import Any, Final
 
 from markdown_it import MarkdownIt
+from markdown_it.token import Token
 from markupsafe import Markup
 
 from mothermold.answers.meanings import explain, meanings, rule_meanings
 from mothermold.pages.addresses import ABOUT, FIRST_EVENING, GUIDE, OFFLINE, Links, chapter_page, leaves
+from mothermold.pages.drawn.work import work_drawing
+from mothermold.pages.glossary import CHAPTER, own_place, own_words, place_of
 from mothermold.pages.page import Page, render
 from mothermold.pages.prose import led
 from mothermold.view.view import View
@@ -46,8 +50,9 @@ def guide_page(view: View, name: str) -> Page:
         "after": pages[at + 1] if at + 1 < len(order) else None,
     }
     address, title = pages[at]
-    body = _html(_text(name), Links(view, address))
-    return render(view, "guide.html", address, title, body=body, guide=GUIDE, chapter=bool(at), **turns)
+    body = _html(_text(name), Links(view, address), has_words=name == CHAPTER)
+    own = [(own_place(number), each) for number, each in enumerate(own_words(view))] if name == CHAPTER else []
+    return render(view, "guide.html", address, title, body=body, own=own, guide=GUIDE, chapter=bool(at), **turns)
 
 
 def about(view: View) -> Page:
@@ -76,14 +81,19 @@ def _title(name: str) -> str:
     return _text(name).partition("\n")[0].removeprefix("# ")
 
 
-def _html(text: str, links: Links) -> Markup:
-    """The HTML of a chapter without its title; the texts are our own, and no HTML in them is."""
+def _html(text: str, links: Links, *, has_words: bool) -> Markup:
+    """The HTML of a chapter without its title, a place at each of its words; the texts are our own, and no HTML in them is."""
     tokens = _MARKDOWN.parse(text.partition("\n")[2])
     for at, token in enumerate(tokens):
         if token.type == "heading_open":
             token.attrSet("id", re.sub(r"[^a-z0-9]+", "-", tokens[at + 1].content.lower()).strip("-"))
+        elif has_words and token.type == "td_open" and tokens[at - 1].type == "tr_open":
+            tokens[at - 1].attrSet("id", place_of(tokens[at + 1].content))
         elif token.type == "inline":
             token.children = led(token.children or [], partial(_place, links))
+            if [each.type for each in token.children] == ["image"]:
+                token.type, token.content, token.children = "html_block", _drawn(token.children[0]), None
+                tokens[at - 1].tag = tokens[at + 1].tag = "figure"
         elif token.type == "fence":
             token.type, token.content = "html_block", _typed(token.content)
     return Markup(_MARKDOWN.renderer.render(tokens, _MARKDOWN.options, {}))  # noqa: S704 - made of our own texts
@@ -98,6 +108,12 @@ def _place(links: Links, target: str) -> str | None:
     elif address not in dict(leaves(links.view)):
         return None
     return links.to(address + mark + place)
+
+
+def _drawn(image: Token) -> Markup:
+    """One of the tool's own drawings, and below it what its picture is called."""
+    name = Path(str(image.attrGet("src"))).stem
+    return Markup("{}<figcaption>{}</figcaption>").format(work_drawing(name), image.content)
 
 
 def _typed(text: str) -> Markup:

@@ -15,6 +15,7 @@ from mothermold.ground.rendering import around
 from mothermold.pages.addresses import Links, LinksOf
 from mothermold.pages.compiled import CompiledTemplates
 from mothermold.pages.content import flat
+from mothermold.pages.glossary import marking
 from mothermold.pages.pictures import alt_words, readers_words, taken_words
 from mothermold.pages.prose import line, prose, typed
 from mothermold.pages.source import without_comments
@@ -73,7 +74,9 @@ def _link(where: str | None, words: object) -> Markup:
     return Markup('<a href="{}">{}</a>').format(where, words) if where else escape(words)
 
 
-def render(view: View, template: str, page: str, title: str, linked: LinksOf = Links, **context: Any) -> Page:
+def render(
+    view: View, template: str, page: str, title: str, linked: LinksOf = Links, *, glossed: bool = False, **context: Any
+) -> Page:
     """A page from a template.
 
     Args:
@@ -82,6 +85,7 @@ def render(view: View, template: str, page: str, title: str, linked: LinksOf = L
         page: Where the page lies.
         title: Its title.
         linked: What points from the page to places here and elsewhere.
+        glossed: Whether words of the trade lead to their meaning where they first occur in what it tells.
         context: What the template shows.
     """
     links = linked(view, page)
@@ -99,6 +103,7 @@ def render(view: View, template: str, page: str, title: str, linked: LinksOf = L
             carried=links.carried,
             prose=lambda text: prose(text, links),
             line=lambda text: line(text, links),
+            glossed=marking(view, links) if glossed else Markup,
             source=without_comments,
             around=around,
             typed=typed,

@@ -42,7 +42,7 @@ def recipe_page(view: View, address: str, linked: LinksOf = Links) -> Page:
     versions = view.versions(address)
     if versions is None or not versions.rows:
         document = view.on("recipe")[address]
-        told = {"document": document, "called": "recipe", "notices": view.touching({document.file})}
+        told: dict[str, Any] = {"document": document, "called": "recipe", "notices": view.touching({document.file})}
         return render(view, "unreadable.html", page_of("recipe", address), document.address, linked, **told)
     return _page(view, versions, versions.current or versions.rows[-1], linked, main=True)
 
@@ -97,6 +97,7 @@ def _page(view: View, versions: Versions, row: Version, linked: LinksOf, *, main
         "recipe.html",
         page,
         title,
+        glossed=True,
         recipe=recipe,
         **common,
         glance=_glance(recipe, view, versions.address, row.number),
