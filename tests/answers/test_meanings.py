@@ -47,6 +47,8 @@ WITHOUT_EXAMPLE = {
     "photo-nowhere", "photo-original", "photo-refused", "photo-tells", "photo-unnamed", "photo-without-words",
     # What only the desk says.
     "not-locked", "not-written",
+    # What a book with a run knows.
+    "today-not-known",
     # What only a run brought from the bench can show.
     "lot-differs", "not-a-run", "run-differs",
     # What only a scan can show.
