@@ -31,7 +31,7 @@ INSTALL: Final = "A plan needs the part for planning, which is not installed. Ty
 _NAMED: Final = 4
 
 
-@question("plan", empty=EMPTY, text=plan_text, page="builds/BUILD-plan.html", also={"ics": calendar_text})
+@question("plan", empty=EMPTY, text=plan_text, page="plans/BUILD.html", also={"ics": calendar_text})
 def plan_build(
     view: View,
     build: Annotated[str, argument("BUILD", "the build, like saltpan-keeper")],

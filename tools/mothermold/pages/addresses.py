@@ -48,6 +48,8 @@ def menu_of(address: str) -> str:
         return address
     if folder in ("desk", "send"):
         return f"{folder}/"
+    if folder == "plans":
+        return HUBS["build"][0]
     return HUBS["recipe"][0] if folder in _OF_RECIPES else f"{folder}.html"
 
 
@@ -64,6 +66,11 @@ def version_page(address: str, number: int) -> str:
 def bench_page(address: str, number: int) -> str:
     """The bench view of one version of a recipe."""
     return f"bench/{address}@{number}.html"
+
+
+def plan_page(build: str) -> str:
+    """The plan of a build; the owner's alone."""
+    return f"plans/{build}.html"
 
 
 def chapter_page(name: str) -> str:
@@ -192,7 +199,7 @@ class Links:
 
         Args:
             to: The kind of a document; ``reference`` of a recipe with its version and step, ``mix`` of one of its mixes, ``pair``
-                of two versions, ``here`` of a place on the same page, ``bench`` of the bench view of a version that has one,
+                of two versions, ``here`` of a place on the same page, ``bench`` of the bench view of a version that has one, ``plan`` of a build's,
                 ``touch`` of what a material may touch.
             name: What is meant: ``cast/face@3#fill``, ``cast/face@3#base``, ``cast/face@2@3``, ``thing-face``; else the document's name.
         """
@@ -205,6 +212,8 @@ class Links:
             case "touch":
                 page = self.to(TOUCH[0])
                 return f"{page}#use=material/{name}" if page else None
+            case "plan":
+                return self.to(plan_page(name)) if self.view.edition == "private" else None
             case "bench":
                 address, _, number = name.partition("@")
                 return self.to(bench_page(address, int(number)))

@@ -7,7 +7,7 @@ from functools import partial
 from typing import Final
 
 from mothermold.model.kinds import PAGED
-from mothermold.pages import bench, compare, documents, finder, guide, hubs, hurt, recipes, rules, sums, touch
+from mothermold.pages import bench, compare, documents, finder, guide, hubs, hurt, plans, recipes, rules, sums, touch
 from mothermold.pages.addresses import (
     ABOUT,
     FINDER,
@@ -26,6 +26,7 @@ from mothermold.pages.addresses import (
     compare_page,
     leaves,
     page_of,
+    plan_page,
     version_page,
 )
 from mothermold.pages.page import Page
@@ -74,6 +75,8 @@ def page_at(view: View, address: str) -> Page | None:
         return compare.comparison(view, name)
     if folder == "guide":
         return guide.guide_page(view, name) if name in guide.chapters() else None
+    if folder == "plans":
+        return plans.plan_page(view, name) if view.edition == "private" and name in view.on("build") else None
     return _of_document(view, _FOLDERS.get(folder, ""), name)
 
 
@@ -99,6 +102,8 @@ def addresses(view: View) -> set[str]:
     """The address of every page an edition has, reckoned without making one; only recipes that changed are opened."""
     found = _single(view) | set(map(chapter_page, guide.chapters()))
     found |= {page_of(kind, name) for kind in HUBS for name in view.on(kind)}
+    # What is planned is for the owner alone.
+    found |= {plan_page(name) for name in view.on("build")} if view.edition == "private" else set()
     for address in view.recipes:
         found.update(view.made.of(f"recipe/{address}: pages", partial(_of_recipe, view, address)))
     return found
