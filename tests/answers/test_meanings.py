@@ -49,6 +49,8 @@ WITHOUT_EXAMPLE = {
     "card-too-long",
     # What only the desk says.
     "not-locked", "not-written",
+    # What a book with a run knows.
+    "today-not-known",
     # What only a run brought from the bench can show.
     "lot-differs", "not-a-run", "run-differs",
     # What only a scan can show.

@@ -32,7 +32,7 @@ def asked(book: PlannedBook, folder: Path, **more: Any) -> Result:
     return plan_build(open_view(book.laid_out(folder), "private"), "watch", **{"today": book.today.isoformat(), **more})
 
 
-def simple(*, days: int = 21, people: int = 1, spares: int = 0, **build: Any) -> PlannedBook:
+def simple(*, chair_in: int = 21, people: int = 1, spares: int = 0, **build: Any) -> PlannedBook:
     """A mold and its pieces, painted: a day and a night to dry, one casting a day, and a chair some days ahead."""
     book = made_at_random(0)
     book.documents |= {
@@ -46,7 +46,7 @@ def simple(*, days: int = 21, people: int = 1, spares: int = 0, **build: Any) ->
         "hours": dict.fromkeys(("mon", "tue", "wed", "thu", "fri"), "09:00-18:00"),
         "holidays": [],
     }
-    chair = book.today + timedelta(days=days)
+    chair = book.today + timedelta(days=chair_in)
     book.build |= {
         "people": people,
         "days": [{"day": str(chair), "look": "full", "chair": "06:00", "ready": "09:00", "wrap": "17:00"}],
@@ -60,7 +60,7 @@ def laid(tmp_path: Path) -> Callable[..., Result]:
     return lambda book, **more: asked(book, tmp_path, **more)
 
 
-@pytest.mark.parametrize(("name", "today"), [("saltpan-keeper", "2026-01-12"), ("saltpan-keeper", "2026-06-10")])
+@pytest.mark.parametrize(("name", "today"), short([("saltpan-keeper", "2026-06-10"), ("saltpan-keeper", "2026-01-12")], 1))
 def test_the_sample_builds_plan_can_be_followed(name: str, today: str, sample_view: Callable[[str], View]) -> None:
     view = sample_view("private")
     result = plan_build(view, name, today=today)
@@ -240,7 +240,7 @@ def test_a_broken_mold_is_made_again_and_one_in_use_is_not(laid: Callable[..., R
 
 
 def test_a_mold_that_dries_can_be_cast_in_when_it_is_usually_dry(laid: Callable[..., Result]) -> None:
-    book = simple(days=7)
+    book = simple(chair_in=7)
     book.documents |= mold("mold-1", "r-mold-1", "drying")
     book.documents["builds/watch/runs/r-mold-1.yaml"]["started"] = "2026-03-02 08:00"
     book.documents["builds/watch/runs/r-mold-1.yaml"]["finished"] = "2026-03-02 08:30"
@@ -316,24 +316,24 @@ def apply(remedy: str, book: PlannedBook) -> dict[str, Any]:
 
 
 def too_many_spares() -> tuple[PlannedBook, str]:
-    book = simple(days=3, spares=5)
+    book = simple(chair_in=2, spares=4)
     book.documents |= mold("mold-1", "r-mold-1")
     return book, "Give up"
 
 
 def one_mold_for_four_faces() -> tuple[PlannedBook, str]:
-    book = simple(days=3)
+    book = simple(chair_in=3)
     book.build["looks"][0]["pieces"] = [{"thing": "piece", "count": 4}]
     book.documents |= mold("mold-1", "r-mold-1")
     return book, "Another mold"
 
 
 def too_late_begun() -> tuple[PlannedBook, str]:
-    return simple(days=4), "Begin"
+    return simple(chair_in=4), "Begin"
 
 
 def too_few_hands() -> tuple[PlannedBook, str]:
-    book = simple(days=21)
+    book = simple(chair_in=21)
     book.documents["finish/paint.yaml"]["steps"][0]["people"] = 2
     return book, "1 more helper"
 

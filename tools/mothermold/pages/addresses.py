@@ -50,7 +50,7 @@ def menu_of(address: str) -> str:
         return address
     if folder in ("desk", "send"):
         return f"{folder}/"
-    if folder == "write-ups":
+    if folder in ("write-ups", "plans"):
         return HUBS["build"][0]
     return HUBS["recipe"][0] if folder in _OF_RECIPES else f"{folder}.html"
 
@@ -83,6 +83,11 @@ def written_page(build: str) -> str:
 def card_page(build: str) -> str:
     """The card of a build, to send around."""
     return f"write-ups/{build}.jpg"
+
+
+def plan_page(build: str) -> str:
+    """The plan of a build; the owner's alone."""
+    return f"plans/{build}.html"
 
 
 def chapter_page(name: str) -> str:
@@ -222,7 +227,8 @@ class Links:
         Args:
             to: The kind of a document; ``reference`` of a recipe with its version and step, ``mix`` of one of its mixes, ``pair``
                 of two versions, ``piece`` of a piece of a build, ``here`` of a place on the same page, ``bench`` of the bench view of
-                a version that has one, ``touch`` of what a material may touch, ``write-up`` of a build, ``card`` of one to send around.
+                a version that has one, ``plan`` of a build's, ``touch`` of what a material may touch, ``write-up`` of a build, ``card``
+                of one to send around.
             name: What is meant: ``cast/face@3#fill``, ``cast/face@3#base``, ``cast/face@2@3``, ``thing-face``; else the document's name.
         """
         whole, _, inner = name.partition("#")
@@ -238,6 +244,8 @@ class Links:
             case "touch":
                 page = self.to(TOUCH[0])
                 return f"{page}#use=material/{name}" if page else None
+            case "plan":
+                return self.to(plan_page(name)) if self.view.edition == "private" else None
             case "bench":
                 address, _, number = name.partition("@")
                 return self.to(bench_page(address, int(number)))

@@ -16,6 +16,7 @@ from mothermold.pages import (
     hubs,
     hurt,
     pieces,
+    plans,
     recipes,
     rules,
     sums,
@@ -40,6 +41,7 @@ from mothermold.pages.addresses import (
     compare_page,
     leaves,
     page_of,
+    plan_page,
     version_page,
     written_page,
 )
@@ -94,6 +96,8 @@ def page_at(view: View, address: str) -> Page | None:
         return write_up.write_up_page(view, name)
     if folder == "guide":
         return guide.guide_page(view, name) if name in guide.chapters() else None
+    if folder == "plans":
+        return plans.plan_page(view, name) if view.edition == "private" and name in view.on("build") else None
     return _of_document(view, _FOLDERS.get(folder, ""), name)
 
 
@@ -122,6 +126,8 @@ def addresses(view: View) -> set[str]:
     found |= {page_of(kind, name) for kind in HUBS for name in view.on(kind)}
     found |= {written_page(name) for name, each in view.on("build").items() if each.model is not None}
     found.update(pieces.piece_addresses(view))
+    # What is planned is for the owner alone.
+    found |= {plan_page(name) for name in view.on("build")} if view.edition == "private" else set()
     for address in view.recipes:
         found.update(view.made.of(f"recipe/{address}: pages", partial(_of_recipe, view, address)))
     return found

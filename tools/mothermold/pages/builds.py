@@ -105,7 +105,7 @@ def content(view: View, document: Document[Build]) -> Content:
             section("pieces_seen", "What is made, in pictures", *_seen(build)),
             section("molds", "Its molds", points(_molds(view, name), "plain")),
             section("looks", "Looks", *looks),
-            section("days", "Days", table("Days", _DAYS, days), style="wide"),
+            section("days", "Days", table("Days", _DAYS, days), *_plan(view, name, build), style="wide"),
             section("supply", "Enough pieces?", *supplies(build, pieces, today)),
             section("matching", "Does the color keep?", *matching(view, name)),
             section("buying", "To cast, to buy, to pay", *buying(view, name), style="wide"),
@@ -221,6 +221,11 @@ def _target(at: KeyPath, each: Target) -> Words:
     }
     light = each.light and f", {each.light}"
     return said(*at, zone=each.zone, **color, light=light, date=each.date and (", approved ", each.date))
+
+
+def _plan(view: View, name: str, build: Build) -> Iterator[Block]:
+    if view.edition == "private" and build.days:
+        yield para(Lead("plan", name, "The plan"), ": when what is done for these days, and what has slack.")
 
 
 def _day(numbered_day: tuple[KeyPath, WornDay]) -> Row:

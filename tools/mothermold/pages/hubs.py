@@ -18,6 +18,7 @@ from mothermold.model.material import Material
 from mothermold.pages.addresses import HOME, HUBS, NOTICES
 from mothermold.pages.narrowing import facts_by_name, narrowings
 from mothermold.pages.page import Page, render
+from mothermold.pages.plans import today_at_the_bench
 from mothermold.pages.runs import RunEntry, by_month, entries_of
 from mothermold.pages.wording import document_rows
 from mothermold.trade.vocabulary import family_words
@@ -40,6 +41,7 @@ def home(view: View) -> Page:
         builds=[(name, each.model) for name, each in sorted(view.on("build").items()) if each.model],
         runs=entries_of(view, list(reversed(view.evidence.lineage.names))[:6]),
         verdict=verdict(view.notices) if view.notices else "",
+        at_the_bench=today_at_the_bench(view) if view.edition == "private" else [],
     )
 
 

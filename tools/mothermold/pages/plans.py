@@ -1,0 +1,190 @@
+"""The page of a plan, and what of the plans is for today; in the private edition only.
+
+A plan takes seconds, so it is made once for all that was looked at for it, and again only when something of that changed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from functools import partial
+from itertools import groupby
+from typing import Any, Final
+
+from mothermold.answers.plan import INSTALL, day_of, planned
+from mothermold.answers.plan_text import Sat, gone_to, slack_words
+from mothermold.ground.errors import RefusedError
+from mothermold.model.build import Build
+from mothermold.pages.addresses import plan_page as address_of
+from mothermold.pages.drawn.plan_weeks import PlanBar, PlanWeeks, plan_weeks
+from mothermold.pages.page import Page, render
+from mothermold.pages.wording import spoken
+from mothermold.reckon.sittings import SHORT_WAIT
+from mothermold.reckon.solved_plan import has_solver
+from mothermold.view.view import View
+
+_A_DAY: Final = 24 * 60
+_MOST_TODAY: Final = 8
+
+
+@dataclass(frozen=True, slots=True)
+class PlanLine:
+    """What somebody sits down to.
+
+    Attributes:
+        start: When.
+        end: Until when.
+        job: What it is for.
+        what: What is done.
+        people: How many pairs of hands where more than one.
+        recipe: The recipe with its version and first step; empty where there is none.
+        slack: How much later it may begin, in words.
+        is_tight: Whether a day lost here makes something late.
+        waits: Until when it waits afterwards, and what for; empty where nobody waits long.
+        risk: What comes if that takes its longest; empty where nothing is late then.
+    """
+
+    start: str
+    end: str
+    job: str
+    what: str
+    people: int
+    recipe: str
+    slack: str
+    is_tight: bool
+    waits: str
+    risk: str
+
+
+def kept_plan(view: View, name: str) -> Mapping[str, Any]:
+    """The plan of a build as of today, kept with all that was looked at for it.
+
+    Args:
+        view: The private edition.
+        name: The build.
+
+    Returns:
+        Its data; ``why`` and ``help`` say why there is none, and ``notices`` what the plan says beside.
+    """
+    document = view.of(Build).get(name)
+    if document is None:
+        return {
+            "why": "This build cannot be read, so nothing of it is planned.",
+            "help": "Its own page says what is wrong in it.",
+        }
+    try:
+        day = day_of(view)
+    except RefusedError as refusal:
+        return _refused(refusal)
+    if all(each.day < day for each in document.model.days):
+        when = (
+            f"All its days are past on {day.isoformat()}" if document.model.days else "It has no day in the chair yet"
+        )
+        return {"why": f"{when}, so nothing is planned.", "help": "Type the next day under `days:` of the build."}
+    if not has_solver():
+        return {"why": INSTALL, "help": ""}
+    made: Mapping[str, Any] = view.made.of(f"build/{name}: plan {day.isoformat()}", partial(_planned, view, name, day))
+    return made
+
+
+def _planned(view: View, name: str, day: date) -> dict[str, Any]:
+    try:
+        result = planned(view, view.of(Build)[name], day)
+    except RefusedError as refusal:
+        return _refused(refusal)
+    own = [each for each in result.notices if each.code in ("hours-not-known", "time-not-known", "not-planned")]
+    return {**result.data, "notices": [[each.code, each.message, each.help] for each in own]}
+
+
+def _refused(refusal: RefusedError) -> dict[str, Any]:
+    return {
+        "why": " ".join(each.message for each in refusal.notices),
+        "help": " ".join(each.help for each in refusal.notices),
+    }
+
+
+def plan_page(view: View, name: str) -> Page:
+    """The page of a build's plan."""
+    data = {"why": "", "help": "", **kept_plan(view, name)}
+    tasks = data.get("tasks", [])
+    title = str(getattr(view.on("build")[name].model, "title", None) or name)
+    return render(
+        view,
+        "plan.html",
+        address_of(name),
+        f"Plan: {title}",
+        name=name,
+        build=title,
+        plan=data,
+        drawn=_drawn(view, name, data) if tasks else None,
+        days=[(day, list(lines)) for day, lines in _days(tasks)],
+        late=[(row["thing"], slack_words(row["by_min"]), row["what_for"]) for row in data.get("late", ())],
+        remedies=list(dict.fromkeys(row["remedy"] for row in data.get("late", ()))),
+    )
+
+
+def today_at_the_bench(view: View) -> list[tuple[str, str, list[PlanLine]]]:
+    """By build, with its title, what its plan has for today; nothing of builds that have nothing."""
+    found: list[tuple[str, str, list[PlanLine]]] = []
+    for name, document in sorted(view.of(Build).items()):
+        data = kept_plan(view, name)
+        today = data.get("today")
+        lines = [line for day, lines in _days(data.get("tasks", ())) if day.isoformat() == today for line in lines]
+        if lines:
+            found.append((name, str(document.model.title), lines[:_MOST_TODAY]))
+    return found
+
+
+def _days(tasks: Sequence[dict[str, Any]]) -> Iterator[tuple[date, Iterator[PlanLine]]]:
+    for day, sittings in groupby(gone_to(tasks), key=lambda each: each[0][0].date()):
+        yield day, map(_line, sittings)
+
+
+def _line(sitting: Sequence[Sat]) -> PlanLine:
+    rows = [each[2] for each in sitting]
+    first, last, end, is_last = rows[0], rows[-1], sitting[-1][1], sitting[-1][3]
+    titles = list(dict.fromkeys(each["title"] for each in rows))
+    slacks = [each["slack_min"] for each in rows if each["slack_min"] is not None]
+    until = datetime.fromisoformat(last["waits_until"] or last["end"])
+    waits = risk = ""
+    if is_last and until - end > timedelta(minutes=SHORT_WAIT):
+        waits = f"{until:%a} {until.day} {until:%b, %H:%M}" + (f": {last['waits_for']}" if last["waits_for"] else "")
+        if last["risk"]:
+            longest = datetime.fromisoformat(last["risk"]["until"])
+            risk = f"at the longest until {longest:%a} {longest.day} {longest:%b}"
+            risk += (
+                f", and then something is {slack_words(last['risk']['late_by_min'])} late"
+                if last["risk"]["late_by_min"]
+                else ""
+            )
+    return PlanLine(
+        f"{sitting[0][0]:%H:%M}", f"{end:%H:%M}", str(first["job"]), "; ".join(titles), max(each["people"] for each in rows),
+        f"{first['recipe']}#{first['step']}" if first["recipe"] and first["step"] else "",
+        slack_words(min(slacks)) if slacks else "", any(each["critical"] for each in rows), waits, risk,
+    )  # fmt: skip
+
+
+def _drawn(view: View, name: str, data: Mapping[str, Any]) -> PlanWeeks | None:
+    """The weeks of a plan; what each thing has of slack begins where its last work ends."""
+    shop = [row for row in data["tasks"] if not row.get("chair")]
+    order = [str(each.id) for each in view.models(Build)[name].things]
+    rows = {each: spoken(each).capitalize() for each in order if any(row["thing"] == each for row in shop)}
+    rows |= {"patch": "Patch test"} if any(row["recipe"] is None for row in shop) else {}
+    bars: list[PlanBar] = []
+    for row in shop:
+        where = row["thing"] if row["recipe"] is not None else "patch"
+        for part in row["parts"]:
+            day = datetime.fromisoformat(part["start"]).date()
+            bars.append(PlanBar(where, day, day, "tight" if row["critical"] else "work"))
+        end = datetime.fromisoformat(row["end"]).date()
+        if row["waits_until"] and (over := datetime.fromisoformat(row["waits_until"]).date()) > end:
+            bars.append(PlanBar(where, end, over, "waits"))
+    for _job, mine in groupby(sorted(shop, key=lambda each: str(each["job"])), key=lambda each: each["job"]):
+        last = max(mine, key=lambda each: str(each["end"]))
+        if (last["slack_min"] or 0) >= _A_DAY:
+            end = datetime.fromisoformat(last["waits_until"] or last["end"]).date() + timedelta(days=1)
+            where = last["thing"] if last["recipe"] is not None else "patch"
+            bars.append(PlanBar(where, end, end + timedelta(minutes=last["slack_min"]), "slack"))
+    chairs = {date.fromisoformat(row["day"]) for row in data["tasks"] if row.get("chair")}
+    return plan_weeks(list(rows.items()), list(dict.fromkeys(bars)), chairs, date.fromisoformat(data["today"]))
