@@ -7,9 +7,9 @@ from datetime import date
 from functools import cached_property
 from typing import Final
 
-from mothermold.answers.castings_needed import stage_of
 from mothermold.answers.molds import GONE, molds_in
 from mothermold.answers.pieces import Piece
+from mothermold.answers.pieces_wanted import stage_of
 from mothermold.model.build import Build, Thing
 from mothermold.model.mold import Mold
 from mothermold.model.names import RunRef

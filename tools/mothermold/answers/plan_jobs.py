@@ -11,6 +11,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 
+from mothermold.answers.done_things import WELL, DoneThings
+from mothermold.answers.molds import DRYING
 from mothermold.answers.pieces_wanted import (
     Castings,
     WantedPiece,
@@ -19,8 +21,6 @@ from mothermold.answers.pieces_wanted import (
     is_per_piece,
     stage_of,
 )
-from mothermold.answers.done_things import WELL, DoneThings
-from mothermold.answers.molds import DRYING
 from mothermold.model.build import Build, Thing, WornDay
 from mothermold.model.mold import Mold
 from mothermold.model.recipe import Recipe

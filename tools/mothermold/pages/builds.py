@@ -20,7 +20,6 @@ from mothermold.model.build import (
     Target,
     Thing,
     WornDay,
-    WriteUpChapter,
 )
 from mothermold.model.mold import Mold
 from mothermold.model.pictures import Picture
@@ -31,7 +30,6 @@ from mothermold.pages.content import (
     Block,
     Content,
     FieldWords,
-    Fold,
     Heading,
     Labels,
     Lead,
@@ -68,6 +66,7 @@ from mothermold.pages.saying import (
 )
 from mothermold.pages.supply import supplies
 from mothermold.pages.wording import spoken
+from mothermold.pages.write_up import chapters_fold
 from mothermold.trade.skin import PATCH_TEST_HOURS
 from mothermold.trade.unused import ADVISED
 from mothermold.view.view import View
@@ -115,7 +114,7 @@ def content(view: View, document: Document[Build]) -> Content:
             section("cleared", "Patch tests read and clear", *_cleared(view, build)),
             section("rules", "", Widget("rules", along_build(view, name, build), accepted)),
             section("runs", "Runs", *_by_thing(view, build, runs)),
-            section("write_up", "", _chapters(build)),
+            section("write_up", "", chapters_fold(build)),
         ),
     )
 
@@ -270,19 +269,6 @@ def _piece(view: View, build: str, each: Piece) -> Words:
             f"; {each.paint}" if each.is_there else None,
         ),
     )
-
-
-def _chapters(build: Build) -> Fold | None:
-    """The chapters of the write-up as they are written down; what they show stands on a page of its own."""
-    lines = [_written(*each) for each in numbered(build.write_up, "write_up")]
-    pictures = (pictures_widget(each.photos, "write_up", place, "photos") for place, each in enumerate(build.write_up))
-    shown = tuple(each for each in pictures if each is not None)
-    return Fold(words("Chapters of the write-up"), (points(lines, "numbered"), *shown)) if lines else None
-
-
-def _written(at: KeyPath, each: WriteUpChapter) -> Words:
-    shows = said(*at, shows=each.shows, thing=each.thing and (" ", spoken(each.thing)))
-    return joined((said(*at, title=each.title), shows, said(*at, text=each.text)), ": ")
 
 
 # What must be seen and tried before.

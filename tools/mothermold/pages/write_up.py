@@ -21,14 +21,28 @@ from mothermold.model.names import RecipeRef
 from mothermold.model.pictures import Picture
 from mothermold.model.recipe import Recipe
 from mothermold.model.run import Run
+from mothermold.model.walk import KeyPath
 from mothermold.pages.addresses import Links, LinksOf, written_page
-from mothermold.pages.content import Block, Content, Heading, Labels, Lead, Remark, Section, Story, Widget
+from mothermold.pages.content import Block, Content, Fold, Heading, Labels, Lead, Remark, Section, Story, Widget, Words
 from mothermold.pages.drawn.whole import drawn_build
 from mothermold.pages.evidence import FixShown, fixes_shown
 from mothermold.pages.page import Page, render
-from mothermold.pages.pictures import side_by_side
+from mothermold.pages.pictures import pictures_widget, side_by_side
 from mothermold.pages.pinned import pinned_title
-from mothermold.pages.saying import Loose, framed, joined, labels, marked, para, points, quiet, section, words
+from mothermold.pages.saying import (
+    Loose,
+    framed,
+    joined,
+    labels,
+    marked,
+    numbered,
+    para,
+    points,
+    quiet,
+    said,
+    section,
+    words,
+)
 from mothermold.pages.wording import spoken
 from mothermold.quantities.wording import times_words, weight_in_words
 from mothermold.view.view import View
@@ -120,12 +134,12 @@ def _chapter(told: ToldBuild, number: int, chapter: WriteUpChapter) -> Section:
     blocks = [block for block in shown if block is not None]
     if chapter.shows is not None and not blocks:
         return section("", "")
-    said = Story(("write_up", number, "text"), chapter.text) if chapter.text else None
+    before = Story(("write_up", number, "text"), chapter.text) if chapter.text else None
     own = side_by_side(chapter.photos)
     return section(
         f"chapter_{number + 1}",
         chapter.title or heading,
-        said,
+        before,
         Widget("pictures", own) if own else None,
         *blocks,
         style="wide" if chapter.shows == "route" else "",
@@ -297,3 +311,16 @@ _SHOWS: Final[dict[str, tuple[str, Callable[[ToldBuild], Iterator[Block | None]]
     "photos": ("In pictures", _photos),
 }
 """What a chapter can show but a thing: its usual heading, and how it is made."""
+
+
+def chapters_fold(build: Build) -> Fold | None:
+    """The chapters of the write-up as they are written down; what they show stands on a page of its own."""
+    lines = [_written(*each) for each in numbered(build.write_up, "write_up")]
+    pictures = (pictures_widget(each.photos, "write_up", place, "photos") for place, each in enumerate(build.write_up))
+    shown = tuple(each for each in pictures if each is not None)
+    return Fold(words("Chapters of the write-up"), (points(lines, "numbered"), *shown)) if lines else None
+
+
+def _written(at: KeyPath, each: WriteUpChapter) -> Words:
+    shows = said(*at, shows=each.shows, thing=each.thing and (" ", spoken(each.thing)))
+    return joined((said(*at, title=each.title), shows, said(*at, text=each.text)), ": ")
