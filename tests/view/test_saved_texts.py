@@ -8,6 +8,7 @@ import pytest
 
 from mothermold.book.document import Document
 from mothermold.view import saved_texts
+from mothermold.view.editions import Edition
 from mothermold.view.view import open_view
 
 
@@ -39,3 +40,22 @@ def test_a_text_that_changed_is_asked_again(own_sample_book: Path, monkeypatch: 
     file = own_sample_book / "recipes" / f"{recipe}.yaml"
     file.write_text(file.read_text(encoding="utf-8").replace("visibility: public", "visibility: private"), "utf-8")
     assert recipe not in _told(own_sample_book)[0]
+
+
+@pytest.mark.parametrize("edition", ["private", "class", "public"])
+def test_a_recipe_renamed_is_another_thing_to_look_at_under_its_old_name(
+    edition: Edition, own_sample_book: Path
+) -> None:
+    """Pages that name it by the old address lead to the new one, so they are made again though no text of it changed."""
+
+    def state() -> str:
+        view = open_view(own_sample_book, edition)
+        view.take_up(None)
+        return view.made.state("saved cast/nose-piece")
+
+    before = state()
+    file = own_sample_book / "recipes/cast/nose-piece.yaml"
+    text = file.read_text(encoding="utf-8")
+    file.with_name("nose-piece-b.yaml").write_text(f"{text.rstrip()}\nformerly: [cast/nose-piece]\n", encoding="utf-8")
+    file.unlink()
+    assert state() != before
