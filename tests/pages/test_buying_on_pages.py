@@ -6,12 +6,13 @@ import re
 from pathlib import Path
 
 from answers.stocked import BUILD, FAMILIES, RECIPE, lay_out, run
-from mothermold.pages.all_pages import all_pages
 from mothermold.pages.documents import document_page
+from mothermold.publish.building import build_site
 from mothermold.view.editions import Edition
 from mothermold.view.view import View, open_view
 
 PACKS = {"gel-silicone-a": "{size: 1 kg, price: 31.97}", "gel-silicone-b": "{size: 1 kg, price: 20.43}"}
+SECRETS = ("31.97", "20.43", "LOT-4711", "To cast, to buy, to pay", "A good piece costs")
 LOTS = {"gel-silicone-a": "{lot: LOT-4711, got: 2026-01-05, held: 1 kg}"}
 
 
@@ -55,7 +56,7 @@ def test_the_page_of_a_material_says_what_is_left_after_what_runs_took(tmp_path:
     assert "Lot LOT-4711: about 900 g left (1000 g when it came, 100 g taken by runs since)." in said
 
 
-def test_no_page_of_another_edition_says_a_price_or_a_lot(tmp_path: Path) -> None:
+def test_no_file_of_another_edition_says_a_price_or_a_lot(tmp_path: Path) -> None:
     root = book(tmp_path)
     run(
         root,
@@ -64,12 +65,12 @@ def test_no_page_of_another_edition_says_a_price_or_a_lot(tmp_path: Path) -> Non
         "visibility: public\nbatch: [{mix: gel, weighed: 220 g}]\noutcome: good",
         A="LOT-4711",
     )
-
-    def everything(edition: Edition) -> str:
-        return "\n".join(page.body for page in all_pages(open_view(root, edition)))
-
-    secrets = ("31.97", "20.43", "LOT-4711", "To cast, to buy, to pay", "A good piece costs")
-    assert all(each in everything("private") for each in secrets)
-    for edition in ("class", "public"):
-        assert "The mask" in everything(edition)
-        assert [each for each in secrets if each in everything(edition)] == []
+    private = document_page(open_view(root, "private"), "build", "mask").body
+    assert [each for each in SECRETS if each not in private] == ["LOT-4711"]
+    editions: tuple[Edition, ...] = ("class", "public")
+    for edition in editions:
+        site = tmp_path / edition
+        build_site(root, edition, site)
+        files = [path.read_bytes() for path in site.rglob("*") if path.is_file()]
+        assert any(b"The mask" in data for data in files)
+        assert [each for each in SECRETS if any(each.encode() in data for data in files)] == []

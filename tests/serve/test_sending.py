@@ -172,6 +172,12 @@ def test_a_lot_says_which_material_and_what_was_typed(phone: Sender) -> None:
     )
 
 
+def test_a_lot_says_how_much_came_so_that_what_is_left_can_be_reckoned(phone: Sender) -> None:
+    assert phone.send("lot", [*LOT[:2], ("held", "1 kg")])[0] == 303
+    assert "\nheld: 1 kg\n" in (phone.book / "inbox/lot-gel-silicone-a-26f9.yaml").read_text()
+    assert phone.send("lot", [("material", "gel-silicone-a"), ("lot", "26G1"), ("held", "a lot")])[0] != 303
+
+
 @pytest.mark.parametrize("room", ALL)
 def test_the_page_after_it_says_where_it_is_and_holds_nothing_secret(phone: Sender, room: str) -> None:
     _, told, _ = phone.send(room, ALL[room])

@@ -70,7 +70,9 @@ class Kitchen:
         key = str(ref), thing
         if key not in self._doings:
             recipe = self.recipe(ref)
-            fill = self._fill(self.view.today(ref.address)) if thing else None
+            address = self.view.today(ref.address)
+            # The molds known of for what is made before a casting are not the ones it is poured into.
+            fill = self._fill(address) if thing and address.startswith("cast/") else None
             self._doings[key] = doing_takes(recipe, self.materials, fill) if recipe is not None else None
         return self._doings[key]
 

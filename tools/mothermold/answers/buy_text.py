@@ -156,7 +156,7 @@ def _lines(data: Mapping[str, Any]) -> Iterator[str]:
     yield from _wrap(f"The whole build: {quote_words(data['quote'], data['currency'])}", 96, subsequent_indent="  ")
     if data["unsure"]:
         yield ""
-        yield "Not known, and so not counted"
+        yield "Not counted, and why"
         for line in data["unsure"]:
             yield from _wrap(line, 96, initial_indent="  ", subsequent_indent="    ")
 

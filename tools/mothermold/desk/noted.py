@@ -85,7 +85,7 @@ def noted_lot(view: View, material: str, lot: dict[str, str], now: datetime | No
         now: The time it is; the clock's unless given.
     """
     shop = Shop(view, now, apart=True)
-    said = {key: _day(shop, text) if key != "lot" else text.strip() for key, text in lot.items()}
+    said = {key: text.strip() if key in ("lot", "held") else _day(shop, text) for key, text in lot.items()}
     told = view.models(Material)[material]
     pairs: Pairs = [
         (("title",), str(told.title)),

@@ -40,7 +40,7 @@ def buying(view: View, name: str) -> Iterator[Block | None]:
     yield para("The whole build: ", Remark(quote_words(data["quote"], data["currency"])))
     if data["unsure"]:
         # Not folded: on paper a fold stays shut.
-        yield Heading(words("Not known, and so not counted"))
+        yield Heading(words("Not counted, and why"))
         yield points(map(Remark, data["unsure"]))
     for each in data["cautions"]:
         yield para(each, style="quiet")

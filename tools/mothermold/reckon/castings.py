@@ -59,14 +59,6 @@ def castings_after(good: int, came_good: int, castings: int, confidence: Fractio
     return _fewest(good, _after(good, came_good, castings - came_good), confidence)
 
 
-def chance_at_rate(good: int, castings: int, rate: Fraction) -> Fraction:
-    """How likely so many castings give so many good ones, or more, at a rate that is known."""
-    for count, (reached, whole) in zip(range(good, castings + 1), _at_rate(good, rate), strict=False):
-        if count == castings:
-            return Fraction(reached, whole)
-    return Fraction(not good)
-
-
 def _fewest(good: int, chances: Iterator[tuple[int, int]], confidence: Fraction) -> int | None:
     if good <= 0:
         return 0

@@ -54,7 +54,6 @@ class LotStock:
         over: How much more runs took than there was.
         silent: The runs that took of it and do not say how much.
         last: The last day it may be used on; None where nothing says it.
-        opened: Whether it is open.
         as_it_stands: Whether what is left is taken as written, whatever runs took: nobody wrote when it was weighed.
     """
 
@@ -67,7 +66,6 @@ class LotStock:
     over: Fraction
     silent: tuple[str, ...]
     last: date | None
-    opened: bool
     as_it_stands: bool
 
     def good_on(self, day: date | None) -> bool:
@@ -117,7 +115,6 @@ def _now(lot: Lot, material: Material, draws: Sequence[Draw]) -> LotStock:
         max(-rest, Fraction(0)) if rest is not None else Fraction(0),
         silent,
         goes_off(lot, material),
-        lot.opened is not None,
         as_it_stands,
     )
 

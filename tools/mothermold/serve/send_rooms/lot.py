@@ -17,7 +17,7 @@ from mothermold.pages.page import Page
 from mothermold.serve.desk_rooms.room import Visit
 from mothermold.serve.send_rooms.posting import Posting, offered
 
-_KEYS = ("lot", "got", "opened", "use_by")
+_KEYS = ("lot", "got", "held", "opened", "use_by")
 
 
 class LotRoom:
