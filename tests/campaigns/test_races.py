@@ -13,7 +13,7 @@ from mothermold.ground import writing
 pytestmark = pytest.mark.skipif(not sys.platform.startswith("linux"), reason="the editor is split off as a process")
 
 
-@pytest.mark.parametrize("races", [30, pytest.param(1000, marks=pytest.mark.campaign)])
+@pytest.mark.parametrize("races", [12, pytest.param(150, marks=pytest.mark.campaign)])
 def test_what_an_editor_saves_meanwhile_is_never_lost(races: int, tmp_path: Path) -> None:
     told: list[str] = []
     assert campaign(races, 1, told.append, folder=tmp_path) == 0, told
@@ -21,4 +21,4 @@ def test_what_an_editor_saves_meanwhile_is_never_lost(races: int, tmp_path: Path
 
 def test_without_the_last_look_races_are_lost(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(writing, "_take_turn", lambda temporary, path, *_: temporary.replace(path))
-    assert campaign(40, 1, lambda _text: None, folder=tmp_path) > 0
+    assert campaign(24, 1, lambda _text: None, folder=tmp_path) > 0
