@@ -57,7 +57,9 @@ _PIECES: Final = (
     b"element face 99999999\n", b"facet normal nan nan nan\n", b"f 1 2 3\n", b"f -1 -2 0\n", b"solid ", b"\x00\x00\x00\xff",
 )  # fmt: skip
 _DIMENSIONS: Final = list(get_args(Dimension))
-_HOSTILE: Final = re.compile(r"(?i)<script|javascript:|\son\w+\s*=|<iframe|<object|style\s*=|<form|<base|srcdoc")
+_HOSTILE: Final = re.compile(
+    r"(?i)<script|=\s*['\"]?\s*javascript:|\son\w+\s*=|<iframe|<object|style\s*=|<form|<base|srcdoc"
+)
 
 
 class BadOutcomeError(AssertionError):

@@ -23,7 +23,7 @@ def test_what_once_was_wrong_is_refused_in_words(path: Path, capfd: pytest.Captu
 
 
 @pytest.mark.parametrize(
-    ("name", "count"), [(name, 25) for name in TARGETS] + short([(name, 400) for name in TARGETS], 0)
+    ("name", "count"), [(name, 15) for name in TARGETS] + short([(name, 120) for name in TARGETS], 0)
 )
 def test_whatever_bytes_come_they_are_read_or_refused_in_words(name: str, count: int) -> None:
     chance, seeds = random.Random(name), TARGETS[name].seeds()

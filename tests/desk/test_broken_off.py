@@ -13,9 +13,10 @@ from desk.answering import Scripted, files, noon
 from history.repositories import FIRST, RECIPE, SECOND, Repository, empty_book, leave_home, recipe, start_repository
 from mothermold.cli.main import main
 from mothermold.desk import putting_back, undoing
+from mothermold.desk.aside import ASIDE
 from mothermold.desk.broken_off import finish_broken_off
 from mothermold.desk.numbering import Wish
-from mothermold.desk.putting_back import ASIDE, put_back
+from mothermold.desk.putting_back import put_back
 from mothermold.desk.saving import save_book
 from mothermold.desk.undoing import undo_save
 from mothermold.ground.errors import CannotRunError

@@ -11,6 +11,7 @@ from pathlib import Path
 
 import pytest
 
+from campaigns.seeds import thinned
 from desk.answering import Scripted, noon
 from history.repositories import (
     FIRST,
@@ -297,7 +298,7 @@ def test_there_is_a_way_out(repository: Repository, happens: Callable[[Repositor
     assert repository.git("fsck", "--no-dangling", "--no-progress") == ""
 
 
-@pytest.mark.parametrize("happens", STATES, ids=lambda each: each.__name__)
+@pytest.mark.parametrize("happens", thinned(STATES, 4), ids=lambda each: each.__name__)
 def test_without_a_yes_it_is_said_and_nothing_is_touched(
     repository: Repository, happens: Callable[[Repository], None]
 ) -> None:
@@ -322,7 +323,7 @@ REFUSED = [
 
 @pytest.mark.parametrize(
     "happens",
-    [each for each in REFUSED if each.__name__ not in ("missing_list", "config.lock", "gone_refs")],
+    thinned([each for each in REFUSED if each.__name__ not in ("missing_list", "config.lock", "gone_refs")], 3),
     ids=lambda each: each.__name__,
 )
 def test_a_save_in_such_a_state_says_the_way_out(

@@ -12,6 +12,7 @@ import pytest
 from desk.answering import STOP, Scripted, files, noon
 from history.repositories import FIRST, RECIPE, Repository, empty_book, placed, recipe, start_repository
 from mothermold.desk import putting_back
+from mothermold.desk.aside import Aside
 from mothermold.desk.asking import StoppedError
 from mothermold.desk.putting_back import put_back
 from mothermold.ground.errors import CannotRunError, RefusedError
@@ -106,13 +107,13 @@ def test_a_file_changed_between_the_look_and_the_deed_is_left(
     repository: Repository, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     repository.write({RECIPE: MINE})
-    real = putting_back.place_bytes
+    real = Aside.keep
 
-    def slow(path: Path, data: bytes) -> None:
-        real(path, data)
+    def slow(self: Aside, called: str, data: bytes) -> None:
+        real(self, called, data)
         repository.write({RECIPE: recipe(1, deadener="99 %")})
 
-    monkeypatch.setattr(putting_back, "place_bytes", slow)
+    monkeypatch.setattr(Aside, "keep", slow)
     with pytest.raises(RefusedError, match="Changed while"):
         back(repository.folder)
     assert (repository.folder / RECIPE).read_text() == recipe(1, deadener="99 %")

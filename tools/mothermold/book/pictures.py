@@ -6,7 +6,6 @@ What is published is never the file itself: programs leave names of folders and 
 from __future__ import annotations
 
 import re
-import sys
 import xml.etree.ElementTree as ET
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -101,8 +100,6 @@ def _rebuilt(drawn: ET.Element) -> ET.Element:
     return kept
 
 
-# What a browser reads as a letter and nobody sees as one: `u\\72 l(` is `url(` to it.
-_ESCAPED: Final = re.compile(r"\\(?:([0-9a-fA-F]{1,6})[ \t\n\f\r]?|([^\n\f\r])|)")
 _REMARK: Final = re.compile(r"/\*.*?(?:\*/|\Z)", re.DOTALL)
 _CALLED: Final = re.compile(r"([^\s,;:(){}'\"]*)\(")
 _HERE: Final = re.compile(r"url\(\s*(?:#[\w.:-]+|'#[\w.:-]+'|\"#[\w.:-]+\")\s*\)")
@@ -113,18 +110,11 @@ _REACHES_NOWHERE: Final = frozenset({
 
 def _stays_here(value: str) -> bool:
     """Whether a value, read as a browser reads it, points nowhere, or only to shapes of the same drawing."""
-    plain = _REMARK.sub(" ", _ESCAPED.sub(_letter, value)).casefold()
-    if "@" in plain or "\\" in plain:
+    if "\\" in value or "@" in value:
+        # Behind a backslash a letter can be written as a number: `u\\72 l(` is `url(` to a browser. No drawing needs one.
         return False
-    called = _CALLED.findall(_HERE.sub(" ", plain))
-    return all(name in _REACHES_NOWHERE for name in called)
-
-
-def _letter(escaped: re.Match[str]) -> str:
-    if not escaped[1]:
-        return escaped[2] or ""
-    code = int(escaped[1], 16)
-    return chr(code) if 0 < code <= sys.maxunicode and not 0xD800 <= code <= 0xDFFF else "\ufffd"
+    plain = _REMARK.sub(" ", value).casefold()
+    return all(name in _REACHES_NOWHERE for name in _CALLED.findall(_HERE.sub(" ", plain)))
 
 
 def find_picture_faults(root: Path, document: Document) -> Iterator[Notice]:

@@ -12,7 +12,7 @@ from mothermold.desk.aside import Aside
 from mothermold.desk.asking import Asking
 from mothermold.desk.broken_off import finish_broken_off
 from mothermold.desk.damaged_files import find_copies, find_joined_texts, find_line_ends, find_read_only
-from mothermold.ground.errors import MothermoldError
+from mothermold.ground.errors import CannotRunError, MothermoldError
 from mothermold.history.broken import (
     find_closed,
     find_damaged_list,
@@ -66,6 +66,23 @@ class Mended:
     mishap: Mishap
     done: bool = False
     why_not: str = ""
+
+
+def find_mishaps(root: Path) -> list[Mishap]:
+    """What is wrong now; nothing is touched.
+
+    Args:
+        root: The book's folder.
+    """
+    found: list[Mishap] = []
+    try:
+        for find in _FINDERS:
+            found += find(root)
+            if any(each.what in _BLINDS for each in found):
+                break
+    except CannotRunError as problem:
+        found.append(Mishap("git", "", str(problem), "What stands in the files is safe; install git, then look again."))
+    return found
 
 
 def mend_book(

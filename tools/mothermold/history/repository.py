@@ -187,14 +187,12 @@ class _Git:
 
     def run(self, *words: str, given: str = "") -> bytes:
         """The output of a git command; an empty one where git itself fails half way."""
-        status, out, complaint = self.ask(*words, given=given)
+        status, out, _complaint = self.ask(*words, given=given)
         if status:
             raise _MissingError(
                 "no-repository",
                 "The repository is damaged and could not be read.",
-                f"Look at it with `git fsck`, which complains of: {complaint.strip().splitlines()[-1]}."
-                if complaint.strip()
-                else "Look at it with `git fsck`.",
+                "Type `mothermold mend`: it says what is damaged and what can be done, and asks before it does anything.",
             )
         return out
 

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from contextlib import AbstractContextManager
+from dataclasses import replace
 from http import HTTPStatus
 from typing import Final
 from urllib.parse import unquote
 
 from mothermold.desk.broken_off import finish_broken_off
 from mothermold.desk.heard import Heard
+from mothermold.ground.errors import MothermoldError
 from mothermold.model.kinds import KINDS
 from mothermold.pages.desk.paper import DESK
 from mothermold.pages.page import Page
@@ -21,6 +23,7 @@ from mothermold.serve.desk_rooms.emergency import EmergencyRoom
 from mothermold.serve.desk_rooms.inbox import InboxRoom
 from mothermold.serve.desk_rooms.locking import LockingRoom
 from mothermold.serve.desk_rooms.made import MadeRoom
+from mothermold.serve.desk_rooms.mending import MendRoom
 from mothermold.serve.desk_rooms.new_document import NewRoom
 from mothermold.serve.desk_rooms.photo_room import PhotoRoom
 from mothermold.serve.desk_rooms.room import DeskRoom, Visit
@@ -39,6 +42,7 @@ ROOMS: Final[Mapping[str, DeskRoom]] = {
     "inbox": InboxRoom(),
     "locking": LockingRoom(),
     "made": MadeRoom(),
+    "mend": MendRoom(),
     "next": NextRoom(),
     "photo": PhotoRoom(),
     "save": SaveRoom(),
@@ -74,7 +78,13 @@ class DeskRooms:
         """The page at an address; None where there is none."""
         with self._now() as view:
             room, visit = self._visit(view, form)
-            page = room.show(visit) if room is not None else None
+            try:
+                page = room.show(visit) if room is not None else None
+            except MothermoldError as problem:
+                if self._start != DESK:
+                    raise
+                # The history cannot be opened, or the computer refuses: instead of the room the way out is shown.
+                page = MendRoom().show(replace(visit, at="", said=form.said or str(problem)))
         return Reply(HTTPStatus.OK, self._hang(page), HTML) if page is not None else None
 
     def take(self, form: Filled) -> Reply:
