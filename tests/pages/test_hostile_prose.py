@@ -93,7 +93,7 @@ _ELEMENTS: Final = """
     html head meta title link script body a header p div label input ul li nav main footer section h1 h2 h3 h4 h5 h6
     ol dl dt dd span strong em code pre blockquote hr br table thead tbody tr th td time form select optgroup option article template del ins
     details summary figure figcaption img fieldset legend button svg g path circle polyline polygon rect b dialog output caption
-    small text kbd
+    small text kbd desc defs pattern clippath
 """
 ELEMENTS: Final = frozenset(_ELEMENTS.split())
 SEEDS: Final = (4, 22)
