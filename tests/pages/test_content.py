@@ -36,11 +36,11 @@ PACKAGE: Final = Path(__file__).resolve().parents[2] / "tools" / "mothermold"
 SHOWN: Final = tuple(kind.word for kind in PAGED if kind.word != "recipe")
 ORDER: Final = {
     "run": "glance made_with tried went_wrong changed photos slots cups batch measured took lots used kept palette touch_ups",
-    "mold": "glance cavity standing photos mix parts weighed repairs cast",
+    "mold": "glance cavity standing photos mix parts weighed repairs next rims cast",
     "material": "sheet cautions glance touch vapor kit lots packs used",
     "failure": "now do_not symptoms photos causes fixes happened often began runs like_it",
     "course": "glance previous follows pins since sessions",
-    "build": "whole brief glance story photos things pieces_seen molds looks days supply pieces approvals cleared rules runs",
+    "build": "whole brief glance story photos things pieces_seen molds looks days supply sets pieces approvals cleared rules runs",
 }
 
 FOOT: Final = {"run": "who swatch cups"}
