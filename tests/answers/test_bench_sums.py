@@ -15,5 +15,7 @@ def test_each_sum_has_its_place_on_the_page_and_the_page_has_no_other_section() 
     assert set(SUMS) == set(re.findall(r'<(?:section|h3) id="([^"]+)"', text))
 
 
-def test_a_sum_leads_to_its_page() -> None:
-    assert {(entry.kind, entry.leads) for entry in sum_entries()} == {("sum", ("page", "sums"))}
+def test_a_sum_leads_to_its_page_and_what_may_touch_what_to_its_table() -> None:
+    leads = {entry.id: entry.leads for entry in sum_entries() if entry.kind == "sum"}
+    assert leads == {**dict.fromkeys(SUMS, ("page", "sums")), "may-touch": ("page", "touch")}
+    assert 'id="may-touch"' in (PAGE.parent / "touch.html").read_text(encoding="utf-8")

@@ -118,6 +118,7 @@ def test_a_book_adds_rows_of_words_with_one_meaning(book: Path, capsys: pytest.C
         ("urethane on damp stone", "rule", "urethane-on-damp-stone", {"kind": "page", "id": "rules"}),
         ("gypsum water", "sum", "gypsum", {"kind": "page", "id": "sums"}),
         ("pot life", "sum", "pot-life", {"kind": "page", "id": "sums"}),
+        ("may this touch that", "sum", "may-touch", {"kind": "page", "id": "touch"}),
     ],
 )
 def test_rules_and_sums_are_found(

@@ -102,6 +102,7 @@ def test_rules_sums_and_labels_are_found_with_where_they_stand(home: Watched, bo
         ("urethane on damp stone", "rule", "rules.html#urethane-on-damp-stone"),
         ("gypsum water", "sum", "sums.html#gypsum"),
         ("pot life", "sum", "sums.html#pot-life"),
+        ("may touch", "sum", "touch.html#may-touch"),
         ("F-04", "piece", "runs/r-2026-05-27-face-5.html"),
         ("22B7", "lot", "materials/deadener.html"),
     ):

@@ -44,8 +44,10 @@ def test_an_edit_makes_the_pages_again_that_show_it_and_few_others(
     build_site(own_sample_book, "private", tmp_path / "site")
     every = len(counted)
     counted.clear()
-    note = sorted((own_sample_book / "recipes" / "failures").glob("*.yaml"))[0]
-    note.write_text(note.read_text(encoding="utf-8") + "prevent: Look twice.\n", encoding="utf-8")
+    note = own_sample_book / "recipes" / "failures" / "air-at-cheek.yaml"
+    text = note.read_text(encoding="utf-8")
+    note.write_text(text.replace("\nprevent: ", "\nprevent: Look twice. "), encoding="utf-8")
+    assert note.read_text(encoding="utf-8") != text
     build_site(own_sample_book, "private", tmp_path / "site")
     assert f"failures/{note.stem}.html" in counted
     assert len(counted) < every / 10

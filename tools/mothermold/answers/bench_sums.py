@@ -58,7 +58,15 @@ SUMS: Final[dict[str, BenchSum]] = {
 """By the name of their place on the page; the same in every edition."""
 
 
+_TOUCH: Final = (
+    "May this touch that, may one material be put on another",
+    "Compatible or not: silicone on clay, glue on skin, resin on gelatine, paint on silicone",
+    "What hinders a cure, what eats what, what stays sticky",
+)
+
+
 def sum_entries() -> Iterator[Entry]:
-    """The sums, to be found."""
+    """The sums, to be found, and the table of what may touch what, which answers at the bench as they do."""
+    yield Entry("may-touch", "sum", "May this touch that?", "\n".join(_TOUCH), "", ("page", "touch"))
     for name, each in SUMS.items():
         yield Entry(name, "sum", each.title, "\n".join([name, *each.said]), "", ("page", "sums"))

@@ -16,9 +16,11 @@ from typing import Final, Literal
 
 from mothermold.answers.recipes import recipe_at
 from mothermold.model.build import Build
+from mothermold.model.failure import Failure
 from mothermold.model.names import RecipeRef
 from mothermold.model.run import Kept, Run, UsedPiece, WentWrong
 from mothermold.trade.vocabulary import ON_A_FACE
+from mothermold.view.sums import entry_by_entry
 from mothermold.view.view import View
 
 What = Literal[
@@ -127,9 +129,14 @@ def tear_in(view: View, run: Run) -> str:
     return next((told for entry in run.went_wrong for told in _torn(view, entry)), "")
 
 
+@entry_by_entry("failure-titles")
+def _failure_titles(view: View) -> dict[str, str]:
+    """The title of every failure note that can be read: a page that shows a piece bears on no other word of it."""
+    return {name: str(failure.title) for name, failure in view.models(Failure).items()}
+
+
 def _torn(view: View, entry: WentWrong) -> Iterator[str]:
-    note = view.on("failure").get(str(entry.failure)) if entry.failure is not None else None
-    title = str(getattr(note.model, "title", "") or "") if note is not None else ""
+    title = (_failure_titles(view).get(str(entry.failure)) or "") if entry.failure is not None else ""
     called = title or str(entry.what or entry.failure or "")
     if _TEAR.search(f"{entry.failure or ''} {title} {entry.what or ''}".casefold()):
         yield called[:1].lower() + called[1:]
