@@ -8,8 +8,11 @@ from pathlib import Path
 import pytest
 
 from handouts.reading import made, pdf_of, squeezed, words_of
+from mothermold.answers.batch import mix_batch
+from mothermold.answers.wishes import BatchAsked
 from mothermold.handouts.prose import line_of
 from mothermold.model.course import Course
+from mothermold.quantities.wording import weight_in_words
 from mothermold.view.view import View, open_view
 
 COURSE = "silicone-pieces-autumn-2026"
@@ -120,3 +123,50 @@ def test_a_recipe_the_edition_does_not_hold_is_said_and_the_rest_is_printed(own_
     assert "finish/prepaint" not in packet
     assert "cast/face-piece@4" in packet
     assert made(narrow, COURSE).printed.pages > 1
+
+
+def test_the_buying_list_adds_up_what_the_commands_weigh_times_the_students(own_sample_book: Path) -> None:
+    course = own_sample_book / f"recipes/courses/{COURSE}.yaml"
+    course.write_text(
+        "title: Short\nstudents: 12\nvisibility: class\npins: [cast/face-piece@4, cast/brow-bands@4]\n",
+        encoding="utf-8",
+    )
+    shown = open_view(own_sample_book, "private")
+    sheet = words_of(pdf_of(shown, COURSE, "buying"))
+    weighed: dict[str, float] = {}
+    for recipe in ("cast/face-piece@4", "cast/brow-bands@4"):
+        versions = shown.versions(recipe.partition("@")[0])
+        assert versions is not None
+        row = versions.get(4)
+        assert row is not None
+        assert row.recipe is not None
+        inside = {part.mix for mix in row.recipe.mixes for part in mix.parts}
+        for mix in row.recipe.mixes:
+            if mix.id not in inside:
+                for line in mix_batch(shown, recipe, mix.id, BatchAsked(flat=True)).data["parts"]:
+                    weighed[line["material"]] = weighed.get(line["material"], 0) + line["grams"]
+    one, all_of_them = (weight_in_words(weighed["gel-silicone-b"] * times) for times in (1, 12))
+    assert f"Platinumgelsilicone,partB{squeezed(one)}{squeezed(all_of_them)}1235g" in sheet
+    assert "Inhand" not in words_of(pdf_of(open_view(own_sample_book, "class"), COURSE, "buying"))
+
+
+def test_what_nobody_wrote_an_amount_of_is_listed_and_not_counted_as_none(own_sample_book: Path) -> None:
+    recipe = own_sample_book / "recipes/cast/ear-tip.yaml"
+    recipe.write_text(
+        "title: Ear tip\nstage: cast\nversion: 1\nstatus: locked\n"
+        "steps:\n  - {id: wipe, title: Wipe it, uses: [{material: isopropanol-99, as: degrease}]}\n",
+        encoding="utf-8",
+    )
+    course = own_sample_book / f"recipes/courses/{COURSE}.yaml"
+    course.write_text("title: Short\npins: [cast/ear-tip@1]\n", encoding="utf-8")
+    sheet = words_of(pdf_of(open_view(own_sample_book, "private"), COURSE, "buying"))
+    assert "Notcounted,becausenobodywrotehowmuch•Isopropanol,99%,inEartip:Wipeit" in sheet
+    assert "Thecoursedoesnotsayhowmanystudentsthereare" in sheet
+
+
+def test_the_teachers_packet_has_lines_for_consent_where_anything_is_done_on_somebody(own_sample_book: Path) -> None:
+    course = own_sample_book / f"recipes/courses/{COURSE}.yaml"
+    for pin, there in (("application/full-face@5", True), ("cast/face-piece@4", False)):
+        course.write_text(f"title: Short\nstudents: 12\npins: [{pin}]\n", encoding="utf-8")
+        sheet = words_of(pdf_of(open_view(own_sample_book, "private"), COURSE, "teacher"))
+        assert ("Consentandpatchtests,bycode" in sheet) == there
