@@ -162,6 +162,17 @@ def _has_glyph(letter: str) -> bool:
     return True
 
 
+@lru_cache(maxsize=500)
+def can_be_drawn(drawing: bytes) -> bool:
+    """Whether the layout can draw an SVG: a browser shows some that it does not take."""
+    files = {"main.typ": b'#image("it.svg")', "it.svg": drawing}
+    try:
+        _typst().compile(files, **_with_fonts())
+    except (_typst().TypstError, RuntimeError):
+        return False
+    return True
+
+
 def names_of(letters: Sequence[str]) -> str:
     """Letters as one reads about them: ``漢 (U+6F22)``."""
     return ", ".join(f"{letter} (U+{ord(letter):04X})" for letter in letters)
