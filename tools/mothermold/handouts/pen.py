@@ -103,12 +103,12 @@ class Pen:
     def table(self, columns: Mapping[str, str], rows: Iterable[Sequence[Loose | Letters]]) -> list[Block]:
         """A table: the heads with the style of their cells (``number``, ``tick``, ``blank``), and the rows; none where no row is."""
         told = [[each if isinstance(each, list) else self.line(each) for each in row] for row in rows]
+        # A column in which nothing is said falls out; those that are written into say how wide they are.
+        kept = [place for place, style in enumerate(columns.values()) if style or any(row[place] for row in told)]
+        heads = [list(columns.items())[place] for place in kept]
+        told = [[row[place] for place in kept] for row in told]
         torn = any(_letters(cell) > _LONG for row in told for cell in row)
-        return (
-            [{"is": "table", "columns": [list(each) for each in columns.items()], "rows": told, "torn": torn}]
-            if told
-            else []
-        )
+        return [{"is": "table", "columns": [list(each) for each in heads], "rows": told, "torn": torn}] if told else []
 
     def caution(self, each: Caution, *, brief: bool = False) -> Block:
         """What can hurt, with its signs; in brief what is done first."""

@@ -99,6 +99,7 @@ def _handed(view: View, sheaf: Sheaf, paper: Paper, size: float) -> tuple[dict[s
         "title": sheaf.title,
         "book": str(view.settings.title),
         "mark": MARK,
+        "dated": view.newest is not None,
         "description": f"{sheaf.of}, {view.edition} edition",
         "leaves": [{key: getattr(leaf, key) for key in SheetLeaf.__slots__} for leaf in sheaf.leaves],
         "paper": _PAPERS[paper],
