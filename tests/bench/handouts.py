@@ -35,7 +35,7 @@ def seconds(work: Callable[[], object]) -> float:
 
 
 def main() -> None:
-    with tempfile.TemporaryDirectory(dir="/dev/shm" if Path("/dev/shm").is_dir() else None) as folder:
+    with tempfile.TemporaryDirectory() as folder:
         book, site = Path(folder) / "book", Path(folder) / "site"
         replay_story(book)
         build_site(book, "private", site)

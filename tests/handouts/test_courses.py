@@ -2,43 +2,67 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import shutil
 from pathlib import Path
 
 import pytest
 
 from handouts.reading import made, pdf_of, squeezed, words_of
+from mothermold.answers.batch import mix_batch
+from mothermold.answers.wishes import BatchAsked
 from mothermold.handouts.prose import line_of
 from mothermold.model.course import Course
-from mothermold.view.editions import Edition
+from mothermold.quantities.wording import weight_in_words
 from mothermold.view.view import View, open_view
 
 COURSE = "silicone-pieces-autumn-2026"
+
+
+@pytest.fixture(
+    scope="module",
+    params=[("cast/face-piece@4", "finish/prepaint@3"), pytest.param((), marks=pytest.mark.campaign)],
+    ids=["two", "all"],
+)
+def book(request: pytest.FixtureRequest, sample_book: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The sample book, its course cut down to two recipes; in the campaign whole."""
+    if not request.param:
+        return sample_book
+    copy = Path(shutil.copytree(sample_book, tmp_path_factory.mktemp("course") / "book"))
+    file = copy / f"recipes/courses/{COURSE}.yaml"
+    text = file.read_text(encoding="utf-8")
+    pins = "".join(f"  - {pin}\n" for pin in request.param)
+    file.write_text(f"{text[: text.index('pins:')]}pins:\n{pins}{text[text.index('sessions:') :]}", encoding="utf-8")
+    return copy
+
+
+@pytest.fixture(scope="module")
+def shown(book: Path) -> View:
+    return open_view(book, "private")
+
+
+@pytest.fixture(scope="module")
+def packets(shown: View) -> dict[str, str]:
+    return {kind: words_of(pdf_of(shown, COURSE, kind)) for kind in ("student", "teacher", "risk")}
 
 
 def course_of(view: View) -> Course:
     return view.models(Course)[COURSE]
 
 
-@pytest.fixture(scope="module")
-def packets(sample_view: Callable[[Edition], View]) -> dict[str, str]:
-    return {kind: words_of(pdf_of(sample_view("private"), COURSE, kind)) for kind in ("student", "teacher", "risk")}
-
-
 def said(text: str | None) -> str:
     return squeezed("".join(span for span in line_of(text or "") if isinstance(span, str)))
 
 
-def test_both_packets_hold_every_recipe_at_its_pinned_version(view: View, packets: dict[str, str]) -> None:
-    for pin in course_of(view).pins:
+def test_both_packets_hold_every_recipe_at_its_pinned_version(shown: View, packets: dict[str, str]) -> None:
+    for pin in course_of(shown).pins:
         for kind in ("student", "teacher"):
             assert f"Version{pin.version}version{pin.version},locked" in packets[kind]
             assert packets[kind].count(f"{pin.address}@{pin.version}") >= 1, f"{kind} lacks {pin}"
             assert pin.address in packets[kind].partition("Sessions")[2]
 
 
-def test_questions_stand_in_both_and_answers_only_in_the_teachers(view: View, packets: dict[str, str]) -> None:
-    for session in course_of(view).sessions:
+def test_questions_stand_in_both_and_answers_only_in_the_teachers(shown: View, packets: dict[str, str]) -> None:
+    for session in course_of(shown).sessions:
         for each in session.questions:
             assert said(each.question) in packets["student"]
             assert said(each.question) in packets["teacher"]
@@ -46,15 +70,15 @@ def test_questions_stand_in_both_and_answers_only_in_the_teachers(view: View, pa
             assert said(each.answer) not in packets["student"]
 
 
-def test_a_class_edition_holds_no_answer_in_either(sample_view: Callable[[Edition], View], view: View) -> None:
-    teacher = words_of(pdf_of(sample_view("class"), COURSE, "teacher"))
-    answers = [said(each.answer) for session in course_of(view).sessions for each in session.questions]
+def test_a_class_edition_holds_no_answer_in_either(book: Path, shown: View) -> None:
+    teacher = words_of(pdf_of(open_view(book, "class"), COURSE, "teacher"))
+    answers = [said(each.answer) for session in course_of(shown).sessions for each in session.questions]
     assert [answer for answer in answers if answer in teacher] == []
     assert "noansweriswrittendown" in teacher
 
 
-def test_the_teachers_packet_tells_times_and_what_goes_wrong_how_often(packets: dict[str, str]) -> None:
-    assert packets["teacher"].count("Timing,fromthefirstminuteon") == 12
+def test_the_teachers_packet_tells_times_and_what_goes_wrong_how_often(shown: View, packets: dict[str, str]) -> None:
+    assert packets["teacher"].count("Timing,fromthefirstminuteon") == len(course_of(shown).pins)
     assert "Cobwebsintheencapsulant" in packets["teacher"]
     assert "noneof7runs" in packets["teacher"]
 
@@ -86,12 +110,63 @@ def test_the_risk_sheet_of_a_course_tells_each_caution_once_with_every_recipe_th
 
 
 def test_a_recipe_the_edition_does_not_hold_is_said_and_the_rest_is_printed(own_sample_book: Path) -> None:
+    course = own_sample_book / f"recipes/courses/{COURSE}.yaml"
+    course.write_text(
+        "title: Short\nvisibility: class\npins: [finish/prepaint@3, cast/face-piece@4]\n", encoding="utf-8"
+    )
     recipe = own_sample_book / "recipes/finish/prepaint.yaml"
     recipe.write_text(
         recipe.read_text(encoding="utf-8").replace("visibility: public", "visibility: private"), encoding="utf-8"
     )
-    shown = open_view(own_sample_book, "class")
-    packet = words_of(pdf_of(shown, COURSE))
+    narrow = open_view(own_sample_book, "class")
+    packet = words_of(pdf_of(narrow, COURSE))
     assert "finish/prepaint" not in packet
     assert "cast/face-piece@4" in packet
-    assert made(shown, COURSE).printed.pages > 1
+    assert made(narrow, COURSE).printed.pages > 1
+
+
+def test_the_buying_list_adds_up_what_the_commands_weigh_times_the_students(own_sample_book: Path) -> None:
+    course = own_sample_book / f"recipes/courses/{COURSE}.yaml"
+    course.write_text(
+        "title: Short\nstudents: 12\nvisibility: class\npins: [cast/face-piece@4, cast/brow-bands@4]\n",
+        encoding="utf-8",
+    )
+    shown = open_view(own_sample_book, "private")
+    sheet = words_of(pdf_of(shown, COURSE, "buying"))
+    weighed: dict[str, float] = {}
+    for recipe in ("cast/face-piece@4", "cast/brow-bands@4"):
+        versions = shown.versions(recipe.partition("@")[0])
+        assert versions is not None
+        row = versions.get(4)
+        assert row is not None
+        assert row.recipe is not None
+        inside = {part.mix for mix in row.recipe.mixes for part in mix.parts}
+        for mix in row.recipe.mixes:
+            if mix.id not in inside:
+                for line in mix_batch(shown, recipe, mix.id, BatchAsked(flat=True)).data["parts"]:
+                    weighed[line["material"]] = weighed.get(line["material"], 0) + line["grams"]
+    one, all_of_them = (weight_in_words(weighed["gel-silicone-b"] * times) for times in (1, 12))
+    assert f"Platinumgelsilicone,partB{squeezed(one)}{squeezed(all_of_them)}1235g" in sheet
+    assert "Inhand" not in words_of(pdf_of(open_view(own_sample_book, "class"), COURSE, "buying"))
+
+
+def test_what_nobody_wrote_an_amount_of_is_listed_and_not_counted_as_none(own_sample_book: Path) -> None:
+    recipe = own_sample_book / "recipes/cast/ear-tip.yaml"
+    recipe.write_text(
+        "title: Ear tip\nstage: cast\nversion: 1\nstatus: locked\n"
+        "steps:\n  - {id: wipe, title: Wipe it, uses: [{material: isopropanol-99, as: degrease}]}\n",
+        encoding="utf-8",
+    )
+    course = own_sample_book / f"recipes/courses/{COURSE}.yaml"
+    course.write_text("title: Short\npins: [cast/ear-tip@1]\n", encoding="utf-8")
+    sheet = words_of(pdf_of(open_view(own_sample_book, "private"), COURSE, "buying"))
+    assert "Notcounted,becausenobodywrotehowmuch•Isopropanol,99%,inEartip:Wipeit" in sheet
+    assert "Thecoursedoesnotsayhowmanystudentsthereare" in sheet
+
+
+def test_the_teachers_packet_has_lines_for_consent_where_anything_is_done_on_somebody(own_sample_book: Path) -> None:
+    course = own_sample_book / f"recipes/courses/{COURSE}.yaml"
+    for pin, there in (("application/full-face@5", True), ("cast/face-piece@4", False)):
+        course.write_text(f"title: Short\nstudents: 12\npins: [{pin}]\n", encoding="utf-8")
+        sheet = words_of(pdf_of(open_view(own_sample_book, "private"), COURSE, "teacher"))
+        assert ("Consentandpatchtests,bycode" in sheet) == there

@@ -61,7 +61,7 @@ def told(view: View, recipe: Recipe) -> Iterator[str]:
 @pytest.mark.parametrize("rest", REST)
 def test_every_step_amount_and_caution_of_a_recipe_stands_on_the_sheet(view: View, rest: bool) -> None:
     lacking: dict[str, list[str]] = {}
-    for address in divided(sorted(view.recipes), 6, rest):
+    for address in divided(sorted(view.recipes), 8, rest):
         sheet = words_of(pdf_of(view, address))
         lacking[address] = [each for each in told(view, recipe_of(view, address)) if each not in sheet]
     assert {address: lack for address, lack in lacking.items() if lack} == {}

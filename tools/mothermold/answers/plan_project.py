@@ -8,9 +8,9 @@ from datetime import date, timedelta
 from functools import cached_property
 from typing import Final
 
-from mothermold.answers.pieces_wanted import worn_days
 from mothermold.answers.chair_day import HANDS, ChairDay, ChairDays
 from mothermold.answers.mold_cycle import mold_cycle
+from mothermold.answers.pieces_wanted import worn_days
 from mothermold.answers.plan_jobs import Job, Jobs, jobs_of
 from mothermold.answers.plan_patches import LATE_REACTION_DAYS, PatchTask, patch_tasks, readings
 from mothermold.answers.work_hours import WorkHours

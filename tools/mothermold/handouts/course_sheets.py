@@ -8,9 +8,10 @@ from mothermold.answers.changes import changes_since
 from mothermold.book.document import Document
 from mothermold.ground.errors import RefusedError
 from mothermold.ground.notices import Notice
+from mothermold.handouts.buying_list import buying_blocks
 from mothermold.handouts.mix_blocks import NOTHING_ASKED, MixBlocks
-from mothermold.handouts.pen import Pen
-from mothermold.handouts.prose import Block
+from mothermold.handouts.pen import TICK, Pen
+from mothermold.handouts.prose import Block, Letters
 from mothermold.handouts.recipe_sheets import student_leaf, teacher_leaf
 from mothermold.handouts.recipe_text import RecipeOnPaper
 from mothermold.handouts.risk_sheet import risk_blocks
@@ -21,6 +22,8 @@ from mothermold.pages.addresses import page_of
 from mothermold.pages.pinned import pinned_title
 from mothermold.pages.saying import Loose, joined, marked, quiet
 from mothermold.quantities.wording import as_read
+from mothermold.trade.skin import PATCH_TEST_HOURS
+from mothermold.trade.vocabulary import ON_A_FACE
 from mothermold.view.needs import not_open
 from mothermold.view.view import View
 
@@ -61,7 +64,13 @@ class CourseText:
 
     def teacher(self) -> list[SheetLeaf]:
         """The teacher's packet: the meetings with the answers, what changed since, then a sheet for each recipe."""
-        blocks = [*self._head(), *self._packed("teacher"), *self._sessions(answers=True), *self._since()]
+        blocks = [
+            *self._head(),
+            *self._packed("teacher"),
+            *self._sessions(answers=True),
+            *self._since(),
+            *self._record(),
+        ]
         return [
             self._leaf("Teacher packet", blocks),
             *(teacher_leaf(text, MixBlocks(text, NOTHING_ASKED)) for text in self.texts),
@@ -70,6 +79,30 @@ class CourseText:
     def risk(self) -> list[SheetLeaf]:
         """One risk sheet for all of it."""
         return [self._leaf("Risk sheet", [*self._head(), *risk_blocks(self.view, self.pen, self.texts)])]
+
+    def buying(self) -> list[SheetLeaf]:
+        """What the whole class uses up."""
+        return [self._leaf("Buying list", [*self._head(), *buying_blocks(self.view, self.course, self.texts)])]
+
+    def _record(self) -> Iterator[Block]:
+        """Who agreed and whose patch was clear, by code, where anything of the course is done on somebody."""
+        if not any(text.recipe.stage in (*ON_A_FACE, "lifecast") for text in self.texts):
+            return
+        yield self.pen.heading("Consent and patch tests, by code")
+        yield self.pen.para(
+            "No name and nothing of anybody's health stands here: a code, days, and whether it may begin. A patch is read "
+            f"{PATCH_TEST_HOURS} hours or more after it was put on; a clear one is no promise."
+        )
+        heads = {
+            "Code": "blank",
+            "Agreed on": "blank",
+            "Patch put on": "blank",
+            "Read on": "blank",
+            "May begin": "tick",
+            "What it covers": "wide",
+        }
+        rows: list[list[Loose | Letters]] = [["", "", "", "", TICK, ""] for _ in range(int(self.course.students or 8))]
+        yield from self.pen.table(heads, rows)
 
     def _leaf(self, kind: str, blocks: list[Block]) -> SheetLeaf:
         day = book_day(self.view)

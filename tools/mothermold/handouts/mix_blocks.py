@@ -22,6 +22,7 @@ from mothermold.reckon.batches import Sheet, own_fill
 from mothermold.reckon.weighing import COMMON_STEP
 
 NOTHING_ASKED: Final = BatchAsked()
+_LONG: Final = 12
 _TIMES: Final = ("pot_life", "demold", "full_cure")
 
 
@@ -78,7 +79,9 @@ class MixBlocks:
             heading = f"Mixes, {self.meant}" if self.meant else "Mixes"
             yield self.pen.heading(heading)
         for each in self.shown():
-            yield from self._mix(each)
+            told = list(self._mix(each))
+            # A mix of a usual length is read in one glance, never over two pages.
+            yield from [self.pen.whole(told)] if len(each.parts) < _LONG else told
 
     def card(self) -> Iterator[Block]:
         """All mixes in short: for the mold asked for, else as written; the weights, and how long it can be poured."""

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import Final
 
 from mothermold.handouts.prose import Block, Letters, blocks_of, line_of
+from mothermold.handouts.typesetting import can_be_drawn
 from mothermold.model.pictures import Picture
 from mothermold.pages.addresses import HOME, Links
 from mothermold.pages.content import FieldWords, Fold, Icon, Lead, Marked, Remark, Tag, When, Words
@@ -21,6 +22,8 @@ TICK: Final[Letters] = ["tick"]
 """A cell of a table to be ticked off."""
 _MARKS: Final = {"bold": "strong", "plain": "", "quiet below": "below", "record": "quiet"}
 _AS: Final = {"good": "Like this: ", "bad": "Not like this: ", "before": "Before: ", "after": "After: "}
+_LONG: Final = 1500
+"""Letters of what is torn all the same: in a narrow column it could be taller than a page."""
 _SHORT: Final = 900
 """Letters of a step that is never torn over two pages."""
 
@@ -100,7 +103,12 @@ class Pen:
     def table(self, columns: Mapping[str, str], rows: Iterable[Sequence[Loose | Letters]]) -> list[Block]:
         """A table: the heads with the style of their cells (``number``, ``tick``, ``blank``), and the rows; none where no row is."""
         told = [[each if isinstance(each, list) else self.line(each) for each in row] for row in rows]
-        return [{"is": "table", "columns": [list(each) for each in columns.items()], "rows": told}] if told else []
+        # A column in which nothing is said falls out; those that are written into say how wide they are.
+        kept = [place for place, style in enumerate(columns.values()) if style or any(row[place] for row in told)]
+        heads = [list(columns.items())[place] for place in kept]
+        told = [[row[place] for place in kept] for row in told]
+        torn = any(_letters(cell) > _LONG for row in told for cell in row)
+        return [{"is": "table", "columns": [list(each) for each in heads], "rows": told, "torn": torn}] if told else []
 
     def caution(self, each: Caution, *, brief: bool = False) -> Block:
         """What can hurt, with its signs; in brief what is done first."""
@@ -127,8 +135,8 @@ class Pen:
         return [{"is": "blanks", "across": across, "rows": lines}] if lines else []
 
     def whole(self, blocks: Sequence[Block]) -> Block:
-        """Blocks that are never torn over two columns or pages."""
-        return {"is": "whole", "blocks": list(blocks)}
+        """Blocks that are not torn over two columns or pages, unless they would hardly stand on one."""
+        return {"is": "whole", "torn": _letters(blocks) > _LONG, "blocks": list(blocks)}
 
     def columns(self, blocks: Sequence[Block], *, small: bool = False) -> Block:
         """Blocks in two columns, in letters somewhat smaller where wanted."""
@@ -149,7 +157,7 @@ class Pen:
         alt = alt_words(each)
         caption = (marked("strong", _AS[each.as_]) if each.as_ else None, each.caption or alt)
         if data is None:
-            return self.para(caption, quiet(f" (the picture {each.file} is not in the book)"))
+            return self.para(caption, quiet(f" (the picture {each.file} cannot be printed)"))
         name = self._names.setdefault((str(each.file), longest), f"pictures/{len(self._names)}.svg")
         self.files[name] = data
         return {"is": "picture", "file": name, "alt": alt, "caption": self.line(caption)}
@@ -158,7 +166,7 @@ class Pen:
         """A picture as a drawing, a photo as one that holds it: the layout is handed nothing but text."""
         made = self.view.picture(each.file)
         if not isinstance(made, ShownPhoto):
-            return made.data if made is not None else None
+            return made.data if made is not None and can_be_drawn(made.data) else None
         size = max(size for size in made.sizes if size <= max(longest, min(made.sizes)))
         photo, (wide, tall) = made.data(size), made.sizes[size]
         if photo is None:

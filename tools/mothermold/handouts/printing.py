@@ -53,10 +53,10 @@ def with_prints(view: View, page: Page) -> Page:
 
 def _row(page: Page, ways: list[tuple[str, str]], paper: Paper) -> Markup:
     up = "../" * page.depth + PRINTS
-    links = [
-        Markup('<a href="{}?{}">{}</a>').format(
-            up, urlencode({"of": of, "kind": kind, "paper": paper}), KINDS[kind].title.capitalize()
+    links = []
+    for of, kind in ways:
+        title, query = KINDS[kind].title.capitalize(), urlencode({"of": of, "kind": kind, "paper": paper})
+        links.append(
+            Markup('<a href="{}?{}" aria-label="{}, {}">{}</a>').format(up, query, title, PAPERS[paper], title)
         )
-        for of, kind in ways
-    ]
     return Markup("<li>{}: {}</li>").format(PAPERS[paper], Markup(", ").join(links))

@@ -66,7 +66,7 @@ def _blocks(nodes: Iterable[SyntaxTreeNode]) -> Iterator[Block]:
 def _table(node: SyntaxTreeNode) -> Block:
     head, *rows = [[_line(cell) for cell in row.children] for part in node.children for row in part.children]
     columns = [["".join(map(_letters, cell)), ""] for cell in head]
-    return {"is": "table", "columns": columns, "rows": rows}
+    return {"is": "table", "columns": columns, "rows": rows, "torn": True}
 
 
 def _letters(span: Any) -> str:

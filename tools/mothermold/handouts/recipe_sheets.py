@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
+from mothermold.answers.evidence import tally_words
 from mothermold.answers.records import runs_of, went_wrong_in
 from mothermold.handouts.mix_blocks import MixBlocks
 from mothermold.handouts.prose import Block, Letters
@@ -131,7 +132,7 @@ def _checks(text: RecipeOnPaper) -> Iterator[Block]:
             )
     if rows:
         yield text.pen.heading("Right when, and why so")
-        yield from text.pen.table({"Step": "", "Right when": "", "Why so": ""}, rows)
+        yield from text.pen.table({"Step": "", "Right when": "", "Why so": "wide"}, rows)
 
 
 def _troubles(text: RecipeOnPaper) -> Iterator[Block]:
@@ -147,17 +148,28 @@ def _troubles(text: RecipeOnPaper) -> Iterator[Block]:
         yield text.pen.para(
             "No failure note is named here and no run of this version tells of one. That is no all-clear."
         )
-    yield from text.pen.table(
-        {"What": "", "How often at this version": "", "Now": "", "What helps": ""},
-        [
-            (
-                (marked("strong", note.title), note.harm and marked("below", f"at worst: {note.harm}")),
-                often(name) or "no run counts yet",
-                joined(note.now, " "),
-                joined(
-                    (Remark(fix.do) for fix in fixes_shown(view, view.evidence.of(name), note.fixes) if fix.do), "; "
-                ),
-            )
-            for name, note in rows
-        ],
-    )
+    for name, note in rows:
+        pen = text.pen
+        count = often(name) or "no run of this version counts yet"
+        facts = joined((count, _before(text, name), note.harm and f"at worst: {note.harm}"), "; ")
+        helps = joined(
+            (Remark(fix.do) for fix in fixes_shown(view, view.evidence.of(name), note.fixes) if fix.do), "; "
+        )
+        yield pen.whole(
+            [
+                pen.heading(note.title, level=3),
+                pen.para(quiet(facts)),
+                *pen.points(note.now, "numbered"),
+                *([pen.para(marked("strong", "What helps: "), helps)] if helps else []),
+            ]
+        )
+
+
+def _before(text: RecipeOnPaper, name: str) -> str:
+    """How often it was seen at other versions of the recipe, where runs of them count."""
+    others = [
+        f"version {each.version}: {tally_words(each.tally)}"
+        for each in text.view.evidence.of(name).by_version
+        if each.recipe == text.address and each.version != text.row.number and each.tally.runs
+    ]
+    return ", ".join(others)

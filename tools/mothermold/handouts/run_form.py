@@ -63,4 +63,4 @@ def _went_wrong(text: RecipeOnPaper) -> list[Block]:
     names = dict.fromkeys(str(name) for step in text.recipe.steps for name in step.watch)
     rows: list[list[Loose | list[object]]] = [[TICK, Lead("failure", name), "", ""] for name in names]
     rows += [[TICK, "", "", ""] for _ in range(2)]
-    return text.pen.table({"It": "auto", "What": "", "Step": "blank", "Note": "wide"}, rows)
+    return text.pen.table({"It": "auto", "What": "across", "Step": "blank", "Note": "wide"}, rows)

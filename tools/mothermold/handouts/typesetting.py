@@ -99,6 +99,7 @@ def _handed(view: View, sheaf: Sheaf, paper: Paper, size: float) -> tuple[dict[s
         "title": sheaf.title,
         "book": str(view.settings.title),
         "mark": MARK,
+        "dated": view.newest is not None,
         "description": f"{sheaf.of}, {view.edition} edition",
         "leaves": [{key: getattr(leaf, key) for key in SheetLeaf.__slots__} for leaf in sheaf.leaves],
         "paper": _PAPERS[paper],
@@ -158,6 +159,17 @@ def _has_glyph(letter: str) -> bool:
     try:
         _typst().compile(files, **_with_fonts(), pdf_standards=[_STANDARD])
     except _typst().TypstError:
+        return False
+    return True
+
+
+@lru_cache(maxsize=500)
+def can_be_drawn(drawing: bytes) -> bool:
+    """Whether the layout can draw an SVG: a browser shows some that it does not take."""
+    files = {"main.typ": b'#image("it.svg")', "it.svg": drawing}
+    try:
+        _typst().compile(files, **_with_fonts())
+    except (_typst().TypstError, RuntimeError):
         return False
     return True
 

@@ -88,7 +88,9 @@ class Collector:
     def state(self, address: str) -> str:
         """What the versions of a recipe are known by, as the edition shows them."""
         shown = self.shown_versions.get(address)
-        return digest(shown.address, shown.highest, *map(_state, shown.rows), *shown.notices) if shown is not None else ""
+        return (
+            digest(shown.address, shown.highest, *map(_state, shown.rows), *shown.notices) if shown is not None else ""
+        )
 
     def past(
         self, kind: str, saved: Mapping[str, list[tuple[datetime, Document | None]]]
