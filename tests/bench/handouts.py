@@ -64,7 +64,9 @@ def main() -> None:
         handout = statistics.median(ours)
         print(f"student sheet of {RECIPE}: {handout * 1000:.0f} ms")
         for name, taken in (("a browser that runs", running), ("a browser that is started", cold)):
-            print(f"{name}: {statistics.median(taken) * 1000:.0f} ms, {statistics.median(taken) / handout:.0f} times as long")
+            print(
+                f"{name}: {statistics.median(taken) * 1000:.0f} ms, {statistics.median(taken) / handout:.0f} times as long"
+            )
 
 
 main()
