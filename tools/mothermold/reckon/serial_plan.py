@@ -18,7 +18,7 @@ _PATIENCE: Final = 300
 """How often tasks that must be close together are tried at a later time before it is given up."""
 
 
-class Taken:
+class TakenRoom:
     """What is kept busy when."""
 
     def __init__(self, project: Project) -> None:
@@ -89,7 +89,7 @@ class _Serial:
         known = [task.earliest for task in project.tasks.values() if task.earliest is not None]
         self._begin = min(known, default=0)
         self._starts: dict[str, int] = {}
-        self._taken = Taken(project)
+        self._taken = TakenRoom(project)
 
     def _ways(self) -> dict[str, int]:
         """The longest way from the start of each task to the end of everything after it."""

@@ -28,7 +28,7 @@ from mothermold.view.editions import (
     reference_in,
     visibility_of,
 )
-from mothermold.view.saved_texts import SavedTexts
+from mothermold.view.saved_texts import RememberedTexts
 
 
 class Collector:
@@ -51,7 +51,7 @@ class Collector:
 
     def __init__(self, book: Book, history: History, versions: Mapping[str, Versions], edition: Edition) -> None:
         self.book, self.history, self.versions, self.edition = book, history, versions, edition
-        self._saved = SavedTexts(history.log.store, edition)
+        self._saved = RememberedTexts(history.log.store, edition)
         self.held = Shelves(
             {
                 kind: {address: each for address, each in shelf.items() if kind == "book" or self._admitted(each)}

@@ -16,7 +16,7 @@ _ROOM: Final = "texts"
 _SavedFacts = tuple[Visibility, frozenset[PlacedName]]
 
 
-class SavedTexts:
+class RememberedTexts:
     """Who may see a text of a recipe, and which names it brings into the book: the same text is read for it once and for all.
 
     Args:
