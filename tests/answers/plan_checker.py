@@ -97,11 +97,17 @@ class PlanChecker:
     def _rest(self, step: Step, recipe: Recipe) -> float:
         """Minutes that must lie between the end of the work and whatever follows."""
         mixes = {str(mix.id): mix for mix in recipe.mixes}
-        found = sum(float(c.last.value) for c in (step.coats, *(use.coats for use in step.uses)) if c is not None and c.last is not None)
+        found = sum(
+            float(c.last.value)
+            for c in (step.coats, *(use.coats for use in step.uses))
+            if c is not None and c.last is not None
+        )
         if step.wait is not None and step.wait.time is not None:
             found += float(step.wait.time.value)
         elif step.wait is not None:
-            timed = mixes[str(step.wait.demold)].demold if step.wait.demold else mixes[str(step.wait.full_cure)].full_cure
+            timed = (
+                mixes[str(step.wait.demold)].demold if step.wait.demold else mixes[str(step.wait.full_cure)].full_cure
+            )
             found += float(timed.time.value) if timed else 0
         elif step.until is not None and step.until.usual is not None:
             found += float(step.until.usual.value)
@@ -138,7 +144,11 @@ class PlanChecker:
         return [str(recipe.steps[place - 1].id)] if place else []
 
     def _order(self) -> Iterator[str]:
-        once = {(row["recipe"].partition("@")[0], row["step"]): row for row in self.shop if row["recipe"] and self._step(row).once}
+        once = {
+            (row["recipe"].partition("@")[0], row["step"]): row
+            for row in self.shop
+            if row["recipe"] and self._step(row).once
+        }
         for job in self.jobs.values():
             for row in job.values():
                 if row["recipe"] is None:
@@ -157,7 +167,14 @@ class PlanChecker:
                 if within is None or before is None:
                     continue
                 step = self._step(before)
-                dries = sum((float(c.last.value) for c in (step.coats, *(use.coats for use in step.uses)) if c is not None and c.last is not None), 0.0)
+                dries = sum(
+                    (
+                        float(c.last.value)
+                        for c in (step.coats, *(use.coats for use in step.uses))
+                        if c is not None and c.last is not None
+                    ),
+                    0.0,
+                )
                 begin = self._over(before) if within.from_ == "wait" else at(before["end"]) + dries * MINUTE
                 if at(row["start"]) > begin + float(within.time.value) * MINUTE:
                     yield f"{row['id']} begins later than {within.time} after {before['id']}"
@@ -171,7 +188,11 @@ class PlanChecker:
             if thing not in things:
                 continue
             label = name.removeprefix(thing).split()
-            begin = min(at(row["start"]) for row in job.values() if not self._step(row).once)if any(not self._step(row).once for row in job.values()) else None
+            begin = (
+                min(at(row["start"]) for row in job.values() if not self._step(row).once)
+                if any(not self._step(row).once for row in job.values())
+                else None
+            )
             for source in map(str, things[thing].from_):
                 same = f"{source} {label[0]}" if label else source
                 for other in {key for key in (source, same) if key in self.jobs}:
@@ -186,7 +207,12 @@ class PlanChecker:
         mine = [row for row in rows if not self._step(row).once]
         if mold is None or not mine:
             return None
-        holding = [row for row in mine if self._step(row).holds == "mold" or (self._step(row).holds is None and (wait := self._step(row).wait) is not None and wait.demold)]
+        holding = [
+            row
+            for row in mine
+            if self._step(row).holds == "mold"
+            or (self._step(row).holds is None and (wait := self._step(row).wait) is not None and wait.demold)
+        ]
         last = holding[-1] if holding else mine[-1]
         recipe = self._recipe(last["recipe"])
         out = next((row for row in mine if last["step"] in self._after(recipe, self._step(row))), None)
@@ -228,7 +254,11 @@ class PlanChecker:
 
     def _chairs(self) -> Iterator[str]:
         for day in self._days():
-            rows = [row for row in self.rows if row.get("chair") and row["day"] == day.day.isoformat() and row["look"] == day.look]
+            rows = [
+                row
+                for row in self.rows
+                if row.get("chair") and row["day"] == day.day.isoformat() and row["look"] == day.look
+            ]
             on = [row for row in rows if str(row["recipe"]).startswith("application/")]
             look = next(each for each in self.build.looks if each.id == day.look)
             wanted = sum(len(self._recipe(str(ref)).steps) for ref in look.application)
@@ -240,17 +270,28 @@ class PlanChecker:
                 if day.ready and self._over(row) > self._moment(day.day, day.ready):
                     yield f"{row['id']} is not over when it must be ready"
             for row in rows:
-                if str(row["recipe"]).startswith("removal/") and day.wrap and at(row["start"]) < self._moment(day.day, day.wrap):
+                if (
+                    str(row["recipe"]).startswith("removal/")
+                    and day.wrap
+                    and at(row["start"]) < self._moment(day.day, day.wrap)
+                ):
                     yield f"{row['id']} begins before the day is wrapped"
 
     def _dues(self) -> Iterator[str]:
         for row in self.shop:
-            day = next((each for each in self.build.days if each.day.isoformat() == row["day"] and each.look == row["look"]), None)
+            day = next(
+                (each for each in self.build.days if each.day.isoformat() == row["day"] and each.look == row["look"]),
+                None,
+            )
             if day is not None and day.chair and row["recipe"] and self._over(row) > self._moment(day.day, day.chair):
                 yield f"{row['id']} is over only after the chair of its day"
         for approval in self.build.approvals:
             for row in self.shop:
-                if row["thing"] == approval.what and approval.due and self._over(row) > self._moment(approval.due, time()):
+                if (
+                    row["thing"] == approval.what
+                    and approval.due
+                    and self._over(row) > self._moment(approval.due, time())
+                ):
                     yield f"{row['id']} is over only after its sign-off"
 
     def _counts(self) -> Iterator[str]:

@@ -68,11 +68,18 @@ def made_at_random(seed: int) -> PlannedBook:
             found.append(step)
         return found
 
-    dry = {"hands_on": "10 min", "until": {"what": "two equal weighings", "usual": f"{chance.randrange(1, 6)} days", "longest": "9 days"}, "holds": chance.choice(("oven", "mold"))}
+    dry = {
+        "hands_on": "10 min",
+        "until": {"what": "two equal weighings", "usual": f"{chance.randrange(1, 6)} days", "longest": "9 days"},
+        "holds": chance.choice(("oven", "mold")),
+    }
     casting = steps(chance.randrange(1, 4), wait=400, holds="mold")
     if chance.random() < 0.5:
         casting[0]["once"] = chance.choice(("build", "mold"))
-    casting += [{"hands_on": minutes(10, 30), "wait": minutes(60, 500), "holds": "mold"}, {"hands_on": minutes(10, 40), "wait": "12 h", "holds": "bench"}]
+    casting += [
+        {"hands_on": minutes(10, 30), "wait": minutes(60, 500), "holds": "mold"},
+        {"hands_on": minutes(10, 40), "wait": "12 h", "holds": "bench"},
+    ]
     people = chance.choice((1, 1, 2))
     if people == 2:
         casting[-2]["people"] = 2
@@ -88,10 +95,16 @@ def made_at_random(seed: int) -> PlannedBook:
     }  # fmt: skip
     if chance.random() < 0.8:
         closes = chance.choice(("16:30", "18:00", "20:00"))
-        documents["book.yaml"]["hours"] = {day: f"09:00-{closes}" for day in ("mon", "tue", "wed", "thu", "fri")} | {"sat": "10:00-14:00"}
+        documents["book.yaml"]["hours"] = {day: f"09:00-{closes}" for day in ("mon", "tue", "wed", "thu", "fri")} | {
+            "sat": "10:00-14:00"
+        }
     first = MONDAY + timedelta(days=chance.randrange(9, 40))
-    days = sorted({first, first + timedelta(days=chance.randrange(1, 9)), first + timedelta(days=chance.randrange(1, 20))})
-    pieces = [{"thing": "piece", "piece": "left"}, {"thing": "piece", "piece": "right"}] if kinds else [{"thing": "piece"}]
+    days = sorted(
+        {first, first + timedelta(days=chance.randrange(1, 9)), first + timedelta(days=chance.randrange(1, 20))}
+    )
+    pieces = (
+        [{"thing": "piece", "piece": "left"}, {"thing": "piece", "piece": "right"}] if kinds else [{"thing": "piece"}]
+    )
     build = {
         "title": "The watch", "people": people, "wearers": ["W1"],
         "things": [

@@ -42,7 +42,10 @@ def simple(*, chair_in: int = 21, people: int = 1, spares: int = 0, **build: Any
         "finish/paint.yaml": recipe("finish", {"hands_on": "2 h"}),
         "application/on.yaml": recipe("application", {"hands_on": "60 min"}, {"hands_on": "60 min", "after": "step-1"}),
     }  # fmt: skip
-    book.documents["book.yaml"] |= {"hours": dict.fromkeys(("mon", "tue", "wed", "thu", "fri"), "09:00-18:00"), "holidays": []}
+    book.documents["book.yaml"] |= {
+        "hours": dict.fromkeys(("mon", "tue", "wed", "thu", "fri"), "09:00-18:00"),
+        "holidays": [],
+    }
     chair = book.today + timedelta(days=chair_in)
     book.build |= {
         "people": people,
@@ -148,7 +151,10 @@ def test_what_is_waited_for_shows_its_longest_as_a_risk_and_has_time_for_it(laid
     rows = {row["id"]: row for row in laid(simple()).data["tasks"]}
     dry, cast = rows["mold/step-1"], rows["piece 1/step-1"]
     assert datetime.fromisoformat(dry["waits_until"]) == datetime.fromisoformat(dry["end"]) + timedelta(days=2)
-    assert dry["risk"] == {"until": (datetime.fromisoformat(dry["end"]) + timedelta(days=4)).isoformat(), "late_by_min": 0}
+    assert dry["risk"] == {
+        "until": (datetime.fromisoformat(dry["end"]) + timedelta(days=4)).isoformat(),
+        "late_by_min": 0,
+    }
     assert cast["start"] >= dry["risk"]["until"]
 
 
@@ -164,17 +170,36 @@ def test_forward_begins_when_it_is_told_and_is_as_short_as_can_be(laid: Callable
 def test_a_run_that_ended_well_is_done_and_one_under_way_leaves_what_remains(laid: Callable[..., Result]) -> None:
     book = simple()
     run = {"id": "r-core", "recipe": "core/core@1", "thing": "core", "started": "2026-02-26 09:00", "outcome": "good"}
-    begun = {"id": "r-piece", "recipe": "cast/piece@1", "thing": "piece", "started": "2026-03-02 07:00", "took": [{"step": "step-1", "done": "2026-03-02 08:00"}]}
-    made = {"id": "r-mold", "recipe": "mold/mold@1", "thing": "mold", "started": "2026-02-27 09:00", "outcome": "usable"}
+    begun = {
+        "id": "r-piece",
+        "recipe": "cast/piece@1",
+        "thing": "piece",
+        "started": "2026-03-02 07:00",
+        "took": [{"step": "step-1", "done": "2026-03-02 08:00"}],
+    }
+    made = {
+        "id": "r-mold",
+        "recipe": "mold/mold@1",
+        "thing": "mold",
+        "started": "2026-02-27 09:00",
+        "outcome": "usable",
+    }
     book.documents |= {f"builds/watch/runs/{each['id']}.yaml": each for each in (run, begun, made)}
     rows = {row["id"]: row for row in laid(book).data["tasks"] if not row.get("chair")}
     assert set(rows) == {"piece 1/step-2", "painted 1/step-1"}
     assert rows["piece 1/step-2"]["start"] >= "2026-03-02T14:00:00+01:00"
 
 
-def test_a_run_under_way_that_notes_no_step_counts_as_not_begun_and_the_plan_says_so(laid: Callable[..., Result]) -> None:
+def test_a_run_under_way_that_notes_no_step_counts_as_not_begun_and_the_plan_says_so(
+    laid: Callable[..., Result],
+) -> None:
     book = simple()
-    book.documents["builds/watch/runs/r-core.yaml"] = {"id": "r-core", "recipe": "core/core@1", "thing": "core", "started": "2026-03-02 07:00"}
+    book.documents["builds/watch/runs/r-core.yaml"] = {
+        "id": "r-core",
+        "recipe": "core/core@1",
+        "thing": "core",
+        "started": "2026-03-02 07:00",
+    }
     result = laid(book)
     assert "core/step-1" in {row["id"] for row in result.data["tasks"]}
     assert any("r-core" in each.message for each in result.notices if each.code == "not-planned")
@@ -182,7 +207,14 @@ def test_a_run_under_way_that_notes_no_step_counts_as_not_begun_and_the_plan_say
 
 def test_a_piece_in_hand_is_not_cast_again_and_is_finished(laid: Callable[..., Result]) -> None:
     book = simple(spares=1)
-    kept = {"id": "r-piece", "recipe": "cast/piece@1", "thing": "piece", "started": "2026-02-26 09:00", "outcome": "good", "kept": [{"piece": "P-01", "grade": "hero"}]}
+    kept = {
+        "id": "r-piece",
+        "recipe": "cast/piece@1",
+        "thing": "piece",
+        "started": "2026-02-26 09:00",
+        "outcome": "good",
+        "kept": [{"piece": "P-01", "grade": "hero"}],
+    }
     book.documents["builds/watch/runs/r-piece.yaml"] = kept
     data = laid(book).data
     assert data["castings"] == [{"thing": "piece", "cast": 1, "in_hand": 1}]
@@ -191,7 +223,10 @@ def test_a_piece_in_hand_is_not_cast_again_and_is_finished(laid: Callable[..., R
 
 def mold(name: str, run: str, state: str = "in use") -> dict[str, dict[str, Any]]:
     made = {"id": run, "recipe": "mold/mold@1", "thing": "mold", "started": "2026-02-20 09:00", "outcome": "good"}
-    return {f"builds/watch/molds/{name}.yaml": {"title": name, "made": run, "state": state}, f"builds/watch/runs/{run}.yaml": made}
+    return {
+        f"builds/watch/molds/{name}.yaml": {"title": name, "made": run, "state": state},
+        f"builds/watch/runs/{run}.yaml": made,
+    }
 
 
 def test_a_broken_mold_is_made_again_and_one_in_use_is_not(laid: Callable[..., Result]) -> None:
@@ -215,13 +250,24 @@ def test_a_mold_that_dries_can_be_cast_in_when_it_is_usually_dry(laid: Callable[
 
 def test_done_once_for_the_build_is_planned_before_the_first_casting_only(laid: Callable[..., Result]) -> None:
     book = simple(spares=1)
-    book.documents["cast/piece.yaml"]["steps"].insert(0, {"id": "soften", "title": "Soften", "hands_on": "30 min", "once": "build"})
+    book.documents["cast/piece.yaml"]["steps"].insert(
+        0, {"id": "soften", "title": "Soften", "hands_on": "30 min", "once": "build"}
+    )
     rows = {row["id"]: row for row in laid(book).data["tasks"]}
     assert [name for name in rows if name.endswith("/soften")] == ["piece 1/soften"]
     assert rows["piece 1/soften"]["end"] <= min(rows["piece 1/step-1"]["start"], rows["piece 2/step-1"]["start"])
 
 
-PATCHED = {"steps": [{"id": "glue", "title": "Glue", "hands_on": "30 min", "uses": [{"material": "glue", "as": "glue", "on": "skin", "amount": "1 ml"}]}]}
+PATCHED = {
+    "steps": [
+        {
+            "id": "glue",
+            "title": "Glue",
+            "hands_on": "30 min",
+            "uses": [{"material": "glue", "as": "glue", "on": "skin", "amount": "1 ml"}],
+        }
+    ]
+}
 
 
 def test_a_patch_test_is_put_on_a_week_before_and_read_after_48_hours(laid: Callable[..., Result]) -> None:
@@ -232,7 +278,9 @@ def test_a_patch_test_is_put_on_a_week_before_and_read_after_48_hours(laid: Call
     on, read = rows["patch test W1/put on"], rows["patch test W1/read"]
     assert datetime.fromisoformat(read["start"]) - datetime.fromisoformat(on["end"]) >= timedelta(hours=48)
     assert on["start"] <= "2026-03-16T06:00:00+01:00"
-    book.build["cleared"] = [{"wearer": "W1", "application": "application/on@1", "tested": "2026-02-20", "on": "2026-02-23"}]
+    book.build["cleared"] = [
+        {"wearer": "W1", "application": "application/on@1", "tested": "2026-02-20", "on": "2026-02-23"}
+    ]
     assert not any(name.startswith("patch") for name in (row["id"] for row in laid(book).data["tasks"]))
     book.build["cleared"] = [{"wearer": "W1", "application": "application/on@1", "tested": "2026-03-01"}]
     rows = {row["id"]: row for row in laid(book).data["tasks"]}
@@ -253,7 +301,9 @@ def apply(remedy: str, book: PlannedBook) -> dict[str, Any]:
         return {"today": match[1]}
     elif match := re.search(r"sit down (\d+) min earlier", remedy):
         for day in book.build["days"]:
-            day["chair"] = (datetime.fromisoformat(f"2026-01-01T{day['chair']}") - timedelta(minutes=int(match[1]))).strftime("%H:%M")
+            day["chair"] = (
+                datetime.fromisoformat(f"2026-01-01T{day['chair']}") - timedelta(minutes=int(match[1]))
+            ).strftime("%H:%M")
     elif "Another mold" in remedy:
         book.documents |= mold("mold-9", "r-mold-9")
     elif match := re.search(r"Have it by ([\d-]+)", remedy):
@@ -306,7 +356,15 @@ def work_longer_than_a_day() -> tuple[PlannedBook, str]:
     return book, "may_pause: yes"
 
 
-IMPOSSIBLE = [too_many_spares, one_mold_for_four_faces, too_late_begun, too_few_hands, chair_too_short, lenses_too_late, work_longer_than_a_day]
+IMPOSSIBLE = [
+    too_many_spares,
+    one_mold_for_four_faces,
+    too_late_begun,
+    too_few_hands,
+    chair_too_short,
+    lenses_too_late,
+    work_longer_than_a_day,
+]
 
 
 @pytest.mark.parametrize("made", IMPOSSIBLE, ids=lambda made: made.__name__)
@@ -367,7 +425,12 @@ def test_days_that_are_past_leave_nothing_to_plan(laid: Callable[..., Result]) -
 
 @pytest.mark.parametrize(
     ("more", "code"),
-    [({"today": "soon"}, "bad-moment"), ({"start": "noon"}, "bad-moment"), ({"move": "2026-03-23"}, "bad-moment"), ({"move": "2026-03-24=2026-03-25"}, "bad-moment")],
+    [
+        ({"today": "soon"}, "bad-moment"),
+        ({"start": "noon"}, "bad-moment"),
+        ({"move": "2026-03-23"}, "bad-moment"),
+        ({"move": "2026-03-24=2026-03-25"}, "bad-moment"),
+    ],
 )
 def test_a_moment_that_is_none_is_refused(laid: Callable[..., Result], more: dict[str, str], code: str) -> None:
     with pytest.raises(RefusedError) as refusal:
@@ -378,7 +441,12 @@ def test_a_moment_that_is_none_is_refused(laid: Callable[..., Result], more: dic
 @pytest.mark.parametrize(
     "build",
     [
-        {"things": [{"id": "a", "recipe": "core/core@1", "from": ["b"]}, {"id": "b", "recipe": "core/core@1", "from": ["a"]}]},
+        {
+            "things": [
+                {"id": "a", "recipe": "core/core@1", "from": ["b"]},
+                {"id": "b", "recipe": "core/core@1", "from": ["a"]},
+            ]
+        },
         {"looks": [{"id": "full", "pieces": [{"thing": "piece"}], "spares": 99999999}]},
         {"days": [{"day": "2026-03-20", "look": "full"}, {"day": "2036-12-30", "look": "full"}]},
     ],
@@ -392,9 +460,16 @@ def test_what_no_shop_could_do_is_refused_at_once(laid: Callable[..., Result], b
 
 @pytest.mark.parametrize(
     "step",
-    [{"hands_on": "9999 h"}, {"hands_on": "9999 h", "may_pause": "yes"}, {"coats": {"count": 99999999, "between": "2 h"}, "hands_on": "1 min"}, {"wait": "9999 h"}],
+    [
+        {"hands_on": "9999 h"},
+        {"hands_on": "9999 h", "may_pause": "yes"},
+        {"coats": {"count": 99999999, "between": "2 h"}, "hands_on": "1 min"},
+        {"wait": "9999 h"},
+    ],
 )
-def test_numbers_beyond_all_measure_make_no_plan_and_take_no_time(laid: Callable[..., Result], step: dict[str, Any]) -> None:
+def test_numbers_beyond_all_measure_make_no_plan_and_take_no_time(
+    laid: Callable[..., Result], step: dict[str, Any]
+) -> None:
     book = simple(people=99999999)
     book.documents["finish/paint.yaml"]["steps"][0] = {"id": "step-1", "title": "Paint", **step}
     result = laid(book)
@@ -458,7 +533,9 @@ def test_without_the_part_for_planning_the_command_says_what_to_install(
     assert "mothermold[plan]" in told.err
 
 
-def test_a_plan_that_cannot_be_ends_with_1_and_says_what_would_help(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_plan_that_cannot_be_ends_with_1_and_says_what_would_help(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     too_late_begun()[0].laid_out(tmp_path)
     assert main(["-C", str(tmp_path), "plan", "watch", "--today", "2026-03-02"]) == 1
     assert "What would make it possible" in capsys.readouterr().out

@@ -8,7 +8,17 @@ from dataclasses import replace
 import pytest
 
 from campaigns.seeds import seeds
-from mothermold.reckon.project import HeldSpan, Hold, Order, Project, Task, end_of, mirrored, mirrored_starts, with_wishes
+from mothermold.reckon.project import (
+    HeldSpan,
+    Hold,
+    Order,
+    Project,
+    Task,
+    end_of,
+    mirrored,
+    mirrored_starts,
+    with_wishes,
+)
 from mothermold.reckon.room import rooms
 from mothermold.reckon.serial_plan import serial_plan
 from mothermold.reckon.solved_plan import solved_plan
@@ -17,7 +27,9 @@ DAY = 1440
 WEEK = [(day * DAY + 540, day * DAY + 1080) for day in range(14)]
 
 
-def task(name: str, minutes: int, *, wait: int = 0, hands: int = 1, due: int | None = None, earliest: int | None = None) -> Task:
+def task(
+    name: str, minutes: int, *, wait: int = 0, hands: int = 1, due: int | None = None, earliest: int | None = None
+) -> Task:
     return Task(name, minutes, minutes + wait, "shop", (Hold("hands", 0, minutes, hands),), earliest, due)
 
 
@@ -38,7 +50,11 @@ def broken(of: Project, starts: dict[str, int]) -> list[str]:
         apart = starts[order.after] - starts[order.before]
         if apart < order.least or (order.most is not None and apart > order.most):
             found.append(f"{order}")
-    uses = [(h.resource, starts[n] + h.start, starts[n] + h.start + h.minutes, h.amount) for n, t in of.tasks.items() for h in t.holds]
+    uses = [
+        (h.resource, starts[n] + h.start, starts[n] + h.start + h.minutes, h.amount)
+        for n, t in of.tasks.items()
+        for h in t.holds
+    ]
     uses += [(s.resource, starts[s.first] + s.head, starts[s.last] + s.tail, 1) for s in of.spans] + list(of.busy)
     for resource, most in of.resources.items():
         mine = [use for use in uses if use[0] == resource and use[2] > use[1]]
@@ -52,12 +68,26 @@ def at_random(seed: int) -> Project:
     chance = random.Random(seed)
     names = [f"t{number:02}" for number in range(14)]
     tasks = [
-        task(name, chance.randrange(5, 200), wait=chance.choice((0, 0, 300)), hands=chance.choice((1, 1, 2)), due=chance.choice((None, 11 * DAY, 12 * DAY)))
+        task(
+            name,
+            chance.randrange(5, 200),
+            wait=chance.choice((0, 0, 300)),
+            hands=chance.choice((1, 1, 2)),
+            due=chance.choice((None, 11 * DAY, 12 * DAY)),
+        )
         for name in names
     ]
     lengths = {each.id: each.total for each in tasks}
-    orders = [Order(a, b, lengths[a], lengths[a] + 2000 if chance.random() < 0.3 else None) for a, b in zip(names, names[1:], strict=False) if chance.random() < 0.5]
-    spans = [HeldSpan("mold", names[n], names[n + 1], 0, tasks[n + 1].minutes) for n in (2, 6, 10) if any(o.before == names[n] and o.after == names[n + 1] for o in orders)]
+    orders = [
+        Order(a, b, lengths[a], lengths[a] + 2000 if chance.random() < 0.3 else None)
+        for a, b in zip(names, names[1:], strict=False)
+        if chance.random() < 0.5
+    ]
+    spans = [
+        HeldSpan("mold", names[n], names[n + 1], 0, tasks[n + 1].minutes)
+        for n in (2, 6, 10)
+        if any(o.before == names[n] and o.after == names[n + 1] for o in orders)
+    ]
     made = project(*tasks, orders=tuple(orders), spans=tuple(spans), hands=2)
     return replace(made, busy=(("hands", 3 * DAY + 500, 3 * DAY + 700, 1), ("hands", 5 * DAY + 600, 5 * DAY + 900, 2)))
 
@@ -84,7 +114,9 @@ def test_the_mirror_of_the_mirror_is_the_project(seed: int) -> None:
     twice = mirrored(mirrored(made))
     assert (twice.orders, twice.spans, twice.hours, twice.busy) == (made.orders, made.spans, made.hours, made.busy)
     # In the mirror deadlines are of the work itself: what waits after it moved into them.
-    assert {n: (t.minutes, t.holds, t.earliest, None if t.due is None else t.due - t.total) for n, t in twice.tasks.items()} == {
+    assert {
+        n: (t.minutes, t.holds, t.earliest, None if t.due is None else t.due - t.total) for n, t in twice.tasks.items()
+    } == {
         n: (t.minutes, t.holds, t.earliest, None if t.due is None else t.due - t.total) for n, t in made.tasks.items()
     }
 
@@ -103,7 +135,9 @@ def test_pushed_as_late_or_as_early_as_its_room_says_a_plan_still_keeps_everythi
 
 
 def test_as_late_as_can_be_ends_when_it_is_due() -> None:
-    made = project(task("cast", 60, wait=240, due=3 * DAY), task("open", 30, due=3 * DAY), orders=(Order("cast", "open", 300),))
+    made = project(
+        task("cast", 60, wait=240, due=3 * DAY), task("open", 30, due=3 * DAY), orders=(Order("cast", "open", 300),)
+    )
     found = solved_plan(made, "latest", 0, 3 * DAY)
     assert found.starts == {"cast": 2 * DAY + 1050 - 300, "open": 2 * DAY + 1050}
 
@@ -111,7 +145,9 @@ def test_as_late_as_can_be_ends_when_it_is_due() -> None:
 def test_one_mold_is_not_closed_twice_at_once() -> None:
     orders = (Order("fill 1", "open 1", 300), Order("fill 2", "open 2", 300))
     spans = tuple(HeldSpan("mold", f"fill {n}", f"open {n}", 0, 30) for n in (1, 2))
-    made = project(*(task(f"{what} {n}", 30) for n in (1, 2) for what in ("fill", "open")), orders=orders, spans=spans, hands=4)
+    made = project(
+        *(task(f"{what} {n}", 30) for n in (1, 2) for what in ("fill", "open")), orders=orders, spans=spans, hands=4
+    )
     plan = serial_plan(made)
     assert plan is not None
     assert plan["fill 2"] >= plan["open 1"] + 30

@@ -10,7 +10,9 @@ from mothermold.reckon.sittings import Sittings, sittings_of
 from mothermold.reckon.work import work_of
 
 
-def sittings(*steps: dict[str, Any], longest: int = 240, done: tuple[str, ...] = (), mixes: list[dict[str, Any]] | None = None) -> Sittings:
+def sittings(
+    *steps: dict[str, Any], longest: int = 240, done: tuple[str, ...] = (), mixes: list[dict[str, Any]] | None = None
+) -> Sittings:
     listed = [{"id": f"s{number}", "title": "Work", **step} for number, step in enumerate(steps, 1)]
     recipe = Recipe.model_validate(
         {"title": "A cast", "stage": "cast", "version": "1", "status": "draft", "steps": listed, "mixes": mixes or []}
@@ -23,14 +25,20 @@ def told(found: Sittings) -> list[tuple[str, int, int]]:
 
 
 def test_short_waits_are_waited_out_and_longer_ones_end_the_sitting() -> None:
-    found = sittings({"hands_on": "10 min", "wait": "20 min"}, {"hands_on": "5 min", "wait": "4 h"}, {"hands_on": "20 min"})
+    found = sittings(
+        {"hands_on": "10 min", "wait": "20 min"}, {"hands_on": "5 min", "wait": "4 h"}, {"hands_on": "20 min"}
+    )
     assert told(found) == [("s1", 35, 275), ("s3", 20, 20)]
     assert found.orders == (Order("s1", "s3", 275),)
     assert found.first["s2"][1].start == 30
 
 
 def test_work_that_may_pause_is_cut_and_other_work_is_not() -> None:
-    assert told(sittings({"hands_on": "5 h", "may_pause": "yes"})) == [("s1-1", 100, 100), ("s1-2", 100, 100), ("s1-3", 100, 100)]
+    assert told(sittings({"hands_on": "5 h", "may_pause": "yes"})) == [
+        ("s1-1", 100, 100),
+        ("s1-2", 100, 100),
+        ("s1-3", 100, 100),
+    ]
     assert told(sittings({"hands_on": "5 h"})) == [("s1", 300, 300)]
 
 
@@ -39,7 +47,10 @@ def test_coats_soon_after_each_other_are_one_sitting_and_others_one_each() -> No
     assert told(soon) == [("s1", 95, 155)]
     far = sittings({"hands_on": "30 min", "coats": {"count": "3", "between": "24 h", "last": "2 h"}})
     assert told(far) == [("s1-1", 10, 1450), ("s1-2", 10, 1450), ("s1-3", 10, 130)]
-    assert [(each.before, each.after, each.least) for each in far.orders] == [("s1-1", "s1-2", 1450), ("s1-2", "s1-3", 1450)]
+    assert [(each.before, each.after, each.least) for each in far.orders] == [
+        ("s1-1", "s1-2", 1450),
+        ("s1-2", "s1-3", 1450),
+    ]
 
 
 def test_a_wait_that_ties_up_a_person_is_work() -> None:

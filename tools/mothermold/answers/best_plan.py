@@ -95,7 +95,12 @@ def shortest_plan(made: BuildProject, begin: int) -> BestPlan | None:
 
 
 def _not_before(project: Project, begin: int) -> Project:
-    return replace(project, tasks={name: replace(task, earliest=max(begin, task.earliest or begin)) for name, task in project.tasks.items()})
+    return replace(
+        project,
+        tasks={
+            name: replace(task, earliest=max(begin, task.earliest or begin)) for name, task in project.tasks.items()
+        },
+    )
 
 
 def _is_impossible(chair: ChairDay, people: int) -> bool:
@@ -157,7 +162,7 @@ def _late_at_the_chair(made: BuildProject) -> Iterator[tuple[str, int, str]]:
         if chair.crowd > made.people:
             yield chair.look, chair.late, f"{chair.crowd} pairs of hands on {chair.day.day.isoformat()}"
         elif chair.late:
-            yield chair.look, chair.late, f"ready on {chair.day.day.isoformat()}"
+            yield chair.look, chair.late, f"being ready on {chair.day.day.isoformat()}"
 
 
 def _late_in_the_shop(made: BuildProject) -> Iterator[tuple[str, int, str]]:

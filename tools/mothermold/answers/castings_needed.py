@@ -63,7 +63,9 @@ class Castings:
         return len({each for each in self.casting if each is not None})
 
 
-def castings_needed(view: View, name: str, today: date, spares: Mapping[str, int] | None = None) -> tuple[Castings, ...]:
+def castings_needed(
+    view: View, name: str, today: date, spares: Mapping[str, int] | None = None
+) -> tuple[Castings, ...]:
     """The castings a build needs from a day on.
 
     Args:
@@ -100,7 +102,11 @@ def wanted_pieces(
     found: list[WantedPiece] = []
     for look in build.looks:
         days = sorted(
-            (each for each in build.days if each.look == look.id and each.day >= today and (each.day, str(look.id)) not in worn),
+            (
+                each
+                for each in build.days
+                if each.look == look.id and each.day >= today and (each.day, str(look.id)) not in worn
+            ),
             key=lambda each: each.day,
         )
         if not days:
@@ -173,5 +179,7 @@ def _kind_of(label: str, kinds: Sequence[str], had: Mapping[str, Sequence[Piece]
     if not kinds:
         return ""
     letters = "".join(each for each in label.casefold() if each.isalpha())
-    named = [each for each in kinds if each in label.casefold()] or [each for each in kinds if letters.endswith(each[0])]
+    named = [each for each in kinds if each in label.casefold()] or [
+        each for each in kinds if letters.endswith(each[0])
+    ]
     return named[0] if len(named) == 1 else min(kinds, key=lambda each: len(had.get(each, ())))

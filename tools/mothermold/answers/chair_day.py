@@ -119,7 +119,9 @@ def chair_days(
 def _times(day: WornDay, hours: WorkHours, earlier: int) -> tuple[int, int | None, int | None, bool]:
     """When the wearer sits down, when it must be ready, when it is wrapped, and whether the first is guessed."""
     window = hours.window(day.day)
-    chair = hours.minutes(day.day, day.chair) if day.chair else (window[0] if window else hours.minutes(day.day, time(9)))
+    chair = (
+        hours.minutes(day.day, day.chair) if day.chair else (window[0] if window else hours.minutes(day.day, time(9)))
+    )
     ready, wrap, before, on = None, None, day.chair, day.day
     if day.ready is not None:
         on = _day_of(on, before, day.ready)
@@ -135,7 +137,13 @@ def _day_of(on: date, before: time | None, clock: time) -> date:
 
 
 def _one_day(
-    view: View, build: Build, days: Sequence[WornDay], looks: Mapping[str, Look], hours: WorkHours, people: int, earlier: int
+    view: View,
+    build: Build,
+    days: Sequence[WornDay],
+    looks: Mapping[str, Look],
+    hours: WorkHours,
+    people: int,
+    earlier: int,
 ) -> Iterator[ChairDay]:
     tasks: dict[str, Task] = {}
     orders: list[Order] = []
@@ -150,10 +158,22 @@ def _one_day(
                 recipe = view.ruling.text(ref)
                 if recipe is None or not recipe.steps:
                     continue
-                sheet = _Sheet(look, day, ref, sittings_of(work_of(recipe), longest=0), f"{look.id} {stage} {len(sheets):02}")
+                sheet = _Sheet(
+                    look, day, ref, sittings_of(work_of(recipe), longest=0), f"{look.id} {stage} {len(sheets):02}"
+                )
                 begin = chair if stage == "application" else wrap
-                _lay(sheet, begin if begin is not None else chair, str(build.wearer_of(look) or look.id), people, tasks, resources)
-                orders += [Order(f"{sheet.name}/{o.before}", f"{sheet.name}/{o.after}", o.least, o.most) for o in sheet.sittings.orders]
+                _lay(
+                    sheet,
+                    begin if begin is not None else chair,
+                    str(build.wearer_of(look) or look.id),
+                    people,
+                    tasks,
+                    resources,
+                )
+                orders += [
+                    Order(f"{sheet.name}/{o.before}", f"{sheet.name}/{o.after}", o.least, o.most)
+                    for o in sheet.sittings.orders
+                ]
                 orders += _after(before, sheet)
                 sheets.append(sheet)
                 before = sheet
@@ -172,7 +192,9 @@ def _lay(
         (stretch,) = sitting.stretches
         busy = Hold(HANDS, 0, stretch.minutes, min(people, stretch.step.step.people or 1))
         name = f"{sheet.name}/{sitting.id}"
-        tasks[name] = Task(name, stretch.minutes, stretch.over, holds=(busy, Hold(wearer, 0, stretch.minutes)), earliest=begin)
+        tasks[name] = Task(
+            name, stretch.minutes, stretch.over, holds=(busy, Hold(wearer, 0, stretch.minutes)), earliest=begin
+        )
 
 
 def _after(before: _Sheet | None, sheet: _Sheet) -> Iterator[Order]:
@@ -195,7 +217,9 @@ def _planned(project: Project) -> dict[str, int]:
     return found or {name: begin for name in project.tasks}
 
 
-def _told(day: WornDay, sheets: Sequence[_Sheet], starts: Mapping[str, int], hours: WorkHours, earlier: int) -> ChairDay:
+def _told(
+    day: WornDay, sheets: Sequence[_Sheet], starts: Mapping[str, int], hours: WorkHours, earlier: int
+) -> ChairDay:
     chair, ready, wrap, guessed = _times(day, hours, earlier)
     steps: list[ChairStep] = []
     done, crowd = chair, 1
@@ -216,4 +240,6 @@ def _told(day: WornDay, sheets: Sequence[_Sheet], starts: Mapping[str, int], hou
     if sheets and wrap is not None and wrap > done:
         look = sheets[0].look
         steps += [ChairStep(str(look.id), day, str(ref), "", done, wrap, wrap, 0.0, 1) for ref in look.wear[:1]]
-    return ChairDay(str(day.look), day, chair, ready, done, tuple(sorted(steps, key=lambda each: each.start)), crowd, guessed)
+    return ChairDay(
+        str(day.look), day, chair, ready, done, tuple(sorted(steps, key=lambda each: each.start)), crowd, guessed
+    )

@@ -27,7 +27,9 @@ EMPTY: dict[str, Any] = {
     "build": None, "start": None, "end": None, "makespan_h": None, "tasks": [], "late": [], "title": None, "today": None,
     "castings": [], "assumes": [],
 }  # fmt: skip
-INSTALL: Final = "A plan needs the part for planning, which is not installed. Type `pip install 'mothermold[plan]'`, then ask again."
+INSTALL: Final = (
+    "A plan needs the part for planning, which is not installed. Type `pip install 'mothermold[plan]'`, then ask again."
+)
 _NAMED: Final = 4
 
 
@@ -35,9 +37,16 @@ _NAMED: Final = 4
 def plan_build(
     view: View,
     build: Annotated[str, argument("BUILD", "the build, like saltpan-keeper")],
-    start: Annotated[Typed, option("MOMENT", "forward from here, as soon as can be, like '2026-03-02 09:00'; default: backward from the days")] = None,
+    start: Annotated[
+        Typed,
+        option(
+            "MOMENT", "forward from here, as soon as can be, like '2026-03-02 09:00'; default: backward from the days"
+        ),
+    ] = None,
     today: Annotated[Typed, option("DAY", "as if it were this day; default: the day of the newest save")] = None,
-    move: Annotated[Typed, option("DAY=DAY", "as if a day in the chair were on another, like 2026-06-18=2026-06-25")] = None,
+    move: Annotated[
+        Typed, option("DAY=DAY", "as if a day in the chair were on another, like 2026-06-18=2026-06-25")
+    ] = None,
 ) -> Result:
     """The plan of a build, or what in it comes too late and what would mend that.
 
@@ -68,7 +77,9 @@ def plan_build(
     return planned(view, document, day, moment, _moved(document, move) if move is not None else Assumed())
 
 
-def planned(view: View, document: Document[Build], day: date, moment: datetime | None = None, assumed: Assumed | None = None) -> Result:
+def planned(
+    view: View, document: Document[Build], day: date, moment: datetime | None = None, assumed: Assumed | None = None
+) -> Result:
     """The same for whoever has the build at hand.
 
     Args:
@@ -94,7 +105,9 @@ def planned(view: View, document: Document[Build], day: date, moment: datetime |
     if not made.days and moment is None:
         return Result(head, (*notices, *_nothing_left(document, made)))
     if sum(len(each.every) for each in made.sittings.values()) > MOST_SITTINGS:
-        raise refused("not-plannable", "This build cannot be planned: it has more work left than a plan can hold.", FEWER)
+        raise refused(
+            "not-plannable", "This build cannot be planned: it has more work left than a plan can hold.", FEWER
+        )
     plan = shortest_plan(made, made.hours.at(moment)) if moment is not None else best_plan(made)
     if plan is None:
         return Result({**EMPTY, "late": list(map(_late, what_is_late(planning, assumed)))}, tuple(notices), ok=False)
@@ -135,7 +148,11 @@ def _build(view: View, asked: str) -> Document[Build]:
         raise refused(
             "unknown-build",
             f"No build is called `{name}` here.",
-            f"Did you mean `{near}`?" if near else f"Type one of {every}." if every else "Type `mothermold new build` to begin one.",
+            f"Did you mean `{near}`?"
+            if near
+            else f"Type one of {every}."
+            if every
+            else "Type `mothermold new build` to begin one.",
         )
     if document.model is None:
         raise RefusedError(*document.notices)
@@ -153,18 +170,28 @@ def _moment(text: str) -> datetime:
     try:
         found = datetime.fromisoformat(text.strip())
     except ValueError:
-        raise refused("bad-moment", f"`{text}` after `--start` is no moment.", "Type it as `'2026-03-02 09:00'`.") from None
+        raise refused(
+            "bad-moment", f"`{text}` after `--start` is no moment.", "Type it as `'2026-03-02 09:00'`."
+        ) from None
     return found.replace(tzinfo=None)
 
 
 def _moved(document: Document[Build], text: str) -> Assumed:
     before, equals, after = text.partition("=")
     if not equals:
-        raise refused("bad-moment", f"`{text}` after `--move` does not say what becomes what.", "Type it as `2026-06-18=2026-06-25`.")
+        raise refused(
+            "bad-moment",
+            f"`{text}` after `--move` does not say what becomes what.",
+            "Type it as `2026-06-18=2026-06-25`.",
+        )
     day, other = _day("--move", before), _day("--move", after)
     if day not in {each.day for each in document.model.days}:
-        days = in_words([each.day.isoformat() for each in document.model.days][:_NAMED]) if document.model.days else "none"
-        raise refused("bad-moment", f"On {day.isoformat()} nobody sits in the chair in this build.", f"Its days are {days}.")
+        days = (
+            in_words([each.day.isoformat() for each in document.model.days][:_NAMED]) if document.model.days else "none"
+        )
+        raise refused(
+            "bad-moment", f"On {day.isoformat()} nobody sits in the chair in this build.", f"Its days are {days}."
+        )
     return Assumed(moved={day: other})
 
 
@@ -194,7 +221,8 @@ def _about(document: Document[Build], made: BuildProject) -> Iterator[Notice]:
         f"{job.recipe}#{each.step.id}"
         for job in jobs.jobs.values()
         for each in job.work.order
-        if each.step.id not in job.done and (each.step.hands_on is None or (each.step.until is not None and each.step.until.usual is None))
+        if each.step.id not in job.done
+        and (each.step.hands_on is None or (each.step.until is not None and each.step.until.usual is None))
     ]
     if silent:
         yield document.notice(
@@ -207,11 +235,29 @@ def _about(document: Document[Build], made: BuildProject) -> Iterator[Notice]:
     told = [f"the thing `{each}`: the book has no text of its recipe" for each in jobs.unread]
     told += [f"the run `{each}` counts as not begun: it does not say which steps are done" for each in jobs.begun]
     things = {str(each.id) for each in build.things}
-    told += [f"the sign-off of `{each.what}`: no thing is called so" for each in build.approvals if str(each.what).strip().casefold() not in things and made.days and each.due]
-    told += [f"the chair of the look `{look.id}`: it names no application" for look in build.looks if not look.application and _is_worn(look.id, made.days)]
-    told += [f"the removal on {each.day.isoformat()} follows at once: when it is wrapped is not written" for each in made.days if each.wrap is None]
+    told += [
+        f"the sign-off of `{each.what}`: no thing is called so"
+        for each in build.approvals
+        if str(each.what).strip().casefold() not in things and made.days and each.due
+    ]
+    told += [
+        f"the chair of the look `{look.id}`: it names no application"
+        for look in build.looks
+        if not look.application and _is_worn(look.id, made.days)
+    ]
+    told += [
+        f"the removal on {each.day.isoformat()} follows at once: when it is wrapped is not written"
+        for each in made.days
+        if each.wrap is None
+    ]
     for words in told:
-        yield document.notice("not-planned", f"Not as you may expect in the plan: {words}.", "Write it in the build or the run, or keep it in mind beside the plan.", (), severity="advice")
+        yield document.notice(
+            "not-planned",
+            f"Not as you may expect in the plan: {words}.",
+            "Write it in the build or the run, or keep it in mind beside the plan.",
+            (),
+            severity="advice",
+        )
 
 
 def _is_worn(look: str, days: Sequence[WornDay]) -> bool:

@@ -105,9 +105,7 @@ def jobs_of(
 
 
 class _Jobs:
-    def __init__(
-        self, view: View, name: str, today: date, spares: Mapping[str, int], molds: Mapping[str, int]
-    ) -> None:
+    def __init__(self, view: View, name: str, today: date, spares: Mapping[str, int], molds: Mapping[str, int]) -> None:
         self._view, self._name, self._today, self._more = view, name, today, molds
         self._build: Build = view.models(Build)[name]
         self._things = {str(each.id): each for each in self._build.things}
@@ -153,7 +151,9 @@ class _Jobs:
                 self._add(name, root, wanted, run=run, mold=self._mold_for(root, casting))
                 label = f"{casting + 1} {wanted.kind}".strip()
                 told[label] = told.get(label, 0) + 1
-                label += f" {'abcdefghijklmnopqrstuvwxyz'[(told[label] - 1) % 26]}" if castings.yields != {"": 1} else ""
+                label += (
+                    f" {'abcdefghijklmnopqrstuvwxyz'[(told[label] - 1) % 26]}" if castings.yields != {"": 1} else ""
+                )
             else:
                 label = str(piece.kept.piece) if piece is not None else ""
             for thing in chain:
@@ -162,7 +162,14 @@ class _Jobs:
                     self._add(name, thing, wanted, piece=str(piece.kept.piece) if piece is not None else "")
 
     def _add(
-        self, name: str, thing: str, wanted: WantedPiece | None, *, run: Run | None = None, mold: str = "", piece: str = ""
+        self,
+        name: str,
+        thing: str,
+        wanted: WantedPiece | None,
+        *,
+        run: Run | None = None,
+        mold: str = "",
+        piece: str = "",
     ) -> None:
         told = self._things[thing]
         if name in self._jobs or (work := self._work(told)) is None:
@@ -205,7 +212,15 @@ class _Jobs:
             return
         done = frozenset(each.step.id for each in work.order if until[-1].step.id not in each.before)
         ended = run.finished or run.started
-        self._jobs[name] = Job(name, name, str(self._things[name].recipe), work, done, (), ended + timedelta(minutes=float(until[-1].waits)))
+        self._jobs[name] = Job(
+            name,
+            name,
+            str(self._things[name].recipe),
+            work,
+            done,
+            (),
+            ended + timedelta(minutes=float(until[-1].waits)),
+        )
 
     def _is_done(self, name: str) -> bool:
         thing = self._things[name]
@@ -213,8 +228,18 @@ class _Jobs:
         if stage_of(thing.recipe) == "mold" and self._known_molds(name):
             return bool(self._molds(name))
         if stage_of(thing.recipe) == "sculpt":
-            over = [each for each, other in self._things.items() if name in map(str, other.from_) and stage_of(other.recipe) == "mold"]
-            used = [run.started for mold in over if not self._is_done(mold) for run in self._of_thing(mold) if run.outcome in _WELL]
+            over = [
+                each
+                for each, other in self._things.items()
+                if name in map(str, other.from_) and stage_of(other.recipe) == "mold"
+            ]
+            used = [
+                run.finished or run.started
+                for mold in over
+                if not self._is_done(mold)
+                for run in self._of_thing(mold)
+                if run.outcome in _WELL
+            ]
             return any(all(run.started >= each for each in used) for run in well)
         return bool(well)
 
@@ -241,7 +266,14 @@ class _Jobs:
 
     def _mold_for(self, thing: str, casting: int) -> str:
         """The mold of a casting: where there are several each gets the next."""
-        source = next((each for each in map(str, self._things[thing].from_) if each in self._things and not is_per_piece(self._things[each])), "")
+        source = next(
+            (
+                each
+                for each in map(str, self._things[thing].from_)
+                if each in self._things and not is_per_piece(self._things[each])
+            ),
+            "",
+        )
         if not source or stage_of(self._things[source].recipe) != "mold":
             return ""
         named = self._molds(source) or [source]
@@ -254,7 +286,11 @@ class _Jobs:
         if not noted:
             self._begun[str(run.id)] = None
         done = frozenset(noted) | {name for each in noted if each in work.named for name in work.named[each].before}
-        over = [moment + timedelta(minutes=float(work.named[name].waits)) for name, moment in noted.items() if name in work.named]
+        over = [
+            moment + timedelta(minutes=float(work.named[name].waits))
+            for name, moment in noted.items()
+            if name in work.named
+        ]
         return done, max(over, default=None)
 
     # What waits for what.
@@ -271,7 +307,9 @@ class _Jobs:
                 if source not in self._pieces:
                     # A casting waits for its own mold, everything else for all there are.
                     own = [job.mold] if job.mold in self._jobs and self._jobs[job.mold].thing == source else []
-                    after[name] |= dict.fromkeys(own or [key for key, other in self._jobs.items() if other.thing == source])
+                    after[name] |= dict.fromkeys(
+                        own or [key for key, other in self._jobs.items() if other.thing == source]
+                    )
         jobs = {name: replace(job, after=tuple(after[name])) for name, job in self._jobs.items()}
         sources = {str(source) for thing in self._things.values() for source in thing.from_}
         needed = {name for name, job in jobs.items() if job.due is not None or job.thing not in sources}
@@ -282,7 +320,9 @@ class _Jobs:
     def _once(self) -> dict[str, Job]:
         """What is done once is done by the first job that has it, and by no other; what a run did is not done again."""
         by: dict[tuple[str, ...], str] = {}
-        order = sorted(self._jobs.values(), key=lambda each: (each.due.day if each.due else date.min, each.is_spare, each.id))
+        order = sorted(
+            self._jobs.values(), key=lambda each: (each.due.day if each.due else date.min, each.is_spare, each.id)
+        )
         found = dict(self._jobs)
         for job in order:
             mine: list[tuple[str, str]] = []

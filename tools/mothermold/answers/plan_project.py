@@ -10,25 +10,22 @@ from typing import Final
 
 from mothermold.answers.castings_needed import worn_days
 from mothermold.answers.chair_day import HANDS, ChairDay, chair_days
+from mothermold.answers.mold_cycle import at_the_mold, mold_span
 from mothermold.answers.plan_jobs import Job, Jobs, jobs_of
+from mothermold.answers.plan_patches import LATE_REACTION_DAYS, PatchTask, patch_tasks, readings
 from mothermold.answers.work_hours import WorkHours
 from mothermold.book.document import Document
 from mothermold.model.build import Build, WornDay
 from mothermold.reckon.project import HeldSpan, Hold, Order, Project, Task, Window
 from mothermold.reckon.sittings import Sitting, Sittings, Stretch, sittings_of
-from mothermold.trade.skin import PATCH_TEST_DAYS, PATCH_TEST_HOURS
-from mothermold.view.patch_tests import PatchWanted, patch_tests_wanted
+from mothermold.trade.skin import PATCH_TEST_HOURS
+from mothermold.view.patch_tests import patch_tests_wanted
 from mothermold.view.view import View
 
 OVEN: Final = "oven"
 SHOP: Final = "shop"
 GRID: Final = 5
 """Work begins at full five minutes."""
-_PATCH_MINUTES: Final = 15
-_READING_MINUTES: Final = 10
-"""How long putting a patch on and reading it take (common practice, no source)."""
-_LATE_REACTION_DAYS: Final = 7 - PATCH_TEST_DAYS
-"""Where there is time a patch is read so early that a week has gone since it was put on: a late reaction shows by then (``trade.skin``)."""
 IN_HAND: Final = 2
 """So many working days are kept in hand before each deadline where that can be: a casting may have to be done again (common practice, no source)."""
 _AHEAD: Final = 500
@@ -66,18 +63,6 @@ class PlannedStep:
     parts: tuple[tuple[str, Stretch], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class PatchTask:
-    """Putting a patch on, or reading it."""
-
-    task: str
-    step: str
-    wanted: PatchWanted
-    minutes: int
-    day: WornDay
-    look: str
-
-
 class BuildProject:
     """A build as it stands on a day, as a project.
 
@@ -102,7 +87,8 @@ class BuildProject:
         self.hours = WorkHours(view.settings)
         worn = worn_days(view, document.address, today)
         self.days = sorted(
-            (each for each in self.build.days if each.day >= today and (each.day, str(each.look)) not in worn), key=lambda each: each.day
+            (each for each in self.build.days if each.day >= today and (each.day, str(each.look)) not in worn),
+            key=lambda each: each.day,
         )
         # Nobody begins more than a year before the first day; so the calendar stays short in an old book.
         first = self.days[0].day - timedelta(days=_AHEAD) if self.days else today
@@ -124,7 +110,9 @@ class BuildProject:
         by_day = {(each.day, str(each.look)): each for each in self.days}
         moved = self.assumed.moved
         jobs = {
-            name: job if job.due is None else replace(job, due=by_day.get((moved.get(job.due.day, job.due.day), job.look), job.due))
+            name: job
+            if job.due is None
+            else replace(job, due=by_day.get((moved.get(job.due.day, job.due.day), job.look), job.due))
             for name, job in found.jobs.items()
         }
         return Jobs(jobs, found.unread, found.begun, found.castings)
@@ -154,18 +142,7 @@ class BuildProject:
     @cached_property
     def patches(self) -> list[PatchTask]:
         """The patch tests that are still to be put on or read: one for each wearer, before the first look it is for."""
-        found: list[PatchTask] = []
-        wanted = patch_tests_wanted(self._document, self._view.ruling, self._today)
-        by_wearer: dict[str, tuple[WornDay, str, PatchWanted]] = {}
-        for day in self.days:
-            need = wanted.get(str(day.look))
-            if need is not None:
-                by_wearer.setdefault(need.wearer, (day, str(day.look), need))
-        for wearer, (day, look, need) in sorted(by_wearer.items()):
-            if need.tested is None:
-                found.append(PatchTask(f"patch test {wearer}/put on", "put on", need, _PATCH_MINUTES, day, look))
-            found.append(PatchTask(f"patch test {wearer}/read", "read", need, _READING_MINUTES, day, look))
-        return found
+        return patch_tasks(patch_tests_wanted(self._document, self._view.ruling, self._today), self.days)
 
     def due_of(self, day: WornDay) -> int:
         """When what is made for a day must be there: when the first wearer of it sits down."""
@@ -178,17 +155,21 @@ class BuildProject:
         resources = {HANDS: self.people, OVEN: 1}
         for name, job in self.jobs.jobs.items():
             sittings = self.sittings[name]
-            span = self._span(job, sittings)
+            span = mold_span(job, sittings)
             for sitting in sittings.every:
                 tasks[f"{name}/{sitting.id}"] = self._task(job, sitting, span)
             orders += [replace(o, before=f"{name}/{o.before}", after=f"{name}/{o.after}") for o in sittings.orders]
             orders += self._waits(job, sittings)
-            spans += [span] if span is not None else []
+            if span is not None:
+                spans.append(span)
+                if span.first not in tasks:
+                    tasks[span.first] = Task(span.first, 0, 0)
+                    orders += [Order(span.first, f"{name}/{each.id}", 0) for each in at_the_mold(sittings)]
             if job.mold:
                 resources[f"mold {job.mold}"] = 1
         for each in self.patches:
             tasks[each.task] = self._patch(each)
-        orders += self._readings()
+        orders += readings(self.patches)
         tasks = {name: self._dated(task) for name, task in tasks.items()}
         return Project(tasks, tuple(orders), tuple(spans), resources, {SHOP: self._windows}, tuple(self._busy()), GRID)
 
@@ -204,13 +185,17 @@ class BuildProject:
         for stretch in sitting.stretches:
             # Whoever waits out a short wait is at it alone.
             holds += [Hold(HANDS, before, stretch.start - before)] if stretch.start > before else []
-            holds += [Hold(HANDS, stretch.start, stretch.minutes, stretch.step.step.people or 1)] if stretch.minutes else []
+            holds += (
+                [Hold(HANDS, stretch.start, stretch.minutes, stretch.step.step.people or 1)] if stretch.minutes else []
+            )
             before = stretch.end
             if stretch.step.step.holds == "oven":
                 holds.append(Hold(OVEN, stretch.end, stretch.rest))
             elif stretch.step.step.holds == "mold" and job.mold and (span is None or stretch.step.step.once):
                 holds.append(Hold(f"mold {job.mold}", stretch.start, stretch.minutes + stretch.rest))
-        return Task(name, sitting.minutes, sitting.total, SHOP if sitting.minutes else "", tuple(holds), self._ready(job))
+        return Task(
+            name, sitting.minutes, sitting.total, SHOP if sitting.minutes else "", tuple(holds), self._ready(job)
+        )
 
     def _ready(self, job: Job) -> int | None:
         """When a job can begin: what is done behind it may still be drying."""
@@ -218,21 +203,6 @@ class BuildProject:
         moments = [self.hours.at(job.ready)] if job.ready is not None else []
         moments += [ready for other in behind if (ready := self._ready(other)) is not None]
         return max(moments, default=None)
-
-    def _span(self, job: Job, sittings: Sittings) -> HeldSpan | None:
-        """From the first step at the mold to the piece that is out of it."""
-        mine = [each for sitting in sittings.every for each in sitting.stretches if not each.step.step.once]
-        if not job.mold or not mine:
-            return None
-        holding = [each for each in mine if _holds_mold(each)]
-        last = holding[-1] if holding else mine[-1]
-        name = str(last.step.step.id)
-        # The piece is in the mold until the step after it is done: it is opened, and lifted.
-        out = next((each for each in mine if name in each.step.after), None) or last
-        last_sitting, stretch = sittings.last[str(out.step.step.id)]
-        first_sitting, first = sittings.first[str(mine[0].step.step.id)]
-        tail = stretch.end if out is not last else stretch.over
-        return HeldSpan(f"mold {job.mold}", f"{job.id}/{first_sitting.id}", f"{job.id}/{last_sitting.id}", first.start, tail)
 
     def _waits(self, job: Job, sittings: Sittings) -> Iterator[Order]:
         """What a job waits for: other jobs, and steps that another does once for all."""
@@ -256,12 +226,6 @@ class BuildProject:
         earliest = self.hours.minutes(tested + timedelta(hours=PATCH_TEST_HOURS)) if tested is not None else None
         return Task(each.task, each.minutes, each.minutes, SHOP, (Hold(HANDS, 0, each.minutes),), earliest)
 
-    def _readings(self) -> Iterator[Order]:
-        on = {each.wanted.wearer: each.task for each in self.patches if each.step == "put on"}
-        for each in self.patches:
-            if each.step == "read" and each.wanted.wearer in on:
-                yield Order(on[each.wanted.wearer], each.task, _PATCH_MINUTES + PATCH_TEST_HOURS * 60)
-
     @cached_property
     def deadlines(self) -> dict[str, tuple[int, str]]:
         """By task when it must have ended, and what for in words."""
@@ -277,7 +241,9 @@ class BuildProject:
         for approval in self.build.approvals:
             for name, job in self.jobs.jobs.items():
                 if approval.due is not None and job.thing == str(approval.what).strip().casefold():
-                    self._end(found, name, self.hours.minutes(approval.due), f"its sign-off, due {approval.due.isoformat()}")
+                    self._end(
+                        found, name, self.hours.minutes(approval.due), f"its sign-off, due {approval.due.isoformat()}"
+                    )
         return found
 
     def _end(self, found: dict[str, tuple[int, str]], job: str, due: int, words: str) -> None:
@@ -290,7 +256,7 @@ class BuildProject:
             return task
         due = self.deadlines[task.id][0]
         if any(each.task == task.id for each in self.patches):
-            return replace(task, due=due, wish=due - _LATE_REACTION_DAYS * 24 * 60)
+            return replace(task, due=due, wish=due - LATE_REACTION_DAYS * 24 * 60)
         name, _, sitting = task.id.partition("/")
         longest = next(each for each in self.sittings[name].every if each.id == sitting).at_longest
         return replace(task, due=due, wish=self.hours.days_before(due, IN_HAND) - (longest - task.total))
@@ -308,11 +274,6 @@ class BuildProject:
             if had > 0 and moment > since:
                 yield HANDS, since, moment, min(had, self.people)
             had, since = had + edges[moment], moment
-
-
-def _holds_mold(each: Stretch) -> bool:
-    step = each.step.step
-    return step.holds == "mold" or (step.holds is None and step.wait is not None and step.wait.demold is not None)
 
 
 def _ends(sittings: Sittings) -> Sequence[Sitting]:

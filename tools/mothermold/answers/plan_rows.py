@@ -134,7 +134,9 @@ class _Teller:
             "chair": True,
         }
 
-    def _bare(self, name: str, look: str, recipe: str | None, step: str | None, start: int, end: int, hands: float) -> Row:
+    def _bare(
+        self, name: str, look: str, recipe: str | None, step: str | None, start: int, end: int, hands: float
+    ) -> Row:
         return {
             "id": name, "thing": look, "recipe": recipe, "step": step, "start": self._at(start), "end": self._at(end),
             "hands_on_min": float(hands), "resources": [], "critical": False, "title": "", "job": "", "piece": None, "look": look,
@@ -146,19 +148,25 @@ class _Teller:
 def assumed_words(plan: BestPlan, rows: Sequence[Row], *, forward: bool) -> list[str]:
     """What the plan takes for granted that the book does not say."""
     made = plan.made
-    found = [] if made.hours.is_known else ["The book has no `hours:`; the plan takes Monday to Friday, 09:00 to 18:00."]
+    found = (
+        [] if made.hours.is_known else ["The book has no `hours:`; the plan takes Monday to Friday, 09:00 to 18:00."]
+    )
     if not forward:
         found += _in_hand(plan)
     if not plan.is_proven:
         found.append("A better plan may exist; this is the best that was found with a set amount of reckoning.")
     if any("oven" in row["resources"] for row in rows):
         found.append("There is one oven; how much room there is on the bench is not reckoned.")
-    found.append(f"Hands stay at the work through waits of up to {SHORT_WAIT} min. Work begins at full five minutes. (Common practice, no source.)")
+    found.append(
+        f"Hands stay at the work through waits of up to {SHORT_WAIT} min. Work begins at full five minutes. (Common practice, no source.)"
+    )
     if any(row["step"] == "put on" and row["recipe"] is None for row in rows):
         found.append("Putting a patch on takes 15 min and reading it 10. (Common practice, no source.)")
     for chair in made.chairs:
         if chair.is_guessed:
-            found.append(f"When the wearer of `{chair.look}` sits down on {chair.day.day.isoformat()} is not written: the plan takes {made.hours.moment(chair.chair):%H:%M}.")
+            found.append(
+                f"When the wearer of `{chair.look}` sits down on {chair.day.day.isoformat()} is not written: the plan takes {made.hours.moment(chair.chair):%H:%M}."
+            )
     return found
 
 
@@ -171,7 +179,9 @@ def _in_hand(plan: BestPlan) -> Iterator[str]:
         if task.wish is not None and not name.startswith("patch test ") and starts[name] + task.total > task.wish
     }
     hurried = {
-        each.before for each in project.orders if each.wish is not None and starts[each.before] + each.wish > starts[each.after]
+        each.before
+        for each in project.orders
+        if each.wish is not None and starts[each.before] + each.wish > starts[each.after]
     }
     words = f" but {', '.join(sorted(tight))}" if tight else ""
     if len(tight) < len({words for _due, words in made.deadlines.values()}):
@@ -182,5 +192,8 @@ def _in_hand(plan: BestPlan) -> Iterator[str]:
         yield f"There is no time for the longest wait after: {', '.join(sorted(hurried))}. Everything else may take its longest."
     elif any(each.wish is not None for each in project.orders):
         yield "There is time for the longest of all that is waited for."
-    if any(name.startswith("patch test ") and task.wish is not None and starts[name] + task.total > task.wish for name, task in project.tasks.items()):
+    if any(
+        name.startswith("patch test ") and task.wish is not None and starts[name] + task.total > task.wish
+        for name, task in project.tasks.items()
+    ):
         yield "There is no week between putting the patch on and the chair: a late reaction may show only then."

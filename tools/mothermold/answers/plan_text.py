@@ -27,7 +27,10 @@ def plan_text(result: Result) -> str:
         lines += ["", f"{day:%a %d %b %Y}"]
         lines += map(_line, rows)
     if data["tasks"]:
-        lines += ["", "! A day lost here makes something late. Slack: how much later it may begin, with all that follows moving along."]
+        lines += [
+            "",
+            "! A day lost here makes something late. Slack: how much later it may begin, with all that follows moving along.",
+        ]
     lines += [f"- {each}" for each in data["assumes"]]
     return "\n".join(lines) + f"\n{notices_text(result)}"
 
@@ -52,7 +55,12 @@ def gone_to(tasks: Sequence[dict[str, Any]]) -> list[list[Sat]]:
     last: dict[str, list[Sat]] = {}
     for each in sat(tasks):
         before = last.get(each[2]["job"])
-        if before is not None and each[0] - before[-1][1] <= _SHORT and each[0].date() == before[0][0].date() and not each[2].get("chair"):
+        if (
+            before is not None
+            and each[0] - before[-1][1] <= _SHORT
+            and each[0].date() == before[0][0].date()
+            and not each[2].get("chair")
+        ):
             before.append(each)
         else:
             last[each[2]["job"]] = [each]

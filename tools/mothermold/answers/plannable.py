@@ -22,11 +22,16 @@ def unplannable(build: Build, today: date) -> tuple[str, str] | None:
         today: Days before it are past.
     """
     names = [str(each.id) for each in build.things]
-    after = {str(each.id): [str(name) for name in dict.fromkeys(each.from_) if str(name) in names] for each in build.things}
+    after = {
+        str(each.id): [str(name) for name in dict.fromkeys(each.from_) if str(name) in names] for each in build.things
+    }
     try:
         in_order_of(dict.fromkeys(names), after)
     except ValueError:
-        return "its things are made from each other in a circle", "Look at `from:` of its things: what comes first is made from nothing later."
+        return (
+            "its things are made from each other in a circle",
+            "Look at `from:` of its things: what comes first is made from nothing later.",
+        )
     days = [each for each in build.days if each.day >= today]
     if days and (max(each.day for each in days) - min(each.day for each in days)).days > _MOST_DAYS:
         return "its days lie years apart", FEWER

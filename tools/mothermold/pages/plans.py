@@ -69,13 +69,18 @@ def kept_plan(view: View, name: str) -> Mapping[str, Any]:
     """
     document = view.of(Build).get(name)
     if document is None:
-        return {"why": "This build cannot be read, so nothing of it is planned.", "help": "Its own page says what is wrong in it."}
+        return {
+            "why": "This build cannot be read, so nothing of it is planned.",
+            "help": "Its own page says what is wrong in it.",
+        }
     try:
         day = day_of(view)
     except RefusedError as refusal:
         return _refused(refusal)
     if all(each.day < day for each in document.model.days):
-        when = f"All its days are past on {day.isoformat()}" if document.model.days else "It has no day in the chair yet"
+        when = (
+            f"All its days are past on {day.isoformat()}" if document.model.days else "It has no day in the chair yet"
+        )
         return {"why": f"{when}, so nothing is planned.", "help": "Type the next day under `days:` of the build."}
     if not has_solver():
         return {"why": INSTALL, "help": ""}
@@ -93,7 +98,10 @@ def _planned(view: View, name: str, day: date) -> dict[str, Any]:
 
 
 def _refused(refusal: RefusedError) -> dict[str, Any]:
-    return {"why": " ".join(each.message for each in refusal.notices), "help": " ".join(each.help for each in refusal.notices)}
+    return {
+        "why": " ".join(each.message for each in refusal.notices),
+        "help": " ".join(each.help for each in refusal.notices),
+    }
 
 
 def plan_page(view: View, name: str) -> Page:
@@ -145,7 +153,11 @@ def _line(sitting: Sequence[Sat]) -> PlanLine:
         if last["risk"]:
             longest = datetime.fromisoformat(last["risk"]["until"])
             risk = f"at the longest until {longest:%a} {longest.day} {longest:%b}"
-            risk += f", and then something is {slack_words(last['risk']['late_by_min'])} late" if last["risk"]["late_by_min"] else ""
+            risk += (
+                f", and then something is {slack_words(last['risk']['late_by_min'])} late"
+                if last["risk"]["late_by_min"]
+                else ""
+            )
     return PlanLine(
         f"{sitting[0][0]:%H:%M}", f"{end:%H:%M}", str(first["job"]), "; ".join(titles), max(each["people"] for each in rows),
         f"{first['recipe']}#{first['step']}" if first["recipe"] and first["step"] else "",

@@ -126,7 +126,9 @@ def with_wishes(project: Project) -> Project:
     """The same with all that is wished for as what must be."""
     return replace(
         project,
-        tasks={name: task if task.wish is None else replace(task, due=task.wish) for name, task in project.tasks.items()},
+        tasks={
+            name: task if task.wish is None else replace(task, due=task.wish) for name, task in project.tasks.items()
+        },
         orders=tuple(each if each.wish is None else replace(each, least=each.wish) for each in project.orders),
     )
 
@@ -155,7 +157,13 @@ def mirrored(project: Project) -> Project:
         {name: task(each) for name, each in tasks.items()},
         tuple(map(order, project.orders)),
         tuple(
-            HeldSpan(each.resource, each.last, each.first, tasks[each.last].minutes - each.tail, tasks[each.first].minutes - each.head)
+            HeldSpan(
+                each.resource,
+                each.last,
+                each.first,
+                tasks[each.last].minutes - each.tail,
+                tasks[each.first].minutes - each.head,
+            )
             for each in project.spans
         ),
         project.resources,

@@ -71,7 +71,9 @@ def rooms(project: Project, starts: Mapping[str, int], begin: int, end: int) -> 
         else:
             closed[use.first].append((other[0] - use.tail, other[1] - use.head))
     for _ in range(_PASSES):
-        if not (_pushed_early(project, lines, low, starts, closed) | _pushed_late(project, lines, high, starts, closed)):
+        if not (
+            _pushed_early(project, lines, low, starts, closed) | _pushed_late(project, lines, high, starts, closed)
+        ):
             break
     return {name: Room(min(low[name], starts[name]), max(high[name], starts[name])) for name in project.tasks}
 
@@ -90,7 +92,9 @@ def _pushed_early(
         before = None
         while first is not None and first != before:
             before = first = fits_from(project.windows(task), first, task.minutes, project.grid)
-            first = next((end for begin, end in closed.get(line.after, ()) if first is not None and begin < first < end), first)
+            first = next(
+                (end for begin, end in closed.get(line.after, ()) if first is not None and begin < first < end), first
+            )
         if first is not None and first > low[line.after]:
             low[line.after] = first
             moved = True
@@ -107,7 +111,9 @@ def _pushed_late(
         before = None
         while last is not None and last != before:
             before = last = _fits_before(project.windows(task), last, task, project.grid)
-            last = next((begin for begin, end in closed.get(line.before, ()) if last is not None and begin < last < end), last)
+            last = next(
+                (begin for begin, end in closed.get(line.before, ()) if last is not None and begin < last < end), last
+            )
         if last is not None and last < high[line.before]:
             high[line.before] = last
             moved = True

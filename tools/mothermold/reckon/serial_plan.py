@@ -153,9 +153,7 @@ class _Serial:
                 *(self._at(each.before, put) + each.least for each in self._before[task.id]),
             ]
         )
-        beside = [
-            (hold, put[name]) for name in put for hold in self._project.tasks[name].holds
-        ]
+        beside = [(hold, put[name]) for name in put for hold in self._project.tasks[name].holds]
         while start is not None:
             start = fits_from(self._project.windows(task), start, task.minutes, self._project.grid)
             if start is None:

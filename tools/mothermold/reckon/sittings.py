@@ -146,7 +146,12 @@ def sittings_of(work: Work, done: Collection[str] = (), longest: int = LONGEST_S
 
 
 def _joined(
-    sitting: Sitting, each: WorkStep, part: Stretch, followers: Mapping[str, int], longest: int, whole: Mapping[str, int]
+    sitting: Sitting,
+    each: WorkStep,
+    part: Stretch,
+    followers: Mapping[str, int],
+    longest: int,
+    whole: Mapping[str, int],
 ) -> Sitting | None:
     """A sitting with one more step; None where that is for another sitting."""
     before = sitting.stretches[-1]
@@ -212,7 +217,9 @@ def _orders(
         for name in each.after:
             if name in last and last[name][0] is not to:
                 of, stretch = last[name]
-                found.append(Order(of.id, to.id, stretch.over - at.start, wish=_wish(stretch.over, stretch.at_longest, at.start)))
+                found.append(
+                    Order(of.id, to.id, stretch.over - at.start, wish=_wish(stretch.over, stretch.at_longest, at.start))
+                )
         within = each.step.within
         if within is None or within.after not in last or last[str(within.after)][0] is to:
             continue

@@ -80,7 +80,9 @@ def patch_tests_wanted(document: Document[Build], ruling: Ruling, by: date) -> d
         if wearer is None:
             continue
         covering = {name: gate._covering(wearer, name) for name in gate._products(look.recipes.values())}
-        missing = {name: at for name, at in covering.items() if not any(_is_read(build.cleared[each], by) for each in at)}
+        missing = {
+            name: at for name, at in covering.items() if not any(_is_read(build.cleared[each], by) for each in at)
+        }
         on = [
             [each.tested for number in at if (each := build.cleared[number]).tested and each.tested <= by]
             for at in missing.values()

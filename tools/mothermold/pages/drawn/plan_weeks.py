@@ -71,7 +71,9 @@ class PlanWeeks:
     today: float | None
 
 
-def plan_weeks(names: Sequence[tuple[str, str]], bars: Sequence[PlanBar], chairs: Iterable[date], today: date) -> PlanWeeks | None:
+def plan_weeks(
+    names: Sequence[tuple[str, str]], bars: Sequence[PlanBar], chairs: Iterable[date], today: date
+) -> PlanWeeks | None:
     """The picture of a plan; None where nothing is planned.
 
     Args:
@@ -87,7 +89,6 @@ def plan_weeks(names: Sequence[tuple[str, str]], bars: Sequence[PlanBar], chairs
     weeks = sorted(busy | {_monday(today)} if today <= max(busy) + timedelta(days=6) else busy)
     columns, months, at = _columns(weeks)
     end = columns[-1].x + columns[-1].wide
-    top = _HEAD + _CHAIRS
 
     def x(day: date) -> float:
         monday = _monday(day)
@@ -97,9 +98,16 @@ def plan_weeks(names: Sequence[tuple[str, str]], bars: Sequence[PlanBar], chairs
         # A day of a folded stretch is at its end.
         return at[later[0]] if later else end
 
+    seated = _seated([x(day) for day in seats])
+    top = _HEAD + _CHAIRS * (1 + max(seated, default=0))
     heights = {row: top + _ROW * number for number, (row, _title) in enumerate(names)}
     placed = [
-        BarAt(x(bar.first), heights[bar.row], max(_DAY, x(bar.last) + _DAY - x(bar.first)) if bar.kind != "slack" else x(bar.last) - x(bar.first), bar.kind)
+        BarAt(
+            x(bar.first),
+            heights[bar.row],
+            max(_DAY, x(bar.last) + _DAY - x(bar.first)) if bar.kind != "slack" else x(bar.last) - x(bar.first),
+            bar.kind,
+        )
         for bar in bars
         if bar.row in heights
     ]
@@ -112,9 +120,20 @@ def plan_weeks(names: Sequence[tuple[str, str]], bars: Sequence[PlanBar], chairs
         tuple(TextAt(0.0, heights[row] + 19, shortened(title, TEXT, NAMES - 8)) for row, title in names),
         tuple(heights.values()),
         tuple(sorted(placed, key=lambda each: (order.index(each.kind), each.y, each.x))),
-        tuple(TextAt(x(day) - 7, _HEAD, str(day.day)) for day in seats),
+        tuple(TextAt(x(day) - 7, _HEAD + _CHAIRS * row, str(day.day)) for day, row in zip(seats, seated, strict=True)),
         x(today) if _monday(today) in at else None,
     )  # fmt: skip
+
+
+def _seated(places: Sequence[float]) -> list[int]:
+    """In which row each day in the chair stands, so that none lies over another."""
+    ends: list[float] = []
+    found: list[int] = []
+    for place in places:
+        row = next((number for number, end in enumerate(ends) if end <= place), len(ends))
+        ends[row : row + 1] = [place + _CHAIRS]
+        found.append(row)
+    return found
 
 
 def _columns(weeks: Sequence[date]) -> tuple[list[WeekColumn], list[TextAt], dict[date, float]]:
