@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import date, datetime, time, timedelta
+from itertools import pairwise
 from math import ceil
 from typing import Any
 
@@ -227,7 +228,7 @@ class PlanChecker:
 
     def _oven(self) -> Iterator[str]:
         held = sorted((at(row["end"]), self._over(row), row["id"]) for row in self.shop if "oven" in row["resources"])
-        for (_begin, end, name), (begin, _end, other) in zip(held, held[1:], strict=False):
+        for (_begin, end, name), (begin, _end, other) in pairwise(held):
             if begin < end:
                 yield f"{name} and {other} are in the oven at once"
 

@@ -95,7 +95,7 @@ def made_at_random(seed: int) -> PlannedBook:
     }  # fmt: skip
     if chance.random() < 0.8:
         closes = chance.choice(("16:30", "18:00", "20:00"))
-        documents["book.yaml"]["hours"] = {day: f"09:00-{closes}" for day in ("mon", "tue", "wed", "thu", "fri")} | {
+        documents["book.yaml"]["hours"] = dict.fromkeys(("mon", "tue", "wed", "thu", "fri"), f"09:00-{closes}") | {
             "sat": "10:00-14:00"
         }
     first = MONDAY + timedelta(days=chance.randrange(9, 40))

@@ -60,7 +60,7 @@ def laid(tmp_path: Path) -> Callable[..., Result]:
     return lambda book, **more: asked(book, tmp_path, **more)
 
 
-@pytest.mark.parametrize(("name", "today"), [("saltpan-keeper", "2026-01-12"), ("saltpan-keeper", "2026-06-10")])
+@pytest.mark.parametrize(("name", "today"), short([("saltpan-keeper", "2026-06-10"), ("saltpan-keeper", "2026-01-12")], 1))
 def test_the_sample_builds_plan_can_be_followed(name: str, today: str, sample_view: Callable[[str], View]) -> None:
     view = sample_view("private")
     result = plan_build(view, name, today=today)
@@ -316,7 +316,7 @@ def apply(remedy: str, book: PlannedBook) -> dict[str, Any]:
 
 
 def too_many_spares() -> tuple[PlannedBook, str]:
-    book = simple(chair_in=3, spares=5)
+    book = simple(chair_in=2, spares=4)
     book.documents |= mold("mold-1", "r-mold-1")
     return book, "Give up"
 

@@ -68,7 +68,7 @@ def test_the_makeup_network_is_as_short_as_its_proven_optimum_however_it_is_numb
 ) -> None:
     names = {name: f"{(place * 7 + number * 3) % 11:02}" for place, name in enumerate(MAKEUP)}
     project = makeup(artists, names)
-    found = solved_plan(project, "shortest", 0, 40, serial_plan(project))
+    found = solved_plan(project, "shortest", (0, 40), serial_plan(project))
     assert found.starts is not None
     assert (end_of(project, found.starts), found.is_proven, found.bound) == (length, True, length)
 
@@ -83,7 +83,7 @@ def test_the_tiny_instance_takes_seven() -> None:
     rows = {"2": (3, 2), "3": (2, 2), "4": (2, 1)}
     tasks = {name: Task(name, long, long, holds=(Hold("r", 0, long, use),)) for name, (long, use) in rows.items()}
     project = Project(tasks, resources={"r": 2})
-    found = solved_plan(project, "shortest", 0, 20)
+    found = solved_plan(project, "shortest", (0, 20))
     assert found.starts is not None
     assert end_of(project, found.starts) == 7
     assert end_of(project, serial_plan(project) or {}) == 7

@@ -69,10 +69,10 @@ def best_plan(made: BuildProject) -> BestPlan | None:
     end = _end(made)
     if (hint := _late_hint(made, wished := with_wishes(project))) is not None:
         # Everything wished for can be had, so it need not be weighed against the rest.
-        found = solved_plan(wished, "latest", made.begin, end, hint)
+        found = solved_plan(wished, "latest", (made.begin, end), hint)
     else:
         hint = _late_hint(made, project)
-        found = solved_plan(project, "latest", made.begin, end, hint)
+        found = solved_plan(project, "latest", (made.begin, end), hint)
     # What the rule of the hand finds is a plan too, where the solver finds none in its time.
     starts = found.starts or hint
     return BestPlan(made, project, starts, found.is_proven and found.starts is not None) if starts is not None else None
@@ -90,7 +90,7 @@ def shortest_plan(made: BuildProject, begin: int) -> BestPlan | None:
     hint = serial_plan(project)
     if hint is None:
         return None
-    found = solved_plan(project, "shortest", begin, end_of(project, hint), hint)
+    found = solved_plan(project, "shortest", (begin, end_of(project, hint)), hint)
     return BestPlan(made, project, found.starts or hint, found.is_proven)
 
 
@@ -128,7 +128,7 @@ def is_possible(made: BuildProject) -> bool:
         return False
     if not made.project.tasks or _late_hint(made, made.project) is not None:
         return True
-    return solved_plan(made.project, "any", made.begin, _end(made), None, _SOONER).starts is not None
+    return solved_plan(made.project, "any", (made.begin, _end(made)), None, _SOONER).starts is not None
 
 
 def what_is_late(planning: Planning, assumed: Assumed) -> list[LateThing]:
@@ -182,7 +182,7 @@ def _late_in_the_shop(made: BuildProject) -> Iterator[tuple[str, int, str]]:
     if hint is None:
         return
     end = max(_end(made), end_of(project, hint))
-    starts = solved_plan(project, "least late", made.begin, end, hint, _SOONER).starts or hint
+    starts = solved_plan(project, "least late", (made.begin, end), hint, _SOONER).starts or hint
     worst: dict[str, tuple[int, str]] = {}
     for name, (due, words) in made.deadlines.items():
         task = project.tasks[name]

@@ -8,10 +8,10 @@ the next day.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, time, timedelta
 from itertools import groupby
-from typing import Final
+from typing import Final, NamedTuple
 
 from mothermold.answers.work_hours import WorkHours
 from mothermold.model.build import Build, Look, WornDay
@@ -86,6 +86,14 @@ class ChairDay:
         return max(0, self.done - self.ready) if self.ready is not None else 0
 
 
+class _Times(NamedTuple):
+    """When the wearer sits down, when it must be ready, and when it is wrapped; None where that is not written."""
+
+    chair: int
+    ready: int | None
+    wrap: int | None
+
+
 @dataclass(frozen=True, slots=True)
 class _Sheet:
     look: Look
@@ -95,106 +103,101 @@ class _Sheet:
     name: str
 
 
-def chair_days(
-    view: View, build: Build, days: Sequence[WornDay], hours: WorkHours, people: int, earlier: int = 0
-) -> tuple[ChairDay, ...]:
-    """Every look on every day, as early as it goes.
+@dataclass(frozen=True, slots=True)
+class _Laid:
+    """What is to be planned on one day."""
+
+    tasks: dict[str, Task]
+    orders: list[Order]
+    resources: dict[str, int]
+
+    def lay(self, sheet: _Sheet, begin: int, wearer: str) -> None:
+        """Adds a recipe."""
+        self.resources[wearer] = 1
+        people = self.resources[HANDS]
+        for sitting in sheet.sittings.every:
+            (stretch,) = sitting.stretches
+            busy = Hold(HANDS, 0, stretch.minutes, min(people, stretch.step.step.people or 1))
+            name = f"{sheet.name}/{sitting.id}"
+            holds = (busy, Hold(wearer, 0, stretch.minutes))
+            self.tasks[name] = Task(name, stretch.minutes, stretch.over, holds=holds, earliest=begin)
+        self.orders.extend(
+            replace(each, before=f"{sheet.name}/{each.before}", after=f"{sheet.name}/{each.after}")
+            for each in sheet.sittings.orders
+        )
+
+
+class ChairDays:
+    """Days in the chair, each as early as it goes.
 
     Args:
         view: The book.
         build: The build.
-        days: The days to look at.
         hours: The book's clocks.
         people: How many pairs of hands there are.
         earlier: How many minutes earlier the wearers sit down than is written.
     """
-    looks = {str(each.id): each for each in build.looks}
-    known = [each for each in sorted(days, key=lambda each: (each.day, str(each.look))) if str(each.look) in looks]
-    found: list[ChairDay] = []
-    for _day, group in groupby(known, key=lambda each: each.day):
-        found += _one_day(view, build, list(group), looks, hours, people, earlier)
-    return tuple(found)
 
+    def __init__(self, view: View, build: Build, hours: WorkHours, people: int, earlier: int = 0) -> None:
+        self._view, self._build, self._hours, self._people, self._earlier = view, build, hours, people, earlier
+        self._looks = {str(each.id): each for each in build.looks}
 
-def _times(day: WornDay, hours: WorkHours, earlier: int) -> tuple[int, int | None, int | None, bool]:
-    """When the wearer sits down, when it must be ready, when it is wrapped, and whether the first is guessed."""
-    window = hours.window(day.day)
-    chair = (
-        hours.minutes(day.day, day.chair) if day.chair else (window[0] if window else hours.minutes(day.day, time(9)))
-    )
-    ready, wrap, before, on = None, None, day.chair, day.day
-    if day.ready is not None:
-        on = _day_of(on, before, day.ready)
-        ready, before = hours.minutes(on, day.ready), day.ready
-    if day.wrap is not None:
-        on = _day_of(on, before, day.wrap)
-        wrap = hours.minutes(on, day.wrap)
-    return chair - earlier, ready, wrap, day.chair is None
+    def of(self, days: Sequence[WornDay]) -> tuple[ChairDay, ...]:
+        """Every look on each of these days."""
+        known = [each for each in days if str(each.look) in self._looks]
+        found: list[ChairDay] = []
+        for _day, group in groupby(
+            sorted(known, key=lambda each: (each.day, str(each.look))), key=lambda each: each.day
+        ):
+            found += self._one_day(list(group))
+        return tuple(found)
 
+    def _times(self, day: WornDay) -> _Times:
+        window = self._hours.window(day.day)
+        usual = window[0] if window else self._hours.minutes(day.day, time(9))
+        chair = self._hours.minutes(day.day, day.chair) if day.chair else usual
+        ready, wrap, before, on = None, None, day.chair, day.day
+        if day.ready is not None:
+            on = _day_of(on, before, day.ready)
+            ready, before = self._hours.minutes(on, day.ready), day.ready
+        if day.wrap is not None:
+            on = _day_of(on, before, day.wrap)
+            wrap = self._hours.minutes(on, day.wrap)
+        return _Times(chair - self._earlier, ready, wrap)
 
-def _day_of(on: date, before: time | None, clock: time) -> date:
-    return on + timedelta(days=1) if before is not None and clock < before else on
+    def _one_day(self, days: Sequence[WornDay]) -> Iterator[ChairDay]:
+        laid = _Laid({}, [], {HANDS: self._people})
+        sheets: list[_Sheet] = []
+        for day in days:
+            look, times = self._looks[str(day.look)], self._times(day)
+            before: _Sheet | None = None
+            for stage, refs in (("application", look.application), ("removal", look.removal)):
+                begin = times.wrap if stage == "removal" and times.wrap is not None else times.chair
+                for ref in refs:
+                    recipe = self._view.ruling.text(ref)
+                    if recipe is None or not recipe.steps:
+                        continue
+                    name = f"{look.id} {stage} {len(sheets):02}"
+                    sheet = _Sheet(look, day, ref, sittings_of(work_of(recipe), longest=0), name)
+                    laid.lay(sheet, begin, str(self._build.wearer_of(look) or look.id))
+                    laid.orders.extend(_after(before, sheet))
+                    sheets.append(sheet)
+                    before = sheet
+        starts = _planned(Project(laid.tasks, tuple(laid.orders), (), laid.resources)) if laid.tasks else {}
+        for day in days:
+            yield self._told(day, [each for each in sheets if each.day is day], starts)
 
-
-def _one_day(
-    view: View,
-    build: Build,
-    days: Sequence[WornDay],
-    looks: Mapping[str, Look],
-    hours: WorkHours,
-    people: int,
-    earlier: int,
-) -> Iterator[ChairDay]:
-    tasks: dict[str, Task] = {}
-    orders: list[Order] = []
-    resources: dict[str, int] = {HANDS: people}
-    sheets: list[_Sheet] = []
-    for day in days:
-        look = looks[str(day.look)]
-        chair, _ready, wrap, _guessed = _times(day, hours, earlier)
-        before: _Sheet | None = None
-        for stage, refs in (("application", look.application), ("removal", look.removal)):
-            for ref in refs:
-                recipe = view.ruling.text(ref)
-                if recipe is None or not recipe.steps:
-                    continue
-                sheet = _Sheet(
-                    look, day, ref, sittings_of(work_of(recipe), longest=0), f"{look.id} {stage} {len(sheets):02}"
-                )
-                begin = chair if stage == "application" else wrap
-                _lay(
-                    sheet,
-                    begin if begin is not None else chair,
-                    str(build.wearer_of(look) or look.id),
-                    people,
-                    tasks,
-                    resources,
-                )
-                orders += [
-                    Order(f"{sheet.name}/{o.before}", f"{sheet.name}/{o.after}", o.least, o.most)
-                    for o in sheet.sittings.orders
-                ]
-                orders += _after(before, sheet)
-                sheets.append(sheet)
-                before = sheet
-    project = Project(tasks, tuple(orders), (), resources)
-    starts = _planned(project) if tasks else {}
-    for day in days:
-        mine = [each for each in sheets if each.day is day]
-        yield _told(day, mine, starts, hours, earlier)
-
-
-def _lay(
-    sheet: _Sheet, begin: int, wearer: str, people: int, tasks: dict[str, Task], resources: dict[str, int]
-) -> None:
-    resources[wearer] = 1
-    for sitting in sheet.sittings.every:
-        (stretch,) = sitting.stretches
-        busy = Hold(HANDS, 0, stretch.minutes, min(people, stretch.step.step.people or 1))
-        name = f"{sheet.name}/{sitting.id}"
-        tasks[name] = Task(
-            name, stretch.minutes, stretch.over, holds=(busy, Hold(wearer, 0, stretch.minutes)), earliest=begin
-        )
+    def _told(self, day: WornDay, sheets: Sequence[_Sheet], starts: Mapping[str, int]) -> ChairDay:
+        times, look = self._times(day), self._looks[str(day.look)]
+        steps = [step for sheet in sheets for step in _steps_of(sheet, starts)]
+        on = set(map(str, look.application))
+        done = max([times.chair, *(each.over for each in steps if each.recipe in on)])
+        crowd = max([1, *(each.people for each in steps)])
+        if sheets and times.wrap is not None and times.wrap > done:
+            wrap = times.wrap
+            steps += [ChairStep(str(look.id), day, str(ref), "", done, wrap, wrap, 0.0, 1) for ref in look.wear[:1]]
+        steps.sort(key=lambda each: each.start)
+        return ChairDay(str(look.id), day, times.chair, times.ready, done, tuple(steps), crowd, day.chair is None)
 
 
 def _after(before: _Sheet | None, sheet: _Sheet) -> Iterator[Order]:
@@ -208,38 +211,26 @@ def _after(before: _Sheet | None, sheet: _Sheet) -> Iterator[Order]:
             yield Order(f"{before.name}/{last.id}", f"{sheet.name}/{first.id}", last.total)
 
 
+def _day_of(on: date, before: time | None, clock: time) -> date:
+    return on + timedelta(days=1) if before is not None and clock < before else on
+
+
 def _planned(project: Project) -> dict[str, int]:
     begin = min(each.earliest or 0 for each in project.tasks.values())
     hint = serial_plan(project)
     end = begin + 2 * sum(each.total for each in project.tasks.values()) + 48 * 60
     # Of equally short days the one where everything is as early as can be: the mirror of as late as can be.
-    found = solved_plan(project, "earliest", begin, end, hint, _LIMIT).starts or hint
-    return found or {name: begin for name in project.tasks}
+    found = solved_plan(project, "earliest", (begin, end), hint, _LIMIT).starts or hint
+    return found or dict.fromkeys(project.tasks, begin)
 
 
-def _told(
-    day: WornDay, sheets: Sequence[_Sheet], starts: Mapping[str, int], hours: WorkHours, earlier: int
-) -> ChairDay:
-    chair, ready, wrap, guessed = _times(day, hours, earlier)
-    steps: list[ChairStep] = []
-    done, crowd = chair, 1
-    for sheet in sheets:
-        for sitting in sheet.sittings.every:
-            (stretch,) = sitting.stretches
-            start, step = starts[f"{sheet.name}/{sitting.id}"], stretch.step
-            wanted = step.step.people or 1
-            steps.append(
-                ChairStep(
-                    str(sheet.look.id), day, str(sheet.ref), str(step.step.id), start, start + stretch.minutes, start + stretch.over,
-                    float(step.hands_on) if stretch.is_last else 0.0, wanted, str(step.step.title),
-                )
+def _steps_of(sheet: _Sheet, starts: Mapping[str, int]) -> Iterator[ChairStep]:
+    for sitting in sheet.sittings.every:
+        start = starts[f"{sheet.name}/{sitting.id}"]
+        for stretch in sitting.stretches:
+            step = stretch.step
+            hands = float(step.hands_on) if stretch.is_last else 0.0
+            yield ChairStep(
+                str(sheet.look.id), sheet.day, str(sheet.ref), str(step.step.id), start, start + stretch.minutes,
+                start + stretch.over, hands, step.step.people or 1, str(step.step.title),
             )  # fmt: skip
-            crowd = max(crowd, wanted)
-            if sheet.ref in sheet.look.application:
-                done = max(done, start + stretch.over)
-    if sheets and wrap is not None and wrap > done:
-        look = sheets[0].look
-        steps += [ChairStep(str(look.id), day, str(ref), "", done, wrap, wrap, 0.0, 1) for ref in look.wear[:1]]
-    return ChairDay(
-        str(day.look), day, chair, ready, done, tuple(sorted(steps, key=lambda each: each.start)), crowd, guessed
-    )

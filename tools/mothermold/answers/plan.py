@@ -11,13 +11,13 @@ from mothermold.answers.plan_calendar import calendar_text
 from mothermold.answers.plan_project import Assumed, BuildProject
 from mothermold.answers.plan_rows import Row, assumed_words, plan_rows
 from mothermold.answers.plan_text import plan_text
+from mothermold.answers.plannable import FEWER, MOST_SITTINGS, unplannable
 from mothermold.answers.question import Typed, argument, option, question
 from mothermold.answers.result import Result
 from mothermold.book.document import Document
 from mothermold.ground.errors import CannotRunError, RefusedError, refused
 from mothermold.ground.notices import Notice
 from mothermold.ground.words import in_words, nearest
-from mothermold.answers.plannable import FEWER, MOST_SITTINGS, unplannable
 from mothermold.model.build import Build, WornDay
 from mothermold.model.run import Run
 from mothermold.reckon.solved_plan import has_solver
@@ -61,6 +61,8 @@ def plan_build(
         CannotRunError: The extra for planning is not installed.
         RefusedError: ``unknown-build``, ``bad-moment``, ``no-days``, ``only-private``; its own notices where it cannot be read.
     """
+    if not has_solver():
+        raise CannotRunError(INSTALL)
     if view.edition != "private":
         raise refused(
             "only-private",
@@ -72,8 +74,6 @@ def plan_build(
     day = _day("--today", today) if today is not None else day_of(view)
     if moment is not None:
         day = moment.date()
-    if not has_solver():
-        raise CannotRunError(INSTALL)
     return planned(view, document, day, moment, _moved(document, move) if move is not None else Assumed())
 
 

@@ -7,10 +7,9 @@ are noted as done are left out.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
-from functools import cached_property
 
 from mothermold.answers.castings_needed import (
     Castings,
@@ -20,17 +19,14 @@ from mothermold.answers.castings_needed import (
     is_per_piece,
     stage_of,
 )
-from mothermold.answers.molds import DRYING, GONE, molds_in
-from mothermold.answers.pieces import Piece
+from mothermold.answers.done_things import WELL, DoneThings
+from mothermold.answers.molds import DRYING
 from mothermold.model.build import Build, Thing, WornDay
 from mothermold.model.mold import Mold
-from mothermold.model.names import RunRef
 from mothermold.model.recipe import Recipe
 from mothermold.model.run import Run
 from mothermold.reckon.work import Work, work_of
 from mothermold.view.view import View
-
-_WELL = ("good", "usable")
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,7 +106,7 @@ class _Jobs:
         self._build: Build = view.models(Build)[name]
         self._things = {str(each.id): each for each in self._build.things}
         self._castings = castings_needed(view, name, today, spares)
-        self._runs = [each for each in view.evidence.lineage.of_build(name) if each.started.date() <= today]
+        self._done = DoneThings(view, name, today)
         self._jobs: dict[str, Job] = {}
         self._unread: dict[str, None] = {}
         self._begun: dict[str, None] = {}
@@ -141,7 +137,7 @@ class _Jobs:
         root = castings.thing
         chain = [each for each in chain_of(self._build, root) if each != root]
         self._pieces |= {root, *chain}
-        under_way = [each for each in self._of_thing(root) if each.outcome is None and each.kind != "test"]
+        under_way = [each for each in self._done.of_thing(root) if each.outcome is None and each.kind != "test"]
         told: dict[str, int] = {}
         for number, wanted in enumerate(castings.wanted):
             piece, casting = castings.in_hand[number], castings.casting[number]
@@ -157,7 +153,7 @@ class _Jobs:
             else:
                 label = str(piece.kept.piece) if piece is not None else ""
             for thing in chain:
-                if piece is None or not self._has_been(piece, self._things[thing]):
+                if piece is None or not self._done.has_been(piece, self._things[thing]):
                     self._for[thing, root, number] = name = f"{thing} {label}"
                     self._add(name, thing, wanted, piece=str(piece.kept.piece) if piece is not None else "")
 
@@ -180,30 +176,21 @@ class _Jobs:
             mold, piece, wanted.kind if wanted else "", str(told.wearer or ""), (), wanted is not None and wanted.is_spare,
         )  # fmt: skip
 
-    def _has_been(self, piece: Piece, thing: Thing) -> bool:
-        return any(
-            run.outcome in _WELL
-            and run.recipe is not None
-            and self._view.today(run.recipe.address) == self._view.today(thing.recipe.address)
-            and any(used.piece == piece.kept.piece for used in run.used)
-            for run in self._runs
-        )
-
     # What is made once.
 
     def _single(self, name: str) -> None:
-        if self._is_done(name):
+        if self._done.is_done(name):
             self._after_drying(name)
             return
-        begun = [each for each in self._of_thing(name) if each.outcome is None and each.kind != "test"]
+        begun = [each for each in self._done.of_thing(name) if each.outcome is None and each.kind != "test"]
         self._add(name, name, None, run=begun[-1] if begun else None)
         for number in range(self._more.get(name, 0)):
             self._add(f"{name} {number + 2}", name, None)
 
     def _after_drying(self, name: str) -> None:
         """What is left of a mold that was made and is still drying."""
-        run = next((each for each in reversed(self._of_thing(name)) if each.outcome in _WELL), None)
-        molds = self._molds(name)
+        run = next((each for each in reversed(self._done.of_thing(name)) if each.outcome in WELL), None)
+        molds = self._done.molds(name)
         if run is None or not molds or any(self._view.models(Mold)[each].state != DRYING for each in molds):
             return
         work = self._work(self._things[name])
@@ -222,48 +209,6 @@ class _Jobs:
             ended + timedelta(minutes=float(until[-1].waits)),
         )
 
-    def _is_done(self, name: str) -> bool:
-        thing = self._things[name]
-        well = [each for each in self._of_thing(name) if each.outcome in _WELL and each.kind != "test"]
-        if stage_of(thing.recipe) == "mold" and self._known_molds(name):
-            return bool(self._molds(name))
-        if stage_of(thing.recipe) == "sculpt":
-            over = [
-                each
-                for each, other in self._things.items()
-                if name in map(str, other.from_) and stage_of(other.recipe) == "mold"
-            ]
-            used = [
-                run.finished or run.started
-                for mold in over
-                if not self._is_done(mold)
-                for run in self._of_thing(mold)
-                if run.outcome in _WELL
-            ]
-            return any(all(run.started >= each for each in used) for run in well)
-        return bool(well)
-
-    def _of_thing(self, name: str) -> list[Run]:
-        return [each for each in self._runs if each.thing == name]
-
-    @cached_property
-    def _made(self) -> dict[str, list[str]]:
-        """By thing the molds of this build that a run of it made by today."""
-        by_run = {str(each.id): str(each.thing) for each in self._runs if each.thing is not None}
-        found: dict[str, list[str]] = {}
-        for mold in molds_in(self._view).get(self._name, ()):
-            made = self._view.models(Mold)[mold].made
-            if isinstance(made, RunRef) and made.address in by_run:
-                found.setdefault(by_run[made.address], []).append(mold)
-        return found
-
-    def _known_molds(self, name: str) -> Sequence[str]:
-        return self._made.get(name, ())
-
-    def _molds(self, name: str) -> list[str]:
-        """The molds a thing stands for that can be cast in, now or when they are dry."""
-        return [each for each in self._known_molds(name) if self._view.models(Mold)[each].state not in GONE]
-
     def _mold_for(self, thing: str, casting: int) -> str:
         """The mold of a casting: where there are several each gets the next."""
         source = next(
@@ -276,7 +221,7 @@ class _Jobs:
         )
         if not source or stage_of(self._things[source].recipe) != "mold":
             return ""
-        named = self._molds(source) or [source]
+        named = self._done.molds(source) or [source]
         named += [f"{source} {number + 2}" for number in range(self._more.get(source, 0))]
         return named[casting % len(named)]
 
@@ -331,20 +276,9 @@ class _Jobs:
                     continue
                 of = {"wearer": job.wearer, "mold": job.mold or job.id, "build": ""}[each.step.once]
                 key = (job.recipe.partition("@")[0], str(each.step.id), of)
-                if self._was_done(job, each.step.once):
+                if self._done.was_done_once(job.recipe, job.mold if each.step.once == "mold" else None):
                     mine.append((str(each.step.id), ""))
                 elif by.setdefault(key, job.id) != job.id:
                     mine.append((str(each.step.id), by[key]))
             found[job.id] = replace(job, once=tuple(mine), done=job.done | {step for step, _by in mine})
         return found
-
-    def _was_done(self, job: Job, once: str) -> bool:
-        address = self._view.today(job.recipe.partition("@")[0])
-        return any(
-            run.kind != "test"
-            and run.outcome is not None
-            and run.recipe is not None
-            and self._view.today(run.recipe.address) == address
-            and (once != "mold" or str(run.mold) == job.mold)
-            for run in self._runs
-        )

@@ -9,7 +9,7 @@ from functools import cached_property
 from typing import Final
 
 from mothermold.answers.castings_needed import worn_days
-from mothermold.answers.chair_day import HANDS, ChairDay, chair_days
+from mothermold.answers.chair_day import HANDS, ChairDay, ChairDays
 from mothermold.answers.mold_cycle import at_the_mold, mold_span
 from mothermold.answers.plan_jobs import Job, Jobs, jobs_of
 from mothermold.answers.plan_patches import LATE_REACTION_DAYS, PatchTask, patch_tasks, readings
@@ -120,7 +120,8 @@ class BuildProject:
     @cached_property
     def chairs(self) -> tuple[ChairDay, ...]:
         """The days in the chair, minute by minute."""
-        return chair_days(self._view, self.build, self.days, self.hours, self.people, self.assumed.minutes_earlier)
+        early = self.assumed.minutes_earlier
+        return ChairDays(self._view, self.build, self.hours, self.people, early).of(self.days)
 
     @cached_property
     def sittings(self) -> dict[str, Sittings]:

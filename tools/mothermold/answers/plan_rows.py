@@ -7,8 +7,9 @@ from typing import Any, Final
 
 from mothermold.answers.best_plan import BestPlan
 from mothermold.answers.chair_day import HANDS, ChairDay, ChairStep
-from mothermold.answers.plan_project import IN_HAND, BuildProject, PatchTask, PlannedStep
-from mothermold.reckon.project import end_of
+from mothermold.answers.plan_patches import PatchTask
+from mothermold.answers.plan_project import IN_HAND, BuildProject, PlannedStep
+from mothermold.reckon.project import Window, end_of
 from mothermold.reckon.room import Room, rooms
 from mothermold.reckon.sittings import SHORT_WAIT
 from mothermold.trade.skin import PATCH_TEST_HOURS
@@ -103,7 +104,8 @@ class _Teller:
         """Putting a patch on, or reading it."""
         start = self._plan.starts[each.task]
         words = "Put the patch test on" if each.step == "put on" else "Read the patch test"
-        return self._bare(each.task, each.look, None, each.step, start, start + each.minutes, each.minutes) | {
+        return self._bare(each.task, each.look, None, (start, start + each.minutes), each.minutes) | {
+            "step": each.step,
             "resources": [HANDS],
             "critical": self._critical(each.task),
             "title": f"{words}: {each.wanted.wearer}, {', '.join(each.wanted.products)}",
@@ -119,11 +121,12 @@ class _Teller:
         """What is done at the chair on a day."""
         slack = chair.ready - chair.done if chair.ready is not None else None
         for each in chair.steps:
-            yield self._chair_step(chair, each, slack)
+            yield self._chair_step(each, slack)
 
-    def _chair_step(self, chair: ChairDay, each: ChairStep, slack: int | None) -> Row:
+    def _chair_step(self, each: ChairStep, slack: int | None) -> Row:
         name = f"{each.look} {each.day.day.isoformat()}/{each.recipe.partition('/')[0]}/{each.step or 'on set'}"
-        return self._bare(name, each.look, each.recipe, each.step or None, each.start, each.end, each.hands_on) | {
+        return self._bare(name, each.look, each.recipe, (each.start, each.end), each.hands_on) | {
+            "step": each.step or None,
             "resources": [HANDS, "chair"],
             "title": each.title or "With the wearer on set",
             "job": f"{each.look} {each.day.day.isoformat()}",
@@ -134,13 +137,13 @@ class _Teller:
             "chair": True,
         }
 
-    def _bare(
-        self, name: str, look: str, recipe: str | None, step: str | None, start: int, end: int, hands: float
-    ) -> Row:
+    def _bare(self, name: str, look: str, recipe: str | None, times: Window, hands: float) -> Row:
+        """What every row has, of one that belongs to no thing."""
+        start, end = map(self._at, times)
         return {
-            "id": name, "thing": look, "recipe": recipe, "step": step, "start": self._at(start), "end": self._at(end),
+            "id": name, "thing": look, "recipe": recipe, "step": None, "start": start, "end": end,
             "hands_on_min": float(hands), "resources": [], "critical": False, "title": "", "job": "", "piece": None, "look": look,
-            "day": None, "spare": False, "people": 1, "parts": [{"start": self._at(start), "end": self._at(end)}],
+            "day": None, "spare": False, "people": 1, "parts": [{"start": start, "end": end}],
             "waits_until": None, "waits_for": None, "holds": None, "slack_min": None, "earlier_min": 0, "risk": None,
         }  # fmt: skip
 

@@ -32,10 +32,20 @@ class Taken:
         if end > begin:
             self._busy[resource].append((begin, end, amount))
 
-    def free_from(self, resource: str, begin: int, end: int, amount: int) -> int:
-        """The earliest time, from ``begin`` on, at which so much might be free for as long; ``begin`` itself where it is."""
+    def free_from(
+        self, resource: str, begin: int, end: int, amount: int, more: Sequence[tuple[int, int, int]] = ()
+    ) -> int:
+        """The earliest time, from ``begin`` on, at which so much might be free for as long; ``begin`` itself where it is.
+
+        Args:
+            resource: The resource.
+            begin: From when on it is wanted.
+            end: Until when.
+            amount: How much of it.
+            more: What else is taken, each from when until when and how much.
+        """
         most = self._most[resource]
-        near = [each for each in self._busy[resource] if each[0] < end and each[1] > begin]
+        near = [each for each in (*self._busy[resource], *more) if each[0] < end and each[1] > begin]
         if sum(each[2] for each in near) + amount <= most:
             return begin
         for moment in sorted({begin, *(each[0] for each in near if each[0] > begin)}):
@@ -168,12 +178,12 @@ class _Serial:
         begin, end = start + hold.start, start + hold.start + hold.minutes
         if end <= begin:
             return start
-        taken = Taken(self._project)
-        taken._busy = {hold.resource: list(self._taken._busy[hold.resource])}  # noqa: SLF001 - its own kind
-        for other, at in beside:
-            if other.resource == hold.resource:
-                taken.take(other.resource, at + other.start, at + other.start + other.minutes, other.amount)
-        return start + taken.free_from(hold.resource, begin, end, hold.amount) - begin
+        more = [
+            (at + other.start, at + other.start + other.minutes, other.amount)
+            for other, at in beside
+            if other.resource == hold.resource
+        ]
+        return start + self._taken.free_from(hold.resource, begin, end, hold.amount, more) - begin
 
     def _blocked(self, spans: Sequence[HeldSpan], put: Mapping[str, int]) -> tuple[str, int] | None:
         for span in spans:

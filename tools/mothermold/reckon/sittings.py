@@ -125,17 +125,14 @@ def sittings_of(work: Work, done: Collection[str] = (), longest: int = LONGEST_S
         for name in each.after:
             followers[name] = followers.get(name, 0) + 1
     made: list[Sitting] = []
-    whole = dict[str, int]()
     for each in left:
         parts = _stretches(each)
-        if made and len(parts) == 1 and (joined := _joined(made[-1], each, parts[0], followers, longest, whole)):
+        if made and len(parts) == 1 and (joined := _joined(made[-1], each, parts[0], longest, followers)):
             made[-1] = joined
             continue
         for number, part in enumerate(parts):
             name = str(each.step.id) if len(parts) == 1 else f"{each.step.id}-{number + 1}"
             made.append(Sitting(name, (replace(part, is_last=number == len(parts) - 1),)))
-        if len(parts) > 1:
-            whole[str(each.step.id)] = len(parts)
     first: dict[str, tuple[Sitting, Stretch]] = {}
     last: dict[str, tuple[Sitting, Stretch]] = {}
     for sitting in made:
@@ -146,17 +143,13 @@ def sittings_of(work: Work, done: Collection[str] = (), longest: int = LONGEST_S
 
 
 def _joined(
-    sitting: Sitting,
-    each: WorkStep,
-    part: Stretch,
-    followers: Mapping[str, int],
-    longest: int,
-    whole: Mapping[str, int],
+    sitting: Sitting, each: WorkStep, part: Stretch, longest: int, followers: Mapping[str, int]
 ) -> Sitting | None:
     """A sitting with one more step; None where that is for another sitting."""
     before = sitting.stretches[-1]
     name = str(before.step.step.id)
-    if each.after != (name,) or followers.get(name) != 1 or name in whole or before.step.step.once != each.step.once:
+    is_cut = sitting.id != sitting.steps[0]
+    if each.after != (name,) or followers.get(name) != 1 or is_cut or before.step.step.once != each.step.once:
         return None
     start = before.over
     is_close = longest > 0 and _must_be_close(each, sitting)

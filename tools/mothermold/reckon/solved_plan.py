@@ -12,7 +12,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Final, Literal
 
-from mothermold.reckon.project import Project, Task
+from mothermold.reckon.project import Project, Task, Window
 
 Aim = Literal["latest", "earliest", "shortest", "least late", "any"]
 """What a plan is to be: as late (once what is wished for is kept as far as can be) or as early as its deadlines let it, as short
@@ -48,19 +48,18 @@ def has_solver() -> bool:
 
 
 def solved_plan(
-    project: Project, aim: Aim, begin: int, end: int, hint: Mapping[str, int] | None = None, limit: float = LIMIT
+    project: Project, aim: Aim, window: Window, hint: Mapping[str, int] | None = None, limit: float = LIMIT
 ) -> SolvedPlan:
     """Solves a project.
 
     Args:
         project: What is to be planned.
         aim: What for; ``shortest`` and ``least late`` look at deadlines as wishes.
-        begin: No task starts before.
-        end: No task ends later.
+        window: No task starts before it, and none ends after it.
         hint: A plan to begin with.
         limit: How much work may be spent.
     """
-    model = _Model(project, aim, begin, end)
+    model = _Model(project, aim, *window)
     model.hint(hint)
     return model.solved(limit)
 
@@ -148,8 +147,9 @@ class _Model:
         self._late.append(short)
 
     def hint(self, starts: Mapping[str, int] | None) -> None:
-        for name, variable in self._starts.items() if starts else ():
-            self._model.add_hint(variable, starts[name] // self._grid)
+        if starts is not None:
+            for name, variable in self._starts.items():
+                self._model.add_hint(variable, starts[name] // self._grid)
 
     def solved(self, limit: float) -> SolvedPlan:
         if self._is_empty:
@@ -160,7 +160,7 @@ class _Model:
             self._model.minimize(first)
             found = self._solve(limit)
             if found.starts is None:
-                return found
+                return SolvedPlan(None, found.is_proven)
             bound, is_proven = found.bound, found.is_proven
             self._model.add(first <= found.value)
             self._model.clear_hints()
