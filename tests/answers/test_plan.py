@@ -60,7 +60,9 @@ def laid(tmp_path: Path) -> Callable[..., Result]:
     return lambda book, **more: asked(book, tmp_path, **more)
 
 
-@pytest.mark.parametrize(("name", "today"), short([("saltpan-keeper", "2026-06-10"), ("saltpan-keeper", "2026-01-12")], 1))
+@pytest.mark.parametrize(
+    ("name", "today"), short([("saltpan-keeper", "2026-06-10"), ("saltpan-keeper", "2026-01-12")], 1)
+)
 def test_the_sample_builds_plan_can_be_followed(name: str, today: str, sample_view: Callable[[str], View]) -> None:
     view = sample_view("private")
     result = plan_build(view, name, today=today)

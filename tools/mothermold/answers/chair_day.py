@@ -95,7 +95,7 @@ class _Times(NamedTuple):
 
 
 @dataclass(frozen=True, slots=True)
-class _Sheet:
+class _ChairSheet:
     look: Look
     day: WornDay
     ref: RecipeRef
@@ -111,7 +111,7 @@ class _Laid:
     orders: list[Order]
     resources: dict[str, int]
 
-    def lay(self, sheet: _Sheet, begin: int, wearer: str) -> None:
+    def lay(self, sheet: _ChairSheet, begin: int, wearer: str) -> None:
         """Adds a recipe."""
         self.resources[wearer] = 1
         people = self.resources[HANDS]
@@ -167,10 +167,10 @@ class ChairDays:
 
     def _one_day(self, days: Sequence[WornDay]) -> Iterator[ChairDay]:
         laid = _Laid({}, [], {HANDS: self._people})
-        sheets: list[_Sheet] = []
+        sheets: list[_ChairSheet] = []
         for day in days:
             look, times = self._looks[str(day.look)], self._times(day)
-            before: _Sheet | None = None
+            before: _ChairSheet | None = None
             for stage, refs in (("application", look.application), ("removal", look.removal)):
                 begin = times.wrap if stage == "removal" and times.wrap is not None else times.chair
                 for ref in refs:
@@ -178,7 +178,7 @@ class ChairDays:
                     if recipe is None or not recipe.steps:
                         continue
                     name = f"{look.id} {stage} {len(sheets):02}"
-                    sheet = _Sheet(look, day, ref, sittings_of(work_of(recipe), longest=0), name)
+                    sheet = _ChairSheet(look, day, ref, sittings_of(work_of(recipe), longest=0), name)
                     laid.lay(sheet, begin, str(self._build.wearer_of(look) or look.id))
                     laid.orders.extend(_after(before, sheet))
                     sheets.append(sheet)
@@ -187,7 +187,7 @@ class ChairDays:
         for day in days:
             yield self._told(day, [each for each in sheets if each.day is day], starts)
 
-    def _told(self, day: WornDay, sheets: Sequence[_Sheet], starts: Mapping[str, int]) -> ChairDay:
+    def _told(self, day: WornDay, sheets: Sequence[_ChairSheet], starts: Mapping[str, int]) -> ChairDay:
         times, look = self._times(day), self._looks[str(day.look)]
         steps = [step for sheet in sheets for step in _steps_of(sheet, starts)]
         on = set(map(str, look.application))
@@ -200,7 +200,7 @@ class ChairDays:
         return ChairDay(str(look.id), day, times.chair, times.ready, done, tuple(steps), crowd, day.chair is None)
 
 
-def _after(before: _Sheet | None, sheet: _Sheet) -> Iterator[Order]:
+def _after(before: _ChairSheet | None, sheet: _ChairSheet) -> Iterator[Order]:
     """One recipe after the other: all that begins in it comes after all that ends in the one before."""
     if before is None:
         return
@@ -224,7 +224,7 @@ def _planned(project: Project) -> dict[str, int]:
     return found or dict.fromkeys(project.tasks, begin)
 
 
-def _steps_of(sheet: _Sheet, starts: Mapping[str, int]) -> Iterator[ChairStep]:
+def _steps_of(sheet: _ChairSheet, starts: Mapping[str, int]) -> Iterator[ChairStep]:
     for sitting in sheet.sittings.every:
         start = starts[f"{sheet.name}/{sitting.id}"]
         for stretch in sitting.stretches:

@@ -9,7 +9,7 @@ from typing import Annotated, Any, Final
 from mothermold.answers.best_plan import BestPlan, LateThing, best_plan, shortest_plan, what_is_late
 from mothermold.answers.plan_calendar import calendar_text
 from mothermold.answers.plan_project import Assumed, BuildProject
-from mothermold.answers.plan_rows import Row, assumed_words, plan_rows
+from mothermold.answers.plan_rows import PlanRow, assumed_words, plan_rows
 from mothermold.answers.plan_text import plan_text
 from mothermold.answers.plannable import FEWER, MOST_SITTINGS, unplannable
 from mothermold.answers.question import Typed, argument, option, question
@@ -195,7 +195,7 @@ def _moved(document: Document[Build], text: str) -> Assumed:
     return Assumed(moved={day: other})
 
 
-def _ends(rows: Sequence[Row]) -> Row:
+def _ends(rows: Sequence[PlanRow]) -> PlanRow:
     if not rows:
         return {}
     start, end = min(row["start"] for row in rows), max(row["waits_until"] or row["end"] for row in rows)
@@ -203,7 +203,7 @@ def _ends(rows: Sequence[Row]) -> Row:
     return {"start": start, "end": end, "makespan_h": length / timedelta(hours=1)}
 
 
-def _late(each: LateThing) -> Row:
+def _late(each: LateThing) -> PlanRow:
     return {"thing": each.thing, "by_min": each.by_min, "remedy": each.remedy, "what_for": each.what_for}
 
 
@@ -288,7 +288,7 @@ def _nothing_left(document: Document[Build], made: BuildProject) -> Iterator[Not
     )  # fmt: skip
 
 
-def _supplied_late(document: Document[Build], made: BuildProject) -> Iterator[Row]:
+def _supplied_late(document: Document[Build], made: BuildProject) -> Iterator[PlanRow]:
     """What others bring on or after the first day it is worn."""
     for look in document.model.looks:
         days = [each.day for each in made.days if each.look == look.id]

@@ -10,15 +10,15 @@ from mothermold.answers.chair_day import HANDS, ChairDay, ChairStep
 from mothermold.answers.plan_patches import PatchTask
 from mothermold.answers.plan_project import IN_HAND, BuildProject, PlannedStep
 from mothermold.reckon.project import Window, end_of
-from mothermold.reckon.room import Room, rooms
+from mothermold.reckon.room import TaskRoom, rooms
 from mothermold.reckon.sittings import SHORT_WAIT
 from mothermold.trade.skin import PATCH_TEST_HOURS
 
-Row = dict[str, Any]
+PlanRow = dict[str, Any]
 _A_DAY: Final = 24 * 60
 
 
-def plan_rows(plan: BestPlan) -> list[Row]:
+def plan_rows(plan: BestPlan) -> list[PlanRow]:
     """Every task of a plan, in the order of time.
 
     Args:
@@ -34,7 +34,7 @@ def plan_rows(plan: BestPlan) -> list[Row]:
 
 
 class _Teller:
-    def __init__(self, plan: BestPlan, room: Mapping[str, Room]) -> None:
+    def __init__(self, plan: BestPlan, room: Mapping[str, TaskRoom]) -> None:
         self._plan, self._room = plan, room
         self._made: BuildProject = plan.made
 
@@ -48,7 +48,7 @@ class _Teller:
     def _slack(self, task: str) -> int:
         return self._room[task].latest - self._plan.starts[task]
 
-    def step(self, each: PlannedStep) -> Row:
+    def step(self, each: PlannedStep) -> PlanRow:
         """A step in the shop."""
         starts = self._plan.starts
         parts = [(starts[task] + stretch.start, starts[task] + stretch.end) for task, stretch in each.parts]
@@ -91,7 +91,7 @@ class _Teller:
         found += [str(step.holds)] if step.holds in ("oven", "bench") and last.rest else []
         return found
 
-    def _risk(self, each: PlannedStep, slack: int, over: int) -> Row | None:
+    def _risk(self, each: PlannedStep, slack: int, over: int) -> PlanRow | None:
         """If what is waited for takes its longest: until when, and by how much something then comes late."""
         _task, last = each.parts[-1]
         longest = last.step.longest
@@ -100,7 +100,7 @@ class _Teller:
         more = int(longest - last.step.waits)
         return {"until": self._at(over + more), "late_by_min": max(0, more - slack)}
 
-    def patch(self, each: PatchTask) -> Row:
+    def patch(self, each: PatchTask) -> PlanRow:
         """Putting a patch on, or reading it."""
         start = self._plan.starts[each.task]
         words = "Put the patch test on" if each.step == "put on" else "Read the patch test"
@@ -117,13 +117,13 @@ class _Teller:
             "earlier_min": start - self._room[each.task].earliest,
         }
 
-    def chair(self, chair: ChairDay) -> Iterator[Row]:
+    def chair(self, chair: ChairDay) -> Iterator[PlanRow]:
         """What is done at the chair on a day."""
         slack = chair.ready - chair.done if chair.ready is not None else None
         for each in chair.steps:
             yield self._chair_step(each, slack)
 
-    def _chair_step(self, each: ChairStep, slack: int | None) -> Row:
+    def _chair_step(self, each: ChairStep, slack: int | None) -> PlanRow:
         name = f"{each.look} {each.day.day.isoformat()}/{each.recipe.partition('/')[0]}/{each.step or 'on set'}"
         return self._bare(name, each.look, each.recipe, (each.start, each.end), each.hands_on) | {
             "step": each.step or None,
@@ -137,7 +137,7 @@ class _Teller:
             "chair": True,
         }
 
-    def _bare(self, name: str, look: str, recipe: str | None, times: Window, hands: float) -> Row:
+    def _bare(self, name: str, look: str, recipe: str | None, times: Window, hands: float) -> PlanRow:
         """What every row has, of one that belongs to no thing."""
         start, end = map(self._at, times)
         return {
@@ -148,7 +148,7 @@ class _Teller:
         }  # fmt: skip
 
 
-def assumed_words(plan: BestPlan, rows: Sequence[Row], *, forward: bool) -> list[str]:
+def assumed_words(plan: BestPlan, rows: Sequence[PlanRow], *, forward: bool) -> list[str]:
     """What the plan takes for granted that the book does not say."""
     made = plan.made
     found = (

@@ -19,14 +19,14 @@ _PASSES: Final = 60
 
 
 @dataclass(frozen=True, slots=True)
-class Room:
+class TaskRoom:
     """How early and how late a task can start."""
 
     earliest: int
     latest: int
 
 
-class _Use(NamedTuple):
+class _InUse(NamedTuple):
     """A resource in use: from so long after the start of one task to so long after the start of another, which may be it."""
 
     begin: int
@@ -38,7 +38,7 @@ class _Use(NamedTuple):
     tail: int
 
 
-class _Line(NamedTuple):
+class _KeptApart(NamedTuple):
     """A task starts at least so long after another starts."""
 
     before: str
@@ -46,7 +46,7 @@ class _Line(NamedTuple):
     least: int
 
 
-def rooms(project: Project, starts: Mapping[str, int], begin: int, end: int) -> dict[str, Room]:
+def rooms(project: Project, starts: Mapping[str, int], begin: int, end: int) -> dict[str, TaskRoom]:
     """The room of every task of a plan.
 
     Args:
@@ -55,19 +55,19 @@ def rooms(project: Project, starts: Mapping[str, int], begin: int, end: int) -> 
         begin: Nothing starts before.
         end: What has no deadline has ended by then.
     """
-    lines = [_Line(each.before, each.after, each.least) for each in project.orders]
+    lines = [_KeptApart(each.before, each.after, each.least) for each in project.orders]
     low, high = dict.fromkeys(project.tasks, begin), dict[str, int]()
     for name, task in project.tasks.items():
         high[name] = (end if task.due is None else task.due) - task.total
         if task.earliest is not None:
             low[name] = max(begin, task.earliest)
     # "B at most so long after A" is "A at least minus so long after B".
-    lines += [_Line(name, name, 0) for name in project.tasks]
-    lines += [_Line(each.after, each.before, -each.most) for each in project.orders if each.most is not None]
+    lines += [_KeptApart(name, name, 0) for name in project.tasks]
+    lines += [_KeptApart(each.after, each.before, -each.most) for each in project.orders if each.most is not None]
     closed: dict[str, list[Window]] = defaultdict(list)
     for use, other in _neighbors(project, starts):
-        if isinstance(other, _Use):
-            lines.append(_Line(use.last, other.first, use.tail - other.head))
+        if isinstance(other, _InUse):
+            lines.append(_KeptApart(use.last, other.first, use.tail - other.head))
         else:
             closed[use.first].append((other[0] - use.tail, other[1] - use.head))
     for _ in range(_PASSES):
@@ -75,15 +75,15 @@ def rooms(project: Project, starts: Mapping[str, int], begin: int, end: int) -> 
             _pushed_early(project, lines, low, starts, closed) | _pushed_late(project, lines, high, starts, closed)
         ):
             break
-    return {name: Room(min(low[name], starts[name]), max(high[name], starts[name])) for name in project.tasks}
+    return {name: TaskRoom(min(low[name], starts[name]), max(high[name], starts[name])) for name in project.tasks}
 
 
-_Closed = Mapping[str, Sequence[Window]]
+_ClosedStarts = Mapping[str, Sequence[Window]]
 """By task between which starts it would run into what is taken anyhow."""
 
 
 def _pushed_early(
-    project: Project, lines: Sequence[_Line], low: dict[str, int], starts: Mapping[str, int], closed: _Closed
+    project: Project, lines: Sequence[_KeptApart], low: dict[str, int], starts: Mapping[str, int], closed: _ClosedStarts
 ) -> bool:
     moved = False
     for line in sorted(lines, key=lambda each: starts[each.after]):
@@ -102,7 +102,11 @@ def _pushed_early(
 
 
 def _pushed_late(
-    project: Project, lines: Sequence[_Line], high: dict[str, int], starts: Mapping[str, int], closed: _Closed
+    project: Project,
+    lines: Sequence[_KeptApart],
+    high: dict[str, int],
+    starts: Mapping[str, int],
+    closed: _ClosedStarts,
 ) -> bool:
     moved = False
     for line in sorted(lines, key=lambda each: -starts[each.before]):
@@ -129,26 +133,28 @@ def _fits_before(windows: Sequence[Window] | None, start: int, task: Task, grid:
     return None
 
 
-def _neighbors(project: Project, starts: Mapping[str, int]) -> Iterator[tuple[_Use, _Use | Window]]:
+def _neighbors(project: Project, starts: Mapping[str, int]) -> Iterator[tuple[_InUse, _InUse | Window]]:
     """What follows on what, resource by resource; a window stands for what is taken anyhow."""
-    uses: dict[str, list[_Use]] = defaultdict(list)
+    uses: dict[str, list[_InUse]] = defaultdict(list)
     for name, task in project.tasks.items():
         for hold in task.holds:
             if hold.minutes > 0:
                 begin = starts[name] + hold.start
                 tail = hold.start + hold.minutes
-                uses[hold.resource].append(_Use(begin, begin + hold.minutes, hold.amount, name, hold.start, name, tail))
+                uses[hold.resource].append(
+                    _InUse(begin, begin + hold.minutes, hold.amount, name, hold.start, name, tail)
+                )
     for span in project.spans:
         begin, end = starts[span.first] + span.head, starts[span.last] + span.tail
-        uses[span.resource].append(_Use(begin, end, 1, span.first, span.head, span.last, span.tail))
+        uses[span.resource].append(_InUse(begin, end, 1, span.first, span.head, span.last, span.tail))
     for resource, every in uses.items():
         fixed = sorted((begin, end, amount) for name, begin, end, amount in project.busy if name == resource)
         yield from _in_places(project.resources[resource], fixed, sorted(every))
 
 
 def _in_places(
-    count: int, fixed: Sequence[tuple[int, int, int]], every: Sequence[_Use]
-) -> Iterator[tuple[_Use, _Use | Window]]:
+    count: int, fixed: Sequence[tuple[int, int, int]], every: Sequence[_InUse]
+) -> Iterator[tuple[_InUse, _InUse | Window]]:
     """One place for each of a resource there is: who takes it comes after whoever had it, and before whoever has it then."""
     taken: list[list[Window]] = [[] for _ in range(count)]
     for begin, end, amount in fixed:
@@ -156,7 +162,7 @@ def _in_places(
         free = [place for place in taken if not place or place[-1][1] <= begin]
         for place in free[:amount]:
             place.append((begin, end))
-    had: list[_Use | None] = [None] * count
+    had: list[_InUse | None] = [None] * count
     for use in every:
         able = [
             number

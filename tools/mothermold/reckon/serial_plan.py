@@ -106,19 +106,18 @@ class _Serial:
         if any(hold.amount > most[hold.resource] for task in self._project.tasks.values() for hold in task.holds):
             return None
         groups = _groups(self._project, self._order, self._after)
-        spans: dict[int, list[HeldSpan]] = defaultdict(list)
         group_of = {name: number for number, names in enumerate(groups) for name in names}
-        for span in self._project.spans:
-            spans[group_of[span.first]].append(span)
         waits = {
             number: {group_of[other] for name in names for other in self._after[name]} - {number}
             for number, names in enumerate(groups)
         }
         left = dict(enumerate(groups))
         while left:
-            able = [number for number in left if not waits[number] & left.keys()]
+            able = [number for number in left if not waits[number] & left.keys()] or [_joined_circle(left, waits)]
             number = min(able, key=lambda each: (-max(self._way[name] for name in left[each]), left[each][0]))
-            if not self._put(left.pop(number), spans[number]):
+            names = left.pop(number)
+            spans = [span for span in self._project.spans if span.first in names]
+            if not self._put(names, spans):
                 return None
         return self._starts
 
@@ -201,6 +200,26 @@ class _Serial:
         for span in spans:
             self._taken.take(span.resource, put[span.first] + span.head, put[span.last] + span.tail, 1)
         self._starts |= put
+
+
+def _joined_circle(left: dict[int, list[str]], waits: dict[int, set[int]]) -> int:
+    """Makes one group of those that wait for each other in a circle, and wait for no others; its number."""
+
+    def reached(number: int) -> set[int]:
+        found, trail = {number}, [number]
+        while trail:
+            ahead = (waits[trail.pop()] & left.keys()) - found
+            found |= ahead
+            trail += ahead
+        return found
+
+    circle = min((reached(number) for number in left), key=lambda each: (len(each), min(each)))
+    first = min(circle)
+    left[first] = sorted(name for number in circle for name in left[number])
+    waits[first] = set().union(*(waits[number] for number in circle)) - circle
+    for number in circle - {first}:
+        del left[number]
+    return first
 
 
 def _groups(project: Project, order: Sequence[str], after: Mapping[str, Sequence[str]]) -> list[list[str]]:

@@ -59,12 +59,12 @@ def solved_plan(
         hint: A plan to begin with.
         limit: How much work may be spent.
     """
-    model = _Model(project, aim, *window)
+    model = _PlanModel(project, aim, *window)
     model.hint(hint)
     return model.solved(limit)
 
 
-class _Model:
+class _PlanModel:
     def __init__(self, project: Project, aim: Aim, begin: int, end: int) -> None:
         from ortools.sat.python import cp_model  # noqa: PLC0415 - the extra `plan`, imported where it is used
 
@@ -176,7 +176,7 @@ class _Model:
         found = self._solve(limit, gap=_NEAR)
         return SolvedPlan(found.starts, is_proven and (found.is_proven or first is not None), bound)
 
-    def _solve(self, limit: float, gap: float = 0.0) -> _Found:
+    def _solve(self, limit: float, gap: float = 0.0) -> _Outcome:
         solver = self._cp.CpSolver()
         solver.parameters.relative_gap_limit = gap
         solver.parameters.num_workers = 1
@@ -184,14 +184,14 @@ class _Model:
         solver.parameters.max_deterministic_time = limit
         status = solver.solve(self._model)
         if status not in (self._cp.OPTIMAL, self._cp.FEASIBLE):
-            return _Found(None, status == self._cp.INFEASIBLE, None, 0)
+            return _Outcome(None, status == self._cp.INFEASIBLE, None, 0)
         starts = {name: solver.value(variable) * self._grid for name, variable in self._starts.items()}
         bound = -(-solver.best_objective_bound // 1)
-        return _Found(starts, status == self._cp.OPTIMAL, int(bound), round(solver.objective_value))
+        return _Outcome(starts, status == self._cp.OPTIMAL, int(bound), round(solver.objective_value))
 
 
 @dataclass(frozen=True, slots=True)
-class _Found:
+class _Outcome:
     starts: dict[str, int] | None
     is_proven: bool
     bound: int | None
