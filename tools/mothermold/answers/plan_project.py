@@ -10,7 +10,7 @@ from typing import Final
 
 from mothermold.answers.castings_needed import worn_days
 from mothermold.answers.chair_day import HANDS, ChairDay, ChairDays
-from mothermold.answers.mold_cycle import at_the_mold, mold_span
+from mothermold.answers.mold_cycle import mold_cycle
 from mothermold.answers.plan_jobs import Job, Jobs, jobs_of
 from mothermold.answers.plan_patches import LATE_REACTION_DAYS, PatchTask, patch_tasks, readings
 from mothermold.answers.work_hours import WorkHours
@@ -156,16 +156,15 @@ class BuildProject:
         resources = {HANDS: self.people, OVEN: 1}
         for name, job in self.jobs.jobs.items():
             sittings = self.sittings[name]
-            span = mold_span(job, sittings)
+            cycle = mold_cycle(job, sittings)
             for sitting in sittings.every:
-                tasks[f"{name}/{sitting.id}"] = self._task(job, sitting, span)
+                tasks[f"{name}/{sitting.id}"] = self._task(job, sitting, has_cycle=cycle is not None)
             orders += [replace(o, before=f"{name}/{o.before}", after=f"{name}/{o.after}") for o in sittings.orders]
             orders += self._waits(job, sittings)
-            if span is not None:
-                spans.append(span)
-                if span.first not in tasks:
-                    tasks[span.first] = Task(span.first, 0, 0)
-                    orders += [Order(span.first, f"{name}/{each.id}", 0) for each in at_the_mold(sittings)]
+            if cycle is not None:
+                spans.append(cycle.span)
+                tasks |= {each.id: each for each in cycle.tasks}
+                orders += cycle.orders
             if job.mold:
                 resources[f"mold {job.mold}"] = 1
         for each in self.patches:
@@ -180,7 +179,7 @@ class BuildProject:
         last = max([first, *(each.day for each in self.days)])
         return self.hours.windows(first, last + timedelta(days=_AHEAD))
 
-    def _task(self, job: Job, sitting: Sitting, span: HeldSpan | None) -> Task:
+    def _task(self, job: Job, sitting: Sitting, *, has_cycle: bool) -> Task:
         name = f"{job.id}/{sitting.id}"
         holds, before = list[Hold](), 0
         for stretch in sitting.stretches:
@@ -192,7 +191,7 @@ class BuildProject:
             before = stretch.end
             if stretch.step.step.holds == "oven":
                 holds.append(Hold(OVEN, stretch.end, stretch.rest))
-            elif stretch.step.step.holds == "mold" and job.mold and (span is None or stretch.step.step.once):
+            elif stretch.step.step.holds == "mold" and job.mold and (not has_cycle or stretch.step.step.once):
                 holds.append(Hold(f"mold {job.mold}", stretch.start, stretch.minutes + stretch.rest))
         return Task(
             name, sitting.minutes, sitting.total, SHOP if sitting.minutes else "", tuple(holds), self._ready(job)
