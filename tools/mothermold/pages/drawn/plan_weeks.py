@@ -20,6 +20,8 @@ _FEWEST: Final = 2
 _HEAD: Final = 40.0
 _CHAIRS: Final = 24.0
 _ROW: Final = 30.0
+_FOOT: Final = 20.0
+"""Room below the rows for the word today."""
 
 BarKind = Literal["work", "tight", "waits", "slack"]
 
@@ -114,7 +116,7 @@ def plan_weeks(
     order = ("slack", "waits", "work", "tight")
     return PlanWeeks(
         max([end, *(each.x + width(each.text, TEXT) for each in months)]),
-        top + _ROW * len(names) + 4,
+        top + _ROW * len(names) + _FOOT,
         tuple(columns),
         tuple(months),
         tuple(TextAt(0.0, heights[row] + 19, shortened(title, TEXT, NAMES - 8)) for row, title in names),
