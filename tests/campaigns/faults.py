@@ -337,7 +337,9 @@ def campaign(names: Sequence[str], minutes: float, seed: int, say: Callable[[str
     ends = time.monotonic() + minutes * 60
     ended: Counter[tuple[str, str]] = Counter()
     wrong = 0
-    with tempfile.TemporaryDirectory(dir="/dev/shm" if Path("/dev/shm").is_dir() else None) as scratch:
+    with tempfile.TemporaryDirectory(
+        prefix="mothermold-faults-", dir="/dev/shm" if Path("/dev/shm").is_dir() else None
+    ) as scratch:
         benches = {name: Bench(name, _made(Path(scratch) / name.replace(" ", "-"))) for name in names}
         left = {(name, kind): list(benches[name].ways(kind)) for name in names for kind in KINDS}
         for each in left.values():
