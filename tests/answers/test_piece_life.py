@@ -12,7 +12,8 @@ from pathlib import Path
 import pytest
 
 from campaigns.seeds import seeds
-from mothermold.answers.piece_life import PieceLife, kind_in, lives_of, sets_of
+from mothermold.answers.piece_life import PieceLife, lives_of, sets_of
+from mothermold.answers.pieces import kind_in
 from mothermold.model.build import Build
 from mothermold.pages.all_pages import addresses, page_at
 from mothermold.view.view import View, open_view

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from fractions import Fraction
 from math import ceil
 
-from mothermold.answers.pieces import Piece, pieces_of
+from mothermold.answers.pieces import Piece, kind_in, pieces_of
 from mothermold.answers.recipes import recipe_at
 from mothermold.answers.records import runs_of
 from mothermold.model.build import Build, Look, Thing
@@ -235,23 +235,13 @@ def _castings(kind: KindNeed, pieces: int | None) -> int | None:
 def _kinds(wanted: Mapping[str, int], gives: Mapping[str, int], pieces: Sequence[Piece]) -> Iterator[KindNeed]:
     # A look that asks for no kind, or for one no casting gives, takes each kind alike.
     alike = sum(count for kind, count in wanted.items() if kind not in gives or kind == ANY_KIND)
-    there = Counter(_kind_of(each, gives) for each in pieces)
+    there = Counter(kind_in(str(each.kept.piece), gives) for each in pieces)
     whole = sum(gives.values())
     for kind, count in gives.items():
         # Of pieces nobody told apart each kind has its share.
         kept = there[kind] if kind == ANY_KIND else there[kind] + there[ANY_KIND] * count // whole
         named = 0 if kind == ANY_KIND else wanted.get(kind, 0)
         yield KindNeed(kind, named + ceil(Fraction(alike * count, whole)), kept, count)
-
-
-def _kind_of(piece: Piece, kinds: Iterable[str]) -> str:
-    """The kind a piece's label says: in full, or by its last letter before the number, as BL-04 does for the left."""
-    label = str(piece.kept.piece).casefold()
-    letters = "".join(each for each in label.partition("-")[0] if each.isalpha())
-    for told in ([kind for kind in kinds if kind in label], [kind for kind in kinds if letters.endswith(kind[:1])]):
-        if len(told) == 1:
-            return told[0]
-    return ANY_KIND
 
 
 def came_good(view: View, address: str, version: int | None, recipe: Recipe | None) -> tuple[Tally, int]:

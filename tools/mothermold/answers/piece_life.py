@@ -6,18 +6,16 @@ a run did to a piece is therefore the thing the run made. Nothing is taken for d
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Final
 
-from mothermold.answers.pieces import Piece, is_on_a_face, pieces_of, tear_in
+from mothermold.answers.pieces import Piece, is_on_a_face, kind_in, pieces_of, tear_in
 from mothermold.model.build import Build, Look, LookPiece, Thing
 from mothermold.model.run import Run, UsedPiece
 from mothermold.view.view import View
 
-_LETTERS: Final = re.compile(r"[^\W\d_]+")
 _BESIDE: Final = {"removal": "taken off", "wear": "through the day"}
 """What is done to what is worn already, by the stage."""
 
@@ -252,15 +250,3 @@ def _best(
         and kind_in(life.label, kinds) in ("", str(place.piece or ""))
     )
     return min(fits, key=order, default=None)
-
-
-def kind_in(label: str, kinds: Iterable[str]) -> str:
-    """Which kind of piece a label means, by the letters before its number: ``BL-04`` is a left one; empty where it does not say.
-
-    Args:
-        label: The label.
-        kinds: The kinds there are of its thing: ``left``, ``right``.
-    """
-    letters, known = (_LETTERS.match(label) or [""])[0].casefold(), set(kinds)
-    found = [kind for kind in known if letters and letters.endswith(kind[:1].casefold())]
-    return found[0] if len(found) == 1 and len(known) > 1 else ""

@@ -196,3 +196,24 @@ class _Colors:
             for recipe in sheets
             for step in recipe.steps
         )
+
+
+_LETTERS: Final = re.compile(r"[^\W\d_]+")
+
+
+def kind_in(label: str, kinds: Iterable[str]) -> str:
+    """Which kind of piece a label means: named in full, or by the letters before its number, as ``BL-04`` is a left one.
+
+    Args:
+        label: The label.
+        kinds: The kinds there are of its thing: ``left``, ``right``.
+
+    Returns:
+        The kind; empty where the label does not say, or where there is but one.
+    """
+    said, known = label.casefold(), set(kinds) - {""}
+    letters = (_LETTERS.match(said) or [""])[0]
+    named = [kind for kind in known if kind.casefold() in said]
+    ends = [kind for kind in known if letters and letters.endswith(kind[:1].casefold())]
+    told = next((found for found in (named, ends) if len(found) == 1), [""])
+    return told[0] if len(known) > 1 else ""

@@ -11,7 +11,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from mothermold.answers.pieces import Piece, pieces_of
+from mothermold.answers.pieces import Piece, kind_in, pieces_of
 from mothermold.model.build import Build, Look, Thing, WornDay
 from mothermold.model.names import RecipeRef
 from mothermold.view.view import View
@@ -160,7 +160,9 @@ def _castings(view: View, thing: Thing, wanted: Sequence[WantedPiece], pieces: S
     kinds = [each for each in yields if each]
     left: dict[str, list[Piece]] = defaultdict(list)
     for piece in pieces:
-        left[_kind_of(str(piece.kept.piece), kinds, left)].append(piece)
+        # Where a label does not tell, it is of the kind there are fewest of.
+        fewest = min(kinds, key=lambda each: len(left[each]), default="")
+        left[kind_in(str(piece.kept.piece), kinds) or fewest].append(piece)
     count, in_hand, casting = dict.fromkeys(yields, 0), list[Piece | None](), list[int | None]()
     for each in wanted:
         kind = each.kind if each.kind in yields else next(iter(yields))
@@ -172,14 +174,3 @@ def _castings(view: View, thing: Thing, wanted: Sequence[WantedPiece], pieces: S
             casting.append(count[kind] // yields[kind])
             count[kind] += 1
     return Castings(str(thing.id), tuple(wanted), tuple(in_hand), tuple(casting), yields)
-
-
-def _kind_of(label: str, kinds: Sequence[str], had: Mapping[str, Sequence[Piece]]) -> str:
-    """Of which kind a piece is, by its label; where that does not tell, of the kind there are fewest of."""
-    if not kinds:
-        return ""
-    letters = "".join(each for each in label.casefold() if each.isalpha())
-    named = [each for each in kinds if each in label.casefold()] or [
-        each for each in kinds if letters.endswith(each[0])
-    ]
-    return named[0] if len(named) == 1 else min(kinds, key=lambda each: len(had.get(each, ())))
