@@ -50,7 +50,7 @@ def casting_words(row: Mapping[str, Any]) -> tuple[str, str]:
     if row["cast"] is None and row["by_record"] is None:
         made = "how many castings is not known"
     elif row["cast"] is None:
-        made = f"perhaps {row['by_record']} castings by the short record ({sure})"
+        made = f"perhaps {_castings(row['by_record'])} by the short record ({sure})"
     else:
         made = f"make {_castings(row['cast'])} ({sure})"
     by_rate = (
