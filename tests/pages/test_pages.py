@@ -124,6 +124,7 @@ def test_making_pages_needs_no_site_builder_no_clock_and_no_network(sample_book:
     program = f"""
 import sys, time, socket, datetime
 from pathlib import Path
+from ortools.sat.python import cp_model # what it brings along looks at the clock when it is imported
 from mothermold.view.view import open_view
 view = open_view(Path({str(sample_book)!r}), "private")
 from mothermold.pages import all_pages, compare, documents, hubs, recipes, finder

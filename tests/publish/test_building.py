@@ -128,9 +128,11 @@ def test_a_site_holds_exactly_its_pages_its_own_assets_and_its_list(
     text = "".join(data.decode() for name, data in written.items() if name.endswith(".html"))
     pictures = {f"pictures/{name}" for name in re.findall(r'src="(?:\.\./)*pictures/([^"]+)"', text)}
     photos = set(re.findall(r'(?<=[" /])photos/[^" ]+\.jpg', text))
+    cards = {f"write-ups/{name}.jpg" for name in sample_view(edition).on("build")}
     assert pictures
     assert photos
-    assert files == pages | pictures | photos | OURS | {"404.html", LIST}
+    assert cards
+    assert files == pages | pictures | photos | cards | OURS | {"404.html", LIST}
     listed = json.loads(written[LIST])
     assert listed == {"edition": edition, "files": sorted(files - {LIST})}
 

@@ -12,6 +12,7 @@ from datetime import timedelta
 from typing import Final
 
 from mothermold.answers.chair_day import ChairDay
+from mothermold.answers.plan_jobs import job_of
 from mothermold.answers.plan_project import Assumed, BuildProject
 from mothermold.ground.words import in_words
 from mothermold.reckon.project import Project, end_of, mirrored, mirrored_starts, with_wishes
@@ -186,9 +187,9 @@ def _late_in_the_shop(made: BuildProject) -> Iterator[tuple[str, int, str]]:
     worst: dict[str, tuple[int, str]] = {}
     for name, (due, words) in made.deadlines.items():
         task = project.tasks[name]
-        job = made.jobs.jobs.get(name.partition("/")[0])
+        job = made.jobs.jobs.get(job_of(name))
         by = starts[name] + task.total - due
-        thing = job.thing if job is not None else name.partition("/")[0]
+        thing = job.thing if job is not None else job_of(name)
         if by > 0 and by > worst.get(thing, (0, ""))[0]:
             worst[thing] = by, words
     yield from ((thing, by, words) for thing, (by, words) in worst.items())

@@ -85,6 +85,11 @@ class Jobs:
     castings: tuple[Castings, ...]
 
 
+def job_of(task: str) -> str:
+    """The name of the job a task belongs to: tasks are called by their job and their sitting, ``face 1/fill``."""
+    return task.rpartition("/")[0] or task
+
+
 def jobs_of(
     view: View, name: str, today: date, spares: Mapping[str, int] | None = None, molds: Mapping[str, int] | None = None
 ) -> Jobs:

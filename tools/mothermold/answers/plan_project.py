@@ -257,7 +257,7 @@ class BuildProject:
         due = self.deadlines[task.id][0]
         if any(each.task == task.id for each in self.patches):
             return replace(task, due=due, wish=due - LATE_REACTION_DAYS * 24 * 60)
-        name, _, sitting = task.id.partition("/")
+        name, _, sitting = task.id.rpartition("/")
         longest = next(each for each in self.sittings[name].every if each.id == sitting).at_longest
         return replace(task, due=due, wish=self.hours.days_before(due, IN_HAND) - (longest - task.total))
 

@@ -7,6 +7,7 @@ from typing import Any, Final
 
 from mothermold.answers.best_plan import BestPlan
 from mothermold.answers.chair_day import HANDS, ChairDay, ChairStep
+from mothermold.answers.plan_jobs import job_of
 from mothermold.answers.plan_patches import PatchTask
 from mothermold.answers.plan_project import IN_HAND, BuildProject, PlannedStep
 from mothermold.reckon.project import Window, end_of
@@ -109,7 +110,7 @@ class _Teller:
             "resources": [HANDS],
             "critical": self._critical(each.task),
             "title": f"{words}: {each.wanted.wearer}, {', '.join(each.wanted.products)}",
-            "job": each.task.partition("/")[0],
+            "job": job_of(each.task),
             "day": each.day.day.isoformat(),
             "people": 1,
             "waits_until": self._at(start + each.minutes + PATCH_TEST_HOURS * 60) if each.step == "put on" else None,

@@ -13,7 +13,7 @@ from mothermold.ground.writing import place_bytes
 from mothermold.view.editions import EDITIONS, Edition
 
 LIST: Final = ".mothermold-pages.json"
-_PASSING: Final = re.compile(r"\.(.+)\.[a-z0-9_]{8}\.new")
+_PASSING: Final = re.compile(r"\.(.+)\.(?:[0-9]+-)?[a-z0-9_]{8}\.new")
 
 
 def files_of(folder: Path) -> Iterator[str]:
