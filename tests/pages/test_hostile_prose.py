@@ -244,7 +244,7 @@ def test_nothing_runs_or_asks_for_anything_when_the_pages_are_opened(rest: bool,
               ...[...each.attributes].filter((one) => one.name.startsWith("on")).map((one) => one.name),
               ...[each.href && (each.href.baseVal !== undefined ? new URL(each.href.baseVal, document.baseURI) : each.href)].filter(
                 (one) => one && !/^(file|https?|mailto):/.test(String(one))).map(String),
-              ...(each.namespaceURI !== "http://www.w3.org/1999/xhtml" && !each.closest("svg.icon, svg.sign, svg.curve, svg.dots, svg.drawn, svg.sample") ? [each.namespaceURI] : []),
+              ...(each.namespaceURI !== "http://www.w3.org/1999/xhtml" && !each.closest("svg.icon, svg.sign, svg.curve, svg.dots, svg.drawn, svg.sample, svg.work") ? [each.namespaceURI] : []),
             ])"""
         )
         assert wrong == [], address

@@ -39,6 +39,7 @@ from mothermold.pages.addresses import Links, chapter_page
 from mothermold.pages.all_pages import addresses, all_pages, page_at
 from mothermold.pages.guide import chapters
 from mothermold.pages.page import Page
+from mothermold.pages.plans import FAULT
 from mothermold.pages.source import without_comments
 from mothermold.view.editions import EDITIONS, Edition
 from mothermold.view.view import View, open_view
@@ -214,6 +215,7 @@ def test_no_page_is_empty_or_shows_how_python_prints_things(
             text = read[f"{name}: {page.address}"].text
             assert text.strip()
             assert not PYTHON.search(text), page.address
+            assert FAULT not in text, page.address
 
 
 # Versions

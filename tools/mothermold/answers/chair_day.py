@@ -116,11 +116,15 @@ class _Laid:
         self.resources[wearer] = 1
         people = self.resources[HANDS]
         for sitting in sheet.sittings.every:
-            (stretch,) = sitting.stretches
-            busy = Hold(HANDS, 0, stretch.minutes, min(people, stretch.step.step.people or 1))
+            # Steps between which no time may pass are one sitting.
+            busy = (
+                Hold(HANDS, each.start, each.minutes, min(people, each.step.step.people or 1))
+                for each in sitting.stretches
+                if each.minutes
+            )
             name = f"{sheet.name}/{sitting.id}"
-            holds = (busy, Hold(wearer, 0, stretch.minutes))
-            self.tasks[name] = Task(name, stretch.minutes, stretch.over, holds=holds, earliest=begin)
+            holds = (*busy, Hold(wearer, 0, sitting.minutes))
+            self.tasks[name] = Task(name, sitting.minutes, sitting.total, holds=holds, earliest=begin)
         self.orders.extend(
             replace(each, before=f"{sheet.name}/{each.before}", after=f"{sheet.name}/{each.after}")
             for each in sheet.sittings.orders
@@ -231,6 +235,6 @@ def _steps_of(sheet: _ChairSheet, starts: Mapping[str, int]) -> Iterator[ChairSt
             step = stretch.step
             hands = float(step.hands_on) if stretch.is_last else 0.0
             yield ChairStep(
-                str(sheet.look.id), sheet.day, str(sheet.ref), str(step.step.id), start, start + stretch.minutes,
+                str(sheet.look.id), sheet.day, str(sheet.ref), str(step.step.id), start + stretch.start, start + stretch.end,
                 start + stretch.over, hands, step.step.people or 1, str(step.step.title),
             )  # fmt: skip

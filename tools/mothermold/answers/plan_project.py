@@ -86,8 +86,11 @@ class BuildProject:
         self.build = self._moved(document.model)
         self.hours = WorkHours(view.settings)
         worn = worn_days(view, document.address, today)
+        # A day of a look nobody knows is told by `check`; it has nothing to be planned for.
+        looks = {str(each.id) for each in self.build.looks}
+        coming = (each for each in self.build.days if each.day >= today and str(each.look) in looks)
         self.days = sorted(
-            (each for each in self.build.days if each.day >= today and (each.day, str(each.look)) not in worn),
+            (each for each in coming if (each.day, str(each.look)) not in worn),
             key=lambda each: each.day,
         )
         # Nobody begins more than a year before the first day; so the calendar stays short in an old book.

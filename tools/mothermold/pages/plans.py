@@ -25,6 +25,7 @@ from mothermold.reckon.solved_plan import has_solver
 from mothermold.view.view import View
 
 _A_DAY: Final = 24 * 60
+FAULT: Final = "This build could not be planned, and that is a fault of the program."
 _MOST_TODAY: Final = 8
 
 
@@ -93,8 +94,13 @@ def _planned(view: View, name: str, day: date) -> dict[str, Any]:
         result = planned(view, view.of(Build)[name], day)
     except RefusedError as refusal:
         return _refused(refusal)
+    except Exception:
+        return {
+            "why": FAULT,
+            "help": f"`mothermold plan {name}` says where; nothing else of the book is touched by it.",
+        }
     own = [each for each in result.notices if each.code in ("hours-not-known", "time-not-known", "not-planned")]
-    return {**result.data, "notices": [[each.code, each.message, each.help] for each in own]}
+    return {**result.data, "today": day.isoformat(), "notices": [[each.code, each.message, each.help] for each in own]}
 
 
 def _refused(refusal: RefusedError) -> dict[str, Any]:
