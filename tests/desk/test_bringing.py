@@ -229,7 +229,7 @@ def test_what_two_bring_at_the_same_moment_is_there_once_and_both_end_well(
     """The other one comes in between the look of this one and its writing, and between its list and its look."""
     for text, name in ((WHOLE, f"{ID}.yaml"), (WHOLE.replace(ID, "r-2026-05-20-b"), "b.yaml")):
         put(book / "inbox", text, name)
-    real, others = bringing.write_text, []
+    real, others = bringing_photos.write_text, []
 
     def late(path: Path, text: str, *, replaces: str | None = None) -> None:
         if not others:
@@ -237,7 +237,7 @@ def test_what_two_bring_at_the_same_moment_is_there_once_and_both_end_well(
             others.append(bring(book)[0])
         real(path, text, replaces=replaces)
 
-    monkeypatch.setattr(bringing, "write_text", late)
+    monkeypatch.setattr(bringing_photos, "write_text", late)
     told = bring(book)[0]
     assert (others[1], told) == (
         "2 runs came in. Keep them with `mothermold save`.",
@@ -252,7 +252,7 @@ def test_two_that_say_more_of_one_run_at_the_same_moment_both_end_well(
 ) -> None:
     bring(book, put(phone, HALF))
     put(phone, WHOLE)
-    real, others = bringing.write_text, []
+    real, others = bringing_photos.write_text, []
 
     def late(path: Path, text: str, *, replaces: str | None = None) -> None:
         if not others:
@@ -260,7 +260,7 @@ def test_two_that_say_more_of_one_run_at_the_same_moment_both_end_well(
             others.append(bring(book, phone)[0])
         real(path, text, replaces=replaces)
 
-    monkeypatch.setattr(bringing, "write_text", late)
+    monkeypatch.setattr(bringing_photos, "write_text", late)
     assert bring(book, phone)[0] == "1 run was in the book already."
     assert others[1] == "1 run got more. Keep it with `mothermold save`."
     assert (book / PLACE).read_text() == WHOLE

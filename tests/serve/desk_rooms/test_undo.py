@@ -43,7 +43,7 @@ def test_sent_a_second_time_it_is_not_taken_back_twice(desk: Desk) -> None:
 
 def test_over_unsaved_changes_it_is_refused_and_they_can_be_put_back_instead(desk: Desk) -> None:
     before = saves(desk.book)
-    file = "recipes/mold/band-plate.yaml"  # of the last save
+    file = "recipes/builds/reed-cutter/build.yaml"  # of the last save
     saved = (desk.book / file).read_text()
     (desk.book / file).write_text(f"{saved}# seen\n")
     desk.go("desk/undo")

@@ -66,7 +66,7 @@ class PatchWanted:
 
 
 def patch_tests_wanted(document: Document[Build], ruling: Ruling, by: date) -> dict[str, PatchWanted]:
-    """By look what its wearer has no clear reading of on a day, a reading less than 48 h after the patch not counted.
+    """By look what its wearer has no clear reading of when it is worn, a reading less than 48 h after the patch not counted.
 
     Args:
         document: The build.
