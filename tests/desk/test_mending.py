@@ -117,28 +117,25 @@ def locked(name: str) -> Callable[[Repository], None]:
     return happens
 
 
-def half_merge(repository: Repository) -> None:
+def halfway(repository: Repository, *words: str) -> None:
+    """Two lines changed the same words, and what was to bring them together stopped there."""
     repository.git("checkout", "--quiet", "-b", "side", "HEAD~1")
     repository.save(THIRD, {RECIPE: recipe(2, why="Firmer.")})
     repository.go_to("main")
     with pytest.raises(RuntimeError):
-        repository.git("merge", "side")
+        repository.git(*words, "side")
+
+
+def half_merge(repository: Repository) -> None:
+    halfway(repository, "merge")
 
 
 def half_rebase(repository: Repository) -> None:
-    repository.git("checkout", "--quiet", "-b", "side", "HEAD~1")
-    repository.save(THIRD, {RECIPE: recipe(2, why="Firmer.")})
-    repository.go_to("main")
-    with pytest.raises(RuntimeError):
-        repository.git("rebase", "side")
+    halfway(repository, "rebase")
 
 
 def half_pick(repository: Repository) -> None:
-    repository.git("checkout", "--quiet", "-b", "side", "HEAD~1")
-    repository.save(THIRD, {RECIPE: recipe(2, why="Firmer.")})
-    repository.go_to("main")
-    with pytest.raises(RuntimeError):
-        repository.git("cherry-pick", "side")
+    halfway(repository, "cherry-pick")
 
 
 def half_revert(repository: Repository) -> None:

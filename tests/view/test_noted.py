@@ -20,6 +20,7 @@ _ASKED: Final[dict[str, Callable[[View], object]]] = {
     "settings": lambda view: view.settings,
     "words": lambda view: view.words,
     "newest": lambda view: view.newest,
+    "day": lambda view: view.day,
     "recipes": lambda view: view.recipes,
     "state": lambda view: view.state,
     "pins": lambda view: view.pins.get("a course"),

@@ -157,7 +157,7 @@ def _room(text: str | None) -> Fraction | None:
 def _today(view: View, text: str | None) -> date | None:
     """The day it is mixed: as told, else that of the book's last save, so that the same book gives the same answer."""
     if text is None:
-        return view.newest.astimezone(view.settings.zone).date() if view.newest else None
+        return view.day
     try:
         return date.fromisoformat(text)
     except ValueError:

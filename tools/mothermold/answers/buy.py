@@ -11,7 +11,7 @@ from typing import Annotated, Any, Final
 from mothermold.answers.amounts import percent
 from mothermold.answers.build_takes import Kitchen, build_takes
 from mothermold.answers.buy_text import as_csv, buy_text
-from mothermold.answers.castings_needed import CastingsAsked, CastingsNeeded, castings_needed, today_of
+from mothermold.answers.castings_needed import CastingsAsked, CastingsNeeded, castings_needed
 from mothermold.answers.packs_to_buy import PacksToBuy, Shopping, called
 from mothermold.answers.piece_cost import Cost, PieceCost, days_cost, piece_costs
 from mothermold.answers.question import Typed, argument, flag, option, question
@@ -101,7 +101,7 @@ def bought(
         told: What is told about castings.
         hour_rate: What an hour of hands costs.
     """
-    told = told or CastingsAsked(today=today_of(view))
+    told = told or CastingsAsked(today=view.day)
     kitchen = Kitchen(view, build)
     castings = castings_needed(view, build, told)
     takes = build_takes(kitchen, castings, told.today)
@@ -161,7 +161,7 @@ def _share(name: str, text: str) -> Fraction:
 
 def _day(view: View, text: str | None) -> date | None:
     if text is None:
-        return today_of(view)
+        return view.day
     try:
         return date.fromisoformat(text)
     except ValueError:

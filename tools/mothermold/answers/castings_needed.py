@@ -149,7 +149,7 @@ def castings_needed(view: View, name: str, asked: CastingsAsked | None = None) -
         name: The build.
         asked: What is told; without it the days after the book's last save, at 90 %, by the record.
     """
-    asked = asked or CastingsAsked(today=today_of(view))
+    asked = asked or CastingsAsked(today=view.day)
     build = view.models(Build)[name]
     wanted = _wanted(build, asked.today)
     worn = {cast_of(build, str(piece.thing)) for look in build.looks for piece in look.pieces}
@@ -161,11 +161,6 @@ def castings_needed(view: View, name: str, asked: CastingsAsked | None = None) -
         for thing in build.things
         if thing.id in worn
     )
-
-
-def today_of(view: View) -> date | None:
-    """The day of the book's last save: the same book gives the same answer."""
-    return view.newest.astimezone(view.settings.zone).date() if view.newest else None
 
 
 def days_left(build: Build, look: Look, today: date | None) -> list[date]:

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
-from mothermold.answers.sessions import pinned_recipe
+from mothermold.answers.recipes import pinned_recipe
 from mothermold.model.course import Course, Session
 from mothermold.model.material import Material
 from mothermold.model.names import RecipeRef

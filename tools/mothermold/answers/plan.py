@@ -127,8 +127,8 @@ def day_of(view: View) -> date:
     Raises:
         RefusedError: ``today-not-known``.
     """
-    if view.newest is not None:
-        return view.newest.astimezone(view.settings.zone).date()
+    if view.day is not None:
+        return view.day
     names = view.evidence.lineage.names
     if names:
         return view.models(Run)[names[-1]].started.date()

@@ -114,3 +114,10 @@ def recipe_at(view: View, ref: RecipeRef | None) -> Recipe | None:
         return None
     row = (versions.get(ref.version) if ref.version is not None else None) or versions.current
     return row.recipe if row is not None else None
+
+
+def pinned_recipe(view: View, ref: RecipeRef) -> Recipe | None:
+    """The text of a recipe at the version that is named, else of the one in use; None where it cannot be read."""
+    versions = view.versions(ref.address)
+    row = (versions.get(ref.version) if ref.version else versions.current) if versions is not None else None
+    return row.recipe if row is not None else None

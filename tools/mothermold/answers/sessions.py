@@ -12,6 +12,7 @@ from datetime import date, timedelta
 from math import ceil
 from typing import Final, Literal
 
+from mothermold.answers.recipes import pinned_recipe
 from mothermold.model.build import STAGES_WORN
 from mothermold.model.course import Course
 from mothermold.model.names import RecipeRef
@@ -105,10 +106,3 @@ def _until(recipe: Recipe) -> Iterator[str]:
     for each in work_of(recipe).steps:
         if each.step.until is not None and each.longest is not None and each.longest > each.waits:
             yield str(each.step.until.what)
-
-
-def pinned_recipe(view: View, ref: RecipeRef) -> Recipe | None:
-    """The text of a recipe at the version that is named, else of the one in use; None where it cannot be read."""
-    versions = view.versions(ref.address)
-    row = (versions.get(ref.version) if ref.version else versions.current) if versions is not None else None
-    return row.recipe if row is not None else None

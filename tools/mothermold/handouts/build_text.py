@@ -7,15 +7,15 @@ from datetime import date, datetime, time, timedelta
 from typing import Final
 
 from mothermold.answers.pieces import Piece, pieces_of
+from mothermold.answers.recipes import pinned_recipe
 from mothermold.answers.result import title_words
 from mothermold.book.document import Document
 from mothermold.handouts.pen import TICK, Pen
 from mothermold.handouts.prose import Block, Letters
-from mothermold.handouts.sheaf import SheetLeaf, book_day, foot_of
+from mothermold.handouts.sheaf import SheetLeaf, foot_of
 from mothermold.model.build import STAGES_WORN, Build, Look, LookPiece, WornDay
 from mothermold.model.names import RecipeRef
 from mothermold.model.pictures import Picture
-from mothermold.model.recipe import Recipe
 from mothermold.pages.addresses import page_of
 from mothermold.pages.hurt import numbers
 from mothermold.pages.pinned import pinned_title
@@ -53,15 +53,9 @@ class BuildText:
         self.pieces = pieces_of(view, self.name)
 
     def _leaf(self, kind: str, called: str, blocks: list[Block]) -> SheetLeaf:
-        day = book_day(self.view)
+        day = self.view.day
         whole = f"{self.build.title}: {called}{f', as of {day}' if day else ''}"
         return SheetLeaf(kind, whole, foot_of(self.view, page_of("build", self.name)), blocks)
-
-    def recipe_of(self, ref: RecipeRef) -> Recipe | None:
-        """The text of a recipe version it names; None where the edition holds none."""
-        versions = self.view.versions(ref.address)
-        row = (versions.get(ref.version) if ref.version else versions.current) if versions else None
-        return row.recipe if row is not None else None
 
     def fit(self, look: Look) -> list[Piece]:
         """The pieces of its things that are there and can be worn."""
@@ -194,7 +188,7 @@ class BuildText:
     def _needed(self, refs: Iterable[RecipeRef]) -> list[str]:
         """What recipes ask to have at hand, then the materials they use, each once."""
         titles, found = title_words(self.view), dict[str, None]()
-        recipes = [recipe for ref in refs if (recipe := self.recipe_of(ref)) is not None]
+        recipes = [recipe for ref in refs if (recipe := pinned_recipe(self.view, ref)) is not None]
         for recipe in recipes:
             found |= dict.fromkeys(str(each) for each in recipe.needs)
         for recipe in recipes:
@@ -206,7 +200,7 @@ class BuildText:
 
     def days(self) -> list[SheetLeaf]:
         """A sheet for each day still to come; where none is, for every day."""
-        today, listed = book_day(self.view), sorted(self.build.days, key=lambda each: each.day)
+        today, listed = self.view.day, sorted(self.build.days, key=lambda each: each.day)
         coming = [each for each in listed if today is None or each.day >= today] or listed
         if not coming:
             return [
@@ -270,7 +264,7 @@ class BuildText:
         rows: list[list[Loose | Letters]] = []
         passed = 0.0
         for ref in refs:
-            recipe = self.recipe_of(ref)
+            recipe = pinned_recipe(self.view, ref)
             for each in work_of(recipe).order if recipe is not None else ():
                 clock: list[Loose | Letters] = [_at(begins, passed + float(each.starts))] if begins else []
                 rows.append(

@@ -15,7 +15,7 @@ from mothermold.handouts.prose import Block, Letters
 from mothermold.handouts.recipe_sheets import student_leaf, teacher_leaf
 from mothermold.handouts.recipe_text import RecipeOnPaper
 from mothermold.handouts.risk_sheet import risk_blocks
-from mothermold.handouts.sheaf import SheetLeaf, book_day, foot_of
+from mothermold.handouts.sheaf import SheetLeaf, foot_of
 from mothermold.model.course import Course, Session
 from mothermold.model.names import RecipeRef
 from mothermold.pages.addresses import page_of
@@ -105,7 +105,7 @@ class CourseText:
         yield from self.pen.table(heads, rows)
 
     def _leaf(self, kind: str, blocks: list[Block]) -> SheetLeaf:
-        day = book_day(self.view)
+        day = self.view.day
         called = f"{self.course.title}{f', {self.course.term}' if self.course.term else ''}{f' (as of {day})' if day else ''}"
         return SheetLeaf(kind, called, foot_of(self.view, page_of("course", self.name)), blocks)
 

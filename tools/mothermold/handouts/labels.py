@@ -14,6 +14,7 @@ import segno
 
 from mothermold.answers.molds import GONE, molds_in
 from mothermold.answers.pieces import pieces_of
+from mothermold.answers.recipes import pinned_recipe
 from mothermold.answers.result import title_words
 from mothermold.handouts.pen import Pen
 from mothermold.handouts.prose import Block
@@ -101,10 +102,8 @@ def _pieces(view: View, pen: Pen, build: str) -> Iterator[Block]:
 def _recipes(view: View, build: Build) -> Iterator[tuple[str, Recipe]]:
     """The recipe versions by which its things are made."""
     for pin in dict.fromkeys(thing.recipe for thing in build.things):
-        versions = view.versions(pin.address)
-        row = (versions.get(pin.version) if pin.version else versions.current) if versions else None
-        if row is not None and row.recipe is not None:
-            yield str(pin), row.recipe
+        if (recipe := pinned_recipe(view, pin)) is not None:
+            yield str(pin), recipe
 
 
 def _jars(view: View, pen: Pen, name: str, build: Build) -> Iterator[Block]:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import date
 from typing import Final, Literal
 
 from mothermold.handouts.prose import Block
@@ -59,11 +58,6 @@ class Sheaf:
     label_sheet: str = ""
 
 
-def book_day(view: View) -> date | None:
-    """The day of the book's last save, which is today wherever nobody says another; None where nothing was saved."""
-    return view.newest.astimezone(view.settings.zone).date() if view.newest else None
-
-
 def foot_of(view: View, current: str) -> list[str]:
     """What stands at the foot of every page: where the current one is, from which state of the book, for whom, and the book's own line.
 
@@ -71,7 +65,7 @@ def foot_of(view: View, current: str) -> list[str]:
         view: The edition.
         current: Where the current one is, as an address of the book's pages.
     """
-    day = book_day(view)
+    day = view.day
     state = f"printed from the book as of {day}" if day else "printed from a book without a save"
     whose = " (not for handing out)" if view.edition == "private" else ""
     lines = [f"Current: {current} in {view.settings.title}", f"{state}; {view.edition} edition{whose}"]

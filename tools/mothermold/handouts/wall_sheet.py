@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from mothermold.ground.errors import refused
 from mothermold.handouts.pen import Pen
 from mothermold.handouts.prose import Block
-from mothermold.handouts.sheaf import SheetLeaf, book_day, foot_of
+from mothermold.handouts.sheaf import SheetLeaf, foot_of
 from mothermold.pages.addresses import HURT
 from mothermold.pages.hurt import numbers
 from mothermold.pages.saying import joined, marked, quiet
@@ -52,7 +52,7 @@ def wall_leaf(view: View, pen: Pen) -> SheetLeaf:
     blocks.append(pen.heading("Never, and when to call for help"))
     blocks.append(pen.columns([block for row in rows for block in _help(pen, row)], small=True))
     blocks.append(pen.para(quiet(GUIDANCE)))
-    day = book_day(view)
+    day = view.day
     called = f"Sheet for the wall{f', as of {day}' if day else ''}"
     return SheetLeaf("Somebody is hurt", called, foot_of(view, HURT[0]), blocks)
 

@@ -77,7 +77,7 @@ def content(view: View, document: Document[Build]) -> Content:
     build, name = document.model, document.address
     runs = view.evidence.lineage.of_build(name)
     pieces = pieces_of(view, name)
-    today = view.newest.astimezone(view.settings.zone).date() if view.newest else None
+    today = view.day
     things = (_thing(view, runs, *each) for each in numbered(build.things, "things"))
     looks = (_look(*each) for each in numbered(build.looks, "looks"))
     days = map(_day, sorted(numbered(build.days, "days"), key=lambda each: each[1].day))

@@ -9,8 +9,9 @@ from typing import Any, Final
 from mothermold.answers.changes import changes_since
 from mothermold.answers.class_materials import class_materials
 from mothermold.answers.class_runs import TrippedStep, class_runs
+from mothermold.answers.recipes import pinned_recipe
 from mothermold.answers.result import title_words
-from mothermold.answers.sessions import ReadyForMeeting, pinned_recipe, ready_for_meetings
+from mothermold.answers.sessions import ReadyForMeeting, ready_for_meetings
 from mothermold.book.document import Document
 from mothermold.model.course import Course, Question, Session
 from mothermold.model.failure import Failure

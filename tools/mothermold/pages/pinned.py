@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping
 
+from mothermold.answers.recipes import pinned_recipe
 from mothermold.model.build import Build
 from mothermold.model.course import Course
 from mothermold.model.names import RecipeRef
@@ -21,9 +22,8 @@ def to_pair(view: View, address: str, before: int, after: int, words: str) -> Le
 
 def pinned_title(view: View, pin: RecipeRef) -> str:
     """What a recipe was called at the version it is pinned to; its address where that is not known."""
-    versions = view.versions(pin.address)
-    row = (versions.get(pin.version) if pin.version else versions.current) if versions else None
-    return row.recipe.title if row is not None and row.recipe else pin.address
+    recipe = pinned_recipe(view, pin)
+    return recipe.title if recipe is not None else pin.address
 
 
 def newer_version(view: View, pin: RecipeRef) -> int | None:

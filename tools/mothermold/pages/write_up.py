@@ -11,13 +11,13 @@ from fractions import Fraction
 from typing import Final
 
 from mothermold.answers.buy_text import hours_words
+from mothermold.answers.recipes import pinned_recipe
 from mothermold.answers.records import record_of, went_wrong_in
 from mothermold.answers.troubles import ANSWER_WORDS
 from mothermold.book.document import Document
 from mothermold.model.build import Build, Thing, WornDay, WriteUpChapter
 from mothermold.model.failure import Failure
 from mothermold.model.kinds import KINDS
-from mothermold.model.names import RecipeRef
 from mothermold.model.pictures import Picture
 from mothermold.model.recipe import Recipe
 from mothermold.model.run import Run
@@ -170,15 +170,9 @@ def _story(told: ToldBuild) -> Iterator[Block | None]:
     yield Story(("story",), told.build.story) if told.build.story else None
 
 
-def _recipe(view: View, pin: RecipeRef) -> Recipe | None:
-    versions = view.versions(pin.address)
-    row = (versions.get(pin.version) if pin.version else versions.current) if versions else None
-    return row.recipe if row is not None else None
-
-
 def _thing(told: ToldBuild, thing: Thing) -> Iterator[Block | None]:
     """How a thing was made: by which recipe, of what, with what record, and its photos in order."""
-    runs, recipe = told.runs_of(thing.id), _recipe(told.view, thing.recipe)
+    runs, recipe = told.runs_of(thing.id), pinned_recipe(told.view, thing.recipe)
     origins = joined((spoken(each) for each in thing.from_), ", ")
     version = thing.recipe.version and f", version {thing.recipe.version}"
     yield para(

@@ -71,7 +71,7 @@ def told_to_frames(view: View) -> dict[str, Any]:
     return {
         "edition": view.edition,
         "notice": view.settings.notice or "",
-        "day": view.newest.astimezone(view.settings.zone).date().isoformat() if view.newest else "",
+        "day": view.day.isoformat() if view.day else "",
         "hubs": [hub for kind, hub in HUBS.items() if view.on(kind) or (kind == "recipe" and view.recipes)],
         "leaves": leaves(view),
         "failures": bool(view.on("failure")),

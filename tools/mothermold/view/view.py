@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from datetime import datetime
+from datetime import date, datetime
 from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -118,6 +118,12 @@ class View(Summed):
     def _newest(self) -> datetime | None:
         with not_looking():
             return newest_shown(self._held) if self._held is not None else self._whole.history.newest
+
+    @property
+    def day(self) -> date | None:
+        """The day of that, by the book's clock: what no other day is said of is as of it."""
+        newest = self.newest
+        return newest.astimezone(self.settings.zone).date() if newest is not None else None
 
     @property
     def recipes(self) -> tuple[str, ...]:

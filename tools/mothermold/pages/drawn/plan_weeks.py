@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from typing import Final, Literal
 
 from mothermold.pages.drawn.lettering import shortened, width
-from mothermold.pages.drawn.weeks import TEXT, TextAt, WeekColumn
+from mothermold.pages.drawn.weeks import TEXT, TextAt, WeekColumn, monday
 
 NAMES: Final = 132.0
 """How wide the names of things are."""
@@ -85,18 +85,18 @@ def plan_weeks(
         today: The day it is.
     """
     seats = sorted(set(chairs))
-    busy = {_monday(day) for bar in bars if bar.kind != "slack" for day in _days(bar)} | {_monday(day) for day in seats}
+    busy = {monday(day) for bar in bars if bar.kind != "slack" for day in _days(bar)} | {monday(day) for day in seats}
     if not busy:
         return None
-    weeks = sorted(busy | {_monday(today)} if today <= max(busy) + timedelta(days=6) else busy)
+    weeks = sorted(busy | {monday(today)} if today <= max(busy) + timedelta(days=6) else busy)
     columns, months, at = _columns(weeks)
     end = columns[-1].x + columns[-1].wide
 
     def x(day: date) -> float:
-        monday = _monday(day)
-        if monday in at:
-            return at[monday] + (day - monday).days * _DAY
-        later = [week for week in weeks if week > monday]
+        begin = monday(day)
+        if begin in at:
+            return at[begin] + (day - begin).days * _DAY
+        later = [week for week in weeks if week > begin]
         # A day of a folded stretch is at its end.
         return at[later[0]] if later else end
 
@@ -123,7 +123,7 @@ def plan_weeks(
         tuple(heights.values()),
         tuple(sorted(placed, key=lambda each: (order.index(each.kind), each.y, each.x))),
         tuple(TextAt(x(day) - 7, _HEAD + _CHAIRS * row, str(day.day)) for day, row in zip(seats, seated, strict=True)),
-        x(today) if _monday(today) in at else None,
+        x(today) if monday(today) in at else None,
     )  # fmt: skip
 
 
@@ -161,7 +161,3 @@ def _columns(weeks: Sequence[date]) -> tuple[list[WeekColumn], list[TextAt], dic
 
 def _days(bar: PlanBar) -> Iterable[date]:
     return (bar.first + timedelta(days=number) for number in range((bar.last - bar.first).days + 1))
-
-
-def _monday(day: date) -> date:
-    return day - timedelta(days=day.weekday())

@@ -79,9 +79,9 @@ def weeks(marks: Sequence[RunMark], chairs: Iterable[date]) -> Weeks | None:
     """The calendar of some runs and of the days somebody sat in the chair; None where there are neither."""
     by_week, seats = defaultdict[date, list[RunMark]](list), defaultdict[date, list[date]](list)
     for mark in sorted(marks, key=lambda each: (each.day, each.run)):
-        by_week[_monday(mark.day)].append(mark)
+        by_week[monday(mark.day)].append(mark)
     for day in sorted(set(chairs)):
-        seats[_monday(day)].append(day)
+        seats[monday(day)].append(day)
     busy = sorted(by_week.keys() | seats.keys())
     if not busy:
         return None
@@ -129,5 +129,6 @@ def _centered(x: float, y: float, text: str) -> TextAt:
     return TextAt(x - width(text, TEXT) / 2, y, text)
 
 
-def _monday(day: date) -> date:
+def monday(day: date) -> date:
+    """The Monday of the week a day lies in."""
     return day - timedelta(days=day.weekday())

@@ -104,7 +104,7 @@ def one_file(view: View, asked: Sequence[str] = ()) -> str:
         styles=styles,
         head=head,
         scripts=scripts,
-        day=view.newest.astimezone(view.settings.zone).date().isoformat() if view.newest else "",
+        day=view.day.isoformat() if view.day else "",
         first_aid=hurt_page(view, linked).body,
         stages=[
             (stage, list(group))

@@ -37,5 +37,5 @@ def write_up_file(view: View, build: str) -> str:
         styles=styles,
         sentence=str(model.brief or "").split(". ")[0].strip(),
         body=page.body,
-        day=view.newest.astimezone(view.settings.zone).date().isoformat() if view.newest else "",
+        day=view.day.isoformat() if view.day else "",
     ).body
