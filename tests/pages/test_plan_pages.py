@@ -11,6 +11,7 @@ import pytest
 
 from answers.planned_books import PlannedBook
 from answers.test_plan import simple, too_late_begun
+from mothermold.answers import plan
 from mothermold.pages import plans
 from mothermold.pages.all_pages import addresses, page_at
 from mothermold.pages.drawn.plan_weeks import NAMES, PlanBar, plan_weeks
@@ -97,12 +98,26 @@ def test_todays_work_stands_on_the_home_page(tmp_path: Path) -> None:
 def test_a_plan_is_made_once_for_what_was_looked_at(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     made = []
     honest = plans.planned
-    monkeypatch.setattr(plans, "planned", lambda *given: made.append(1) or honest(*given))
+    monkeypatch.setattr(plans, "planned", lambda *given, **more: made.append(1) or honest(*given, **more))
     view = opened(simple(), tmp_path)
     first = body(view)
     body(view, "index.html")
     assert body(view) == first
     assert len(made) == 1
+
+
+def test_what_cannot_be_in_time_is_said_on_the_home_page_and_what_would_help_is_worked_out_for_its_own_alone(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    asked = []
+    honest = plan.what_is_late
+    monkeypatch.setattr(plan, "what_is_late", lambda *given: asked.append(1) or honest(*given))
+    view = opened(simple(chair_in=4), tmp_path)
+    assert "As it is written it cannot be done in time" in body(view, "index.html")
+    assert not asked
+    assert re.search(r"Begin \d+ days? earlier", body(view))
+    body(view)
+    assert len(asked) == 1
 
 
 def test_the_picture_folds_empty_weeks_and_lays_no_chair_over_another() -> None:

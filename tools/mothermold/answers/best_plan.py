@@ -72,11 +72,12 @@ def best_plan(made: BuildProject) -> BestPlan | None:
         # Everything wished for can be had, so it need not be weighed against the rest.
         found = solved_plan(wished, "latest", (made.begin, end), hint)
     else:
-        hint = _late_hint(made, project)
+        hint = _late_hint(made, project) or _any_plan(made)
+        if hint is None:
+            return None
         found = solved_plan(project, "latest", (made.begin, end), hint)
-    # What the rule of the hand finds is a plan too, where the solver finds none in its time.
-    starts = found.starts or hint
-    return BestPlan(made, project, starts, found.is_proven and found.starts is not None) if starts is not None else None
+    # What was begun with is a plan too, where the solver finds none in its time.
+    return BestPlan(made, project, found.starts or hint, found.is_proven and found.starts is not None)
 
 
 def shortest_plan(made: BuildProject, begin: int) -> BestPlan | None:
@@ -129,7 +130,11 @@ def is_possible(made: BuildProject) -> bool:
         return False
     if not made.project.tasks or _late_hint(made, made.project) is not None:
         return True
-    return solved_plan(made.project, "any", (made.begin, _end(made)), None, _SOONER).starts is not None
+    return _any_plan(made) is not None
+
+
+def _any_plan(made: BuildProject) -> dict[str, int] | None:
+    return solved_plan(made.project, "any", (made.begin, _end(made)), None, _SOONER).starts
 
 
 def what_is_late(planning: Planning, assumed: Assumed) -> list[LateThing]:

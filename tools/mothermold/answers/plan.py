@@ -78,7 +78,13 @@ def plan_build(
 
 
 def planned(
-    view: View, document: Document[Build], day: date, moment: datetime | None = None, assumed: Assumed | None = None
+    view: View,
+    document: Document[Build],
+    day: date,
+    moment: datetime | None = None,
+    assumed: Assumed | None = None,
+    *,
+    says_why: bool = True,
 ) -> Result:
     """The same for whoever has the build at hand.
 
@@ -88,6 +94,7 @@ def planned(
         day: Today.
         moment: Where it is planned forward from.
         assumed: What is assumed beyond the book.
+        says_why: Whether it is worked out what is late, and what would help, where there is no plan: that takes many plans.
     """
     assumed = assumed or Assumed()
     if (why := unplannable(document.model, day)) is not None:
@@ -110,7 +117,8 @@ def planned(
         )
     plan = shortest_plan(made, made.hours.at(moment)) if moment is not None else best_plan(made)
     if plan is None:
-        return Result({**EMPTY, "late": list(map(_late, what_is_late(planning, assumed)))}, tuple(notices), ok=False)
+        late = list(map(_late, what_is_late(planning, assumed))) if says_why else []
+        return Result({**EMPTY, "late": late}, tuple(notices), ok=False)
     late = list(_supplied_late(document, made)) if moment is None else []
     if late:
         return Result({**EMPTY, "late": late}, tuple(notices), ok=False)

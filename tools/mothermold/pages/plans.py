@@ -1,6 +1,7 @@
 """The page of a plan, and what of the plans is for today; in the private edition only.
 
-A plan takes seconds, so it is made once for all that was looked at for it, and again only when something of that changed.
+A plan takes seconds, so it is made once for all that was looked at for it, and again only when something of that changed. What
+would make an impossible one possible takes many plans, and is worked out for the plan's own page alone.
 """
 
 from __future__ import annotations
@@ -58,15 +59,34 @@ class PlanLine:
     risk: str
 
 
-def kept_plan(view: View, name: str) -> Mapping[str, Any]:
+@dataclass(frozen=True, slots=True)
+class TodayOf:
+    """What the plan of a build has for today.
+
+    Attributes:
+        name: The build.
+        title: Its title.
+        lines: What is to be done.
+        is_late: Whether it cannot be ready for its days at all.
+    """
+
+    name: str
+    title: str
+    lines: tuple[PlanLine, ...]
+    is_late: bool
+
+
+def _kept_plan(view: View, name: str, *, says_why: bool) -> Mapping[str, Any]:
     """The plan of a build as of today, kept with all that was looked at for it.
 
     Args:
         view: The private edition.
         name: The build.
+        says_why: Whether ``late`` is filled where there is no plan.
 
     Returns:
-        Its data; ``why`` and ``help`` say why there is none, and ``notices`` what the plan says beside.
+        Its data; ``why`` and ``help`` say why nothing could be planned, ``is_late`` that it is too late for that, and ``notices`` what the
+        plan says beside.
     """
     document = view.of(Build).get(name)
     if document is None:
@@ -85,13 +105,16 @@ def kept_plan(view: View, name: str) -> Mapping[str, Any]:
         return {"why": f"{when}, so nothing is planned.", "help": "Type the next day under `days:` of the build."}
     if not has_solver():
         return {"why": INSTALL, "help": ""}
-    made: Mapping[str, Any] = view.made.of(f"build/{name}: plan {day.isoformat()}", partial(_planned, view, name, day))
+    room = f"build/{name}: plan {day.isoformat()}"
+    made: Mapping[str, Any] = view.made.of(room, partial(_planned, view, name, day))
+    if says_why and made.get("is_late") and not made["late"]:
+        made = view.made.of(f"{room}, why it is late", partial(_planned, view, name, day, says_why=True))
     return made
 
 
-def _planned(view: View, name: str, day: date) -> dict[str, Any]:
+def _planned(view: View, name: str, day: date, *, says_why: bool = False) -> dict[str, Any]:
     try:
-        result = planned(view, view.of(Build)[name], day)
+        result = planned(view, view.of(Build)[name], day, says_why=says_why)
     except RefusedError as refusal:
         return _refused(refusal)
     except Exception:
@@ -100,7 +123,8 @@ def _planned(view: View, name: str, day: date) -> dict[str, Any]:
             "help": f"`mothermold plan {name}` says where; nothing else of the book is touched by it.",
         }
     own = [each for each in result.notices if each.code in ("hours-not-known", "time-not-known", "not-planned")]
-    return {**result.data, "today": day.isoformat(), "notices": [[each.code, each.message, each.help] for each in own]}
+    head = {**result.data, "today": day.isoformat(), "is_late": not result.ok}
+    return {**head, "notices": [[each.code, each.message, each.help] for each in own]}
 
 
 def _refused(refusal: RefusedError) -> dict[str, Any]:
@@ -112,7 +136,7 @@ def _refused(refusal: RefusedError) -> dict[str, Any]:
 
 def plan_page(view: View, name: str) -> Page:
     """The page of a build's plan."""
-    data = {"why": "", "help": "", **kept_plan(view, name)}
+    data = {"why": "", "help": "", **_kept_plan(view, name, says_why=True)}
     tasks = data.get("tasks", [])
     title = str(getattr(view.on("build")[name].model, "title", None) or name)
     return render(
@@ -130,15 +154,16 @@ def plan_page(view: View, name: str) -> Page:
     )
 
 
-def today_at_the_bench(view: View) -> list[tuple[str, str, list[PlanLine]]]:
-    """By build, with its title, what its plan has for today; nothing of builds that have nothing."""
-    found: list[tuple[str, str, list[PlanLine]]] = []
+def today_at_the_bench(view: View) -> list[TodayOf]:
+    """By build, what its plan has for today; nothing of builds that have nothing and are in time."""
+    found: list[TodayOf] = []
     for name, document in sorted(view.of(Build).items()):
-        data = kept_plan(view, name)
+        data = _kept_plan(view, name, says_why=False)
         today = data.get("today")
         lines = [line for day, lines in _days(data.get("tasks", ())) if day.isoformat() == today for line in lines]
-        if lines:
-            found.append((name, str(document.model.title), lines[:_MOST_TODAY]))
+        is_late = data.get("is_late", False)
+        if lines or is_late:
+            found.append(TodayOf(name, str(document.model.title), tuple(lines[:_MOST_TODAY]), is_late))
     return found
 
 

@@ -162,6 +162,8 @@ class _PlanModel:
             if found.starts is None:
                 return SolvedPlan(None, found.is_proven)
             bound, is_proven = found.bound, found.is_proven
+            if self._aim == "least late":
+                return SolvedPlan(found.starts, is_proven, bound)
             self._model.add(first <= found.value)
             self._model.clear_hints()
             self.hint(found.starts)
