@@ -110,6 +110,19 @@ def test_what_either_plans_forward_or_backward_keeps_everything(seed: int) -> No
 
 
 @pytest.mark.parametrize("seed", range(12))
+def test_put_in_the_order_of_another_plan_what_stood_later_than_it_must_moves_up(seed: int) -> None:
+    random_one = at_random(seed)
+    made = replace(random_one, spans=(), orders=tuple(replace(each, most=None) for each in random_one.orders))
+    late = solved_plan(made, "latest", (0, 14 * DAY), None, 0.1).starts
+    assert late is not None
+    pulled = serial_plan(made, late)
+    assert pulled is not None
+    assert broken(made, pulled) == []
+    assert all(pulled[name] <= late[name] for name in late)
+    assert sum(pulled.values()) < sum(late.values())
+
+
+@pytest.mark.parametrize("seed", range(12))
 def test_the_mirror_of_the_mirror_is_the_project(seed: int) -> None:
     made = at_random(seed)
     twice = mirrored(mirrored(made))

@@ -19,7 +19,7 @@ from mothermold.reckon.project import Project, end_of, mirrored, mirrored_starts
 from mothermold.reckon.serial_plan import serial_plan
 from mothermold.reckon.solved_plan import solved_plan
 
-_SOONER: Final = 1.0
+_SOONER: Final = 0.3
 """How much work is spent on whether there is a plan at all."""
 _MOST_DAYS: Final = 180
 _MOST_HELPERS: Final = 3

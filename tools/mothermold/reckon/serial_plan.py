@@ -67,17 +67,21 @@ def fits_from(windows: Sequence[Window] | None, begin: int, minutes: int, grid: 
     return None
 
 
-def serial_plan(project: Project) -> dict[str, int] | None:
+def serial_plan(project: Project, like: Mapping[str, int] | None = None) -> dict[str, int] | None:
     """The starts of all tasks, deadlines not looked at; None where something finds no place.
+
+    Args:
+        project: What is to be planned.
+        like: A plan whose order is kept: what starts first in it takes its place first, so that nothing waits there without a reason.
 
     Raises:
         ValueError: Tasks wait for each other in a circle.
     """
-    return _Serial(project).planned()
+    return _Serial(project, like).planned()
 
 
 class _Serial:
-    def __init__(self, project: Project) -> None:
+    def __init__(self, project: Project, like: Mapping[str, int] | None) -> None:
         self._project = project
         self._after = project.after
         self._order = in_order_of(project.tasks, self._after)
@@ -85,7 +89,7 @@ class _Serial:
         self._before: dict[str, list[Order]] = defaultdict(list)
         for each in project.orders:
             self._before[each.after].append(each)
-        self._way = self._ways()
+        self._way = self._ways() if like is None else {name: -start for name, start in like.items()}
         known = [task.earliest for task in project.tasks.values() if task.earliest is not None]
         self._begin = min(known, default=0)
         self._starts: dict[str, int] = {}
