@@ -11,6 +11,7 @@ from PIL import Image, ImageDraw, ImageFont, ImageOps
 
 from mothermold.model.build import Build
 from mothermold.pages.addresses import card_page
+from mothermold.pages.build_cards import first_photo
 from mothermold.view.showing import ShownPhoto
 from mothermold.view.view import View
 
@@ -62,7 +63,7 @@ def _drawn(view: View, build: Build) -> bytes:
 
 def _photo(view: View, build: Build) -> Image.Image | None:
     """The picture the write-up begins with, where it is a photo the edition may show."""
-    first = next((each for each in build.photos if each.as_ != "bad" and not each.file.is_drawing), None)
+    first = first_photo(view, build.photos)
     shown = view.picture(first.file) if first is not None else None
     data = shown.data(max(shown.sizes)) if isinstance(shown, ShownPhoto) else None
     return Image.open(io.BytesIO(data)).convert("RGB") if data is not None else None

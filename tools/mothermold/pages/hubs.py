@@ -16,6 +16,7 @@ from mothermold.ground.rendering import verdict
 from mothermold.model.kinds import KINDS, PAGED
 from mothermold.model.material import Material
 from mothermold.pages.addresses import HOME, HUBS, NOTICES
+from mothermold.pages.build_cards import build_cards
 from mothermold.pages.narrowing import facts_by_name, narrowings
 from mothermold.pages.page import Page, render
 from mothermold.pages.plans import today_at_the_bench
@@ -38,7 +39,7 @@ def home(view: View) -> Page:
         latest=_latest(view, 8),
         troubles=[each for each in troubles(view) if each.keeps_going_wrong][:8],
         counts=[(kind, len(view.on(kind.word))) for kind in PAGED if view.on(kind.word)],
-        builds=[(name, each.model) for name, each in sorted(view.on("build").items()) if each.model],
+        builds=build_cards(view),
         runs=entries_of(view, list(reversed(view.evidence.lineage.names))[:6]),
         verdict=verdict(view.notices) if view.notices else "",
         at_the_bench=today_at_the_bench(view) if view.edition == "private" else [],
@@ -71,7 +72,7 @@ def hub(view: View, kind: str) -> Page:
         readable = set(view.evidence.lineage.names)
     elif kind == "failure":
         readable = {each.name for each in troubles(view)}
-    elif kind != "material":
+    elif kind not in ("material", "build"):
         models = [(name, view.on(kind)[name].model) for name in every]
         listed = [(name, getattr(model, "title", None) or name, model) for name, model in models]
     return render(
@@ -87,6 +88,7 @@ def hub(view: View, kind: str) -> Page:
         facts_of=facts.get if facts else None,
         years=_by_year(view) if kind == "run" else [],
         families=_by_family(view) if kind == "material" else [],
+        builds=build_cards(view) if kind == "build" else [],
         pressing=[each for each in troubles(view) if each.keeps_going_wrong] if kind == "failure" else [],
         troubles_by_stage=_by_stage(view) if kind == "failure" else [],
     )
