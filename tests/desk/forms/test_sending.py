@@ -395,7 +395,7 @@ def books(sample_book: Path, tmp_path_factory: pytest.TempPathFactory) -> Callab
     return lambda: view
 
 
-@pytest.mark.parametrize("seed", seeds(8, 80))
+@pytest.mark.parametrize("seed", seeds(8, 300))
 def test_a_mistake_is_told_at_its_field_in_the_words_of_check(seed: int, books: Callable[[], View]) -> None:
     rng, view = random.Random(seed), books()
     shelf = sorted(view.documents.every(), key=lambda document: document.file)
