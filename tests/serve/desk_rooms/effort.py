@@ -140,7 +140,7 @@ def table(ways: Mapping[str, Effort], parts: Sequence[str]) -> str:
     for part in (*parts, "all of it"):
         costs = [each.whole if part == "all of it" else each.parts.get(part, Cost()) for each in ways.values()]
         told = "".join(
-            f"  {each.answers:>8}{each.keys:>8}{each.pointings:>12}{each.minutes:>10.1f}" for each in costs
+            f"  {each.answers:>8}{each.keys:>8}{each.pointings:>12}{each.minutes:>10.2f}" for each in costs
         )
         rows.append(f"{part:24}{told}")
     return "\n".join(rows)
