@@ -191,7 +191,9 @@ def test_a_deed_for_a_program_says_nothing_between(
     assert json.loads(capsys.readouterr().out)["to"] == "public"
 
 
-@pytest.mark.parametrize(("deed", "module", "said"), [(undo, undoing, "An undo was"), (back, putting_back, "Files were")])
+@pytest.mark.parametrize(
+    ("deed", "module", "said"), [(undo, undoing, "An undo was"), (back, putting_back, "Files were")]
+)
 def test_check_tells_the_owner_that_a_deed_was_stopped_and_what_ends_it(
     repository: Repository,
     deed: Callable[[Repository], None],

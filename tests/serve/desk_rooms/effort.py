@@ -139,8 +139,6 @@ def table(ways: Mapping[str, Effort], parts: Sequence[str]) -> str:
     rows = [f"{'':24}{head}", f"{'':24}{names}"]
     for part in (*parts, "all of it"):
         costs = [each.whole if part == "all of it" else each.parts.get(part, Cost()) for each in ways.values()]
-        told = "".join(
-            f"  {each.answers:>8}{each.keys:>8}{each.pointings:>12}{each.minutes:>10.2f}" for each in costs
-        )
+        told = "".join(f"  {each.answers:>8}{each.keys:>8}{each.pointings:>12}{each.minutes:>10.2f}" for each in costs)
         rows.append(f"{part:24}{told}")
     return "\n".join(rows)

@@ -119,7 +119,7 @@ def at_the_terminal(book: Path, who: Counting) -> int:
     def edit(before: str, after: str, gone: str, typed: str = "") -> None:
         nonlocal lines
         file = book / "recipes/cast/cheek-in-gel-silicone.yaml"
-        who.effort.edit(file.relative_to(book).as_posix(), before.split("\n")[0][:8], gone, typed)
+        who.effort.edit(file.relative_to(book).as_posix(), before.split("\n", maxsplit=1)[0][:8], gone, typed)
         assert before in file.read_text()
         file.write_text(file.read_text().replace(before, after))
         lines += max(before.count("\n"), 1)
