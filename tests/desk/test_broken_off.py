@@ -176,7 +176,7 @@ def test_a_journal_that_says_nothing_to_be_understood_stops_nothing(repository: 
     place = repository.folder / ".git" / "mothermold"
     Journal(repository.folder).begin(undoing.Begun("undo", "no such save"))
     note = next(place.glob("begun-*.json"))
-    for text in ("", "[", json.dumps({"deed": "undo"}), json.dumps(ODD), "\0"):
+    for text in ("", "[", "[" * 100_000, json.dumps({"deed": "undo"}), json.dumps(ODD), "\0"):
         note.write_text(text)
         assert finish_broken_off(repository.folder, Scripted()) is None
         assert "broken-off" not in codes(repository, "private")

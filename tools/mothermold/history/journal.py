@@ -105,7 +105,7 @@ def _note(ours: Path, prefix: str) -> Path:
 
 
 def _read(note: Path) -> Begun | None:
-    with suppress(OSError, ValueError, TypeError, KeyError):
+    with suppress(OSError, ValueError, TypeError, KeyError, RecursionError):
         told = json.loads(note.read_text(encoding="ascii"))
         if told["deed"] in _STOPPED:
             return Begun(told["deed"], told["commit"], tuple(told["files"]), told["aside"])
