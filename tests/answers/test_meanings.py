@@ -39,7 +39,7 @@ PARSER_WORDS = re.compile(
 OUTSIDE = "no-repository"
 # What only a file, git or the computer itself can show.
 WITHOUT_EXAMPLE = {
-    "already-there", "and-more", "byte-order-mark", "cannot-open", "cannot-undo", "changed-meanwhile", "changed-since-save",
+    "already-there", "and-more", "broken-off", "byte-order-mark", "cannot-open", "cannot-undo", "changed-meanwhile", "changed-since-save",
     "history-busy", "history-damaged", "inside-a-book", "left-out", "needs-mending", "needs-why", "no-commits", "no-git", "no-repository", "not-edited", "not-ours",
     "not-saved", "not-utf8", "nothing-to-undo", "settings-unread", "shallow-history", "symlink-outside", "too-large",
     "stays-closed", "version-clash", "wider-edition",

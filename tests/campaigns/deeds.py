@@ -33,6 +33,11 @@ from mothermold.desk.saving import save_book
 from mothermold.desk.starting import start
 from mothermold.desk.undoing import undo_save
 from mothermold.ground.errors import CannotRunError
+from mothermold.serve.desk_rooms.room import DeskRoom, Visit
+from mothermold.serve.desk_rooms.table import ROOMS
+from mothermold.serve.inbox import Inbox
+from mothermold.serve.parts import SentFile
+from mothermold.serve.send_rooms.table import send_rooms
 from mothermold.view.view import open_view
 
 NOTE: Final = "recipes/failures/cracked.yaml"
@@ -74,6 +79,11 @@ def _saved(repository: Repository) -> None:
     repository.save(THIRD, {"recipes/notes.txt": "two\n"})
 
 
+def _answered(repository: Repository) -> None:
+    """A version that says which failure it fixes, so that a save writes into the failure note first."""
+    repository.write({RECIPE: recipe(2, why="Softer.", deadener="80 %", fixes=["cracked"])})
+
+
 def _in_the_inbox(repository: Repository) -> None:
     repository.write({"inbox/a.yaml": RUN, "inbox/b.yaml": RUN.replace("05-20", "05-21")})
 
@@ -94,13 +104,43 @@ def _no_book(repository: Repository) -> None:
     repository.folder.mkdir()
 
 
-def _photo(root: Path) -> object:
+def _picture(color: str) -> bytes:
     picture = BytesIO()
-    Image.new("RGB", (24, 16), "teal").save(picture, "JPEG")
+    Image.new("RGB", (24, 16), color).save(picture, "JPEG")
+    return picture.getvalue()
+
+
+def _photo(root: Path) -> object:
     view = open_view(root, "private")
     return take_in(
-        root, view, find_place(view, "cracked"), [(new_photo("a.jpg", picture.getvalue()), {"alt": "A crack"})]
+        root, view, find_place(view, "cracked"), [(new_photo("a.jpg", _picture("teal")), {"alt": "A crack"})]
     )
+
+
+def _pressed(room: DeskRoom, root: Path, typed: Mapping[str, str], *photos: str) -> None:
+    """The button of a form with photos, each in a place of its own."""
+    files = tuple(SentFile(f"_photo.{place}", "a.jpg", _picture(color)) for place, color in enumerate(photos, start=1))
+    pairs = (*typed.items(), ("_do", "write"))
+    # A page that comes back instead of an address took nothing.
+    led = room.take(Visit(open_view(root, "private"), "", pairs, lambda: "", files=files))
+    assert isinstance(led, str), led.body
+
+
+def _sent(root: Path, *parts: str) -> None:
+    """What a phone sends: a note with two photos, and two more of a recipe, each of a part of it."""
+    phone = send_rooms(Inbox(root), lambda _said: None)
+    note = {"title": "Rim torn", "symptoms": "torn at the rim", "seen_at": "cast", "_photo.1.alt": "The rim"}
+    _pressed(phone["note"], root, note, "teal", "navy")
+    said = {f"_photo.{place}.part": part for place, part in enumerate(parts, start=1)}
+    _pressed(phone["photo"], root, {"to": "recipe/cast/cheek", "_photo.1.alt": "As cast", **said}, "olive", "maroon")
+
+
+def _sent_before(repository: Repository) -> None:
+    _sent(repository.folder, "fill", "fill")
+
+
+def _chosen(root: Path) -> None:
+    _pressed(ROOMS["photo"], root, {"to": "failure/cracked", "_photo.1.alt": "A crack"}, "teal", "navy")
 
 
 def _form(root: Path) -> object:
@@ -126,11 +166,17 @@ def _new(root: Path) -> object:
 DEEDS: Final[Mapping[str, Deed]] = {
     "new": Deed(_nothing, _new),
     "save": Deed(_changed, lambda root: save_book(root, Wish("Softer."), Heard(), asks=False, clock=noon), saves=True),
+    "save an answer": Deed(
+        _answered, lambda root: save_book(root, Wish("Softer."), Heard(), asks=False, clock=noon), saves=True
+    ),
     "undo": Deed(_saved, lambda root: undo_save(root, Heard(), asks=False, clock=noon), saves=True),
     "put back": Deed(_changed, lambda root: put_back(root, Heard(), asks=False, clock=noon)),
     "bring": Deed(_in_the_inbox, lambda root: bring_runs(root, (), Heard(), asks=False)),
+    "send": Deed(_nothing, lambda root: _sent(root, "fill", "")),
+    "bring photos": Deed(_sent_before, lambda root: bring_runs(root, (), Heard(), asks=False)),
     "photo": Deed(_nothing, _photo),
     "form": Deed(_nothing, _form),
+    "form with photos": Deed(_nothing, _chosen),
     "open": Deed(_nothing, lambda root: open_for(root, "cast/cheek", "class", Heard(), yes=True, asks=False)),
     "init": Deed(_no_book, found_book),
     "mend": Deed(_in_trouble, _mended),

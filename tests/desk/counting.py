@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from mothermold.desk.asking import Offer
+from serve.desk_rooms.effort import Effort
 
 
 class Counting:
@@ -15,6 +16,7 @@ class Counting:
         enters: How many questions were passed by Enter.
         left: The answers nobody asked for yet, each with words of its question.
         said: What was told.
+        effort: What it took, act by act.
     """
 
     def __init__(self) -> None:
@@ -22,6 +24,7 @@ class Counting:
         self.left: list[tuple[str, str]] = []
         self.said: list[str] = []
         self.asked: list[str] = []
+        self.effort = Effort()
 
     def say(self, text: str) -> None:
         self.said.append(text)
@@ -30,8 +33,11 @@ class Counting:
         self.asked.append(question)
         if self.left and self.left[0][0] in question:
             self.answers += 1
-            return self.left.pop(0)[1]
+            answer = self.left.pop(0)[1]
+            self.effort.line(answer)
+            return answer
         self.enters += 1
+        self.effort.line("")
         return None
 
     def text(

@@ -21,7 +21,10 @@ from mothermold.desk.saving import save_book
 from mothermold.desk.undoing import undo_save
 from mothermold.ground.errors import CannotRunError
 from mothermold.history.journal import Journal
+from mothermold.view.editions import EDITIONS, Edition
+from mothermold.view.view import open_view
 
+ODD = {"deed": "nothing of ours", "commit": "", "files": [], "aside": ""}
 NOTES = tuple(f"recipes/notes/{name}.txt" for name in "abc")
 
 
@@ -173,9 +176,10 @@ def test_a_journal_that_says_nothing_to_be_understood_stops_nothing(repository: 
     place = repository.folder / ".git" / "mothermold"
     Journal(repository.folder).begin(undoing.Begun("undo", "no such save"))
     note = next(place.glob("begun-*.json"))
-    for text in ("", "[", json.dumps({"deed": "undo"}), "\0"):
+    for text in ("", "[", "[" * 100_000, json.dumps({"deed": "undo"}), json.dumps(ODD), "\0"):
         note.write_text(text)
         assert finish_broken_off(repository.folder, Scripted()) is None
+        assert "broken-off" not in codes(repository, "private")
     assert main(["-C", str(repository.folder), "save", "--yes"]) == 0
 
 
@@ -185,3 +189,42 @@ def test_a_deed_for_a_program_says_nothing_between(
     stopped(lambda: undo(repository), undoing, 1, monkeypatch, SystemExit())
     main(["-C", str(repository.folder), "open", "cast/cheek", "--to", "public", "--format", "json"])
     assert json.loads(capsys.readouterr().out)["to"] == "public"
+
+
+@pytest.mark.parametrize(
+    ("deed", "module", "said"), [(undo, undoing, "An undo was"), (back, putting_back, "Files were")]
+)
+def test_check_tells_the_owner_that_a_deed_was_stopped_and_what_ends_it(
+    repository: Repository,
+    deed: Callable[[Repository], None],
+    module: object,
+    said: str,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    repository.write({NOTES[0]: "mine\n"} if deed is back else {})
+    told = {edition: codes(repository, edition) for edition in EDITIONS}
+    stopped(lambda: deed(repository), module, 0, monkeypatch, SystemExit())
+    assert {edition: codes(repository, edition) for edition in EDITIONS} == told | {
+        "private": sorted([*told["private"], "broken-off"])
+    }
+    main(["-C", str(repository.folder), "check"])
+    heard = capsys.readouterr().out
+    assert said in heard
+    assert "Type `mothermold mend`" in heard
+    assert main(["-C", str(repository.folder), "mend", "--yes"]) == 0
+    assert codes(repository, "private") == [each for each in told["private"] if each != "broken-off"]
+
+
+def test_check_tells_it_of_the_book_it_is_of_and_in_a_linked_folder(
+    repository: Repository, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    repository.git("worktree", "add", "--quiet", "-b", "other", str(tmp_path / "linked"))
+    linked = Repository(tmp_path / "linked")
+    stopped(lambda: undo(linked), undoing, 1, monkeypatch, SystemExit())
+    assert "broken-off" in codes(linked, "private")
+    assert "broken-off" not in codes(repository, "private")
+
+
+def codes(repository: Repository, edition: Edition) -> list[str]:
+    return sorted(each.code for each in open_view(repository.folder, edition).notices)

@@ -247,6 +247,36 @@ def test_a_photo_alone_in_the_inbox_is_told_and_one_the_book_has_is_cleared_away
     assert not photo.exists()
 
 
+def test_photos_alone_in_the_inbox_are_told_where_nothing_else_waits(phone: Sender) -> None:
+    send(phone, "note", NOTE, PHONE)
+    known = {path: path.read_bytes() for path in (phone.book / "inbox").glob("*.jpg")}
+    bring_runs(phone.book, [], Scripted(), asks=False)
+    for path, data in known.items():
+        path.write_bytes(data)
+    (phone.book / "inbox/alone.jpg").write_bytes(OTHER)
+    (phone.book / "inbox/damaged.jpg").write_bytes(b"no photo")
+    desk = Desk(phone.book).go("desk/inbox")
+    assert "Photos without words" in desk.text
+    assert ("alone.jpg" in desk.text, "damaged.jpg" in desk.text) == (True, True)
+    assert [path for path in known if path.name in desk.text] == []
+    asking = Scripted()
+    assert bring_runs(phone.book, [], asking, asks=False) == "Nothing came in."
+    assert "inbox/alone.jpg has no words" in asking.told
+    assert sorted(inbox(phone.book)) == ["alone.jpg", "damaged.jpg"]
+
+
+def test_at_the_desk_a_photo_the_book_has_is_cleared_away_with_the_next_that_is_taken_in(phone: Sender) -> None:
+    send(phone, "note", NOTE, PHONE)
+    (known,) = (phone.book / "inbox").glob("*.jpg")
+    data = known.read_bytes()
+    Desk(phone.book).go("desk/inbox").press("Take in")
+    known.write_bytes(data)
+    (phone.book / "inbox/alone.jpg").write_bytes(OTHER)
+    send(phone, "lot", ALL["lot"])
+    Desk(phone.book).go("desk/inbox").press("Take in")
+    assert sorted(inbox(phone.book)) == ["alone.jpg"]
+
+
 def test_killed_before_its_words_are_written_a_photo_waits_for_them_and_is_not_twice(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -212,12 +212,12 @@ class Desk:
         self.said = ""
         return self.go(found) if isinstance(found, str) else self._at(found)
 
-    def press_value(self, value: str) -> Desk:
-        """Presses the button that sends this."""
+    def press_value(self, value: str, typed: Mapping[str, str | list[str]] | None = None) -> Desk:
+        """Types, and presses the button that sends this."""
         for form in self.read.forms:
             for each in form.controls:
                 if each.sort == "submit" and each.value == value:
-                    pairs = [pair for pair in form.sent() if pair[0] != each.name]
+                    pairs = [pair for pair in form.sent(typed) if pair[0] != each.name]
                     return self.send(self.here.partition("?")[0], (*pairs, (each.name, value)))
         raise AssertionError(f"no button sends {value}")
 

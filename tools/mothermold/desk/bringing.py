@@ -18,7 +18,7 @@ from mothermold.book.document import Document, read_document
 from mothermold.book.files import build_of
 from mothermold.desk.asking import Asking
 from mothermold.desk.bringing_notes import is_lot, is_note, look_at_lot, look_at_note
-from mothermold.desk.bringing_photos import beside, is_photos, left_over, look_at_photos, put, with_photos_of
+from mothermold.desk.bringing_photos import beside, cleared, is_photos, look_at_photos, put, with_photos_of
 from mothermold.desk.brought import BRINGS, Brought, OtherWay, accepted, judged
 from mothermold.desk.check_ahead import foresee
 from mothermold.desk.only_adds import first_difference
@@ -60,8 +60,8 @@ def bring_runs(root: Path, given: Sequence[str], asking: Asking, *, to: str | No
     view = open_view(root, "private")
     known_build(view, to)
     paths = list(_files(given, inbox))
-    if not paths:
-        return "Nothing to bring: the inbox is empty." if not given else "Nothing to bring: there is no run there."
+    if not paths and given:
+        return "Nothing to bring: there is no run there."
     taken: list[Brought] = []
     for path in paths:
         done = bring_one(root, view, path, asking, to=to, asks=asks)
@@ -71,9 +71,11 @@ def bring_runs(root: Path, given: Sequence[str], asking: Asking, *, to: str | No
             is_new = done.deed == "new" and done.kind != "lot"
             asking.say(f"{done.file} {'is new' if is_new else 'has more in it now'}.")
     told = [notice for done in taken for notice in done.notices]
-    named = {photo.path.name for done in taken for photo in done.photos}
-    for alone in left_over(inbox, root, named) if not given else ():
-        asking.say(f"inbox/{alone} has no words. `mothermold photo inbox/{alone} --to` and what it shows takes it in.")
+    alone = cleared(inbox, root, taken) if not given else []
+    for each in alone:
+        asking.say(f"inbox/{each} has no words. `mothermold photo inbox/{each} --to` and what it shows takes it in.")
+    if not taken:
+        return "Nothing came in." if alone else "Nothing to bring: the inbox is empty."
     said = _sum(taken)
     if any(done.deed is None for done in taken):
         asking.say(said)

@@ -6,7 +6,8 @@ They were rebuilt when they came. They come into the book with their document, i
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Collection
+from collections.abc import Iterable
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Final
 
@@ -128,26 +129,49 @@ def with_photos_of(new: Document, old: Document) -> Document:
     return read_document(new.kind, new.address, new.file, text.encode())
 
 
-def left_over(inbox: Path, root: Path, named: Collection[str]) -> list[str]:
-    """The photos of the inbox that no file there names; those that lie in the book already are cleared away.
+@dataclass(frozen=True, slots=True)
+class LeftOver:
+    """Photos of the inbox that no file there names; somebody was stopped before the words were written, or after they came in.
+
+    Attributes:
+        known: Those the book has by now, so that they can go.
+        alone: All others.
+    """
+
+    known: tuple[Path, ...] = ()
+    alone: tuple[Path, ...] = ()
+
+
+def left_over(inbox: Path, root: Path, found: Iterable[Brought]) -> LeftOver:
+    """Looks which photos of the inbox no file there names; nothing is touched.
 
     Args:
         inbox: The inbox.
         root: The book's folder.
-        named: Those that are named.
+        found: What becomes, or became, of each file that waits there.
     """
+    named = {photo.path.name for each in found for photo in each.photos}
     alone = [
         path
         for path in sorted(inbox.glob("*.jpg"))
         if path.name not in named and path.is_file() and not path.is_symlink()
     ]
     if not alone:
-        return []
+        return LeftOver()
     known = {photo.state for file in photo_files(root) if isinstance(photo := read_photo(root, file), Photo)}
-    found = []
-    for path in alone:
-        if Photo(path.name, path.read_bytes()).state in known:
-            path.unlink(missing_ok=True)
-        else:
-            found.append(path.name)
-    return found
+    here = [path for path in alone if Photo(path.name, path.read_bytes()).state in known]
+    return LeftOver(tuple(here), tuple(path for path in alone if path not in here))
+
+
+def cleared(inbox: Path, root: Path, found: Iterable[Brought]) -> list[str]:
+    """Clears away those the book has by now, and says which of the others lie there.
+
+    Args:
+        inbox: The inbox.
+        root: The book's folder.
+        found: What became of each file that waited there.
+    """
+    left = left_over(inbox, root, found)
+    for path in left.known:
+        path.unlink(missing_ok=True)
+    return [path.name for path in left.alone]

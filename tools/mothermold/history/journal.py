@@ -3,18 +3,25 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Iterator, Mapping
 from contextlib import suppress
 from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Final, Literal
 
 from mothermold.ground.errors import CannotRunError, MothermoldError
+from mothermold.ground.notices import Notice
 from mothermold.ground.store import digest
 from mothermold.ground.writing import place_bytes
 from mothermold.history.plumbing import Plumbing
 
 BegunKind = Literal["undo", "put-back"]
-_FOLDER: Final = "mothermold"
+OURS: Final = "mothermold"
+"""The folder in git's own that is ours."""
+_STOPPED: Final[Mapping[BegunKind, str]] = {
+    "undo": "An undo was stopped half way, so some files are taken back and others not yet.",
+    "put-back": "Files were being put back to the last save when that was stopped, so some are and others not yet.",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,9 +50,8 @@ class Journal:
 
     def begun(self) -> Begun | None:
         """What was begun and never ended; None where nothing was, or the book has no history."""
-        with suppress(MothermoldError, OSError, ValueError, TypeError, KeyError):
-            told = json.loads(self._file().read_text(encoding="ascii"))
-            return Begun(told["deed"], told["commit"], tuple(told["files"]), told["aside"])
+        with suppress(MothermoldError):
+            return _read(self._file())
         return None
 
     def begin(self, deed: Begun) -> None:
@@ -70,10 +76,37 @@ class Journal:
     def _file(self) -> Path:
         if self._place is None:
             git = Plumbing(self._root)
-            status, told, _ = git.ask("rev-parse", "--show-prefix", "--git-path", _FOLDER)
+            status, told, _ = git.ask("rev-parse", "--show-prefix", "--git-path", OURS)
             if status:
                 git.ignore_users_settings()
-                told = git.run("rev-parse", "--show-prefix", "--git-path", _FOLDER)
+                told = git.run("rev-parse", "--show-prefix", "--git-path", OURS)
             prefix, place = told.decode("utf-8", "surrogateescape").split("\n")[:2]
-            self._place = self._root.absolute() / place / f"begun-{digest(prefix)[:16]}.json"
+            self._place = _note(self._root.absolute() / place, prefix)
         return self._place
+
+
+def broken_off(ours: Path, prefix: str) -> Iterator[Notice]:
+    """Tells of a deed that was begun in a book and never ended, for one look at one file.
+
+    Args:
+        ours: Our folder in git's own.
+        prefix: The book's place in the repository, with a slash.
+    """
+    begun = _read(_note(ours, prefix))
+    if begun is not None:
+        advice = (
+            "Type `mothermold mend`: it finishes that, or takes it back where a file was changed since, and says which."
+        )
+        yield Notice("broken-off", "warning", _STOPPED[begun.deed], advice)
+
+
+def _note(ours: Path, prefix: str) -> Path:
+    return ours / f"begun-{digest(prefix)[:16]}.json"
+
+
+def _read(note: Path) -> Begun | None:
+    with suppress(OSError, ValueError, TypeError, KeyError, RecursionError):
+        told = json.loads(note.read_text(encoding="ascii"))
+        if told["deed"] in _STOPPED:
+            return Begun(told["deed"], told["commit"], tuple(told["files"]), told["aside"])
+    return None

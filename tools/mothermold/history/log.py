@@ -82,7 +82,7 @@ class Log:
         commits: The commits that touched the book.
         blobs: The bytes of every file in them, by blob.
         notices: What is missing, at most one sentence.
-        left_out: The documents no save takes in.
+        for_owner: What only the owner is told: the documents no save takes in, a deed that was stopped half way.
         elsewhere: Saved documents git was told not to lay out here.
         name: What it is known by: the same name, the same commits and blobs; empty where nothing is saved.
         store: Where answers are kept that were made of it.
@@ -91,7 +91,7 @@ class Log:
     commits: tuple[Commit, ...]
     blobs: Blobs
     notices: tuple[Notice, ...]
-    left_out: tuple[Notice, ...] = ()
+    for_owner: tuple[Notice, ...] = ()
     elsewhere: frozenset[str] = frozenset()
     name: str = ""
     store: Store = NOWHERE

@@ -18,6 +18,7 @@ from mothermold.book.files import RECIPES
 from mothermold.ground.errors import CannotRunError
 from mothermold.ground.notices import Notice
 from mothermold.ground.store import Store, digest
+from mothermold.history.journal import OURS, broken_off
 from mothermold.history.left_out import find_left_out, not_laid_out
 from mothermold.history.log import NO_BLOBS, Blobs, Commit, Log
 from mothermold.history.program import NoGitError, execute
@@ -56,8 +57,9 @@ class _MissingError(Exception):
 
 def _read(book: Path, files: Collection[str]) -> Log:
     git = _Git(book)
-    top, prefix, shallow, folder = git.place()
+    top, prefix, shallow, folder, ours = git.place()
     git.folder, git.own = top, folder
+    stopped = broken_off(ours, prefix)
     head, store = git.head(), Store(folder / "mothermold")
     if head is None:
         nothing = Notice(
@@ -67,7 +69,7 @@ def _read(book: Path, files: Collection[str]) -> Log:
             "Type `mothermold save` once; until then only the files as they are can be read.",
         )
         left_out = find_left_out(git.ask, book, prefix, files, saved=(), elsewhere=())
-        return Log((), NO_BLOBS, (nothing,), tuple(left_out), store=store)
+        return Log((), NO_BLOBS, (nothing,), (*stopped, *left_out), store=store)
     pathspec, name = f"{prefix}{RECIPES}", digest(head, prefix, git.cut())
     kept = store.get("log", digest(prefix, git.cut()))
     known = _continued(git, pathspec, prefix, head, kept) if kept is not None else None
@@ -84,7 +86,7 @@ def _read(book: Path, files: Collection[str]) -> Log:
     gone = {f"{prefix}{file}" for file in saved - set(files) if file.endswith(".yaml")}
     elsewhere = frozenset(file[len(prefix) :] for file in not_laid_out(git.ask, pathspec, gone))
     left_out = find_left_out(git.ask, book, prefix, files, saved=saved, elsewhere=elsewhere)
-    return replace(log, left_out=tuple(left_out), elsewhere=elsewhere)
+    return replace(log, for_owner=(*stopped, *left_out), elsewhere=elsewhere)
 
 
 def _commits(git: _Git, pathspec: str, prefix: str) -> tuple[Commit, ...]:
@@ -137,9 +139,12 @@ class _Git:
         self.folder = self.own = folder
         self._settings: dict[str, str] = {}
 
-    def place(self) -> tuple[Path, str, bool, Path]:
-        """The repository's top folder, the book's place in it with a slash, whether history is cut, and git's own folder."""
-        asked = ("--show-toplevel", "--show-prefix", "--is-shallow-repository", "--git-common-dir")
+    def place(self) -> tuple[Path, str, bool, Path, Path]:
+        """The repository's top folder, the book's place in it with a slash, whether history is cut, git's own folder, and ours in it."""
+        asked = (
+            *("--show-toplevel", "--show-prefix", "--is-shallow-repository"),
+            *("--git-common-dir", "--git-path", OURS),
+        )
         question = ("rev-parse", *asked)
         status, out, complaint = self.ask(*question)
         if status and "config" in complaint:
@@ -157,8 +162,8 @@ class _Git:
                 "The book lies in no repository, so it has no earlier versions.",
                 "Type `mothermold save`: the first save makes a history for it.",
             )
-        top, prefix, shallow, own = out.decode("utf-8", "surrogateescape").split("\n")[:4]
-        return Path(top), prefix, shallow == "true", self.folder / own
+        top, prefix, shallow, own, ours = out.decode("utf-8", "surrogateescape").split("\n")[:5]
+        return Path(top), prefix, shallow == "true", self.folder / own, self.folder / ours
 
     def cut(self) -> bytes:
         """Where git was told that the history begins or joins elsewhere than its commits say."""

@@ -38,7 +38,7 @@ class JudgedBook:
     def state(self) -> str:
         """A digest of all that can be known of the book: its files, its history, and what of it lies elsewhere."""
         log = self.history.log
-        return digest(self.book.digest, log.name, *log.notices, *log.left_out, *sorted(log.elsewhere))
+        return digest(self.book.digest, log.name, *log.notices, *log.for_owner, *sorted(log.elsewhere))
 
     def collected(self, edition: Edition) -> Collector:
         """What an edition holds, which is not the owner's."""

@@ -102,7 +102,7 @@ def keep_house(notices: Iterable[Notice], book: Book, history: History) -> House
     shown = _pictures_shown(book) if left or photos else set()
     strays = find_strays(each for each in left if each.removeprefix(f"{PICTURES}/") not in shown)
     unnamed = find_unnamed(_unnamed_photos(history, [file for file in photos if file not in shown]))
-    return Housekeeping([*kept, *strays, *unnamed, *history.log.left_out], touched)
+    return Housekeeping([*kept, *strays, *unnamed, *history.log.for_owner], touched)
 
 
 def _pictures_shown(book: Book) -> set[str]:

@@ -81,6 +81,9 @@ FIRST: Final[Mapping[str, str]] = {
 }
 """Of groups and entries with more than a few fields: those that stand first, the others folded behind them."""
 
+READY: Final = frozenset({"recipe.mixes", "recipe.mixes.parts", "recipe.steps", "material.lots"})
+"""Lists of which a first row stands ready in what is new, so that nobody has to add it; left empty it is none."""
+
 LABELS: Final[Mapping[str, str]] = {
     "alt": "What can be seen, for who cannot see it", "camera": "What it was taken with", "face": "Can somebody's face be seen",
     "light": "The light", "taken": "When it was taken", "view": "Seen from", "recipe.pictures.as": "Shows how it is",

@@ -22,7 +22,7 @@ from mothermold.desk.forms.form import (
     FormPart,
     FormSection,
 )
-from mothermold.desk.forms.layouts import FIRST, LAYOUTS, REST, help_of, label_of
+from mothermold.desk.forms.layouts import FIRST, LAYOUTS, READY, REST, help_of, label_of
 from mothermold.desk.forms.offering import USUAL_UNITS, Offering
 from mothermold.desk.forms.placing import by_field
 from mothermold.desk.forms.shapes import FieldShape, shapes
@@ -116,21 +116,21 @@ def _form(
     told: Iterable[Notice] = (),
     typed: Mapping[KeyPath, str] = MappingProxyType({}),
 ) -> Form:
-    making = _Making(document.kind, Offering(shop, document, tree))
+    making = _Making(document.kind, Offering(shop, document, tree), typed, is_new=not document.file)
     sections = making.sections(tree)
     if not document.file:
-        sections = (making.naming(typed), *sections)
+        sections = (making.naming(), *sections)
     notices = by_field(document, tree, told)
     return Form(document.kind, document.address, document.file, text, sections, making.offering.made, notices, tree)
 
 
 class _Making:
-    def __init__(self, kind: str, offering: Offering) -> None:
-        self.kind, self.offering = kind, offering
+    def __init__(self, kind: str, offering: Offering, typed: Mapping[KeyPath, str], *, is_new: bool) -> None:
+        self.kind, self.offering, self.typed, self.is_new = kind, offering, typed, is_new
 
-    def naming(self, typed: Mapping[KeyPath, str]) -> FormSection:
+    def naming(self) -> FormSection:
         """What a new document goes by."""
-        name, build = typed.get(NAME, ""), typed.get(BUILD, "")
+        name, build = self.typed.get(NAME, ""), self.typed.get(BUILD, "")
         fields = [FormField(NAME, str(NAME_ASK.words), "line", name, "Left empty, it is made from the title.")]
         if KINDS[self.kind].in_builds and (builds := self.offering.named("build")):
             fields.append(
@@ -155,7 +155,8 @@ class _Making:
         if shape.sort == "group" and isinstance(node, dict):
             return FormGroup(at, label, help_, self._parts(shape, node, at), folded=folded)
         if shape.sort == "list" and isinstance(node, Listed):
-            entries = tuple(self._entry(shape, each, (*at, token)) for token, each in node.items())
+            rows = node or (Listed({f"{NEW}1": entry_opened(shape, None)}) if self._stands_ready(shape, at) else node)
+            entries = tuple(self._entry(shape, each, (*at, token)) for token, each in rows.items())
             blank = self._entry(shape, entry_opened(shape, None), (*at, NEW))
             return FormList(at, label, help_, one_of(shape.key), entries, blank, needed=shape.needed, folded=folded)
         is_stiff = isinstance(node, Stiff)
@@ -173,6 +174,11 @@ class _Making:
             folded=folded,
             stiff=is_stiff,
         )
+
+    def _stands_ready(self, shape: FieldShape, at: KeyPath) -> bool:
+        """Whether an empty list shows a first row: in what is new, until somebody takes it out."""
+        within_new = self.is_new or any(isinstance(step, str) and step.startswith(NEW) for step in at)
+        return within_new and f"{self.kind}.{shape.at}" in READY and at not in self.typed
 
     def _entry(self, shape: FieldShape, node: Grown, at: KeyPath) -> FormEntry:
         if not isinstance(node, dict):

@@ -50,20 +50,25 @@ class WaitingRun:
 
 
 def inbox_page(
-    paper: DeskPaper, found: Sequence[Brought], chosen: Collection[str] | None, typed: Mapping[str, str]
+    paper: DeskPaper,
+    found: Sequence[Brought],
+    alone: Mapping[str, bytes],
+    chosen: Collection[str] | None,
+    typed: Mapping[str, str],
 ) -> Page:
     """What waits in the inbox.
 
     Args:
         paper: The page.
         found: What would become of each file.
+        alone: Photos that no file there says a word of, by their names.
         chosen: The names of those that were chosen; None where nobody chose yet.
         typed: What was typed beside: the build they belong to, other names.
     """
     rows = [_row(paper.view, each) for each in found]
     builds = sorted((name, build.title) for name, build in paper.view.models(Build).items())
     return paper.page(
-        "desk_inbox.html", "What the phone brought", rows=rows, chosen=chosen, builds=builds, filled=typed, brings=BRINGS
+        "desk_inbox.html", "What the phone brought", rows=rows, alone=[(name, small_photo(data)) for name, data in alone.items()], chosen=chosen, builds=builds, filled=typed, brings=BRINGS
     )  # fmt: skip
 
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from mothermold.desk.bringing import bring_one, in_inbox, known_build, waiting
+from mothermold.desk.bringing import INBOX, bring_one, in_inbox, known_build, waiting
+from mothermold.desk.bringing_photos import cleared, left_over
 from mothermold.desk.brought import OtherWay
 from mothermold.desk.heard import Heard
 from mothermold.ground.errors import CannotRunError, MothermoldError, refused
@@ -23,7 +24,10 @@ class InboxRoom:
         if visit.at:
             return None
         chosen = visit.all("take") if visit.said else None
-        return inbox_page(_paper(visit), waiting(visit.view.root, visit.view), chosen, dict(visit.typed))
+        root, view = visit.view.root, visit.view
+        found = waiting(root, view)
+        alone = {path.name: path.read_bytes() for path in left_over(root / INBOX, root, found).alone}
+        return inbox_page(_paper(visit), found, alone, chosen, dict(visit.typed))
 
     def take(self, visit: Visit) -> Page | str:
         """Takes in what was ticked; each for itself, so that one that is wrong keeps no other out."""
@@ -44,6 +48,7 @@ class InboxRoom:
                 there = ", ".join(each.file for each in done if each.file)
                 raise CannotRunError(f"{problem} Already in the book: {there or 'nothing'}.") from problem
             view = open_view(root, "private")
+        cleared(root / INBOX, root, waiting(root, view))
         return brought_page(replace(_paper(visit), view=view), done, len(in_inbox(root)))
 
 
