@@ -82,7 +82,7 @@ class CourseText:
 
     def buying(self) -> list[SheetLeaf]:
         """What the whole class uses up."""
-        return [self._leaf("Buying list", [*self._head(), *buying_blocks(self.view, self.course, self.texts)])]
+        return [self._leaf("Buying list", [*self._head(), *buying_blocks(self.view, self.pen, self.course)])]
 
     def _record(self) -> Iterator[Block]:
         """Who agreed and whose patch was clear, by code, where anything of the course is done on somebody."""
