@@ -121,7 +121,7 @@ def _changed(since: Mapping[str, Any]) -> Iterator[Block]:
 
 
 def _changed_note(note: Mapping[str, Any]) -> Fold:
-    return Fold((str(note["title"]),), (para(note["what"]), para(Lead("failure", note["failure"], "To the note"))))
+    return Fold((str(note["title"]),), (para(note["what"]), para("The note: ", Lead("failure", note["failure"]))))
 
 
 def _changed_recipe(row: dict[str, Any]) -> Fold:
@@ -130,7 +130,7 @@ def _changed_recipe(row: dict[str, Any]) -> Fold:
     told = (
         para(Remark(row["why"])) if row["why"] else None,
         points(sentences) if before and now else None,
-        para(Lead("recipe", row["recipe"], "To the recipe")),
+        para("The recipe: ", Lead("recipe", row["recipe"])),
     )
     return Fold((f"{row['title']}: {so}",), tuple(block for block in told if block))
 
