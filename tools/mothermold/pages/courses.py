@@ -8,6 +8,7 @@ from typing import Any, Final
 from mothermold.answers.buy_text import pack_words
 from mothermold.answers.changes import changes_since
 from mothermold.answers.class_materials import MaterialForClass, class_materials, materials_for_class
+from mothermold.answers.class_patches import StudentPatches, class_patches
 from mothermold.answers.class_runs import TrippedStep, class_runs
 from mothermold.answers.packs_to_buy import pack_row
 from mothermold.answers.recipes import pinned_recipe
@@ -51,6 +52,7 @@ from mothermold.pages.saying import (
 )
 from mothermold.pages.wording import spoken
 from mothermold.quantities.wording import as_read
+from mothermold.trade.skin import PATCH_TEST_HOURS
 from mothermold.view.needs import not_open
 from mothermold.view.view import View
 
@@ -85,6 +87,7 @@ def content(view: View, document: Document[Course]) -> Content:
                 *(_session(view, ready, *each) for each in numbered(course.sessions, "sessions")),
             ),
             section("take", "Materials for all tables", *_materials(view, course)),
+            section("patches", "Consent and patch tests, by code", *_patches(view, name)),
             section("class", "What the runs of the class say", *_class_runs(view, name)),
             section("since", "What changed since", *_changed(since), anchor="since"),
         ),
@@ -244,6 +247,39 @@ def _material(each: MaterialForClass, columns: int) -> Row:
     have = pack_words(pack_row(each.packs))[1:] if each.packs else ("", "")
     told = (Lead("material", each.name), each.one, each.whole, *have)
     return Row(tuple(map(words, told[:columns])))
+
+
+def _patches(view: View, course: str) -> Iterator[Block | None]:
+    """What the owner's book knows of who is patch tested; of consent and health it knows nothing."""
+    told = class_patches(view, course) if view.edition == "private" else None
+    if told is None:
+        return
+    day = f" before {told.by}, the first day something goes on" if told.by else ""
+    yield para(
+        "Agreed or not, and whatever anybody says of their health, stands on paper or in ", Remark("`private/`"),
+        f", never here. What counts is a patch read {PATCH_TEST_HOURS} hours or more after it was put on{day}. "
+        "A clear one is no promise.",
+        style="quiet",
+    )  # fmt: skip
+    yield table(
+        "Patch tests on record, by code",
+        {"Code": "", "Runs": "number", "Read and clear": "", "Nothing on record": ""},
+        (Row(tuple(map(words, _patched(each)))) for each in told.students),
+    )
+    if told.unnamed or not told.students:
+        count = f"{told.unnamed} of {told.unnamed + len(told.students)}" if told.unnamed else "How many"
+        yield para(
+            f"{count} students are named by no run of this course yet, so of them nothing is known: "
+            "nobody is cleared by not standing here.",
+            style="notice warning",
+        )
+
+
+def _patched(each: StudentPatches) -> Iterator[Loose]:
+    yield each.code
+    yield each.runs
+    yield joined(((Lead("material", product), quiet(f" {day}")) for product, day in each.clear), ", ") or "nothing"
+    yield joined((Lead("material", product) for product in each.lacking), ", ") or "all is on record"
 
 
 def _class_runs(view: View, course: str) -> Iterator[Block | None]:
