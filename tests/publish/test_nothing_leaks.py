@@ -18,6 +18,7 @@ from base64 import b64encode, urlsafe_b64encode
 from collections import Counter
 from collections.abc import Callable, Iterator
 from concurrent.futures import ProcessPoolExecutor
+from contextlib import suppress
 from functools import partial
 from html import escape
 from pathlib import Path
@@ -91,7 +92,7 @@ def everything(view: View, seed: int) -> Iterator[tuple[str, bytes]]:
             files[name] = data
     yield from files.items()
     yield "worker.js", keeping_worker([kept_file(name, data) for name, data in files.items()], view.edition).encode()
-    if seed % 10 == 0:
+    if seed // 2 % 5 == 0:
         yield zip_name(view), zipped(view, files)
         yield "export.json", repr(export_book(view).data).encode()
     carried: list[tuple[str, Callable[[], str]]] = [("recipes.html", partial(one_file, view))]
@@ -104,7 +105,8 @@ def everything(view: View, seed: int) -> Iterator[tuple[str, bytes]]:
 
 def handouts(view: View, seed: int) -> Iterator[tuple[str, bytes]]:
     """One kind of handout of a book, another for the next; what cannot be read refuses, and says nothing hidden either."""
-    word, subject = HANDOUTS[seed % len(HANDOUTS)]
+    # Editions go by turns of two; each kind is printed in both.
+    word, subject = HANDOUTS[seed // 2 % len(HANDOUTS)]
     names = {"recipe": view.recipes, "course": tuple(view.models(Course)), "build": tuple(view.models(Build))}[subject]
     if not names:
         return
@@ -192,8 +194,8 @@ def test_a_leak_in_a_name_or_on_a_sheet_of_paper_is_found(tmp_path: Path, monkey
     found: Counter[str] = Counter()
     for name in view.recipes[:6]:
         # What the owner prints says what a class may not read: in its words, and in what is said of the file.
-        for leak in leaks("class", "a.pdf", pdf_of(view, name)):
-            found[leak] += 1
+        with suppress(RefusedError):
+            found.update(leaks("class", "a.pdf", pdf_of(view, name)))
     assert found
 
 
