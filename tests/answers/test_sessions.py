@@ -120,3 +120,12 @@ def test_what_a_course_takes_is_what_its_recipes_say_at_every_table(own_sample_b
     once = sum(Fraction(each) for each in re.findall(r"material: hair-human, .*?amount: ([\d.]+) g", text))
     assert hair("4") == {"g": 4 * once}
     assert hair("9") == {"g": 9 * once}
+
+
+def test_each_table_has_a_mold_of_its_own_and_the_class_one_batch_of_color(sample_book: Path) -> None:
+    """Every table pours its stone, where a table that only casts would take none; the washes are weighed once for a build."""
+    view = open_view(sample_book, "private")
+    told = class_materials(view, view.models(Course)[NAME])
+    whole, one = told.taken.amounts, told.one.amounts
+    assert whole["gypsum-cement"]["g"] == 4 * one["gypsum-cement"]["g"] > 40_000
+    assert whole["paint-acrylic-olive"] == one["paint-acrylic-olive"]

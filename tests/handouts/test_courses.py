@@ -3,15 +3,20 @@
 from __future__ import annotations
 
 import shutil
+from html import escape
 from pathlib import Path
 
 import pytest
 
 from handouts.reading import made, pdf_of, squeezed, words_of
 from mothermold.answers.batch import mix_batch
+from mothermold.answers.buy_text import pack_words
+from mothermold.answers.class_materials import class_materials, materials_for_class
+from mothermold.answers.packs_to_buy import pack_row
 from mothermold.answers.wishes import BatchAsked
 from mothermold.handouts.prose import line_of
 from mothermold.model.course import Course
+from mothermold.pages.documents import document_page
 from mothermold.quantities.wording import weight_in_words
 from mothermold.view.view import View, open_view
 
@@ -133,7 +138,7 @@ def test_the_buying_list_adds_up_what_the_commands_weigh_times_the_students(own_
     )
     shown = open_view(own_sample_book, "private")
     sheet = words_of(pdf_of(shown, COURSE, "buying"))
-    weighed: dict[str, float] = {}
+    weighed = 0.0
     for recipe in ("cast/face-piece@4", "cast/brow-bands@4"):
         versions = shown.versions(recipe.partition("@")[0])
         assert versions is not None
@@ -143,11 +148,28 @@ def test_the_buying_list_adds_up_what_the_commands_weigh_times_the_students(own_
         inside = {part.mix for mix in row.recipe.mixes for part in mix.parts}
         for mix in row.recipe.mixes:
             if mix.id not in inside:
-                for line in mix_batch(shown, recipe, mix.id, BatchAsked(flat=True)).data["parts"]:
-                    weighed[line["material"]] = weighed.get(line["material"], 0) + line["grams"]
-    one, all_of_them = (weight_in_words(weighed["gel-silicone-b"] * times) for times in (1, 12))
-    assert f"Platinumgelsilicone,partB{squeezed(one)}{squeezed(all_of_them)}1235g" in sheet
-    assert "Inhand" not in words_of(pdf_of(open_view(own_sample_book, "class"), COURSE, "buying"))
+                told = mix_batch(shown, recipe, mix.id, BatchAsked(flat=True)).data["parts"]
+                weighed += sum(line["grams"] for line in told if line["material"] == "gel-silicone-b")
+    assert f"Platinumgelsilicone,partB{squeezed(weight_in_words(weighed))}{weighed * 12 / 1000:.3g}kg1235g" in sheet
+    narrow = words_of(pdf_of(open_view(own_sample_book, "class"), COURSE, "buying"))
+    assert f"Platinumgelsilicone,partB{squeezed(weight_in_words(weighed))}{weighed * 12 / 1000:.3g}kg" in narrow
+    assert "Inhand" not in narrow
+    assert "Tobuy" not in narrow
+
+
+def test_the_buying_list_and_the_page_of_the_course_say_the_same_of_every_material(shown: View) -> None:
+    """One answer, two renderers: each row of the page stands on paper as it stands there."""
+    rows, unsure = materials_for_class(shown, class_materials(shown, course_of(shown)))
+    sheet = words_of(pdf_of(shown, COURSE, "buying"))
+    page = document_page(shown, "course", COURSE).body
+    assert len(rows) > 10
+    for row in rows:
+        told = (row.one, row.whole, *(pack_words(pack_row(row.packs))[1:] if row.packs else ()))
+        assert squeezed("".join((row.title, *told))) in sheet, row.title
+        assert all(escape(each) in page for each in told), row.title
+    assert len(unsure) > 1
+    for line in unsure:
+        assert said(line) in sheet
 
 
 def test_what_nobody_wrote_an_amount_of_is_listed_and_not_counted_as_none(own_sample_book: Path) -> None:
@@ -160,7 +182,7 @@ def test_what_nobody_wrote_an_amount_of_is_listed_and_not_counted_as_none(own_sa
     course = own_sample_book / f"recipes/courses/{COURSE}.yaml"
     course.write_text("title: Short\npins: [cast/ear-tip@1]\n", encoding="utf-8")
     sheet = words_of(pdf_of(open_view(own_sample_book, "private"), COURSE, "buying"))
-    assert "Notcounted,becausenobodywrotehowmuch•Isopropanol,99%,inEartip:Wipeit" in sheet
+    assert "Notcounted,andwhy•Isopropanol,99%:inEartipstepwipedoesnotsayhowmuchittakes." in sheet
     assert "Thecoursedoesnotsayhowmanystudentsthereare" in sheet
 
 

@@ -25,6 +25,7 @@ TEXTS: Final = {
 README: Final = TEXTS["README.md"]
 RECIPE: Final = "recipes/cast/face-piece.yaml"
 BUILD: Final = "saltpan-keeper"
+COURSE: Final = "silicone-pieces-autumn-2026"
 
 
 class Typed(NamedTuple):
@@ -200,10 +201,11 @@ def test_runs_are_brought_in_as_it_is_written(
 def test_what_is_built_is_built_as_it_is_written(
     each: Typed, request: pytest.FixtureRequest, tmp_path: Path, nobody: Path
 ) -> None:
-    # The small book builds faster; recipes and builds are named of the sample book.
-    named = any("/" in word or word == BUILD for word in each.words)
+    # The small book builds faster; recipes, courses and builds are named of the sample book.
+    named = any("/" in word or word in (BUILD, COURSE) for word in each.words)
     book = request.getfixturevalue("sample_book" if named else "good_book")
-    out = tmp_path / ("book.html" if "--one-file" in each.words else "site")
+    names = {"--one-file": "book.html", "--zip": "book.zip"}
+    out = tmp_path / next((name for word, name in names.items() if word in each.words), "site")
     assert main(["-C", str(book), *each.words, "--out", str(out)]) == 0
     assert (out if out.suffix else out / "index.html").is_file()
 

@@ -39,7 +39,7 @@ def links_on(view: View, address: str) -> list[tuple[str, str]]:
     [
         ("recipes/cast/face-piece.html", ["student", "teacher", "bench", "risk"]),
         ("versions/cast/face-piece@2.html", ["student", "teacher", "bench", "risk"]),
-        ("courses/silicone-pieces-autumn-2026.html", ["student", "teacher", "risk", "buying"]),
+        ("courses/silicone-pieces-autumn-2026.html", ["student", "teacher", "risk", "buying", "consent"]),
         ("builds/saltpan-keeper.html", ["look", "packing", "day", "labels"]),
         ("hurt.html", ["emergency"]),
         ("materials/deadener.html", []),

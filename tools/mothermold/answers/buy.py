@@ -12,7 +12,7 @@ from mothermold.answers.amounts import percent
 from mothermold.answers.build_takes import Kitchen, build_takes
 from mothermold.answers.buy_text import as_csv, buy_text
 from mothermold.answers.castings_needed import CastingsAsked, CastingsNeeded, castings_needed
-from mothermold.answers.packs_to_buy import PacksToBuy, Shopping, called
+from mothermold.answers.packs_to_buy import Shopping, called, pack_row
 from mothermold.answers.piece_cost import Cost, PieceCost, days_cost, piece_costs
 from mothermold.answers.question import Typed, argument, flag, option, question
 from mothermold.answers.result import Result, number
@@ -105,7 +105,7 @@ def bought(
     kitchen = Kitchen(view, build)
     castings = castings_needed(view, build, told)
     takes = build_takes(kitchen, castings, told.today)
-    shopping = Shopping(kitchen, takes)
+    shopping = Shopping(view, takes.taken, takes.until, takes.unread)
     packs, unsure = shopping.packs, shopping.unsure
     costs, days = piece_costs(kitchen, castings), days_cost(kitchen)
     if not view.settings.currency:
@@ -115,7 +115,7 @@ def bought(
         "build": build,
         "currency": view.settings.currency and str(view.settings.currency),
         "castings": [_casting_row(each) for each in castings],
-        "packs": [_pack_row(row, takes.first) for row in packs],
+        "packs": [pack_row(row, takes.first) for row in packs],
         "total": number(sum(priced, Fraction(0))) if priced or not packs else None,
         "per_piece": [_cost_row(kitchen, each, hour_rate) for each in costs],
         "total_at_least": any(row.price is None for row in packs),
@@ -227,31 +227,6 @@ def _notices(view: View, build: str, castings: Sequence[CastingsNeeded]) -> Iter
             )
 
 
-def _pack_row(row: PacksToBuy, by: date | None) -> dict[str, Any]:
-    grams = row.unit == "g"
-    return {
-        "material": row.material,
-        "need_g": number(row.need) if grams else None,
-        "have_g": number(row.have) if grams else None,
-        "buy": [
-            {
-                "size_g": number(offer.size) if grams else None,
-                "count": count,
-                "price": number(offer.price) if row.price is not None else None,
-                "size": number(offer.size),
-            }
-            for offer, count in row.buy
-        ],
-        "price": number(row.price),
-        "title": row.title,
-        "unit": row.unit,
-        "need": number(row.need),
-        "have": number(row.have),
-        "lots": list(row.lots),
-        "by": by.isoformat() if by else None,
-    }
-
-
 def _cost_row(kitchen: Kitchen, each: PieceCost, hour_rate: Fraction | None) -> dict[str, Any]:
     whole = each.cost
     return {
@@ -265,7 +240,7 @@ def _cost_row(kitchen: Kitchen, each: PieceCost, hour_rate: Fraction | None) -> 
         "with_hours": number(_with_hours(whole, hour_rate)),
         "scrap_known": each.scrap_known,
         "pieces": each.pieces,
-        "unpriced": sorted(called(kitchen, name) for name in whole.unpriced),
+        "unpriced": sorted(called(kitchen.materials, name) for name in whole.unpriced),
     }
 
 

@@ -73,13 +73,20 @@ def class_runs(view: View, course: str) -> list[ClassRuns]:
         view: The edition.
         course: The course's name.
     """
-    runs = view.models(Run)
     by_version: dict[tuple[str, int], list[tuple[str, Run]]] = {}
-    for name in _of_courses(view).get(course, ()):
-        if (run := runs.get(name)) is not None and run.recipe is not None and run.kind != "test":
+    for name, run in runs_in(view, course):
+        if run.recipe is not None and run.kind != "test":
             key = view.today(run.recipe.address), run.recipe.version or 0
             by_version.setdefault(key, []).append((name, run))
     return [_told(recipe, version, mine) for (recipe, version), mine in sorted(by_version.items())]
+
+
+def runs_in(view: View, course: str) -> Iterator[tuple[str, Run]]:
+    """The runs done in a course, tests too, each by the name of its document."""
+    runs = view.models(Run)
+    for name in _of_courses(view).get(course, ()):
+        if (run := runs.get(name)) is not None:
+            yield name, run
 
 
 def _told(recipe: str, version: int, mine: Sequence[tuple[str, Run]]) -> ClassRuns:

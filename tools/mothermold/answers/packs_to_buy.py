@@ -1,19 +1,22 @@
-"""Which packs cover what a build still takes, beyond the lots in hand on its last day; what is not known is told by name."""
+"""Which packs cover what a build or a course takes, beyond the lots in hand on its last day; what is not known is told by name."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from datetime import date
 from fractions import Fraction
+from typing import Any
 
-from mothermold.answers.build_takes import BuildTakes, Kitchen
 from mothermold.answers.piece_cost import is_from_the_tap, offers_of
+from mothermold.answers.result import number
 from mothermold.answers.stock import draws_of, stock_of
 from mothermold.model.material import Material
 from mothermold.quantities.wording import plain_number
 from mothermold.reckon.packs import PackOffer, cheapest
 from mothermold.reckon.stock import LotStock
-from mothermold.reckon.taking import common
+from mothermold.reckon.taking import Taken, common
+from mothermold.view.view import View
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,27 +45,30 @@ class PacksToBuy:
 
 
 class Shopping:
-    """What is to be bought for a build.
+    """What is to be bought.
 
     Args:
-        kitchen: The build.
-        takes: What it still takes.
+        view: The owner's edition.
+        taken: What will be taken.
+        until: The last day something is taken for; None where no day is known.
+        unread: The recipes that cannot be read.
 
     Attributes:
         packs: By title.
         unsure: In sentences what is not known, and so not counted.
     """
 
-    def __init__(self, kitchen: Kitchen, takes: BuildTakes) -> None:
-        self._kitchen, self._until = kitchen, takes.until
-        self.unsure = [f"`{name}` cannot be read, so what it takes is not in here." for name in takes.unread]
-        rows = [self._row(name, units) for name, units in takes.taken.amounts.items()]
+    def __init__(self, view: View, taken: Taken, until: date | None, unread: Sequence[str] = ()) -> None:
+        self._view, self._until = view, until
+        self._materials: Mapping[str, Material] = view.models(Material)
+        self.unsure = [f"`{name}` cannot be read, so what it takes is not in here." for name in unread]
+        rows = [self._row(name, units) for name, units in taken.amounts.items()]
         self.packs = sorted((row for row in rows if row is not None), key=lambda row: row.title.casefold())
-        self.unsure += [f"{called(kitchen, name)}: {why}." for name, why in takes.taken.unknown.items()]
+        self.unsure += [f"{called(self._materials, name)}: {why}." for name, why in taken.unknown.items()]
 
     def _row(self, name: str, amounts: Mapping[str, Fraction]) -> PacksToBuy | None:
         units = {unit: amount for unit, amount in amounts.items() if amount}
-        material, title = self._kitchen.materials.get(name), called(self._kitchen, name)
+        material, title = self._materials.get(name), called(self._materials, name)
         if not units or (material is not None and is_from_the_tap(material)):
             return None
         unit, need = max(units.items(), key=lambda each: each[0] == "g")
@@ -77,10 +83,10 @@ class Shopping:
         return PacksToBuy(name, title, unit, need, have, lots, buy, price)
 
     def _in_hand(self, name: str, unit: str, title: str) -> tuple[Fraction | None, tuple[str, ...]]:
-        lots = stock_of(self._kitchen.view, name)
+        lots = stock_of(self._view, name)
         self.unsure += self._doubts(lots, unit, title)
         reckoned = any(not lot.as_it_stands and lot.left is not None for lot in lots)
-        if reckoned and (nameless := sum(1 for draw in draws_of(self._kitchen.view, name) if not draw.lots)):
+        if reckoned and (nameless := sum(1 for draw in draws_of(self._view, name) if not draw.lots)):
             self.unsure.append(
                 f"{title}: {_runs(nameless)} took of it and named no lot, so its lots may hold less than is said."
             )
@@ -127,9 +133,35 @@ class Shopping:
         return cheapest(need, [PackOffer(size, size) for size in sizes]), None
 
 
-def called(kitchen: Kitchen, name: str) -> str:
+def pack_row(row: PacksToBuy, by: date | None = None) -> dict[str, Any]:
+    """A material that is needed, as data; ``by`` is the day it must be there."""
+    grams = row.unit == "g"
+    return {
+        "material": row.material,
+        "need_g": number(row.need) if grams else None,
+        "have_g": number(row.have) if grams else None,
+        "buy": [
+            {
+                "size_g": number(offer.size) if grams else None,
+                "count": count,
+                "price": number(offer.price) if row.price is not None else None,
+                "size": number(offer.size),
+            }
+            for offer, count in row.buy
+        ],
+        "price": number(row.price),
+        "title": row.title,
+        "unit": row.unit,
+        "need": number(row.need),
+        "have": number(row.have),
+        "lots": list(row.lots),
+        "by": by.isoformat() if by else None,
+    }
+
+
+def called(materials: Mapping[str, Material], name: str) -> str:
     """What a material is called; a mix, or what no material is, by its name."""
-    material = kitchen.materials.get(name)
+    material = materials.get(name)
     return str(material.title) if material is not None else f"`{name}`"
 
 

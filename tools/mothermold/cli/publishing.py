@@ -15,12 +15,15 @@ from mothermold.publish import building
 from mothermold.view.editions import Edition
 from mothermold.view.view import View, open_view
 
-_OUT: Final = option("DIR", "where to; default: site/EDITION in the book; with --one-file, a file or a folder")
+_OUT: Final = option(
+    "DIR", "where to; default: site/EDITION in the book; with --one-file and --zip, a file or a folder"
+)
 _ONE_FILE: Final = option(
     "RECIPE",
-    "instead of the site, one file to carry: all recipes in use, those named, or the write-up of a build",
+    "instead of the site, one file to carry: all recipes in use, those named, a course, or the write-up of a build",
     nargs="*",
 )
+_ZIP: Final = flag("instead of the site's folder a zip of it for a stick, of the class edition unless told")
 
 
 @deed("build")
@@ -29,24 +32,32 @@ def build(
     out: Annotated[Typed, _OUT] = None,
     one_file: Annotated[Sequence[str] | None, _ONE_FILE] = None,
     *,
+    zip: Annotated[bool, _ZIP] = False,  # noqa: A002 - as it is typed
     strict: Annotated[bool, flag("fail if the site builder warns")] = False,
     forget: Annotated[bool, flag("devices delete their copy of the site instead of keeping one")] = False,
-    edition: Annotated[Edition, FOR] = "public",
+    edition: Annotated[Edition | None, FOR] = None,
 ) -> None:
-    """Builds the site of an edition, or the book as one file, and says what it lacks."""
+    """Builds the site of an edition, or the book as one file or a zip, and says what it lacks."""
     book = call.book()
     place = Path(out) if out else None
-    if one_file is None:
-        built = building.build_site(book, edition, place, strict=strict, forget=forget)
-        say(built.said)
-        _tell_built(built.view)
-        return
-    if strict or forget:
-        raise CannotRunError("--strict and --forget belong to the site; leave them out with --one-file.")
-    from mothermold.publish.carried.placing import build_one_file  # noqa: PLC0415 - only this needs it
+    if one_file is not None and (strict or forget or zip):
+        raise CannotRunError("--strict, --forget and --zip belong to the site; leave them out with --one-file.")
+    if zip and forget:
+        raise CannotRunError("No device keeps what stands in a zip; leave --forget out with --zip.")
+    if one_file is not None:
+        from mothermold.publish.carried.placing import build_one_file, usual_edition  # noqa: PLC0415 - only this needs it
 
-    view = call.view(edition)
-    say(build_one_file(view, one_file, place))
+        view = call.view(edition or usual_edition(book, one_file))
+        say(build_one_file(view, one_file, place))
+    elif zip:
+        from mothermold.publish.carried.zipped import build_zip  # noqa: PLC0415 - only this needs it
+
+        view = call.view(edition or "class")
+        say(build_zip(view, place, strict=strict))
+    else:
+        built = building.build_site(book, edition or "public", place, strict=strict, forget=forget)
+        view = built.view
+        say(built.said)
     _tell_built(view)
 
 

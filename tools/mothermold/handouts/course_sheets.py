@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from mothermold.answers.changes import changes_since
+from mothermold.answers.class_patches import ClassPatches, class_patches, is_on_somebody
+from mothermold.answers.result import title_words
 from mothermold.book.document import Document
 from mothermold.ground.errors import RefusedError
 from mothermold.ground.notices import Notice
@@ -23,8 +25,8 @@ from mothermold.pages.pinned import pinned_title
 from mothermold.pages.saying import Loose, joined, marked, quiet
 from mothermold.quantities.wording import as_read
 from mothermold.trade.skin import PATCH_TEST_HOURS
-from mothermold.trade.vocabulary import ON_A_FACE
 from mothermold.view.needs import not_open
+from mothermold.view.patch_tests import products_on_a_body
 from mothermold.view.view import View
 
 
@@ -82,17 +84,38 @@ class CourseText:
 
     def buying(self) -> list[SheetLeaf]:
         """What the whole class uses up."""
-        return [self._leaf("Buying list", [*self._head(), *buying_blocks(self.view, self.course, self.texts)])]
+        return [self._leaf("Buying list", [*self._head(), *buying_blocks(self.view, self.pen, self.course)])]
+
+    def consent(self) -> list[SheetLeaf]:
+        """Who agreed and whose patch is clear, by code, on a sheet of its own."""
+        if not is_on_somebody(self.course):
+            told = self.pen.para("Nothing that is taught here comes onto anybody.", style="banner")
+            return [self._leaf("Consent and patch tests", [*self._head(), told])]
+        return [self._leaf("Consent and patch tests", [*self._head(), *self._record()])]
 
     def _record(self) -> Iterator[Block]:
         """Who agreed and whose patch was clear, by code, where anything of the course is done on somebody."""
-        if not any(text.recipe.stage in (*ON_A_FACE, "lifecast") for text in self.texts):
+        if not is_on_somebody(self.course):
             return
-        yield self.pen.heading("Consent and patch tests, by code")
-        yield self.pen.para(
-            "No name and nothing of anybody's health stands here: a code, days, and whether it may begin. A patch is read "
-            f"{PATCH_TEST_HOURS} hours or more after it was put on; a clear one is no promise."
+        pen = self.pen
+        known = class_patches(self.view, self.name) if self.view.edition == "private" else None
+        products = (
+            known.products if known is not None else tuple(products_on_a_body(self.view.ruling, self.course.pins))
         )
+        titles = title_words(self.view)
+        yield pen.heading("Consent and patch tests, by code")
+        yield pen.para(
+            "No name and nothing of anybody's health stands here: a code, days, and whether it may begin. What somebody says of "
+            "asthma, allergies, skin, a pregnancy or medicines goes on a paper of its own or into the book's folder private/, "
+            "and whoever has any of it asks a doctor first. Everybody may stop at any time, and need not say why."
+        )
+        yield pen.para(
+            f"A patch is read {PATCH_TEST_HOURS} hours or more after it was put on; a clear one is no promise, and no entry is "
+            "no clearance."
+        )
+        if products:
+            yield pen.heading("What is tried on everybody", level=3)
+            yield from pen.points((titles.get(each, each) for each in products), "ticks")
         heads = {
             "Code": "blank",
             "Agreed on": "blank",
@@ -101,8 +124,34 @@ class CourseText:
             "May begin": "tick",
             "What it covers": "wide",
         }
-        rows: list[list[Loose | Letters]] = [["", "", "", "", TICK, ""] for _ in range(int(self.course.students or 8))]
-        yield from self.pen.table(heads, rows)
+        codes = [each.code for each in known.students] if known is not None else []
+        lines = [*codes, *[""] * (int(self.course.students or 8) - len(codes))]
+        rows: list[list[Loose | Letters]] = [[code, "", "", "", TICK, ""] for code in lines]
+        yield from pen.table(heads, rows)
+        if known is not None:
+            yield from self._on_record(known, titles)
+
+    def _on_record(self, known: ClassPatches, titles: Mapping[str, str]) -> Iterator[Block]:
+        """What the owner's book knows of each code."""
+        pen = self.pen
+        yield pen.heading("What the book has on record", level=3)
+        if not known.students:
+            yield pen.para("No run of this course names a code yet, so nothing is known of anybody.", style="banner")
+        yield from pen.table(
+            {"Code": "auto", "Read and clear": "wide", "Nothing on record": "wide"},
+            (
+                [
+                    marked("strong", each.code),
+                    "; ".join(f"{titles.get(product, product)} ({day})" for product, day in each.clear) or "nothing",
+                    "; ".join(titles.get(product, product) for product in each.lacking) or "all is on record",
+                ]
+                for each in known.students
+            ),
+        )
+        if known.students and known.unnamed:
+            yield pen.para(
+                f"Of {known.unnamed} more who take part no run names a code: of them nothing is known.", style="banner"
+            )
 
     def _leaf(self, kind: str, blocks: list[Block]) -> SheetLeaf:
         day = self.view.day

@@ -148,6 +148,7 @@ KINDS: Final[Mapping[str, HandoutKind]] = {
     "bench": HandoutKind("bench card", {"recipe": _of_recipe(bench_card.card_leaf, sizes=bench_card.SIZES, sides=1, margin=11)}),
     "risk": HandoutKind("risk sheet", {"recipe": _of_recipe(_risk_leaf), "course": _of_course(CourseText.risk)}),
     "buying": HandoutKind("buying list", {"course": _of_course(CourseText.buying)}),
+    "consent": HandoutKind("consent and patch sheet", {"course": _of_course(CourseText.consent)}),
     "look": HandoutKind("look sheet", {"build": _of_build(BuildText.looks, one_side=True)}),
     "packing": HandoutKind("packing list", {"build": _of_build(BuildText.packing, one_side=True)}),
     "day": HandoutKind("day sheet", {"build": _of_build(BuildText.days)}),

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from fractions import Fraction
 from typing import Any, Final
 
+from mothermold.answers.buy_text import pack_words
 from mothermold.answers.changes import changes_since
-from mothermold.answers.class_materials import class_materials
+from mothermold.answers.class_materials import MaterialForClass, class_materials, materials_for_class
+from mothermold.answers.class_patches import StudentPatches, class_patches
 from mothermold.answers.class_runs import TrippedStep, class_runs
+from mothermold.answers.packs_to_buy import pack_row
 from mothermold.answers.recipes import pinned_recipe
-from mothermold.answers.result import title_words
 from mothermold.answers.sessions import ReadyForMeeting, ready_for_meetings
 from mothermold.book.document import Document
 from mothermold.model.course import Course, Question, Session
@@ -50,7 +51,8 @@ from mothermold.pages.saying import (
     words,
 )
 from mothermold.pages.wording import spoken
-from mothermold.quantities.wording import as_read, plain_number, weight_in_words
+from mothermold.quantities.wording import as_read
+from mothermold.trade.skin import PATCH_TEST_HOURS
 from mothermold.view.needs import not_open
 from mothermold.view.view import View
 
@@ -85,6 +87,7 @@ def content(view: View, document: Document[Course]) -> Content:
                 *(_session(view, ready, *each) for each in numbered(course.sessions, "sessions")),
             ),
             section("take", "Materials for all tables", *_materials(view, course)),
+            section("patches", "Consent and patch tests, by code", *_patches(view, name)),
             section("class", "What the runs of the class say", *_class_runs(view, name)),
             section("since", "What changed since", *_changed(since), anchor="since"),
         ),
@@ -121,7 +124,7 @@ def _changed(since: Mapping[str, Any]) -> Iterator[Block]:
 
 
 def _changed_note(note: Mapping[str, Any]) -> Fold:
-    return Fold((str(note["title"]),), (para(note["what"]), para(Lead("failure", note["failure"], "To the note"))))
+    return Fold((str(note["title"]),), (para(note["what"]), para("The note: ", Lead("failure", note["failure"]))))
 
 
 def _changed_recipe(row: dict[str, Any]) -> Fold:
@@ -130,7 +133,7 @@ def _changed_recipe(row: dict[str, Any]) -> Fold:
     told = (
         para(Remark(row["why"])) if row["why"] else None,
         points(sentences) if before and now else None,
-        para(Lead("recipe", row["recipe"], "To the recipe")),
+        para("The recipe: ", Lead("recipe", row["recipe"])),
     )
     return Fold((f"{row['title']}: {so}",), tuple(block for block in told if block))
 
@@ -221,38 +224,62 @@ def _watch(view: View, session: Session) -> Iterator[Loose]:
 
 
 def _materials(view: View, course: Course) -> Iterator[Block | None]:
-    """What the sessions take together, and of which nobody can say how much."""
-    told, titles = class_materials(view, course), title_words(view)
-    amounts = told.taken.amounts
-    if not amounts:
-        return
-    yield para(
-        f"Each recipe a session teaches, done once at each of {told.tables} tables, with what stays in cups by its own word.",
-        style="quiet",
-    )
-    rows = sorted((titles.get(name, name), name, units) for name, units in amounts.items())
-    yield table(
-        "Materials for all tables",
-        {"Material": "", "In all": "number"},
-        (
-            Row((words(Lead("material", name)), words(joined(map(_amount, sorted(units.items())), ", "))))
-            for _title, name, units in rows
-        ),
-    )
-    lacking = sorted(titles.get(name, name) for name in told.taken.unknown)
-    if lacking:
-        yield para("How much is not known, so it comes on top: ", "; ".join(lacking), ".")
-    if told.unread:
+    """What the sessions take together, what to buy for it, and of which nobody can say how much."""
+    told = class_materials(view, course)
+    rows, unsure = materials_for_class(view, told)
+    if rows:
         yield para(
-            "Not counted, for it cannot be read: ", joined(map(str, told.unread), ", "), ".", style="notice warning"
+            f"Each recipe a session teaches, done once at each of {told.tables} tables, with what stays in cups by its own word. "
+            "What is weighed once for a build is weighed once for the class. Nothing is added for what goes wrong.",
+            style="quiet",
+        )
+    columns = {"Material": "", "At one table": "number", "In all": "number"}
+    if any(each.packs for each in rows):
+        columns |= {"In hand": "number", "To buy": ""}
+    yield table("Materials for all tables", columns, (_material(each, len(columns)) for each in rows))
+    if unsure:
+        # Not folded: on paper a fold stays shut.
+        yield Heading(words("Not counted, and why"))
+        yield points(map(Remark, unsure))
+
+
+def _material(each: MaterialForClass, columns: int) -> Row:
+    have = pack_words(pack_row(each.packs))[1:] if each.packs else ("", "")
+    told = (Lead("material", each.name), each.one, each.whole, *have)
+    return Row(tuple(map(words, told[:columns])))
+
+
+def _patches(view: View, course: str) -> Iterator[Block | None]:
+    """What the owner's book knows of who is patch tested; of consent and health it knows nothing."""
+    told = class_patches(view, course) if view.edition == "private" else None
+    if told is None:
+        return
+    day = f" before {told.by}, the first day something goes on" if told.by else ""
+    yield para(
+        "Agreed or not, and whatever anybody says of their health, stands on paper or in ", Remark("`private/`"),
+        f", never here. What counts is a patch read {PATCH_TEST_HOURS} hours or more after it was put on{day}. "
+        "A clear one is no promise.",
+        style="quiet",
+    )  # fmt: skip
+    yield table(
+        "Patch tests on record, by code",
+        {"Code": "", "Runs": "number", "Read and clear": "", "Nothing on record": ""},
+        (Row(tuple(map(words, _patched(each)))) for each in told.students),
+    )
+    if told.unnamed or not told.students:
+        count = f"{told.unnamed} of {told.unnamed + len(told.students)}" if told.unnamed else "How many"
+        yield para(
+            f"{count} students are named by no run of this course yet, so of them nothing is known: "
+            "nobody is cleared by not standing here.",
+            style="notice warning",
         )
 
 
-def _amount(each: tuple[str, Fraction]) -> str:
-    unit, amount = each
-    if unit == "g":
-        return f"{plain_number(amount / 1000, 3)} kg" if amount >= 1000 else weight_in_words(amount)
-    return f"{plain_number(amount, 3)} {unit}"
+def _patched(each: StudentPatches) -> Iterator[Loose]:
+    yield each.code
+    yield each.runs
+    yield joined(((Lead("material", product), quiet(f" {day}")) for product, day in each.clear), ", ") or "nothing"
+    yield joined((Lead("material", product) for product in each.lacking), ", ") or "all is on record"
 
 
 def _class_runs(view: View, course: str) -> Iterator[Block | None]:

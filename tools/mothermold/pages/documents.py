@@ -8,7 +8,7 @@ from typing import Any
 
 from mothermold.book.document import Document
 from mothermold.model.kinds import KINDS, Kind, own_module
-from mothermold.pages.addresses import page_of
+from mothermold.pages.addresses import Links, LinksOf, page_of
 from mothermold.pages.content import Content
 from mothermold.pages.page import Page, render
 from mothermold.pages.saying import words
@@ -31,13 +31,15 @@ def content_of(view: View, kind: Kind, document: Document[Any]) -> Content:
     return Content(title, words(kind.called.capitalize()), words(document.address))
 
 
-def document_page(view: View, word: str, address: str) -> Page:
+def document_page(view: View, word: str, address: str, linked: LinksOf = Links) -> Page:
     """The page of one document; one that cannot be read shows what is wrong with it."""
     kind, document = KINDS[word], view.on(word)[address]
     page = page_of(word, address)
     notices = tuple(notice for notice in view.touching({document.file}) if notice.file is not None)
     if document.model is None:
-        return render(view, "unreadable.html", page, address, document=document, called=kind.called, notices=notices)
+        return render(
+            view, "unreadable.html", page, address, linked, document=document, called=kind.called, notices=notices
+        )
     shown = content_of(view, kind, document)
     rows = document_rows(view, document, shown.paths)
     return render(
@@ -45,6 +47,7 @@ def document_page(view: View, word: str, address: str) -> Page:
         "content.html",
         page,
         shown.title,
+        linked,
         glossed=kind.word == "failure",
         kind=kind,
         shown=shown,

@@ -110,11 +110,11 @@ def _glossary(added: tuple[OwnWord, ...]) -> Glossary:
 def marking(view: View, links: Links) -> Callable[[Markup], Markup]:
     """What lets each word of the trade lead to its meaning where it first occurs, for one page.
 
-    The pieces of prose are given in the order of the page; one page, one marking. Where the chapter is not held, as in a book
-    carried as one file, nothing is marked.
+    The pieces of prose are given in the order of the page; one page, one marking. Where the chapter is not held, as in a
+    write-up to give away, nothing is marked.
     """
-    chapter = links.to(chapter_page(CHAPTER))
-    if chapter is None:
+    chapter = chapter_page(CHAPTER)
+    if links.to(chapter) is None:
         return lambda html: html
     known, told = _glossary(own_words(view)), set[int]()
 
@@ -125,7 +125,8 @@ def marking(view: View, links: Links) -> Callable[[Markup], Markup]:
                 continue
             told.add(number)
             word = known.words[number]
-            link = f'<a class="word" href="{escape(chapter)}#{word.place}" title="{escape(word.means)}">'
+            where = escape(links.to(f"{chapter}#{word.place}"))
+            link = f'<a class="word" href="{where}" title="{escape(word.means)}">'
             pieces += [html[at:start], Markup(link), html[start:end], Markup("</a>")]  # noqa: S704 - made of escaped words
             at = end
         return Markup("").join([*pieces, html[at:]]) if pieces else html

@@ -17,7 +17,7 @@ from markdown_it.token import Token
 from markupsafe import Markup
 
 from mothermold.answers.meanings import explain, meanings, rule_meanings
-from mothermold.pages.addresses import ABOUT, FIRST_EVENING, GUIDE, OFFLINE, Links, chapter_page, leaves
+from mothermold.pages.addresses import ABOUT, FIRST_EVENING, GUIDE, OFFLINE, Links, LinksOf, chapter_page, leaves
 from mothermold.pages.drawn.work import work_drawing
 from mothermold.pages.glossary import CHAPTER, own_place, own_words, place_of
 from mothermold.pages.page import Page, render
@@ -40,7 +40,7 @@ def contents(view: View) -> Page:
     return guide_page(view, _CONTENTS)
 
 
-def guide_page(view: View, name: str) -> Page:
+def guide_page(view: View, name: str, linked: LinksOf = Links) -> Page:
     """A chapter of the guide, with the way to its neighbors; or its contents, which come before all of them."""
     order = [_CONTENTS, *chapters()]
     pages = [GUIDE, *((chapter_page(each), _title(each)) for each in chapters())]
@@ -50,9 +50,11 @@ def guide_page(view: View, name: str) -> Page:
         "after": pages[at + 1] if at + 1 < len(order) else None,
     }
     address, title = pages[at]
-    body = _html(_text(name), Links(view, address), has_words=name == CHAPTER)
+    body = _html(_text(name), linked(view, address), has_words=name == CHAPTER)
     own = [(own_place(number), each) for number, each in enumerate(own_words(view))] if name == CHAPTER else []
-    return render(view, "guide.html", address, title, body=body, own=own, guide=GUIDE, chapter=bool(at), **turns)
+    return render(
+        view, "guide.html", address, title, linked, body=body, own=own, guide=GUIDE, chapter=bool(at), **turns
+    )
 
 
 def about(view: View) -> Page:
@@ -86,9 +88,9 @@ def _html(text: str, links: Links, *, has_words: bool) -> Markup:
     tokens = _MARKDOWN.parse(text.partition("\n")[2])
     for at, token in enumerate(tokens):
         if token.type == "heading_open":
-            token.attrSet("id", re.sub(r"[^a-z0-9]+", "-", tokens[at + 1].content.lower()).strip("-"))
+            token.attrSet("id", links.at(re.sub(r"[^a-z0-9]+", "-", tokens[at + 1].content.lower()).strip("-")))
         elif has_words and token.type == "td_open" and tokens[at - 1].type == "tr_open":
-            tokens[at - 1].attrSet("id", place_of(tokens[at + 1].content))
+            tokens[at - 1].attrSet("id", links.at(place_of(tokens[at + 1].content)))
         elif token.type == "inline":
             token.children = led(token.children or [], partial(_place, links))
             if [each.type for each in token.children] == ["image"]:

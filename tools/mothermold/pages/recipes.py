@@ -47,11 +47,11 @@ def recipe_page(view: View, address: str, linked: LinksOf = Links) -> Page:
     return _page(view, versions, versions.current or versions.rows[-1], linked, main=True)
 
 
-def version_page(view: View, address: str, number: int) -> Page | None:
+def version_page(view: View, address: str, number: int, linked: LinksOf = Links) -> Page | None:
     """The page of one version; None where the edition holds none."""
     versions = view.versions(address)
     row = versions.get(number) if versions is not None and versions.address == address else None
-    return _page(view, versions, row, Links, main=False) if versions and row else None
+    return _page(view, versions, row, linked, main=False) if versions and row else None
 
 
 def _since(view: View, versions: Versions) -> Mapping[int, Mapping[FieldPath, int]]:

@@ -135,14 +135,24 @@ class DoingTakes:
 
     Attributes:
         each: By every doing.
-        once: Once for the build, its mold or its wearer, however often it is done. What stands in jars is in neither: ``each``
+        batches: Mixes that are weighed once for a whole build, however often it is done.
+        set_up: All else that is done once, for a mold, a wearer or a build. What stands in jars is in none of these: ``each``
             says how much of the jars a doing takes.
         pots: What a gram of each premix that stands in a jar takes.
     """
 
     each: Taken
-    once: Taken
+    batches: Taken
+    set_up: Taken
     pots: Mapping[str, Taken]
+
+    @property
+    def once(self) -> Taken:
+        """What is taken once, whatever for."""
+        whole = Taken()
+        whole.take(self.batches)
+        whole.take(self.set_up)
+        return whole
 
 
 def jars_in(mixes: Sequence[Mix]) -> set[str]:
@@ -162,20 +172,23 @@ def doing_takes(recipe: Recipe, materials: Mapping[str, Material], fill: Wanted 
         materials: The book's materials by name.
         fill: What its mold takes, where that is known better than by the recipe: instead of what ``fills`` says.
     """
-    each, once = Taken(), Taken()
+    each, batches, set_up = Taken(), Taken(), Taken()
     inside, jars = _inside(recipe.mixes), jars_in(recipe.mixes)
     for mix in recipe.mixes:
         if mix.id not in inside:
-            (once if mix.once or _only_once(recipe, mix) else each).take(_mixed(recipe, mix, materials, jars, fill))
+            bucket = batches if mix.once == "build" else set_up if mix.once or _only_once(recipe, mix) else each
+            bucket.take(_mixed(recipe, mix, materials, jars, fill))
     for step in recipe.steps:
         for name, amount in _used(step):
-            bucket = once if step.once else each
+            bucket = set_up if step.once else each
             if amount is None:
                 bucket.unknown.setdefault(name, f"step `{step.id}` does not say how much it takes")
             else:
                 bucket.add(name, *common(amount, materials.get(name)))
     gram = Quantity("mass", Fraction(1), Fraction(1), "1 g")
-    return DoingTakes(each, once, {jar: batch_takes(recipe.mixes, jar, gram, materials) for jar in sorted(jars)})
+    return DoingTakes(
+        each, batches, set_up, {jar: batch_takes(recipe.mixes, jar, gram, materials) for jar in sorted(jars)}
+    )
 
 
 def _used(step: Step) -> Iterator[tuple[str, Quantity | None]]:

@@ -148,6 +148,12 @@ class LivingPages:
         with self._now() as standing:
             yield standing.view
 
+    @contextmanager
+    def edition(self, edition: Edition) -> Iterator[View]:
+        """The same book in another edition, while nobody else is answered."""
+        with self._now() as standing:
+            yield standing.view if edition == self._edition else standing.whole.edition(edition)
+
     def hang_form(self, page: Page) -> bytes:
         """A page that may send forms, in its frame."""
         with self._now() as standing:

@@ -13,6 +13,7 @@ from http import HTTPStatus
 from typing import Any, Final
 
 from mothermold.serve.asked import Asked, Received
+from mothermold.serve.away_door import AWAY_PATH, AwayDoor
 from mothermold.serve.desk_door import PREFIX, Desk, DeskDoor
 from mothermold.serve.doors import Doors, Guesses
 from mothermold.serve.inbox import MOST_BYTES, Inbox
@@ -44,6 +45,7 @@ class Holdings:
         desk: What writes the book; None where nobody may. Only who serves this computer alone has one.
         sends: What takes what is written on a phone's pages, for the inbox; None where nobody may send any.
         prints: What makes handouts; None where nobody gets any.
+        away: What makes files to take away; None where nobody gets any.
     """
 
     source: Source
@@ -52,6 +54,7 @@ class Holdings:
     desk: Desk | None = None
     sends: Desk | None = None
     prints: PrintDoor | None = None
+    away: AwayDoor | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,6 +112,8 @@ class Rooms:
                 rooms.append(Route(SENDS, sends.read, sends.take))
         if holdings.prints is not None:
             rooms.append(Route(PRINT, holdings.prints.read))
+        if holdings.away is not None:
+            rooms.append(Route(AWAY_PATH, holdings.away.read))
         self.table = (*rooms, Route("/", pages.read))
         self._cookies = (doors.cookie,) if doors.alone else (doors.mark, doors.cookie)
 

@@ -17,7 +17,10 @@ from mothermold.ground.errors import CannotRunError
 from mothermold.handouts.printing import with_prints
 from mothermold.pages.desk.paper import SEND
 from mothermold.pages.desk.write_here import AT_DESK, TO_SEND, Writing
+from mothermold.pages.page import Page
+from mothermold.publish.carried.away import with_away
 from mothermold.publish.watching import watch
+from mothermold.serve.away_door import AwayDoor
 from mothermold.serve.desk_rooms.table import DeskRooms
 from mothermold.serve.doors import Doors
 from mothermold.serve.inbox import Inbox
@@ -29,6 +32,7 @@ from mothermold.serve.send_rooms.table import send_rooms
 from mothermold.serve.server import MOST_CALLERS, Server
 from mothermold.serve.square import square
 from mothermold.view.editions import Edition
+from mothermold.view.view import View
 
 ALONE: Final = "127.0.0.1"
 FIRST_PORT: Final = 8000
@@ -57,6 +61,7 @@ def serve_here(book: Path, edition: Edition, say: Say, *, read_only: bool = Fals
             pages,
             pages.news,
             prints=PrintDoor(pages.view),
+            away=AwayDoor(edition, pages.edition),
             desk=DeskRooms(pages.view, pages.hang_form) if writes else None,
         )
         with open_server(ALONE, None, holdings, say, alone=True) as server:
@@ -87,7 +92,14 @@ def serve_phone(book: Path, edition: Edition, say: Say, *, host: str | None = No
     say(f"Opening the {edition} edition ...")
     with _opened(book, edition, say, writes=TO_SEND) as pages:
         sends = DeskRooms(pages.view, pages.hang_form, send_rooms(inbox, say), SEND)
-        holdings = Holdings(pages, pages.news, inbox, sends=sends, prints=PrintDoor(pages.view))
+        holdings = Holdings(
+            pages,
+            pages.news,
+            inbox,
+            sends=sends,
+            prints=PrintDoor(pages.view),
+            away=AwayDoor(edition, pages.edition),
+        )
         with open_server(address, port, holdings, say) as server:
             say(introduction(edition, server.rooms.doors, [] if host else local_addresses(), colors=_has_colors()))
             _serve(pages, server)
@@ -133,10 +145,15 @@ def open_server(address: str, port: int | None, holdings: Holdings, say: Say, *,
 def _opened(book: Path, edition: Edition, say: Say, *, writes: Writing | None = None) -> Iterator[LivingPages]:
     """The pages of an edition, whose errors are told; what stands around them is gone afterwards."""
     with tempfile.TemporaryDirectory(prefix="mothermold-served-", ignore_cleanup_errors=True) as folder:
-        pages = LivingPages(book, edition, Path(folder), say, writes=writes, dress=with_prints)
+        pages = LivingPages(book, edition, Path(folder), say, writes=writes, dress=_dressed)
         if told := pages.told():
             say(told)
         yield pages
+
+
+def _dressed(view: View, page: Page) -> Page:
+    """A page with what can be printed and taken away from there above it."""
+    return with_prints(view, with_away(view, page))
 
 
 def _serve(pages: LivingPages, server: Server) -> None:

@@ -285,18 +285,56 @@ class _Gate:
         return named or {str(each.wearer) for each in self.build.cleared}
 
     def _products(self, refs: Iterable[RecipeRef]) -> dict[str, None]:
-        """The materials of recipes that come onto skin or hair, in order."""
-        found: dict[str, None] = {}
-        for recipe in map(self.ruling.text, refs):
-            if recipe is None:
+        return products_on_a_body(self.ruling, refs)
+
+
+def products_on_a_body(ruling: Ruling, refs: Iterable[RecipeRef]) -> dict[str, None]:
+    """The materials of recipes that come onto skin or hair, in order.
+
+    Args:
+        ruling: Knows the materials and the texts of versions.
+        refs: The recipes, in their versions.
+    """
+    found: dict[str, None] = {}
+    for recipe in map(ruling.text, refs):
+        if recipe is None:
+            continue
+        mixes = {str(mix.id): mix for mix in recipe.mixes}
+        for use in (use for step in recipe.steps for use in step.uses):
+            if not (set(use.on) & BODY_SURFACES or use.as_ in _ON_THE_BODY):
                 continue
-            mixes = {str(mix.id): mix for mix in recipe.mixes}
-            for use in (use for step in recipe.steps for use in step.uses):
-                if not (set(use.on) & BODY_SURFACES or use.as_ in _ON_THE_BODY):
-                    continue
-                names = materials_used(use, mixes)
-                found |= dict.fromkeys(name for name in names if not _is_tool(self.ruling.materials, name))
-        return found
+            names = materials_used(use, mixes)
+            found |= dict.fromkeys(name for name in names if not _is_tool(ruling.materials, name))
+    return found
+
+
+@dataclass(frozen=True, slots=True)
+class PatchOnRecord:
+    """A patch test that a build says was clear.
+
+    Attributes:
+        wearer: Whose.
+        products: What it covers.
+        on: The day it was read; None where it was not read so late that it counts, or nobody wrote whether it was.
+    """
+
+    wearer: str
+    products: frozenset[str]
+    on: date | None
+
+
+def patches_on_record(document: Document[Build], ruling: Ruling) -> Iterator[PatchOnRecord]:
+    """The patch tests a build holds; one without both its days counts for nothing here, for silence is no all-clear.
+
+    Args:
+        document: The build.
+        ruling: Knows the materials and the texts of versions.
+    """
+    gate = _Gate(document, document.model, ruling, [])
+    for clearance, products in zip(document.model.cleared, gate.covered, strict=True):
+        days = _days_between(clearance)
+        counts = days is not None and days >= PATCH_TEST_DAYS
+        yield PatchOnRecord(str(clearance.wearer), products, clearance.on if counts else None)
 
 
 def _is_tool(materials: Mapping[str, Material], name: str) -> bool:

@@ -1,9 +1,13 @@
-/* Finds the way in a book carried as one file: the list, a recipe or its bench view, by what stands after the #, so that going
+/* Finds the way in a book carried as one file: the list or the course, a recipe or its bench view, the words, by what stands after the #, so that going
    back works. Recipes stand in the document; a bench view is made fresh from its template and let go when it is left. */
 (function () {
   "use strict";
   var list = document.getElementById("recipes"), place = document.getElementById("at-the-bench"), name = document.title;
-  var parts = Array.from(document.querySelectorAll(".carried")), begun = [], bench = null, now = "", top = 0;
+  var parts = Array.from(document.querySelectorAll(".carried")), begun = [], bench = null, now = "";
+  /* How far down each part was when a link was followed out of it: going back leads there again. */
+  /** @type {Map<string, number>} */
+  var left = new Map();
+  var led = false;
 
   function asked() {
     try { return decodeURIComponent(window.location.hash.slice(1)); } catch (broken) { return ""; }
@@ -29,7 +33,7 @@
     if (begun.indexOf(part) < 0) { begun.push(part); window.mothermoldCalculators.start(part); }
     var title = head(part);
     if (target && target !== part) { target.scrollIntoView(); return; }
-    window.scrollTo(0, part === list ? top : 0);
+    window.scrollTo(0, led && part !== list ? 0 : left.get(part.id) || 0);
     if (changed && !(first && part === list)) { title.focus({ preventScroll: true }); }
   }
 
@@ -51,7 +55,9 @@
     if (!target || !now) { open(list, null); }
   }
 
-  list.addEventListener("click", function (event) { if (event.target.closest("a")) { top = window.scrollY; } });
-  window.addEventListener("hashchange", go);
+  document.addEventListener("click", function (event) {
+    if (event.target.closest("a[href^='#']")) { left.set(now, window.scrollY); led = true; }
+  });
+  window.addEventListener("hashchange", function () { go(); led = false; });
   go();
 })();

@@ -1,4 +1,4 @@
-"""The book as one file to carry: recipes, calculators and bench views of an edition, made of the pages of its site.
+"""The book as one file to carry: recipes, calculators, bench views and the words of the trade, made of the pages of its site.
 
 Pure assembly: from a view to the text of one HTML file that asks nothing of anyone. Its policy names the digest of
 every script and every look in it, so nothing else runs there, whoever wrote it.
@@ -9,7 +9,7 @@ from __future__ import annotations
 import base64
 import hashlib
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from functools import partial
 from itertools import groupby
@@ -18,11 +18,14 @@ from typing import Final
 
 from mothermold.answers.recipes import find_versions
 from mothermold.history.versions import Version, Versions
-from mothermold.pages.addresses import HOME, HUBS, HURT, bench_page, page_of, version_page
-from mothermold.pages.bench import bench_book, bench_rows, bench_view
+from mothermold.pages.addresses import HOME, HUBS, HURT, LinksOf, bench_page, chapter_page, page_of, version_page
+from mothermold.pages.bench import bench_book, bench_view, is_at_bench
+from mothermold.pages.glossary import CHAPTER
+from mothermold.pages.guide import guide_page
 from mothermold.pages.hurt import hurt_page, hurt_script
-from mothermold.pages.page import render
+from mothermold.pages.page import Page, render
 from mothermold.pages.recipes import recipe_page
+from mothermold.pages.recipes import version_page as version_page_at
 from mothermold.pages.units import units_script
 from mothermold.publish.carried.links import CarriedLinks
 from mothermold.view.view import View
@@ -41,22 +44,39 @@ _FONT: Final = re.compile(r'url\("(fonts/[\w.-]+\.woff2)"\)')
 
 
 @dataclass(frozen=True, slots=True)
-class _CarriedRecipe:
-    """A recipe in the file: its versions, the one shown, and whether there are steps to work by."""
+class CarriedRecipe:
+    """A recipe in the file: its versions, the one shown, and whether there are steps to work by.
+
+    Attributes:
+        versions: All of them.
+        row: The one shown.
+        at_bench: Whether its bench view is in the file.
+        pinned: Whether it is shown because this very version is named, and not for being in use.
+    """
 
     versions: Versions
     row: Version
     at_bench: bool
+    pinned: bool = False
 
     @property
     def place(self) -> str:
         """The name of its part in the file."""
-        return f"recipe/{self.versions.address}"
+        return f"recipe/{self.versions.address}{f'@{self.row.number}' if self.pinned else ''}"
 
     @property
     def bench_place(self) -> str:
         """The name of its bench view in the file."""
         return f"bench/{self.versions.address}@{self.row.number}"
+
+    def page(self, view: View, linked: LinksOf) -> Page:
+        """Its page: that of the version where it is pinned, else the recipe's own."""
+        page = version_page_at(view, self.versions.address, self.row.number, linked) if self.pinned else None
+        return page or recipe_page(view, self.versions.address, linked)
+
+
+FRONT: Final = "recipes"
+"""The part that is shown first: the list of recipes, or what stands in its place."""
 
 
 def one_file(view: View, asked: Sequence[str] = ()) -> str:
@@ -69,12 +89,30 @@ def one_file(view: View, asked: Sequence[str] = ()) -> str:
     Raises:
         RefusedError: ``unknown-recipe``; where its file cannot be read, the file's own notices.
     """
-    recipes = [_recipe(view, address) for address in chosen(view, asked)]
-    linked = partial(CarriedLinks, parts=_parts(recipes))
+    return assembled(view, view.settings.title, [_recipe(view, address) for address in chosen(view, asked)])
+
+
+def assembled(
+    view: View,
+    title: str,
+    recipes: Sequence[CarriedRecipe],
+    front: Callable[[LinksOf], Page] | None = None,
+    at: Sequence[str] = (),
+) -> str:
+    """The text of a file of these recipes.
+
+    Args:
+        view: The edition; nothing else is in the file.
+        title: What the file is called.
+        recipes: The recipes, in their order.
+        front: The page that stands in place of the list of recipes, where one does.
+        at: The addresses of the site that lead to it.
+    """
+    linked: LinksOf = partial(CarriedLinks, parts=_parts(recipes) | dict.fromkeys(at, FRONT))
     pages = [
         (
             each,
-            recipe_page(view, each.versions.address, linked),
+            each.page(view, linked),
             bench_view(view, each.versions.address, each.row, linked) if each.at_bench else None,
         )
         for each in recipes
@@ -97,7 +135,7 @@ def one_file(view: View, asked: Sequence[str] = ()) -> str:
         view,
         "one_file.html",
         HOME,
-        view.settings.title,
+        title,
         mark=MARK,
         policy=policy([text for _, _, text in styles], [*head, *scripts]),
         icon=base64.b64encode((ASSETS / "icon.svg").read_bytes()).decode(),
@@ -106,6 +144,8 @@ def one_file(view: View, asked: Sequence[str] = ()) -> str:
         scripts=scripts,
         day=view.day.isoformat() if view.day else "",
         first_aid=hurt_page(view, linked).body,
+        glossary=guide_page(view, CHAPTER, linked),
+        front=front(linked) if front is not None else None,
         stages=[
             (stage, list(group))
             for stage, group in groupby(pages, key=lambda each: each[0].versions.address.split("/")[0])
@@ -127,16 +167,16 @@ def chosen(view: View, asked: Sequence[str]) -> list[str]:
     return sorted(found, key=lambda address: (order.get(address.split("/")[0], len(order)), address))
 
 
-def _recipe(view: View, address: str) -> _CarriedRecipe:
+def _recipe(view: View, address: str) -> CarriedRecipe:
     versions = view.versions(address)
     assert versions is not None
     row = versions.current or versions.rows[-1]
-    return _CarriedRecipe(versions, row, row in bench_rows(view, versions))
+    return CarriedRecipe(versions, row, is_at_bench(view, versions, row))
 
 
-def _parts(recipes: Iterable[_CarriedRecipe]) -> dict[str, str]:
+def _parts(recipes: Iterable[CarriedRecipe]) -> dict[str, str]:
     """The name of its part for each address of the site the file can show."""
-    found = {HOME: "recipes", HUBS["recipe"][0]: "recipes", HURT[0]: "hurt"}
+    found = {HOME: FRONT, HUBS["recipe"][0]: FRONT, HURT[0]: "hurt", chapter_page(CHAPTER): "words"}
     for each in recipes:
         address, number = each.versions.address, each.row.number
         found |= {page_of("recipe", address): each.place, version_page(address, number): each.place}

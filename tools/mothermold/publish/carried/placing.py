@@ -4,13 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from pathlib import Path
+from typing import Final
 
+from mothermold.book.root import RECIPES
 from mothermold.ground.errors import CannotRunError, refused
 from mothermold.ground.writing import place_bytes
 from mothermold.model.build import Build
+from mothermold.model.course import Course
+from mothermold.publish.carried.course_file import course_file, pinned
 from mothermold.publish.carried.one_file import MARK, chosen, one_file
 from mothermold.publish.carried.write_up_file import write_up_file
+from mothermold.view.editions import Edition
 from mothermold.view.view import View
+
+_COURSES: Final = "courses/"
 
 
 def build_one_file(view: View, asked: Sequence[str], out: Path | None) -> str:
@@ -18,7 +25,7 @@ def build_one_file(view: View, asked: Sequence[str], out: Path | None) -> str:
 
     Args:
         view: The edition.
-        asked: The recipes wanted, or one build for its write-up; all recipes in use where none is named.
+        asked: The recipes wanted, or one course, or one build for its write-up; all recipes in use where none is named.
         out: The file, or the folder it goes into; ``site`` in the book unless given.
 
     Returns:
@@ -28,6 +35,8 @@ def build_one_file(view: View, asked: Sequence[str], out: Path | None) -> str:
         RefusedError: ``unknown-recipe``, or ``not-ours`` where somebody else's file stands there.
         CannotRunError: The disk refused.
     """
+    if len(asked) == 1 and (course := asked[0].removeprefix(_COURSES)) in view.of(Course):
+        return _build_course(view, course, out)
     if len(asked) == 1 and asked[0] in view.of(Build):
         return _build_write_up(view, asked[0], out)
     addresses = chosen(view, asked)
@@ -39,6 +48,24 @@ def build_one_file(view: View, asked: Sequence[str], out: Path | None) -> str:
     return (
         f"{path} holds {count} of the {view.edition} edition ({_size(len(data))}). "
         "Copy it to the phone and open it there; it needs no signal."
+    )
+
+
+def usual_edition(book: Path, asked: Sequence[str]) -> Edition:
+    """The edition a file is made of where nobody says: that of the class where it is a course, else the public one."""
+    courses = {path.stem for path in (book / RECIPES / _COURSES).rglob("*.yaml")}
+    return "class" if len(asked) == 1 and asked[0].removeprefix(_COURSES) in courses else "public"
+
+
+def _build_course(view: View, course: str, out: Path | None) -> str:
+    path = _named(out) or (out or view.root / "site") / f"{view.edition}-{course}.html"
+    _refuse_foreign(path)
+    data = course_file(view, course).encode("utf-8")
+    place_bytes(path, data)
+    count, pins = len(pinned(view, course)), len(view.models(Course)[course].pins)
+    return (
+        f"{path} holds the course {view.models(Course)[course].title} with {count} of the {pins} recipes it pins, in the "
+        f"{view.edition} edition ({_size(len(data))}). It can be given to the class; it asks nothing of anybody."
     )
 
 
