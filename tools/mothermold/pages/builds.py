@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from functools import partial
 from typing import Final
 
+from mothermold.answers.appointment import STAGE
 from mothermold.answers.molds import molds_in
 from mothermold.answers.pieces import Piece, pieces_of
 from mothermold.answers.records import record_of
@@ -55,6 +57,7 @@ from mothermold.pages.saying import (
     labels,
     listed,
     listing,
+    marked,
     numbered,
     para,
     points,
@@ -78,9 +81,9 @@ def content(view: View, document: Document[Build]) -> Content:
     runs = view.evidence.lineage.of_build(name)
     pieces = pieces_of(view, name)
     today = view.day
-    things = (_thing(view, runs, *each) for each in numbered(build.things, "things"))
+    things = (_thing(view, name, runs, *each) for each in numbered(build.things, "things"))
     looks = (_look(*each) for each in numbered(build.looks, "looks"))
-    days = map(_day, sorted(numbered(build.days, "days"), key=lambda each: each[1].day))
+    days = map(partial(_day, view, name), sorted(numbered(build.days, "days"), key=lambda each: each[1].day))
     # What a habit advises stands beside no rule: accepted in a build, it is left to the foot.
     accepts = [at for at, each in numbered(build.accepts, "accepts") if each.rule not in ADVISED]
     accepted = tuple((*at, key) for at in accepts for key in ("rule", "where", "because"))
@@ -142,7 +145,7 @@ def _to_thing(name: str) -> Lead:
     return Lead("here", f"thing-{name}", spoken(name))
 
 
-def _thing(view: View, runs: Sequence[Run], at: KeyPath, thing: Thing) -> Row:
+def _thing(view: View, name: str, runs: Sequence[Run], at: KeyPath, thing: Thing) -> Row:
     pin, newer = thing.recipe, newer_version(view, thing.recipe)
     use = f"v{newer} is in use now"
     pair = to_pair(view, pin.address, pin.version, newer, use) if newer and pin.version else None
@@ -150,7 +153,7 @@ def _thing(view: View, runs: Sequence[Run], at: KeyPath, thing: Thing) -> Row:
     mine = [run for run in runs if run.thing == thing.id]
     return Row(
         (
-            said(*at, id=spoken(thing.id)),
+            words(said(*at, id=spoken(thing.id)), _appointment(view, name, thing)),
             words(
                 said(*at, recipe=(Lead("reference", pin, pinned_title(view, pin)), " ", quiet(str(pin)))),
                 (" ", quiet("(", pair or use, ")")) if newer else None,
@@ -161,6 +164,13 @@ def _thing(view: View, runs: Sequence[Run], at: KeyPath, thing: Thing) -> Row:
         ),
         f"thing-{thing.id}",
     )
+
+
+def _appointment(view: View, name: str, thing: Thing) -> Loose:
+    """Where somebody sits for it before anything is made: a cast from life has an appointment."""
+    if view.edition != "private" or thing.recipe.address.partition("/")[0] != STAGE:
+        return None
+    return marked("below", Lead("appointment", f"{name}/{thing.id}", "the appointment"))
 
 
 def _seen(build: Build) -> Iterator[Block | None]:
@@ -227,10 +237,15 @@ def _plan(view: View, name: str, build: Build) -> Iterator[Block]:
         yield para(Lead("plan", name, "The plan"), ": when what is done for these days, and what has slack.")
 
 
-def _day(numbered_day: tuple[KeyPath, WornDay]) -> Row:
+def _day(view: View, name: str, numbered_day: tuple[KeyPath, WornDay]) -> Row:
     at, day = numbered_day
     look = said(*at, look=Lead("here", f"look-{day.look}", spoken(day.look)))
-    return Row((*cells(at, day, "day", "what"), look, *cells(at, day, "chair", "ready", "wrap")))
+    # The page of a day is the owner's; in other editions the day is words.
+    when = said(
+        *at,
+        day=Lead("day", f"{name}/{day.day.isoformat()}", day.day.isoformat()) if view.edition == "private" else day.day,
+    )
+    return Row((when, *cells(at, day, "what"), look, *cells(at, day, "chair", "ready", "wrap")))
 
 
 # Pieces.

@@ -18,8 +18,8 @@ from mothermold.view.advising import Advice
 from mothermold.view.condition_notices import find_condition_faults
 from mothermold.view.glue_removal import find_glue_faults
 from mothermold.view.learning import SaidByRuns
-from mothermold.view.needs import find_open_faults
 from mothermold.view.mornings import find_morning_faults
+from mothermold.view.needs import find_open_faults
 from mothermold.view.patch_tests import find_clearing_faults
 from mothermold.view.pins import Pins
 from mothermold.view.pour_notices import find_pour_faults

@@ -72,7 +72,9 @@ def find_morning_faults(document: Document, ruling: Ruling, faulty: Collection[s
         told.add(wearer)
         before = worn_before(build, runs, wearer, day.day)
         if before is not None:
-            yield from _told(document, build, wearer, place, before, morning_after(runs, looks_of(build, wearer), before))
+            yield from _told(
+                document, build, wearer, place, before, morning_after(runs, looks_of(build, wearer), before)
+            )
 
 
 def _wearer(build: Build, day: WornDay) -> str | None:
