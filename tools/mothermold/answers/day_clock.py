@@ -116,7 +116,14 @@ def day_clock(view: View, build: Build, days: Sequence[WornDay]) -> DayClock:
     taken = _hands([step for each in found for step in each.steps], people)
     stages = {str(look.id): _stages(look.application, look.wear, look.removal) for look in build.looks}
     rows = [
-        _row(view, hours, each, step, taken.get(id(step), ()), stages[each.look].get(step.recipe, "application"))
+        _row(
+            view,
+            hours,
+            each,
+            step,
+            hands=taken.get(id(step), ()),
+            stage=stages[each.look].get(step.recipe, "application"),
+        )
         for each in found
         for step in each.steps
     ]
@@ -129,7 +136,9 @@ def _stages(*sheets: Iterable[RecipeRef]) -> dict[str, str]:
     return {str(ref): stage for stage, refs in named for ref in refs}
 
 
-def _row(view: View, hours: WorkHours, day: ChairDay, step: ChairStep, hands: tuple[int, ...], stage: str) -> ClockRow:
+def _row(
+    view: View, hours: WorkHours, day: ChairDay, step: ChairStep, *, hands: tuple[int, ...], stage: str
+) -> ClockRow:
     recipe = pinned_recipe(view, RecipeRef(step.recipe))
     told = work_of(recipe).named.get(step.step) if recipe is not None and step.step else None
     written = told.step if told is not None else None

@@ -93,7 +93,7 @@ def _of_sheet(
 def _use_of(step: Step, glue: Glue, mixes: dict[str, Mix]) -> Use | None:
     """The use that puts a glue on."""
     found = [use for use in step.uses if frozenset(map(str, use.on)) == glue.on and use.as_ not in _REMOVES]
-    named = (use for use in found if use.material == glue.name or use.name == glue.name)
+    named = (use for use in found if glue.name in {use.material, use.name})
     mixed = (use for use in found if use.mix and any(part.material == glue.name for part in mixes[use.mix].parts))
     return next(named, None) or next(mixed, None) or next(iter(found), None)
 

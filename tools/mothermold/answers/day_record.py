@@ -176,9 +176,9 @@ def _steps(view: View, sheet: DaySheet, look: LookDay, runs: Iterable[Run]) -> I
     for run in runs:
         address = view.today(run.recipe.address) if run.recipe is not None else ""
         for each in run.took:
-            row = planned.get((address, str(each.step)))
-            if each.done is not None and row is not None:
-                yield TimeRow(row.title, row.end, each.done)
+            at = planned.get((address, str(each.step)))
+            if each.done is not None and at is not None:
+                yield TimeRow(at.title, at.end, each.done)
 
 
 def _to_change(view: View, sheet: DaySheet, look: LookDay, runs: Iterable[Run]) -> Iterator[ToChange]:

@@ -159,7 +159,7 @@ def day_sheet(view: View, document: Document[Build], day: date) -> DaySheet:
         document.model,
         day,
         clock,
-        tuple(_look(view, build, each, looks[str(each.look)], told[each.look], runs, sets) for each in worn),
+        tuple(_look(view, build, each, told[each.look], runs=runs, sets=sets) for each in worn),
         tuple(each for each in runs if _is_of(each, day)),
         max((each for each in days if each < day), default=None),
         min((each for each in days if each > day), default=None),
@@ -188,14 +188,9 @@ def _is_of(run: Run, day: date) -> bool:
 
 
 def _look(
-    view: View,
-    build: Build,
-    day: WornDay,
-    look: Look,
-    clock: LookClock,
-    runs: Sequence[Run],
-    sets: Sequence[PieceSet],
+    view: View, build: Build, day: WornDay, clock: LookClock, *, runs: Sequence[Run], sets: Sequence[PieceSet]
 ) -> LookDay:
+    look = next(each for each in build.looks if each.id == day.look)
     wearer, glues = build.wearer_of(look) or "", glued_on(view, look)
     mine = [each for each in runs if each.look == look.id and each.day and each.day < day.day]
     artists = dict.fromkeys(str(code) for run in mine[-6:] for code in run.who)

@@ -260,8 +260,8 @@ def _read(path: Path, name: str) -> Document | Notice:
 
 
 def _place(view: View, run: Run, to: str | None) -> str:
-    """Where a new run belongs: the build that is said, that of its mold, or the only one that makes its thing."""
-    build = to or _build_of_mold(view, run) or _build_of_thing(view, run)
+    """Where a new run belongs: the build that is said, that of its mold, the only one that makes its thing, or that has its day."""
+    build = to or _build_of_mold(view, run) or _build_of_thing(view, run) or _build_of_day(view, run)
     return f"recipes/builds/{build}/runs/{run.id}.yaml" if build else f"recipes/runs/{run.id}.yaml"
 
 
@@ -278,6 +278,20 @@ def _build_of_thing(view: View, run: Run) -> str | None:
         for name, build in view.models(Build).items()
         for thing in build.things
         if thing.id == run.thing and thing.recipe.address == run.recipe.address
+    }
+    return found.pop() if len(found) == 1 else None
+
+
+def _build_of_day(view: View, run: Run) -> str | None:
+    """The only build that has the look on that day, and names the recipe in it."""
+    if run.look is None or run.day is None or run.recipe is None:
+        return None
+    found = {
+        name
+        for name, build in view.models(Build).items()
+        if any(day.day == run.day and day.look == run.look for day in build.days)
+        for look in build.looks
+        if look.id == run.look and any(ref.address == run.recipe.address for ref in look.recipes.values())
     }
     return found.pop() if len(found) == 1 else None
 

@@ -12,7 +12,7 @@ from mothermold.model.build import Build
 from mothermold.model.kinds import KINDS
 from mothermold.pages.addresses import appointment_page as address_of
 from mothermold.pages.content import Block, Content, Heading, Lead, Section, Widget, Words
-from mothermold.pages.day_plan import BAD
+from mothermold.pages.day_things import BAD
 from mothermold.pages.hurt import numbers
 from mothermold.pages.page import Page, render
 from mothermold.pages.pinned import pinned_title

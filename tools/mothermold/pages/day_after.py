@@ -10,7 +10,7 @@ from mothermold.answers.day_record import DayRecord, TimeRow, WornPiece
 from mothermold.answers.day_sheet import DaySheet, LookDay, next_morning
 from mothermold.model.run import Run, TouchUp
 from mothermold.pages.content import Block, Heading, Lead, Row, Section, Tag, Widget, Words
-from mothermold.pages.day_plan import BAD
+from mothermold.pages.day_things import BAD
 from mothermold.pages.pictures import side_by_side
 from mothermold.pages.pieces import piece_lead
 from mothermold.pages.runs import ending
@@ -53,6 +53,7 @@ def _held(record: DayRecord) -> Iterator[Block | None]:
     yield points(
         (
             Tag(each.harm or "went wrong", "open"),
+            " ",
             Lead("failure", each.failure) if each.failure else each.what,
             framed(". ", each.note),
             " ",

@@ -1,37 +1,28 @@
-"""What the sheet of a day says before it: may she be glued, when whose hands do what, which pieces, glues, colors, what is packed, how it
-comes off. As data, so that the page and the day sheet on paper say the same.
+"""What the sheet of a day says before it, in its order: may it be glued, whose hands do what when, then all it takes.
+
+As data, so that the page and the day sheet on paper say the same. What it takes is told in `day_things`.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Mapping
 from datetime import datetime
-from itertools import starmap
 from typing import Final
 
 from mothermold.answers.day_clock import LONG_SIT, ClockRow, DayClock, LookClock
-from mothermold.answers.day_colors import ZoneColors
-from mothermold.answers.day_glues import GluedOn, TakenOff, WayBack
 from mothermold.answers.day_sheet import Before, Clear, DaySheet, LookDay, next_morning
-from mothermold.answers.piece_life import PieceSet, PlaceInSet
 from mothermold.answers.result import title_words
-from mothermold.model.names import RecipeRef
-from mothermold.pages.content import Block, Heading, Lead, Row, Section, Tag, Widget, Words
-from mothermold.pages.hurt import numbers
-from mothermold.pages.pictures import side_by_side
-from mothermold.pages.pieces import piece_lead
-from mothermold.pages.pinned import pinned_title
-from mothermold.pages.saying import Loose, framed, joined, labels, marked, para, points, quiet, section, table, words
-from mothermold.pages.wording import amount_words, coats_words, spoken
+from mothermold.pages import day_things as things
+from mothermold.pages.content import Block, Heading, Lead, Row, Section, Tag, Words
+from mothermold.pages.day_things import BAD
+from mothermold.pages.saying import Loose, labels, marked, para, quiet, section, table, words
+from mothermold.pages.wording import spoken
 from mothermold.quantities.wording import minutes_in_words
-from mothermold.trade.cautions import Caution
 from mothermold.trade.skin import PATCH_TEST_HOURS
 from mothermold.view.view import View
 
-BAD: Final = "banner error"
 _CLEAR: Final = {"Product": "", "Read": "day", "Lot tried": "", "Lot in hand": "", "So": "across"}
-_PIECES: Final = {"Place": "", "Piece": "", "Box": "", "It lacks": "across"}
-_COLORS: Final = {"Zone": "", "Wanted": "across", "Paints its sheets name": "across", "Used last": "across"}
+_READ: Final = {"Product": "", "Read": "day", "So": "across"}
 _READINGS: Final = {
     "none": "no patch test of it is written down",
     "not read": "the patch was not read",
@@ -44,7 +35,6 @@ _LOTS: Final = {
     "not known": "which lot was tried, or is in hand, is not written",
 }
 _HANDS: Final = ("First hands", "Second hands", "Third hands", "Fourth hands")
-_MOST_PHOTOS: Final = 6
 
 
 def plan_sections(view: View, sheet: DaySheet, look: LookDay, *, alone: bool) -> Iterator[Section]:
@@ -57,15 +47,15 @@ def plan_sections(view: View, sheet: DaySheet, look: LookDay, *, alone: bool) ->
         alone: Whether it is the only one of the day; else its name stands in each heading.
     """
     of = "" if alone else f" ({spoken(str(look.look.id))})"
-    yield section("may", f"May it be glued?{of}", *_may(view, sheet, look), style="wide")
-    yield section("clock", f"By the clock{of}", *_clock(sheet.clock, look.clock, sheet, look), style="wide")
-    yield section("pieces", f"Pieces, in gluing order{of}", *_pieces(view, sheet, look), style="wide")
-    yield section("glues", f"Glues, in gluing order{of}", *_glues(view, look))
-    yield section("palette", f"Palette by zone{of}", *_palette(look.colors), style="wide")
-    yield section("before", _titled("The day before", look.before, of), *_before(look))
-    yield section("off", f"Off again, what went on last first{of}", *_off(view, look))
-    yield section("morning", f"The morning after{of}", *_morning(sheet))
-    yield section("pack", f"To pack{of}", *_pack(view, sheet, look))
+    yield section("may", f"May it be glued?{of}", *_may(view, look), style="wide")
+    yield section("clock", f"By the clock{of}", *_clock(sheet.clock, look.clock, sheet, look), style="wide clock")
+    yield section("pieces", f"Pieces, in gluing order{of}", *things.pieces_told(view, sheet, look), style="wide")
+    yield section("glues", f"Glues, in gluing order{of}", *things.glues_told(view, look))
+    yield section("palette", f"Palette by zone{of}", *things.palette_told(look.colors), style="wide")
+    yield section("before", _titled("The day before", look.before, of), *things.before_told(look))
+    yield section("off", f"Off again, what went on last first{of}", *things.off_told(view, look))
+    yield section("morning", f"The morning after{of}", *things.morning_told(sheet))
+    yield section("pack", f"To pack{of}", *things.pack_told(view, look))
 
 
 def _titled(words_: str, before: Before | None, of: str) -> Loose:
@@ -94,8 +84,14 @@ def glance(sheet: DaySheet, look: LookDay) -> Block:
 # May it be glued?
 
 
-def _may(view: View, sheet: DaySheet, look: LookDay) -> Iterator[Block | None]:
-    yield from morning_said(look)
+def _may(view: View, look: LookDay) -> Iterator[Block | None]:
+    if view.edition == "private":
+        yield from morning_said(look)
+    else:
+        yield para(
+            "Which lots were tried, and what was said on mornings, stay with whoever keeps the book: ask there.",
+            style="quiet",
+        )
     if not look.look.recipes:
         yield para("No sheet says what comes on skin, so whether it is clear is not known.", style=BAD)
         return
@@ -106,7 +102,11 @@ def _may(view: View, sheet: DaySheet, look: LookDay) -> Iterator[Block | None]:
     if unread:
         yield para(f"What {', '.join(unread)} brings on skin is not known: the book has no such text.", style=BAD)
     never = [titles.get(each.read.product, each.read.product) for each in look.clear if each.read.reading != "clear"]
-    lots = [each for each in look.clear if each.read.reading == "clear" and each.lots != "tried"]
+    lots = [
+        each
+        for each in look.clear
+        if each.read.reading == "clear" and each.lots != "tried" and view.edition == "private"
+    ]
     if never:
         yield para(
             f"Not clear for {look.wearer or 'the wearer'}: ", marked("strong", ", ".join(never)), ". None of it goes on skin.", style=BAD,
@@ -119,29 +119,31 @@ def _may(view: View, sheet: DaySheet, look: LookDay) -> Iterator[Block | None]:
         )
     if look.clear and not never and not lots and not unread and look.wearer:
         yield para(
-            f"All {len(look.clear)} products, in the lots in hand, were read and clear for {look.wearer} before this day. That is no promise; "
+            f"All {len(look.clear)} products{', in lots in hand,' if view.edition == 'private' else ''} were read and clear for {look.wearer} before this day. That is no promise; "
             "the skin is asked again this morning.",
             style="banner",
         )
-    yield table("Patch tests by product", _CLEAR, (_clear(titles, each) for each in look.clear))
-
-
-def _clear(titles: dict[str, str], each: Clear) -> Row:
-    read = each.read
-    so: Loose = Tag("clear", "good")
-    if read.reading != "clear":
-        so = (Tag("not clear", "failed"), _READINGS[read.reading])
-    elif each.lots != "tried":
-        so = (Tag("which lot?", "open"), _LOTS[each.lots])
-    return Row(
-        (
-            words(Lead("material", read.product, titles.get(read.product, read.product))),
-            words(read.on),
-            words(", ".join(read.lots) or quiet("not written")),
-            words(", ".join(each.in_hand) or quiet("none written")),
-            words(so),
-        )
+    yield table(
+        "Patch tests by product",
+        _CLEAR if view.edition == "private" else _READ,
+        (_clear(view, titles, each) for each in look.clear),
     )
+
+
+def _clear(view: View, titles: Mapping[str, str], each: Clear) -> Row:
+    read, so = each.read, words(Tag("clear", "good"))
+    name, on = words(Lead("material", read.product, titles.get(read.product, read.product))), words(read.on)
+    if read.reading != "clear":
+        so = words(Tag("not clear", "failed"), " ", _READINGS[read.reading])
+    if view.edition != "private":
+        return Row((name, on, so))
+    if read.reading == "clear" and each.lots != "tried":
+        so = words(Tag("which lot?", "open"), " ", _LOTS[each.lots])
+    elif each.is_clear and len(each.in_hand) > 1:
+        tried = ", ".join(lot for lot in each.in_hand if lot in read.lots)
+        so = words(so, f" of the lots in hand only {tried}")
+    lots = words(", ".join(read.lots) or quiet("not written"))
+    return Row((name, on, lots, words(", ".join(each.in_hand) or quiet("none written")), so))
 
 
 def morning_said(look: LookDay) -> Iterator[Block]:
@@ -227,10 +229,14 @@ def _clock_row(row: ClockRow, many: int, day: object, *, counts: bool) -> Row:
     whose: list[Words] = []
     for hand in range(many):
         mine = hand in row.hands
-        beside = quiet(" with the others") if mine and len(row.hands) > 1 and hand != row.hands[0] else None
+        beside = " with the others" if mine and len(row.hands) > 1 and hand != row.hands[0] else None
         told: Loose = quiet("sits up as well") if row.is_break and not mine else quiet("free")
         if mine:
-            told = (Tag("break") if row.is_break else None, title if hand == row.hands[0] else "the same", beside)
+            told = (
+                (Tag("break"), " ") if row.is_break else None,
+                title if hand == row.hands[0] else "the same",
+                beside,
+            )
         whose.append(words(told))
     then = f"waits until {row.over:%H:%M}" if row.over > row.end and row.step is not None else ""
     short = f"; it asks for {row.wanted} pairs of hands" if row.wanted > max(many, 1) else ""
@@ -247,209 +253,3 @@ def _at(moment: datetime, day: object) -> str:
 def _left(minutes: int) -> str:
     hours, rest = divmod(abs(minutes), 60)
     return f"{'−' if minutes >= 0 else '+'}{hours}:{rest:02}"
-
-
-# Pieces.
-
-
-def _pieces(view: View, sheet: DaySheet, look: LookDay) -> Iterator[Block | None]:
-    if look.pieces is not None:
-        lacking = [_called(part) for part in look.pieces.parts if part.life is None or part.life.lacks]
-        if lacking:
-            yield para("Not ready: ", marked("strong", ", ".join(lacking)), ".", style=BAD)
-        yield table("Pieces for the day", _PIECES, (_place(view, sheet.name, part) for part in look.pieces.parts))
-    for number, each in enumerate(look.spare, start=1):
-        many = f", {number} of {len(look.spare)}" if len(look.spare) > 1 else ""
-        yield Heading((f"To spare{many}",))
-        yield table("A set to spare", _PIECES, (_place(view, sheet.name, part) for part in each.parts))
-    if not look.spare:
-        yield para("No set to spare is planned: type `spares:` in the look.", style=BAD)
-    if look.look.supplied:
-        yield Heading(("Brought by others",))
-        yield points(
-            (each.what, each.who and f", from the {each.who}", each.due and (", due ", each.due))
-            for each in look.look.supplied
-        )
-
-
-def _place(view: View, build: str, part: PlaceInSet) -> Row:
-    if part.life is None:
-        return Row((words(_called(part)), words(Tag("none", "failed")), (), words("no such piece is there: cast one")))
-    lacks = words(Tag("not yet", "open"), ", ".join(part.life.lacks)) if part.life.lacks else words("nothing")
-    box = part.life.piece.kept.box
-    return Row(
-        (
-            words(_called(part)),
-            marked("bold", piece_lead(view, build, part.life.label)),
-            words(box or quiet("not written")),
-            lacks,
-        )
-    )
-
-
-def _called(part: PlaceInSet) -> str:
-    return f"{part.kind} {spoken(part.thing)}".strip()
-
-
-# Glues, and off again.
-
-
-def _glues(view: View, look: LookDay) -> Iterator[Block | None]:
-    if not look.glues:
-        yield para("No sheet of the look names a glue.", style=BAD)
-        return
-    titles = title_words(view)
-    yield points((_glue(titles, each) for each in look.glues), "numbered")
-    found: dict[str, Caution] = {each.id: each for glue in look.glues for each in glue.cautions}
-    yield para(
-        "The maker's safety data sheets, the rules of your place and licensed practice come first.", style="quiet"
-    )
-    yield Widget("cautions", tuple(found.values())) if found else None
-
-
-def _glue(titles: dict[str, str], each: GluedOn) -> Words:
-    pieces = ", ".join(spoken(name) for name in each.pieces)
-    name = titles.get(each.glue, each.glue)
-    use = each.use
-    amount = use.amount and (", ", use.amount)
-    share = use.share is not None and each.mix is not None and f", {use.share} of it"
-    coats = coats_words(use.coats) if use.coats is not None else ""
-    how = (use.how and f", by {use.how}", amount, share, coats and f", {coats}")
-    mixed: Loose = None
-    if each.mix is not None:
-        parts = ", ".join(f"{amount_words(part, titles)} {titles.get(part.name, part.name)}" for part in each.mix.parts)
-        mixed = quiet(f"; mixed from {parts}", each.mix.batch and (", ", each.mix.batch, " in all"))
-        name = str(each.mix.title or name)
-    return words(
-        Lead("reference", f"{each.ref}#{each.step.id}", str(each.step.title)),
-        each.step.zone and quiet(f", {each.step.zone}"),
-        pieces and quiet(f", for {pieces}"),
-        ": ", marked("strong", name), how, mixed,
-        ("; off with ", joined((_remover(titles, off) for off in each.off), " or ")) if each.off
-        else ("; ", Tag("nothing takes it off", "failed")),
-    )  # fmt: skip
-
-
-def _remover(titles: dict[str, str], off: TakenOff) -> Words:
-    names = dict.fromkeys(name for _step, used in off.steps for name in used)
-    sure = "" if off.is_sure else " (if its label says so)"
-    return words(marked("strong", ", ".join(titles.get(name, name) for name in names) or str(off.ref)), sure)
-
-
-def _off(view: View, look: LookDay) -> Iterator[Block | None]:
-    if not look.look.removal:
-        yield para("No removal is written down. Nothing is glued before it is known how it comes off.", style=BAD)
-        return
-    titles = title_words(view)
-    yield points((_back(titles, each) for each in look.back), "numbered")
-    sheets = joined((_sheet(view, ref) for ref in look.look.removal), "; then ")
-    yield para("By its sheets: ", sheets, ". Brush it under the edge, let it work, never pull.")
-    for ref in look.look.removal:
-        recipe = view.ruling.text(ref)
-        if recipe is not None and recipe.off:
-            yield para(
-                "In an emergency it comes off by the list ",
-                Lead("reference", str(ref), f"of {recipe.title}"),
-                " and not by this one.",
-                style="quiet",
-            )
-
-
-def _sheet(view: View, ref: RecipeRef) -> Words:
-    return words(Lead("reference", str(ref), pinned_title(view, ref)), quiet(f" ({ref})"))
-
-
-def _back(titles: dict[str, str], each: WayBack) -> Words:
-    steps = ", ".join(dict.fromkeys(f"“{glued.step.title}”" for glued in each.put_on))
-    how = (
-        joined((_off_words(titles, off) for off in each.off), "; or ")
-        if each.off
-        else words(Tag("nothing known takes it off", "failed"))
-    )
-    return words(marked("strong", titles.get(each.glue, each.glue)), quiet(f" of {steps}"), ": ", how)
-
-
-def _off_words(titles: dict[str, str], off: TakenOff) -> Words:
-    steps = (Lead("reference", f"{off.ref}#{step.id}", str(step.title)) for step, _used in off.steps)
-    return words(_remover(titles, off), framed(", at ", joined(steps, ", ")))
-
-
-def _morning(sheet: DaySheet) -> Iterator[Block]:
-    yield para(
-        "By nine on ", next_morning(sheet.day), ", before the call sheet goes out, the wearer is asked alone: may you be glued again? Here stands only ",
-        marked("strong", "available"), " or ", marked("strong", "not available"), ", and production hears the same two words. Redness, itch or stinging means no glue "
-        "and no chair, and a doctor looks. How the skin was is never written here; the closed folder has a sheet for it, if the wearer agrees.",
-    )  # fmt: skip
-
-
-# Palette, the day before, packing.
-
-
-def _palette(colors: Sequence[ZoneColors]) -> Iterator[Block | None]:
-    if not colors:
-        yield para("No zone has a color yet: no target, no sheet that paints, nothing used before.")
-        return
-    yield table("Palette by zone", _COLORS, (Row(tuple(_zone(each))) for each in colors))
-
-
-def _zone(each: ZoneColors) -> Iterator[Words]:
-    target = each.target
-    yield words(marked("strong", each.zone))
-    figures = ", ".join(
-        f"{key} {getattr(target, key)}" for key in ("L", "a", "b") if target and getattr(target, key) is not None
-    )
-    yield words(joined((figures, target and target.light, target and target.date and ("approved ", target.date)), ", "))
-    yield words(", ".join(each.paints))
-    yield words(each.used and (each.used[0], " ", quiet(each.used[1])))
-
-
-def _before(look: LookDay) -> Iterator[Block | None]:
-    before = look.before
-    if before is None:
-        yield para("The wearer was in no chair of this build before.")
-        return
-    told = [(run.id, each) for run in before.runs for each in run.touch_ups]
-    yield points((joined((each.at, each.zone, each.note), ", "), " ", quiet(Lead("run", name))) for name, each in told)
-    wrong = [(run.id, each) for run in before.runs for each in run.went_wrong]
-    yield points(
-        ("Went wrong: ", Lead("failure", each.failure) if each.failure else each.what, framed(". ", each.note), " ", quiet(Lead("run", name)))
-        for name, each in wrong
-    )  # fmt: skip
-    if not told and not wrong:
-        yield para("Its runs tell of no touch-up and of nothing that went wrong.")
-    photos = list({str(each.file): each for run in before.runs for each in run.photos}.values())[:_MOST_PHOTOS]
-    yield (
-        Widget("pictures", side_by_side(photos))
-        if photos
-        else para("No photo of that day is in the book.", style="quiet")
-    )
-
-
-def _pack(view: View, sheet: DaySheet, look: LookDay) -> Iterator[Block | None]:
-    told = numbers(view.settings.emergency)
-    yield Heading(("Before all: the emergency card",))
-    if told:
-        yield labels(*((title, each) for _key, title, each in told))
-    else:
-        yield para(
-            "Nobody has written the numbers of this place yet: type them under `emergency:` in recipes/book.yaml.",
-            style=BAD,
-        )
-    for number, layer in enumerate(look.bag):
-        yield Heading((layer.title,))
-        yield points(layer.things, "ticks") if layer.things else para(
-            "Everything of it lies above." if number and any(each.things for each in look.bag[:number]) else "Nothing is written down: think of it now.",
-            style="" if number and any(each.things for each in look.bag[:number]) else BAD,
-        )  # fmt: skip
-    yield Heading(("The pieces, and the set to spare",))
-    sets: Iterable[PieceSet] = filter(None, (look.pieces, *look.spare))
-    lines = [line for each in sets for line in starmap(_packed, ((each, part) for part in each.parts))]
-    yield points(lines, "ticks") if lines else para("No piece is there that can be worn.", style=BAD)
-
-
-def _packed(each: PieceSet, part: PlaceInSet) -> Words:
-    whose = "" if each.day else " (to spare)"
-    if part.life is None:
-        return words(Tag("lacking", "failed"), f"{_called(part)}{whose}")
-    box = part.life.piece.kept.box
-    return words(marked("strong", part.life.label), f", {_called(part)}{f', box {box}' if box else ''}{whose}")

@@ -72,9 +72,10 @@ def find_morning_faults(document: Document, ruling: Ruling, faulty: Collection[s
         told.add(wearer)
         before = worn_before(build, runs, wearer, day.day)
         if before is not None:
-            yield from _told(
-                document, build, wearer, place, before, morning_after(runs, looks_of(build, wearer), before)
-            )
+            said = morning_after(runs, looks_of(build, wearer), before)
+            is_answered = said == "not available" and cleared_since(build, wearer, before, day.day)
+            if said != "available" and not is_answered:
+                yield _notice(document, (place, day.day), said, f"`{before}`", f"`{wearer}`")
 
 
 def _wearer(build: Build, day: WornDay) -> str | None:
@@ -82,23 +83,20 @@ def _wearer(build: Build, day: WornDay) -> str | None:
     return build.wearer_of(look) if look is not None else None
 
 
-def _told(
-    document: Document, build: Build, wearer: str, place: int, before: date, said: MorningAfter | None
-) -> Iterator[Notice]:
-    day = build.days[place].day
+def _notice(document: Document, when: tuple[int, date], said: MorningAfter | None, before: str, wearer: str) -> Notice:
+    path, day = ("days", when[0], "day"), when[1]
     if said is None:
-        yield document.notice(
+        return document.notice(
             "morning-not-asked",
-            f"Nobody said whether `{wearer}` was available on the morning after `{before}`, and is in the chair again on `{day}`.",
+            f"Nobody said whether {wearer} was available on the morning after {before}, and is in the chair again on `{day}`.",
             "Ask the wearer alone; type `morning_after: available` or `not available` in a run of that day, and no reason.",
-            ("days", place, "day"),
+            path,
             severity="advice",
         )
-    elif said == "not available" and not cleared_since(build, wearer, before, day):
-        yield document.notice(
-            "not-available",
-            f"On the morning after `{before}` `{wearer}` was not available, and is in the chair again on `{day}`.",
-            "Nothing is glued before a doctor has looked and a new patch test is read and clear; type that under `cleared:`.",
-            ("days", place, "day"),
-            severity="warning",
-        )
+    return document.notice(
+        "not-available",
+        f"On the morning after {before} {wearer} was not available, and is in the chair again on `{day}`.",
+        "Nothing is glued before a doctor has looked and a new patch test is read and clear; type that under `cleared:`.",
+        path,
+        severity="warning",
+    )

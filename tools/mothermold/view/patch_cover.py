@@ -123,7 +123,7 @@ class PatchCover:
             return ProductReading(product, "clear", last, _tried(clear, product))
         # The nearest to clear says best what is missing.
         order: list[Reading] = ["days not known", "too late", "too soon", "not read"]
-        state = next((state for state in order if any(state == each for each, _one in states)), "none")
+        state: Reading = next((state for state in order if any(state == each for each, _one in states)), "none")
         read = [each.on for each_state, each in states if each_state == state and each.on]
         return ProductReading(product, state, max(read, default=None), _tried(told, product))
 
