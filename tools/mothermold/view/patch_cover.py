@@ -40,7 +40,7 @@ class PatchWanted:
     tested: date | None
 
 
-Reading = Literal["clear", "none", "not read", "too late", "too soon", "days not known"]
+PatchReading = Literal["clear", "none", "not read", "too late", "too soon", "days not known"]
 """What is known of a product before a day. All but ``clear`` keep it off the skin."""
 
 
@@ -56,7 +56,7 @@ class ProductReading:
     """
 
     product: str
-    reading: Reading
+    reading: PatchReading
     on: date | None
     lots: tuple[str, ...]
 
@@ -122,13 +122,13 @@ class PatchCover:
             last = max(each.on for each in clear if each.on is not None)
             return ProductReading(product, "clear", last, _tried(clear, product))
         # The nearest to clear says best what is missing.
-        order: list[Reading] = ["days not known", "too late", "too soon", "not read"]
-        state: Reading = next((state for state in order if any(state == each for each, _one in states)), "none")
+        order: list[PatchReading] = ["days not known", "too late", "too soon", "not read"]
+        state: PatchReading = next((state for state in order if any(state == each for each, _one in states)), "none")
         read = [each.on for each_state, each in states if each_state == state and each.on]
         return ProductReading(product, state, max(read, default=None), _tried(told, product))
 
 
-def _state(each: Clearance, day: date) -> Reading:
+def _state(each: Clearance, day: date) -> PatchReading:
     if each.on is None:
         return "not read"
     if each.on >= day:
