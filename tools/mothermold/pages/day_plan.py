@@ -165,7 +165,8 @@ def morning_said(look: LookDay) -> Iterator[Block]:
             style=BAD,
         )  # fmt: skip
     else:
-        yield para(f"The morning after {before.day.isoformat()}: {before.morning}.", style="quiet")
+        since = ", and a patch test was read and clear since" if before.morning == "not available" else ""
+        yield para(f"The morning after {before.day.isoformat()}: {before.morning}{since}.", style="quiet")
 
 
 # By the clock.
