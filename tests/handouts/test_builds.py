@@ -44,7 +44,7 @@ def test_what_takes_it_off_is_packed_on_top(view: View) -> None:
 def test_a_day_goes_by_the_clock_from_the_chair_on_and_lists_only_patch_tests_read_before_it(view: View) -> None:
     told = sheet(view, "day")
     first = told[: told.index("2026-06-15:")]
-    assert "Inthechair06:00Readyat09:30(09:" in first
+    assert "Inthechair06:00;Readyat09:30(09:" in first
     assert "06:00−3:30Ask,look,wash" in first
     assert re.search(r"1[67]:\d\d(?:free)?Settlethewearer", first), "what comes off begins after wrap"
     read = re.findall(r"2026-0\d-\d\d(?=notwritten)", first)

@@ -26,7 +26,8 @@ from mothermold.pages.saying import Loose, joined, marked, quiet, section
 from mothermold.pages.wording import spoken
 from mothermold.view.view import View
 
-ONE_SIDE: Final = (10.0, 9.0, 8.0, 7.0)
+SIZES: Final = (10.0, 9.0, 8.0, 7.0)
+"""Letters in points, from the largest: the first in which a sheet stands on its sides is taken."""
 _VIEWS: Final = ("front", "left 3/4", "right 3/4", "left", "right", "back", "detail")
 _WORN: Final = {"application": "On", "wear": "Through the day", "removal": "Off"}
 _GATE: Final = frozenset(
@@ -208,11 +209,13 @@ class BuildText:
         for look in sheet.looks:
             yield from sections_on_paper(pen, [section("glance", "", glance(sheet, look))])
             yield from self._gate()
-            yield from sections_on_paper(pen, plan_sections(self.view, sheet, look, alone=len(sheet.looks) == 1))
-            yield pen.heading("Touch-ups, meals, photos")
-            yield from pen.blanks(["At, where", "What"] * 4)
-            yield pen.heading("Afterwards")
-            yield from pen.blanks(["Worn for", "May be glued again (a code)", "Pieces thrown away", "Photos taken"])
+            planned = plan_sections(self.view, sheet, look, alone=len(sheet.looks) == 1)
+            # What is packed is a sheet of its own, and lies in the bag.
+            yield from sections_on_paper(pen, (each for each in planned if each.key != "pack"))
+            yield pen.heading("Touch-ups, meals, photos, and afterwards")
+            yield from pen.blanks(
+                [*["At, where", "What"] * 2, "Worn for", "Pieces thrown away", "Photos taken", "Asked next morning at"]
+            )
 
     def _gate(self) -> Iterator[Block]:
         """What the book says against its patch tests and against what takes its glues off."""

@@ -22,24 +22,38 @@ from mothermold.pages.content import (
     Widget,
     Words,
 )
-from mothermold.pages.saying import Loose
+from mothermold.pages.saying import Loose, joined, marked
 
-_COLUMNS: Final = {"day": "auto", "number": "number", "across": "wide"}
+_COLUMNS: Final = {"day": "auto", "number": "number", "across": "across"}
 
 
 def sections_on_paper(pen: Pen, sections: Iterable[Section], level: int = 2) -> Iterator[Block]:
-    """Sections of a page as blocks of a sheet; one that shows nothing falls out.
+    """Sections of a page as blocks of a sheet, tables over its width first, then lists down two columns; one that shows nothing falls out.
 
     Args:
         pen: What writes.
         sections: The sections.
         level: The rank of their headings.
     """
-    for each in sections:
-        blocks = [block for shown in each.blocks for block in _laid_out(pen, shown, level + 1)]
-        if blocks and each.title:
-            yield pen.heading(each.title, level=level)
-        yield from blocks
+    every = list(sections)
+    for each in every:
+        if _is_wide(each):
+            yield from _section(pen, each, level)
+    narrow = [block for each in every if not _is_wide(each) for block in _section(pen, each, level)]
+    if narrow:
+        yield pen.columns(narrow, small=True)
+
+
+def _section(pen: Pen, each: Section, level: int) -> Iterator[Block]:
+    blocks = [block for shown in each.blocks for block in _laid_out(pen, shown, level + 1)]
+    if blocks and each.title:
+        yield pen.heading(each.title, level=level)
+    yield from blocks
+
+
+def _is_wide(each: Section) -> bool:
+    # Of a long table of short rows two stand side by side.
+    return not each.title or ("wide" in each.style and "clock" not in each.style)
 
 
 def _laid_out(pen: Pen, shown: Shown, level: int) -> Iterator[Block]:
@@ -48,6 +62,9 @@ def _laid_out(pen: Pen, shown: Shown, level: int) -> Iterator[Block]:
             yield pen.para(words, style="banner" if style.startswith("banner") else "")
         case Heading(words):
             yield pen.heading(words, level=level)
+        case Labels(rows, "glance"):
+            # What a page begins with is one line of a sheet.
+            yield pen.para(joined(((label, " ", marked("strong", words)) for label, words in rows), "; "), ".")
         case Labels(rows):
             yield from pen.labels([(_plain(pen, label), words) for label, words in rows])
         case Points(items, "numbered"):
@@ -61,7 +78,7 @@ def _laid_out(pen: Pen, shown: Shown, level: int) -> Iterator[Block]:
         case Widget("pictures", groups):
             yield from pen.pictures((each for group in groups for each in group), 480, across=3)
         case Section():
-            yield from sections_on_paper(pen, [shown], level)
+            yield from _section(pen, shown, level)
         case Fold(_words, blocks):
             for each in blocks:
                 yield from _laid_out(pen, each, level)

@@ -15,7 +15,7 @@ from mothermold.pages.content import Block, Content, Heading, Lead, Section, Wid
 from mothermold.pages.day_things import BAD
 from mothermold.pages.hurt import numbers
 from mothermold.pages.page import Page, render
-from mothermold.pages.pinned import pinned_title
+from mothermold.pages.pinned import newer_version, pinned_title
 from mothermold.pages.runs import entries, run_line
 from mothermold.pages.saying import joined, labels, marked, para, points, quiet, section, words
 from mothermold.pages.wording import spoken
@@ -83,10 +83,18 @@ def _line(each: AppointmentLine) -> Words:
 
 def _glance(view: View, told: Appointment) -> Block:
     ref = told.thing.recipe
+    newer = newer_version(view, ref)
     covered = f"about {minutes_in_words(told.covered)}, by the written times" if told.covered else "no step tells"
     return labels(
         ("Wearer", told.wearer or "nobody said whose cast it is"),
-        ("By the sheet", (Lead("reference", str(ref), pinned_title(view, ref)), quiet(f" ({ref})"))),
+        (
+            "By the sheet",
+            (
+                Lead("reference", str(ref), pinned_title(view, ref)),
+                quiet(f" ({ref})"),
+                newer and f"; v{newer} is in use now",
+            ),
+        ),
         ("When", Lead("plan", told.name, "by the plan")),
         ("On the skin", covered),
         style="glance",
