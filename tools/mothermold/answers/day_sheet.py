@@ -82,7 +82,8 @@ class LookDay:
         clear: What is known of each product that comes on skin or hair.
         bag: What is packed.
         colors: The palette by zone.
-        before: The last day the wearer was in the chair; None where this is the first.
+        before: The last day the wearer was in the chair, as runs say; None where none does.
+        untold: The last day the wearer is in the chair before, by the build, where no run tells of it; None where there is none.
     """
 
     day: WornDay
@@ -98,6 +99,7 @@ class LookDay:
     bag: tuple[BagLayer, ...]
     colors: tuple[ZoneColors, ...]
     before: Before | None
+    untold: date | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -208,6 +210,7 @@ def _look(
         tuple(bag_of(view, look)),
         tuple(colors_of(view, build, look, runs, day.day)),
         _before(build, runs, str(wearer), day.day) if wearer else None,
+        _untold(build, runs, str(wearer), day.day) if wearer else None,
     )
 
 
@@ -228,6 +231,13 @@ def _before(build: Build, runs: Sequence[Run], wearer: str, day: date) -> Before
     looks = looks_of(build, wearer)
     mine = tuple(each for each in runs if _is_of(each, last) and str(each.look) in looks)
     return Before(last, mine, morning_after(runs, looks, last), cleared_since(build, wearer, last, day))
+
+
+def _untold(build: Build, runs: Sequence[Run], wearer: str, day: date) -> date | None:
+    looks = looks_of(build, wearer)
+    last = max((each.day for each in build.days if str(each.look) in looks and each.day < day), default=None)
+    told = last is not None and any(each.day == last and str(each.look) in looks for each in runs)
+    return None if told else last
 
 
 def next_morning(day: date) -> date:

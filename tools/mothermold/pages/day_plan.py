@@ -6,7 +6,7 @@ As data, so that the page and the day sheet on paper say the same. What it takes
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from datetime import datetime
+from datetime import date, datetime
 from typing import Final
 
 from mothermold.answers.day_clock import LONG_SIT, ClockRow, DayClock, LookClock
@@ -86,7 +86,7 @@ def glance(sheet: DaySheet, look: LookDay) -> Block:
 
 def _may(view: View, look: LookDay) -> Iterator[Block | None]:
     if view.edition == "private":
-        yield from morning_said(look)
+        yield from morning_said(look, view.day)
     else:
         yield para(
             "Which lots were tried, and what was said on mornings, stay with whoever keeps the book: ask there.",
@@ -146,10 +146,12 @@ def _clear(view: View, titles: Mapping[str, str], each: Clear) -> Row:
     return Row((name, on, lots, words(", ".join(each.in_hand) or quiet("none written")), so))
 
 
-def morning_said(look: LookDay) -> Iterator[Block]:
+def morning_said(look: LookDay, today: date | None) -> Iterator[Block]:
     """What was said on the morning after the last day in the chair; where nobody said anything, that."""
     before = look.before
-    if before is None:
+    if look.untold is not None:
+        yield _untold(look, look.untold, today)
+    if before is None or (look.untold is not None and look.untold > before.day):
         return
     after = next_morning(before.day)
     if before.morning is None:
@@ -167,6 +169,24 @@ def morning_said(look: LookDay) -> Iterator[Block]:
     else:
         since = ", and a patch test was read and clear since" if before.morning == "not available" else ""
         yield para(f"The morning after {before.day.isoformat()}: {before.morning}{since}.", style="quiet")
+
+
+def _untold(look: LookDay, last: date, today: date | None) -> Block:
+    """A day before this one of which no run tells: what the skin said to it nobody knows."""
+    after = next_morning(last)
+    if today is not None and today <= last:
+        return para(
+            f"{look.wearer} is in the chair on ",
+            last,
+            " before this; on the morning of ",
+            after,
+            " comes the question whether to glue again.",
+            style="quiet",
+        )
+    return para(
+        f"{look.wearer} was to be in the chair on ", last, ", and no run tells of it; so nobody said how the skin was on the morning of ", after,
+        ". Ask before anything is opened; redness, itch or stinging means no glue.", style=BAD,
+    )  # fmt: skip
 
 
 # By the clock.

@@ -62,11 +62,11 @@ def day_at(view: View, name: str, said: str) -> Page | None:
 def content(view: View, sheet: DaySheet) -> Content:
     """What the page of a day shows."""
     alone = len(sheet.looks) == 1
-    sections: list[Section] = [section("ways", "", para(*_ways(sheet)))]
+    sections: list[Section] = []
     for look in sheet.looks:
         record = day_record(view, sheet, look, view.day)
         sections.append(section("note", "", Widget("day_notes", as_block(notes_data(view, sheet, look)))))
-        sections.append(section("glance", "", glance(sheet, look)))
+        sections.append(section("glance", "", glance(sheet, look), para(*_ways(sheet))))
         found = _of_look(view, sheet, look, record, alone=alone)
         # Each place on a page is one of its own.
         sections += found if alone else (replace(each, key=f"{each.key}-{look.look.id}") for each in found)
@@ -99,11 +99,19 @@ def _ways(sheet: DaySheet) -> Iterator[Loose]:
     ways: list[Loose] = [Lead("plan", sheet.name, "The plan")]
     if sheet.earlier is not None:
         ways.append(
-            Lead("day", f"{sheet.name}/{sheet.earlier.isoformat()}", f"the day before it, {sheet.earlier.isoformat()}")
+            Lead(
+                "day",
+                f"{sheet.name}/{sheet.earlier.isoformat()}",
+                f"the last day in the chair, {sheet.earlier.isoformat()}",
+            )
         )
     if sheet.later is not None:
         ways.append(
-            Lead("day", f"{sheet.name}/{sheet.later.isoformat()}", f"the day after it, {sheet.later.isoformat()}")
+            Lead(
+                "day",
+                f"{sheet.name}/{sheet.later.isoformat()}",
+                f"the next day in the chair, {sheet.later.isoformat()}",
+            )
         )
     yield joined(ways, "; ")
     yield "."
