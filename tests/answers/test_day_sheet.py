@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import itertools
 import re
-from collections.abc import Callable
 from datetime import date
 from pathlib import Path
 
@@ -195,14 +194,3 @@ def test_each_line_of_an_appointment_says_why_and_where_it_is_from() -> None:
     asked = " ".join(each.what for each in lines["asked"]).casefold()
     for word in ("touch", "covered face", "nose", "lenses", "jewelry", "allergies"):
         assert word in asked
-
-
-def test_the_owner_alone_has_pages_of_days(sample_view: Callable[[Edition], View]) -> None:
-    from mothermold.pages.all_pages import addresses, page_at  # noqa: PLC0415 - pages lie above answers
-
-    mine = {each for each in addresses(sample_view("private")) if each.startswith(("days/", "appointments/"))}
-    assert f"days/{REED}/{COMING}.html" in mine
-    for edition in ("class", "public"):
-        view = sample_view(edition)  # type: ignore[arg-type]
-        assert not mine & addresses(view)
-        assert all(page_at(view, each) is None for each in mine)

@@ -217,7 +217,7 @@
   function chairs() {
     var now = new Date(), today = Date.UTC(now.getFullYear(), now.getMonth(), now.getDate());
     document.querySelectorAll("[data-chair-days] > li").forEach(function (line) {
-      var days = Math.round((Date.parse(line.querySelector("time").getAttribute("datetime")) - today) / 86400000);
+      var days = Math.round((Date.parse(String(line.querySelector("time").getAttribute("datetime"))) - today) / 86400000);
       var words = { "-1": "yesterday", 0: "today", 1: "tomorrow" }[days];
       line.querySelector("[data-called]").textContent = words || (days > 0 ? "in " + days + " days" : -days + " days ago");
     });
