@@ -53,7 +53,7 @@ def _section(pen: Pen, each: Section, level: int) -> Iterator[Block]:
 
 def _is_wide(each: Section) -> bool:
     # Of a long table of short rows two stand side by side.
-    return not each.title or ("wide" in each.style and "clock" not in each.style)
+    return not each.title or ("wide" in each.style and "by-clock" not in each.style)
 
 
 def _laid_out(pen: Pen, shown: Shown, level: int) -> Iterator[Block]:

@@ -48,7 +48,7 @@ def plan_sections(view: View, sheet: DaySheet, look: LookDay, *, alone: bool) ->
     """
     of = "" if alone else f" ({spoken(str(look.look.id))})"
     yield section("may", f"May it be glued?{of}", *_may(view, look), style="wide")
-    yield section("clock", f"By the clock{of}", *_clock(sheet.clock, look.clock, sheet, look), style="wide clock")
+    yield section("clock", f"By the clock{of}", *_clock(sheet.clock, look.clock, sheet, look), style="wide by-clock")
     yield section("pieces", f"Pieces, in gluing order{of}", *things.pieces_told(view, sheet, look), style="wide")
     yield section("glues", f"Glues, in gluing order{of}", *things.glues_told(view, look))
     yield section("palette", f"Palette by zone{of}", *things.palette_told(look.colors), style="wide")
