@@ -88,11 +88,17 @@ def _of_look(view: View, sheet: DaySheet, look: LookDay, record: DayRecord | Non
     if record.is_over:
         # What was to be is still there for who wants to see it, and stands back.
         blocks: tuple[Block, ...] = tuple(
-            each for each in planned if each.blocks and each.key not in ("morning", "pack")
+            _without_cautions(each) for each in planned if each.blocks and each.key not in {"morning", "pack"}
         )
         yield section("planned", "", Fold(words("As it was planned"), blocks))
     else:
         yield from planned
+
+
+def _without_cautions(each: Section) -> Section:
+    """A section without what can hurt: that is never folded away, and nobody glues on a day that is over."""
+    kept = (block for block in each.blocks if not (isinstance(block, Widget) and block.macro == "cautions"))
+    return replace(each, blocks=tuple(kept))
 
 
 def _ways(sheet: DaySheet) -> Iterator[Loose]:
