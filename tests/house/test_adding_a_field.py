@@ -203,7 +203,7 @@ def test_what_stays_with_the_owner_and_what_is_pinned_stands_at_the_fields() -> 
 
     assert own == {
         "material": {("lots",), ("packs", "price")},
-        "run": {("lots",)},
+        "run": {("lots",), ("morning_after",)},
         "build": {("cleared", "lots")},
         "course": {("sessions", "questions", "answer")},
     }

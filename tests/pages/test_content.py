@@ -35,7 +35,7 @@ from view.reading import open_editions
 PACKAGE: Final = Path(__file__).resolve().parents[2] / "tools" / "mothermold"
 SHOWN: Final = tuple(kind.word for kind in PAGED if kind.word != "recipe")
 ORDER: Final = {
-    "run": "glance made_with tried went_wrong changed photos slots cups batch measured took lots used kept palette touch_ups",
+    "run": "glance made_with tried went_wrong changed photos slots cups batch measured took lots used kept palette touch_ups moments",
     "mold": "glance cavity standing photos mix parts weighed repairs next rims cast",
     "material": "sheet cautions glance touch vapor kit lots stock packs used",
     "failure": "now do_not symptoms photos causes fixes happened often began runs like_it",

@@ -41,7 +41,8 @@ OURS: Final = {
             "icon.svg", "mothermold.css", "dark.css", "glare.css", "bench.css", "mothermold.js", "light.js", "larger.js", "offline.js",
             "units.js", "exact.js", "amounts.js", "batch.js", "calculator.js", "setting.js", "sums.js", "touch.js", "narrow.js", "bench.js",
             "bench-book.js", "bench-run.js", "bench-clock.js", "bench-room.js", "bench-keep.js", "bench-panels.js", "bench-time.js",
-            "bench-cautions.js", "bench-aid.js", "bench-wall.js", "bench-hand.js", "bench-end.js", "find.js", "finder.js", "stems.js", "hurt.js", "hurt-rows.js", "hurt.css",
+            "bench-cautions.js", "bench-aid.js", "bench-wall.js", "bench-hand.js", "bench-end.js",
+            "bench-deliver.js", "day.css", "day.js", "find.js", "finder.js", "stems.js", "hurt.js", "hurt-rows.js", "hurt.css",
         )
     ),
     *(f"assets/fonts/{name}{end}" for name in FONTS for end in (".woff2", ".license.txt")),

@@ -118,7 +118,9 @@ interface Run {
   timers: { id: string; name: string; started: number; end: number; step: string; waits: boolean }[];
   notes: { step: string; note: string }[]; measured: { step?: string; what: string; value: string }[];
   wrong: { failure: string; note: string; harm: string; step: string }[]; lots: Record<string, string>; outcome: string;
-  kept: { piece: string; grade: string }[]; handed: number | null; touched?: number;
+  kept: { piece: string; grade: string }[];
+  look: string; day: string; touchUps: { at: number; zone: string; note: string }[];
+  moments: { at: number; what: string; zone: string; note: string }[]; morning: string; handed: number | null; touched?: number;
 }
 interface RunDocument {
   digest(text: string): number;
@@ -160,6 +162,18 @@ interface Keep {
   aside(): string;
   refresh(): void;
   key: string;
+}
+
+/* How a run leaves the device. */
+interface Deliver {
+  ways(run: Run, zone: string, home: string | undefined): { deed: string; words: string; main: boolean }[];
+  by(deed: string, run: Run, zone: string, home: string | undefined): Promise<{ ok: boolean; words: string }>;
+  download(name: string, kind: string, text: string): void;
+}
+
+/* What pages/days.py lays down for a look on a day. */
+interface DayData {
+  zone: string; recipe: string; name: string; build: string; look: string; called: string; day: string; zones: string[];
 }
 
 /* What pages/bench.py lays down for one recipe, and for the whole book. */
@@ -234,7 +248,6 @@ interface Bench {
   awake(on: boolean): void;
   wanted(): boolean;
   room(): number | null;
-  download(name: string, kind: string, text: string): void;
 }
 
 /* Reading words as the tool does, by a table of the book. */
@@ -304,6 +317,7 @@ interface Window {
   mothermoldBook: Book;
   mothermoldCalculators: { start(root: ParentNode): void };
   mothermoldClock: Clock;
+  mothermoldDeliver: Deliver;
   mothermoldDesk: Desk;
   mothermoldDeskLists: DeskLists;
   mothermoldExact: Exact;

@@ -19,7 +19,7 @@ from mothermold.model.names import RecipeRef
 from mothermold.reckon.project import Hold, Order, Project, Task
 from mothermold.reckon.serial_plan import serial_plan
 from mothermold.reckon.sittings import Sittings, sittings_of
-from mothermold.reckon.solved_plan import solved_plan
+from mothermold.reckon.solved_plan import has_solver, solved_plan
 from mothermold.reckon.work import work_of
 from mothermold.view.view import View
 
@@ -222,6 +222,9 @@ def _day_of(on: date, before: time | None, clock: time) -> date:
 def _planned(project: Project) -> dict[str, int]:
     begin = min(each.earliest or 0 for each in project.tasks.values())
     hint = serial_plan(project)
+    if not has_solver():
+        # Steps one after the other as soon as hands are free: what a day by the clock is without the extra.
+        return hint or dict.fromkeys(project.tasks, begin)
     end = begin + 2 * sum(each.total for each in project.tasks.values()) + 48 * 60
     # Of equally short days the one where everything is as early as can be: the mirror of as late as can be.
     found = solved_plan(project, "earliest", (begin, end), hint, _LIMIT).starts or hint

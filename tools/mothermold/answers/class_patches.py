@@ -15,7 +15,7 @@ from mothermold.answers.class_runs import runs_in
 from mothermold.model.build import Build
 from mothermold.model.course import Course
 from mothermold.trade.vocabulary import ON_A_FACE
-from mothermold.view.patch_tests import patches_on_record, products_on_a_body
+from mothermold.view.patch_cover import patches_on_record, products_on_a_body
 from mothermold.view.view import View
 
 ON_SOMEBODY = frozenset({*ON_A_FACE, "lifecast"})
@@ -69,7 +69,7 @@ def class_patches(view: View, name: str) -> ClassPatches | None:
     products = tuple(products_on_a_body(view.ruling, course.pins))
     named = Counter(str(code) for _name, run in runs_in(view, name) for code in run.who)
     by = min(_days(course), default=None)
-    records = [each for document in view.of(Build).values() for each in patches_on_record(document, view.ruling)]
+    records = [each for build in view.models(Build).values() for each in patches_on_record(build, view.ruling)]
     students = []
     for code, runs in sorted(named.items()):
         read: dict[str, date] = {}

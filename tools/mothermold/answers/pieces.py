@@ -192,7 +192,7 @@ class _Colors:
             recipe for look in worn for ref in look.application if (recipe := recipe_at(self._view, ref)) is not None
         ]
         return any(
-            _COLOR.search(str(step.phase or "").casefold()) or any(use.as_ == "paint" for use in step.uses)
+            _COLOR.search(f"{step.phase or ''} {step.title}".casefold()) or any(use.as_ == "paint" for use in step.uses)
             for recipe in sheets
             for step in recipe.steps
         )

@@ -9,7 +9,7 @@ from typing import Final
 from mothermold.model.build import WornDay
 from mothermold.reckon.project import Order
 from mothermold.trade.skin import PATCH_TEST_DAYS, PATCH_TEST_HOURS
-from mothermold.view.patch_tests import PatchWanted
+from mothermold.view.patch_cover import PatchWanted
 
 PUTTING_ON: Final = 15
 READING: Final = 10

@@ -19,7 +19,7 @@ from mothermold.model.build import Build, WornDay
 from mothermold.reckon.project import HeldSpan, Hold, Order, Project, Task, Window
 from mothermold.reckon.sittings import Sitting, Sittings, Stretch, sittings_of
 from mothermold.trade.skin import PATCH_TEST_HOURS
-from mothermold.view.patch_tests import patch_tests_wanted
+from mothermold.view.patch_cover import patch_tests_wanted
 from mothermold.view.view import View
 
 OVEN: Final = "oven"

@@ -15,10 +15,10 @@ from pathlib import Path
 from typing import Final
 
 from mothermold.book.document import Document, read_document
-from mothermold.book.files import build_of
 from mothermold.desk.asking import Asking
 from mothermold.desk.bringing_notes import is_lot, is_note, look_at_lot, look_at_note
 from mothermold.desk.bringing_photos import beside, cleared, is_photos, look_at_photos, put, with_photos_of
+from mothermold.desk.bringing_where import place_of
 from mothermold.desk.brought import BRINGS, Brought, OtherWay, accepted, judged
 from mothermold.desk.check_ahead import foresee
 from mothermold.desk.only_adds import first_difference
@@ -27,7 +27,6 @@ from mothermold.ground.notices import Notice
 from mothermold.ground.reading import read_bytes
 from mothermold.ground.rendering import as_text
 from mothermold.ground.words import nearest
-from mothermold.model.build import Build
 from mothermold.model.names import name_fault
 from mothermold.model.run import Run
 from mothermold.view.view import View, open_view
@@ -224,7 +223,7 @@ def _look_at(root: Path, view: View, document: Document, to: str | None, way: Ot
     there = view.on("run").get(str(run.id))
     if there is not None:
         return _again(root, with_photos_of(document, there), run, there, name)
-    file = _place(view, run, to)
+    file = place_of(view, run, to)
     return accepted(
         Brought(name, file, "new", (), run, text=document.text, called=str(run.id)),
         judged(root, view, file, document.text, name),
@@ -259,29 +258,6 @@ def _read(path: Path, name: str) -> Document | Notice:
     if isinstance(own, str) and name_fault(own) is None and own != path.stem:
         return read_document("run", own, name, data)
     return document
-
-
-def _place(view: View, run: Run, to: str | None) -> str:
-    """Where a new run belongs: the build that is said, that of its mold, or the only one that makes its thing."""
-    build = to or _build_of_mold(view, run) or _build_of_thing(view, run)
-    return f"recipes/builds/{build}/runs/{run.id}.yaml" if build else f"recipes/runs/{run.id}.yaml"
-
-
-def _build_of_mold(view: View, run: Run) -> str | None:
-    document = view.on("mold").get(str(run.mold)) if run.mold else None
-    return build_of(document.file) if document else None
-
-
-def _build_of_thing(view: View, run: Run) -> str | None:
-    if run.thing is None or run.recipe is None:
-        return None
-    found = {
-        name
-        for name, build in view.models(Build).items()
-        for thing in build.things
-        if thing.id == run.thing and thing.recipe.address == run.recipe.address
-    }
-    return found.pop() if len(found) == 1 else None
 
 
 def _again(root: Path, new: Document, run: Run, old: Document, name: str) -> Brought:

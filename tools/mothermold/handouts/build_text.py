@@ -3,30 +3,31 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from datetime import date, datetime, time, timedelta
+from datetime import date
 from typing import Final
 
+from mothermold.answers.day_pack import bag_of
+from mothermold.answers.day_sheet import coming_days, day_sheet, days_of
+from mothermold.answers.piece_life import sets_of
 from mothermold.answers.pieces import Piece, pieces_of
-from mothermold.answers.recipes import pinned_recipe
-from mothermold.answers.result import title_words
 from mothermold.book.document import Document
-from mothermold.handouts.pen import TICK, Pen
+from mothermold.handouts.pen import Pen
 from mothermold.handouts.prose import Block, Letters
 from mothermold.handouts.sheaf import SheetLeaf, foot_of
-from mothermold.model.build import STAGES_WORN, Build, Look, LookPiece, WornDay
+from mothermold.handouts.shown import sections_on_paper
+from mothermold.model.build import STAGES_WORN, Build, Look, LookPiece
 from mothermold.model.names import RecipeRef
 from mothermold.model.pictures import Picture
 from mothermold.pages.addresses import page_of
+from mothermold.pages.day_plan import glance, plan_sections
 from mothermold.pages.hurt import numbers
 from mothermold.pages.pinned import pinned_title
-from mothermold.pages.saying import Loose, joined, marked, quiet
+from mothermold.pages.saying import Loose, joined, marked, quiet, section
 from mothermold.pages.wording import spoken
-from mothermold.quantities.wording import minutes_in_words
-from mothermold.reckon.times import elapsed_minutes
-from mothermold.reckon.work import work_of
 from mothermold.view.view import View
 
-ONE_SIDE: Final = (10.0, 9.0, 8.0, 7.0)
+SIZES: Final = (10.0, 9.0, 8.0, 7.0)
+"""Letters in points, from the largest: the first in which a sheet stands on its sides is taken."""
 _VIEWS: Final = ("front", "left 3/4", "right 3/4", "left", "right", "back", "detail")
 _WORN: Final = {"application": "On", "wear": "Through the day", "removal": "Off"}
 _GATE: Final = frozenset(
@@ -49,7 +50,7 @@ class BuildText:
             document: The build.
         """
         self.view, self.pen, self.name, self.build = view, pen, document.address, document.model
-        self.file = document.file
+        self.document, self.file = document, document.file
         self.pieces = pieces_of(view, self.name)
 
     def _leaf(self, kind: str, called: str, blocks: list[Block]) -> SheetLeaf:
@@ -163,45 +164,33 @@ class BuildText:
         return [self._leaf("Packing list", f"look {look.id}", list(self._packed(look))) for look in self.build.looks]
 
     def _packed(self, look: Look) -> Iterator[Block]:
-        pen = self.pen
+        pen, spare = (
+            self.pen,
+            [each for each in sets_of(self.view, self.name, self.build, self.view.day) if each.look == look.id],
+        )
         yield pen.title(f"To pack: {self.build.title}, {spoken(look.id)}")
         yield from self.numbers()
-        for stage, title in (
-            ("removal", "On top, found with eyes shut: what takes it off"),
-            ("application", "To put it on"),
-            ("wear", "Through the day"),
-        ):
-            yield pen.heading(title)
-            things = self._needed(getattr(look, stage))
-            yield from pen.points(things, "ticks") or [
+        for layer in bag_of(self.view, look):
+            yield pen.heading(layer.title)
+            yield from pen.points(layer.things, "ticks") or [
                 pen.para("Nothing is written down: think of it now.", style="banner")
             ]
         yield pen.heading("Pieces")
         fit = self.fit(look)
         told = ((marked("strong", each.kept.piece), f", {spoken(each.thing)}", each.kept.box and f", box {each.kept.box}", each.kept.day and (", for ", each.kept.day)) for each in fit)  # fmt: skip
         yield from pen.points(told, "ticks") or [pen.para("No piece is there that can be worn.", style="banner")]
+        if any(each.day is None and not each.is_ready for each in spare):
+            yield pen.para("The set to spare is not whole.", style="banner")
         yield pen.heading("Brought by others")
         yield from pen.points(
             ((each.what, each.who and f", from the {each.who}") for each in look.supplied), "ticks"
         ) or [pen.para("Nothing is written down.")]
 
-    def _needed(self, refs: Iterable[RecipeRef]) -> list[str]:
-        """What recipes ask to have at hand, then the materials they use, each once."""
-        titles, found = title_words(self.view), dict[str, None]()
-        recipes = [recipe for ref in refs if (recipe := pinned_recipe(self.view, ref)) is not None]
-        for recipe in recipes:
-            found |= dict.fromkeys(str(each) for each in recipe.needs)
-        for recipe in recipes:
-            names = sorted({name for each in work_of(recipe).steps for name in each.materials})
-            found |= dict.fromkeys(titles.get(name, name) for name in names)
-        return list(found)
-
     # Days.
 
     def days(self) -> list[SheetLeaf]:
         """A sheet for each day still to come; where none is, for every day."""
-        today, listed = self.view.day, sorted(self.build.days, key=lambda each: each.day)
-        coming = [each for each in listed if today is None or each.day >= today] or listed
+        coming = coming_days(self.build, self.view.day) or days_of(self.build)
         if not coming:
             return [
                 self._leaf(
@@ -210,82 +199,26 @@ class BuildText:
                     [self.pen.title(self.build.title), self.pen.para("No day is written down yet.", style="banner")],
                 )
             ]
-        return [self._leaf("Day sheet", str(each.day), list(self._day(each))) for each in coming]
+        return [self._leaf("Day sheet", str(each), list(self._day(each))) for each in coming]
 
-    def _day(self, day: WornDay) -> Iterator[Block]:
-        pen = self.pen
-        look = next((each for each in self.build.looks if each.id == day.look), None)
-        wearer = self.build.wearer_of(look) if look else None
-        yield pen.title(
-            f"{day.day}: {self.build.title}",
-            below=joined((day.what, f"look {spoken(day.look)}", wearer and f"wearer {wearer}"), ", "),
-        )
+    def _day(self, day: date) -> Iterator[Block]:
+        pen, sheet = self.pen, day_sheet(self.view, self.document, day)
+        what = joined(dict.fromkeys(str(each.day.what) for each in sheet.looks if each.day.what), ", ")
+        yield pen.title(f"{day}: {self.build.title}", below=what)
         yield from self.numbers()
-        yield from pen.labels([("In the chair", day.chair), ("Ready", day.ready), ("Wrap", day.wrap)])
-        yield from self._cleared(wearer, day.day)
-        if look is None:
-            return
-        meant = [each for each in self.fit(look) if each.kept.day in (None, day.day)]
-        yield pen.heading("Pieces")
-        told = (
-            f"{each.kept.piece}, {spoken(each.thing)}{f', box {each.kept.box}' if each.kept.box else ''}"
-            for each in meant
-        )
-        yield from pen.points(told, "ticks") or [pen.para("No piece is there that can be worn.", style="banner")]
-        yield from self._timed("On", look.application, day.chair, day.ready)
-        yield from self._timed("Through the day", look.wear, None)
-        yield pen.heading("Touch-ups")
-        yield from pen.blanks(["At, where", "What"] * 4)
-        yield from self._timed("Off", look.removal, day.wrap)
-        yield pen.heading("Afterwards")
-        yield from pen.blanks(["Worn for", "Skin looked at by (a code)", "Pieces thrown away", "Photos taken"])
+        for look in sheet.looks:
+            yield from sections_on_paper(pen, [section("glance", "", glance(sheet, look))])
+            yield from self._gate()
+            planned = plan_sections(self.view, sheet, look, alone=len(sheet.looks) == 1)
+            # What is packed is a sheet of its own, and lies in the bag.
+            yield from sections_on_paper(pen, (each for each in planned if each.key != "pack"))
+            yield pen.heading("Touch-ups, meals, photos, and afterwards")
+            yield from pen.blanks(
+                [*["At, where", "What"] * 2, "Worn for", "Pieces thrown away", "Photos taken", "Asked next morning at"]
+            )
 
-    def _cleared(self, wearer: str | None, day: date) -> Iterator[Block]:
-        """The patch tests that were read before a day, and what the gate of the book says against it."""
-        read = [each for each in self.build.cleared if each.wearer == wearer and each.on and each.on < day]
-        if read:
-            days = ", ".join(str(each.on) for each in read)
-            yield self.pen.para(
-                f"Patch tests of {wearer} read and clear before it: {days}. That is no promise; the skin is asked again this morning."
-            )
-        else:
-            yield self.pen.para(
-                "No patch test is written down as read and clear before this day: nothing goes on skin before one is.",
-                style="banner",
-            )
+    def _gate(self) -> Iterator[Block]:
+        """What the book says against its patch tests and against what takes its glues off."""
         for notice in self.view.touching({self.file}):
             if notice.code in _GATE:
                 yield self.pen.para(f"{notice.message} {notice.help}".replace("`", ""), style="banner")
-
-    def _timed(
-        self, title: str, refs: Iterable[RecipeRef], begins: time | None, due: time | None = None
-    ) -> Iterator[Block]:
-        """The steps of the recipes one after the other, by the clock where it is known when they begin."""
-        rows: list[list[Loose | Letters]] = []
-        passed = 0.0
-        for ref in refs:
-            recipe = pinned_recipe(self.view, ref)
-            for each in work_of(recipe).order if recipe is not None else ():
-                clock: list[Loose | Letters] = [_at(begins, passed + float(each.starts))] if begins else []
-                rows.append(
-                    [TICK, *clock, each.step.title, minutes_in_words(each.hands_on) if each.hands_on else "", ""]
-                )
-            passed += float(elapsed_minutes(recipe)) if recipe is not None else 0.0
-        yield self.pen.heading(title)
-        if begins and due and passed > (over := _minutes(due) - _minutes(begins)):
-            late = minutes_in_words(passed - over)
-            yield self.pen.para(
-                f"By their written times the steps end {late} after “ready”: begin earlier, or agree on it.",
-                style="banner",
-            )
-        heads = {"": "tick"} | ({"At": "auto"} if begins else {}) | {"Step": "", "Hands-on": "number", "Note": "wide"}
-        yield from self.pen.table(heads, rows) or [self.pen.para("Nothing is written down.")]
-
-
-def _minutes(clock: time) -> int:
-    return clock.hour * 60 + clock.minute
-
-
-def _at(begins: time, minutes: float) -> str:
-    """A time of day, so long after another."""
-    return f"{datetime.combine(date.min, begins) + timedelta(minutes=minutes):%H:%M}"

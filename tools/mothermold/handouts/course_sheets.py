@@ -26,7 +26,7 @@ from mothermold.pages.saying import Loose, joined, marked, quiet
 from mothermold.quantities.wording import as_read
 from mothermold.trade.skin import PATCH_TEST_HOURS
 from mothermold.view.needs import not_open
-from mothermold.view.patch_tests import products_on_a_body
+from mothermold.view.patch_cover import products_on_a_body
 from mothermold.view.view import View
 
 

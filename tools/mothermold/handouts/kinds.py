@@ -13,7 +13,7 @@ from mothermold.ground.errors import RefusedError, refused
 from mothermold.ground.notices import Notice
 from mothermold.ground.words import nearest
 from mothermold.handouts import bench_card, wall_sheet
-from mothermold.handouts.build_text import ONE_SIDE, BuildText
+from mothermold.handouts.build_text import SIZES, BuildText
 from mothermold.handouts.course_sheets import CourseText
 from mothermold.handouts.labels import label_blocks
 from mothermold.handouts.mix_blocks import NOTHING_ASKED, MixBlocks
@@ -121,15 +121,13 @@ def _labels(wish: PrintWish) -> Sheaf:
     )
 
 
-def _of_build(
-    leaves: Callable[[BuildText], list[SheetLeaf]], *, one_side: bool = False
-) -> Callable[[PrintWish], Sheaf]:
+def _of_build(leaves: Callable[[BuildText], list[SheetLeaf]], *, sides: int = 0) -> Callable[[PrintWish], Sheaf]:
     def make(wish: PrintWish) -> Sheaf:
         document = document_of(wish.view, Build, wish.of)
         wish.notices += wish.view.touching({document.file})
         text = BuildText(wish.view, wish.pen, document)
         made = leaves(text)
-        how: dict[str, object] = {"sizes": ONE_SIDE, "sides": len(made)} if one_side else {}
+        how: dict[str, object] = {"sizes": SIZES, "sides": sides * len(made)} if sides else {}
         return wish.sheaf(text.build.title, document.address, made, **how)
 
     return make
@@ -149,9 +147,9 @@ KINDS: Final[Mapping[str, HandoutKind]] = {
     "risk": HandoutKind("risk sheet", {"recipe": _of_recipe(_risk_leaf), "course": _of_course(CourseText.risk)}),
     "buying": HandoutKind("buying list", {"course": _of_course(CourseText.buying)}),
     "consent": HandoutKind("consent and patch sheet", {"course": _of_course(CourseText.consent)}),
-    "look": HandoutKind("look sheet", {"build": _of_build(BuildText.looks, one_side=True)}),
-    "packing": HandoutKind("packing list", {"build": _of_build(BuildText.packing, one_side=True)}),
-    "day": HandoutKind("day sheet", {"build": _of_build(BuildText.days)}),
+    "look": HandoutKind("look sheet", {"build": _of_build(BuildText.looks, sides=1)}),
+    "packing": HandoutKind("packing list", {"build": _of_build(BuildText.packing, sides=1)}),
+    "day": HandoutKind("day sheet", {"build": _of_build(BuildText.days, sides=2)}),
     "labels": HandoutKind("labels", {"build": _labels}),
     "emergency": HandoutKind("sheet for the wall", {"recipe": _wall, "course": _wall, "build": _wall}),
 }  # fmt: skip

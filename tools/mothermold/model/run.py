@@ -128,6 +128,15 @@ class TouchUp(Part):
     note: Prose | None = some("What was done.", "Glued again, powdered.")
 
 
+class DayMoment(Part):
+    """Something of the day that is no repair: what was noted in two taps."""
+
+    at: Clock | None = some("When.", "12:40")
+    what: Literal["meal", "break", "photo", "note"] = must("What it was.", "meal")
+    zone: Text | None = some("Where on the face, or from which side.", "front")
+    note: Prose | None = some("What is to be said of it.", "Soup, with a spoon.")
+
+
 class CupPart(Part):
     """A part that was tried, weighed."""
 
@@ -144,6 +153,9 @@ class Cup(Part):
     note: Prose | None = some("What was seen.", "Firm after four hours.")
     chosen: YesNo | None = some("Whether this one was taken.", "yes")
 
+
+MorningAfter = Literal["available", "not available"]
+"""Whether somebody may be glued again. Production hears the same two words; how the skin was is in the closed folder alone."""
 
 Asks = Literal["inhibition", "color", "softness", "cure", "paint", "lace", "adhesive"]
 
@@ -181,6 +193,12 @@ class Run(DocumentModel):
     palette: tuple[Palette, ...] = many("The colors used, by zone.", [{"zone": "cheeks"}])
     worn: Duration | None = some("How long it was worn.", "11 h")
     touch_ups: tuple[TouchUp, ...] = many("Repairs during the day.", [{"at": "13:30"}])
+    moments: tuple[DayMoment, ...] = many(
+        "What else the day had: meals, breaks, photos.", [{"at": "12:40", "what": "meal"}]
+    )
+    morning_after: MorningAfter | None = some(
+        "What the wearer said the next morning, and no word more; never why.", "available", own=True
+    )
     asks: Annotated[tuple[Asks, ...], ONE_OR_MANY] = many("What a test asks.", ["cure"])
     between: Annotated[tuple[MaterialRef, ...], ONE_OR_MANY] = many("Which materials met in a test.", [])
     cups: tuple[Cup, ...] = many("The trials of a test.", [{"result": "passed"}])

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from datetime import date
 from itertools import combinations, pairwise
 from typing import Any, ClassVar, Final
 
@@ -50,7 +51,7 @@ def menu_of(address: str) -> str:
         return address
     if folder in ("desk", "send"):
         return f"{folder}/"
-    if folder in ("write-ups", "plans"):
+    if folder in ("write-ups", "plans", "days", "appointments"):
         return HUBS["build"][0]
     return HUBS["recipe"][0] if folder in _OF_RECIPES else f"{folder}.html"
 
@@ -88,6 +89,16 @@ def card_page(build: str) -> str:
 def plan_page(build: str) -> str:
     """The plan of a build; the owner's alone."""
     return f"plans/{build}.html"
+
+
+def day_page(build: str, day: date) -> str:
+    """A day in the chair; the owner's alone."""
+    return f"days/{build}/{day.isoformat()}.html"
+
+
+def appointment_page(build: str, thing: str) -> str:
+    """The appointment for a thing that is cast from life; the owner's alone."""
+    return f"appointments/{build}/{thing}.html"
 
 
 def chapter_page(name: str) -> str:
@@ -227,9 +238,9 @@ class Links:
         Args:
             to: The kind of a document; ``reference`` of a recipe with its version and step, ``mix`` of one of its mixes, ``pair``
                 of two versions, ``piece`` of a piece of a build, ``here`` of a place on the same page, ``bench`` of the bench view of
-                a version that has one, ``plan`` of a build's, ``touch`` of what a material may touch, ``write-up`` of a build, ``card``
+                a version that has one, ``plan`` of a build's, ``day`` in the chair, ``appointment`` for a cast from life, ``touch`` of what a material may touch, ``write-up`` of a build, ``card``
                 of one to send around.
-            name: What is meant: ``cast/face@3#fill``, ``cast/face@3#base``, ``cast/face@2@3``, ``thing-face``; else the document's name.
+            name: What is meant: ``cast/face@3#fill``, ``cast/face@3#base``, ``cast/face@2@3``, ``thing-face``, ``watch/2026-05-04``; else the document's name.
         """
         whole, _, inner = name.partition("#")
         match to:
@@ -246,6 +257,14 @@ class Links:
                 return f"{page}#use=material/{name}" if page else None
             case "plan":
                 return self.to(plan_page(name)) if self.view.edition == "private" else None
+            case "day":
+                build, _, day = name.partition("/")
+                model = self.view.models(Build).get(build) if self.view.edition == "private" else None
+                known = model is not None and any(each.day.isoformat() == day for each in model.days)
+                return self.to(day_page(build, date.fromisoformat(day))) if known else None
+            case "appointment":
+                build, _, thing = name.partition("/")
+                return self.to(appointment_page(build, thing)) if self.view.edition == "private" else None
             case "bench":
                 address, _, number = name.partition("@")
                 return self.to(bench_page(address, int(number)))

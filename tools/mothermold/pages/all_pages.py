@@ -6,10 +6,15 @@ from collections.abc import Callable, Iterator, Mapping
 from functools import partial
 from typing import Final
 
+from mothermold.answers.appointment import cast_from_life
+from mothermold.answers.day_sheet import days_of
+from mothermold.model.build import Build
 from mothermold.model.kinds import PAGED
 from mothermold.pages import (
+    appointments,
     bench,
     compare,
+    days,
     documents,
     finder,
     guide,
@@ -36,9 +41,11 @@ from mothermold.pages.addresses import (
     RULES,
     SUMS,
     TOUCH,
+    appointment_page,
     bench_page,
     chapter_page,
     compare_page,
+    day_page,
     leaves,
     page_of,
     plan_page,
@@ -63,6 +70,11 @@ _SINGLE: Final[Mapping[str, Callable[[View], Page]]] = {
     **{page: partial(hubs.hub, kind=kind) for kind, (page, _title) in HUBS.items()},
 }
 """The pages there is one of, by address."""
+
+_IN_BUILDS: Final[Mapping[str, Callable[[View, str, str], Page | None]]] = {
+    "days": days.day_at, "appointments": appointments.appointment_page,
+}  # fmt: skip
+"""Pages of the owner of what lies in a build, by folder."""
 
 _FOLDERS: Final = {kind.plural: kind.word for kind in PAGED}
 
@@ -98,6 +110,9 @@ def page_at(view: View, address: str) -> Page | None:
         return guide.guide_page(view, name) if name in guide.chapters() else None
     if folder == "plans":
         return plans.plan_page(view, name) if view.edition == "private" and name in view.on("build") else None
+    if folder in _IN_BUILDS:
+        inside, _, what = name.partition("/")
+        return _IN_BUILDS[folder](view, inside, what) if view.edition == "private" else None
     return _of_document(view, _FOLDERS.get(folder, ""), name)
 
 
@@ -126,8 +141,12 @@ def addresses(view: View) -> set[str]:
     found |= {page_of(kind, name) for kind in HUBS for name in view.on(kind)}
     found |= {written_page(name) for name, each in view.on("build").items() if each.model is not None}
     found.update(pieces.piece_addresses(view))
-    # What is planned is for the owner alone.
-    found |= {plan_page(name) for name in view.on("build")} if view.edition == "private" else set()
+    if view.edition == "private":
+        # What is planned, and who sits where when, is for the owner alone.
+        found |= {plan_page(name) for name in view.on("build")}
+        for name, build in view.models(Build).items():
+            found |= {day_page(name, day) for day in days_of(build)}
+            found |= {appointment_page(name, thing) for thing in cast_from_life(build)}
     for address in view.recipes:
         found.update(view.made.of(f"recipe/{address}: pages", partial(_of_recipe, view, address)))
     return found

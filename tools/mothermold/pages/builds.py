@@ -3,28 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from functools import partial
 from typing import Final
 
+from mothermold.answers.appointment import STAGE
 from mothermold.answers.molds import molds_in
 from mothermold.answers.pieces import Piece, pieces_of
 from mothermold.answers.records import record_of
 from mothermold.book.document import Document
 from mothermold.model.build import (
-    STAGES_WORN,
     Approval,
     Build,
     Clearance,
-    Look,
-    LookPiece,
-    Supplied,
-    Target,
     Thing,
-    WornDay,
 )
 from mothermold.model.mold import Mold
 from mothermold.model.pictures import Picture
 from mothermold.model.run import Run
 from mothermold.model.walk import KeyPath
+from mothermold.pages.build_looks import day_told, look_told, plan_told
 from mothermold.pages.buying import buying
 from mothermold.pages.content import (
     Block,
@@ -34,7 +31,6 @@ from mothermold.pages.content import (
     Labels,
     Lead,
     Row,
-    Section,
     Story,
     Tag,
     Widget,
@@ -49,12 +45,12 @@ from mothermold.pages.rules import along_build
 from mothermold.pages.runs import ending, entries, run_line
 from mothermold.pages.saying import (
     Loose,
-    cells,
     framed,
     joined,
     labels,
     listed,
     listing,
+    marked,
     numbered,
     para,
     points,
@@ -78,9 +74,9 @@ def content(view: View, document: Document[Build]) -> Content:
     runs = view.evidence.lineage.of_build(name)
     pieces = pieces_of(view, name)
     today = view.day
-    things = (_thing(view, runs, *each) for each in numbered(build.things, "things"))
-    looks = (_look(*each) for each in numbered(build.looks, "looks"))
-    days = map(_day, sorted(numbered(build.days, "days"), key=lambda each: each[1].day))
+    things = (_thing(view, name, runs, *each) for each in numbered(build.things, "things"))
+    looks = (look_told(*each) for each in numbered(build.looks, "looks"))
+    days = map(partial(day_told, view, name), sorted(numbered(build.days, "days"), key=lambda each: each[1].day))
     # What a habit advises stands beside no rule: accepted in a build, it is left to the foot.
     accepts = [at for at, each in numbered(build.accepts, "accepts") if each.rule not in ADVISED]
     accepted = tuple((*at, key) for at in accepts for key in ("rule", "where", "because"))
@@ -104,7 +100,7 @@ def content(view: View, document: Document[Build]) -> Content:
             section("pieces_seen", "What is made, in pictures", *_seen(build)),
             section("molds", "Its molds", points(_molds(view, name), "plain")),
             section("looks", "Looks", *looks),
-            section("days", "Days", table("Days", _DAYS, days), *_plan(view, name, build), style="wide"),
+            section("days", "Days", table("Days", _DAYS, days), *plan_told(view, name, build), style="wide"),
             section("supply", "Enough pieces?", *supplies(build, pieces, today)),
             section("matching", "Does the color keep?", *matching(view, name)),
             section("buying", "To cast, to buy, to pay", *buying(view, name), style="wide"),
@@ -142,7 +138,7 @@ def _to_thing(name: str) -> Lead:
     return Lead("here", f"thing-{name}", spoken(name))
 
 
-def _thing(view: View, runs: Sequence[Run], at: KeyPath, thing: Thing) -> Row:
+def _thing(view: View, name: str, runs: Sequence[Run], at: KeyPath, thing: Thing) -> Row:
     pin, newer = thing.recipe, newer_version(view, thing.recipe)
     use = f"v{newer} is in use now"
     pair = to_pair(view, pin.address, pin.version, newer, use) if newer and pin.version else None
@@ -150,7 +146,7 @@ def _thing(view: View, runs: Sequence[Run], at: KeyPath, thing: Thing) -> Row:
     mine = [run for run in runs if run.thing == thing.id]
     return Row(
         (
-            said(*at, id=spoken(thing.id)),
+            words(said(*at, id=spoken(thing.id)), _appointment(view, name, thing)),
             words(
                 said(*at, recipe=(Lead("reference", pin, pinned_title(view, pin)), " ", quiet(str(pin)))),
                 (" ", quiet("(", pair or use, ")")) if newer else None,
@@ -161,6 +157,13 @@ def _thing(view: View, runs: Sequence[Run], at: KeyPath, thing: Thing) -> Row:
         ),
         f"thing-{thing.id}",
     )
+
+
+def _appointment(view: View, name: str, thing: Thing) -> Loose:
+    """Where somebody sits for it before anything is made: a cast from life has an appointment."""
+    if view.edition != "private" or thing.recipe.address.partition("/")[0] != STAGE:
+        return None
+    return marked("below", Lead("appointment", f"{name}/{thing.id}", "the appointment"))
 
 
 def _seen(build: Build) -> Iterator[Block | None]:
@@ -181,56 +184,6 @@ def _molds(view: View, build: str) -> Iterator[Loose]:
         mold = view.models(Mold)[name]
         state = Tag(mold.state, mold.state) if mold.state else None
         yield state, Lead("mold", name), (" ", quiet(mold.cavity.volume)) if mold.cavity else None
-
-
-# Looks and days.
-
-
-def _look(at: KeyPath, look: Look) -> Section:
-    on, wear, off = (listed(getattr(look, stage), "; then ", *at, stage) for stage in STAGES_WORN)
-    no_way_off = "Off: no removal is written down." if (on or wear) and not off else None
-    sets = "set" if look.spares == 1 else "sets"
-    facts: list[Loose] = [
-        framed("On: ", on),
-        framed("Through the day: ", wear),
-        framed("Off: ", off),
-        no_way_off,
-        said(*at, spares=look.spares and f"{look.spares} whole {sets} to spare"),
-        *(_supplied(*each) for each in numbered(look.supplied, *at, "supplied")),
-        *(_target(*each) for each in numbered(look.targets, *at, "targets")),
-    ]
-    order = joined((_look_piece(*each) for each in numbered(look.pieces, *at, "pieces")), ", ")
-    title = (said(*at, id=_named(look.id)), look.wearer and (" ", quiet("for ", said(*at, wearer=look.wearer))))
-    return section(look.id, title, para("In gluing order: ", order, "."), points(facts), anchor=f"look-{look.id}")
-
-
-def _look_piece(at: KeyPath, each: LookPiece) -> Words:
-    piece, count = each.piece and f" {each.piece}", each.count and f" × {each.count}"
-    return said(*at, thing=_to_thing(each.thing), piece=piece, count=count)
-
-
-def _supplied(at: KeyPath, each: Supplied) -> Words:
-    return said(*at, what=each.what, who=each.who and f", from the {each.who}", due=each.due and (", due ", each.due))
-
-
-def _target(at: KeyPath, each: Target) -> Words:
-    figures = [(word, getattr(each, word)) for word in ("L", "a", "b") if getattr(each, word) is not None]
-    color: dict[str, Loose] = {
-        word: (", " if number else ": ", f"{word} ", figure) for number, (word, figure) in enumerate(figures)
-    }
-    light = each.light and f", {each.light}"
-    return said(*at, zone=each.zone, **color, light=light, date=each.date and (", approved ", each.date))
-
-
-def _plan(view: View, name: str, build: Build) -> Iterator[Block]:
-    if view.edition == "private" and build.days:
-        yield para(Lead("plan", name, "The plan"), ": when what is done for these days, and what has slack.")
-
-
-def _day(numbered_day: tuple[KeyPath, WornDay]) -> Row:
-    at, day = numbered_day
-    look = said(*at, look=Lead("here", f"look-{day.look}", spoken(day.look)))
-    return Row((*cells(at, day, "day", "what"), look, *cells(at, day, "chair", "ready", "wrap")))
 
 
 # Pieces.

@@ -4,15 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Container, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from functools import partial
 from itertools import chain, groupby
-from typing import Any, TypeVar
+from typing import Any, Final, TypeVar
 
+from mothermold.answers.day_sheet import days_of
 from mothermold.answers.records import record_of_recipe
 from mothermold.answers.troubles import Trouble, troubles
 from mothermold.ground.notices import in_order
 from mothermold.ground.rendering import verdict
+from mothermold.model.build import Build
 from mothermold.model.kinds import KINDS, PAGED
 from mothermold.model.material import Material
 from mothermold.pages.addresses import HOME, HUBS, NOTICES
@@ -26,6 +28,8 @@ from mothermold.trade.vocabulary import family_words
 from mothermold.view.view import View
 
 T = TypeVar("T")
+_MOST_CHAIRS: Final = 3
+"""Days in the chair of one build that the home page tells of."""
 
 
 def home(view: View) -> Page:
@@ -42,8 +46,37 @@ def home(view: View) -> Page:
         builds=build_cards(view),
         runs=entries_of(view, list(reversed(view.evidence.lineage.names))[:6]),
         verdict=verdict(view.notices) if view.notices else "",
+        in_the_chair=_in_the_chair(view) if view.edition == "private" else [],
         at_the_bench=today_at_the_bench(view) if view.edition == "private" else [],
     )
+
+
+@dataclass(frozen=True, slots=True)
+class ChairSoon:
+    """A day in the chair that is near: the build and its title, the day, what it is called from today, and what it is for."""
+
+    build: str
+    title: str
+    day: str
+    called: str
+    what: str
+
+
+def _in_the_chair(view: View) -> list[ChairSoon]:
+    """The days in the chair to come, the nearest first; of a build that has none left its last one, whose morning after may be open."""
+    today, found = view.day, list[ChairSoon]()
+    if today is None:
+        return []
+    for name, build in sorted(view.models(Build).items()):
+        days = days_of(build)
+        coming = [each for each in days if each >= today]
+        for day in [*[each for each in days if each == today - timedelta(days=1)], *coming][:_MOST_CHAIRS]:
+            called = {-1: "yesterday", 0: "today", 1: "tomorrow"}.get(
+                (day - today).days, f"in {(day - today).days} days"
+            )
+            what = ", ".join(dict.fromkeys(str(each.what) for each in build.days if each.day == day and each.what))
+            found.append(ChairSoon(name, str(build.title), day.isoformat(), called, what))
+    return sorted(found, key=lambda each: (each.day, each.build))
 
 
 def hub(view: View, kind: str) -> Page:

@@ -13,6 +13,7 @@ from functools import partial
 from itertools import groupby
 from typing import Any, Final
 
+from mothermold.answers.day_sheet import days_of
 from mothermold.answers.plan import INSTALL, day_of, planned
 from mothermold.answers.plan_text import Sat, gone_to, slack_words
 from mothermold.ground.errors import RefusedError
@@ -145,6 +146,7 @@ def plan_page(view: View, name: str) -> Page:
         address_of(name),
         f"Plan: {title}",
         name=name,
+        chairs=days_of(view.models(Build)[name]) if name in view.models(Build) else (),
         build=title,
         plan=data,
         drawn=_drawn(view, name, data) if tasks else None,

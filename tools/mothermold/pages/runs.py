@@ -5,6 +5,7 @@ from __future__ import annotations
 from calendar import month_name
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from datetime import date
 from functools import partial
 from itertools import groupby, starmap
 from typing import Any, Final
@@ -19,6 +20,7 @@ from mothermold.model.run import (
     Conditions,
     Cup,
     CupPart,
+    DayMoment,
     Kept,
     Measured,
     Run,
@@ -177,6 +179,7 @@ def content(view: View, document: Document[Run]) -> Content:
             listing("kept", "Kept", run.kept, told.kept),
             section("palette", "Palette", pairs(palette)),
             listing("touch_ups", "Touch-ups during the day", run.touch_ups, told.touch_up),
+            listing("moments", "Meals, breaks, photos", run.moments, told.moment),
         ),
         "Also recorded",
     )
@@ -230,8 +233,9 @@ class _Telling:
             ("Course", said(course=run.course)),
             ("What", said(thing=run.thing and spoken(run.thing))),
             ("Mold", said(mold=run.mold)),
-            (("Day", look and (", look ", look)), said(day=run.day)) if run.day else ("Look", look),
+            (("Day", look and (", look ", look)), said(day=self.day(run.day))) if run.day else ("Look", look),
             ("Worn", said(worn=run.worn)),
+            ("The morning after", said(morning_after=run.morning_after)),
             ("The room", joined(air, ", ")),
             ("The mold", at_room(mold_temp=room.mold_temp)),
             ("The materials", at_room(material_temp=room.material_temp)),
@@ -298,6 +302,20 @@ class _Telling:
         why = f": {piece.because}" if piece.because != piece.what else ""
         since = (", in ", Lead("run", piece.by.id)) if piece.by else None
         return words(" ", quiet(f"now {piece.what}{why}", since))
+
+    def day(self, day: date) -> Loose:
+        """The day worn; the owner's leads to its page."""
+        known = self.view.edition == "private" and self.build
+        return Lead("day", f"{self.build}/{day.isoformat()}", day.isoformat()) if known else day
+
+    def moment(self, at: KeyPath, each: DayMoment) -> Words:
+        return said(
+            *at,
+            at=each.at and (marked("bold", each.at), " "),
+            what=each.what,
+            zone=each.zone and f", {each.zone}",
+            note=each.note and (": ", each.note),
+        )
 
     def touch_up(self, at: KeyPath, each: TouchUp) -> Words:
         return said(

@@ -7,9 +7,10 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
 
+from mothermold.answers.day_sheet import days_of
 from mothermold.book.document import Document
 from mothermold.book.files import build_of
-from mothermold.model.build import Build
+from mothermold.model.build import STAGES_WORN, Build
 from mothermold.model.mold import Mold
 from mothermold.model.names import RecipeRef, RunRef
 from mothermold.model.run import Run
@@ -43,6 +44,7 @@ class BuildStrip:
         stops: What is passed, in order.
         before: What it is made from, where there is something.
         after: What is made from it, likewise.
+        days: The days in the chair, where the page is about what is put on, kept or taken off there; the owner's alone.
     """
 
     build: str
@@ -50,6 +52,7 @@ class BuildStrip:
     stops: Sequence[Stop]
     before: Stop | None
     after: Stop | None
+    days: Sequence[str] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,10 +158,16 @@ def _strip(view: View, name: str, build: Build, here: Callable[[_WayPlace], bool
         place.name: Stop(place.stage if stages[place.stage] == 1 else spoken(place.name), place.recipe, place in mine)
         for place in way
     }
+    in_chair = any(place.stage in STAGES_WORN for place in mine)
     before = [stops[place.name] for place in way if any(place.name in each.origins for each in mine)]
     after = [stops[place.name] for place in way if any(each.name in place.origins for each in mine)]
     return BuildStrip(
-        name, build.title, tuple(stops.values()), before[-1] if before else None, after[0] if after else None
+        name,
+        build.title,
+        tuple(stops.values()),
+        before[-1] if before else None,
+        after[0] if after else None,
+        tuple(each.isoformat() for each in days_of(build)) if view.edition == "private" and in_chair else (),
     )
 
 

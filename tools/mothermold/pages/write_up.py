@@ -226,6 +226,8 @@ def _of_day(day: WornDay, runs: Iterable[Run]) -> Iterator[Loose]:
             yield framed("Color, ", color.zone), framed(": ", color.note)
         for touch in run.touch_ups:
             yield joined((joined((touch.at, touch.zone), ", "), touch.note), ": ")
+        for moment in run.moments:
+            yield joined((joined((moment.at, moment.what, moment.zone), ", "), moment.note), ": ")
         for wrong in run.went_wrong:
             yield (
                 "Went wrong: ",
@@ -268,6 +270,7 @@ def _figures(done: Sequence[Run]) -> Labels:
     mixed = sum((grams for _run, grams in weighed), Fraction(0))
     lost = sum((grams for run, grams in weighed if run.outcome == "scrapped"), Fraction(0))
     worn = [run.worn.value for run in done if run.worn]
+    mended = [run.day for run in done for _touch in run.touch_ups]
     kept = [piece for run in done for piece in run.kept]
     counted = sum(1 for _run, grams in weighed if grams)
     return labels(
@@ -276,6 +279,11 @@ def _figures(done: Sequence[Run]) -> Labels:
         ("Hands on", f"{hours_words(float(hands))}, noted in {len(timed)} of {len(done)} runs" if timed else None),
         ("Weighed into cups", f"{_weight(mixed)}, noted in {counted} of {len(done)} runs" if counted else None),
         ("Of it in what was scrapped", _weight(lost) if lost else None),
+        (
+            "Touch-ups",
+            f"{len(mended)}, on {len(set(mended))} {'day' if len(set(mended)) == 1 else 'days'}" if mended else None,
+        ),
+        ("Meals, breaks, photos noted", sum(len(run.moments) for run in done) or None),
         ("Worn", f"{hours_words(float(sum(worn, Fraction(0))))} on {len(worn)} days" if worn else None),
     )
 

@@ -18,6 +18,7 @@ from mothermold.view.advising import Advice
 from mothermold.view.condition_notices import find_condition_faults
 from mothermold.view.glue_removal import find_glue_faults
 from mothermold.view.learning import SaidByRuns
+from mothermold.view.mornings import find_morning_faults
 from mothermold.view.needs import find_open_faults
 from mothermold.view.patch_tests import find_clearing_faults
 from mothermold.view.pins import Pins
@@ -51,7 +52,7 @@ class Judging:
 
     def _meets(self, document: Document) -> Iterator[Notice]:
         yield from self.rules.faults(document)
-        for find in (find_clearing_faults, find_condition_faults):
+        for find in (find_clearing_faults, find_condition_faults, find_morning_faults):
             yield from find(document, self.ruling, self.slips)
 
     @cached_property

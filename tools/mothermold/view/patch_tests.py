@@ -6,27 +6,21 @@ question again. How long a patch waits, and where that is from, is told in ``tra
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
-from typing import Final
 
 from mothermold.book.document import Document
 from mothermold.book.files import build_of
 from mothermold.ground.notices import Notice
 from mothermold.ground.words import in_words
 from mothermold.model.build import Build, Clearance, Look
-from mothermold.model.material import Material
 from mothermold.model.names import RecipeRef
-from mothermold.model.recipe import BODY_SURFACES
 from mothermold.model.run import Run
-from mothermold.reckon.nesting import materials_used
 from mothermold.trade.skin import PATCH_TEST_DAYS, PATCH_TEST_HOURS
+from mothermold.view.patch_cover import PatchCover, days_between
 from mothermold.view.ruling import Ruling, is_sound
-
-_ON_THE_BODY: Final = frozenset({"glue", "attach", "remove"})
-_NOT_TESTED: Final = frozenset({"water", "disposable"})
 
 
 def find_clearing_faults(document: Document, ruling: Ruling, faulty: Collection[str | None]) -> Iterator[Notice]:
@@ -50,60 +44,6 @@ def find_clearing_faults(document: Document, ruling: Ruling, faulty: Collection[
         yield from _Gate(document, build, ruling, runs).notices()
 
 
-@dataclass(frozen=True, slots=True)
-class PatchWanted:
-    """A patch test that is still to be put on or read before a look is worn.
-
-    Attributes:
-        wearer: Whose.
-        products: What is to be tried.
-        tested: When the patch was put on, where it is on already.
-    """
-
-    wearer: str
-    products: tuple[str, ...]
-    tested: date | None
-
-
-def patch_tests_wanted(document: Document[Build], ruling: Ruling, by: date) -> dict[str, PatchWanted]:
-    """By look what its wearer has no clear reading of when it is worn, a reading less than 48 h after the patch not counted.
-
-    Args:
-        document: The build.
-        ruling: Knows the materials and the texts of versions.
-        by: The day.
-    """
-    build = document.model
-    gate, found = _Gate(document, build, ruling, []), dict[str, PatchWanted]()
-    for look in build.looks:
-        wearer = build.wearer_of(look)
-        if wearer is None:
-            continue
-        covering = {name: gate._covering(wearer, name) for name in gate._products(look.recipes.values())}
-        missing = {
-            name: at for name, at in covering.items() if not any(_is_read(build.cleared[each], by) for each in at)
-        }
-        on = [
-            [each.tested for number in at if (each := build.cleared[number]).tested and each.tested <= by]
-            for at in missing.values()
-        ]
-        if missing:
-            found[str(look.id)] = PatchWanted(wearer, tuple(missing), max(map(max, on)) if all(on) else None)
-    return found
-
-
-def _is_read(clearance: Clearance, by: date) -> bool:
-    days = _days_between(clearance)
-    return clearance.on is not None and clearance.on <= by and (days is None or days >= PATCH_TEST_DAYS)
-
-
-def _days_between(clearance: Clearance) -> int | None:
-    """Days from putting a patch on to reading it; None where either is not written."""
-    if clearance.tested is None or clearance.on is None:
-        return None
-    return (clearance.on - clearance.tested).days
-
-
 @dataclass
 class _Gate:
     document: Document
@@ -121,25 +61,15 @@ class _Gate:
             yield from self._lots(run)
 
     @cached_property
-    def covered(self) -> list[frozenset[str]]:
-        """The products of each clearance: those it names, and all that its recipes bring on skin."""
-        return [
-            frozenset(
-                [
-                    *self._products(each.recipes.values()),
-                    *map(str, each.products),
-                    *(str(entry.material) for entry in each.lots),
-                ]
-            )
-            for each in self.build.cleared
-        ]
+    def cover(self) -> PatchCover:
+        return PatchCover(self.build, self.ruling)
 
     def _look(self, look: Look, index: int) -> Iterator[Notice]:
         """Products of a look that no clearance of its wearer covers."""
         if not look.recipes:
             return
         path = ("looks", index, *next(iter(look.recipes)))
-        wearer, wanted = self.build.wearer_of(look), self._products(look.recipes.values())
+        wearer, wanted = self.build.wearer_of(look), self.cover.products(look.recipes.values())
         if wearer is None:
             if wanted:
                 yield self.document.notice(
@@ -160,7 +90,7 @@ class _Gate:
                 path,
                 severity="advice",
             )
-        missing = [name for name in wanted if not self._covering(wearer, name)]
+        missing = [name for name in wanted if not self.cover.covering(wearer, name)]
         if missing:
             what = ", ".join(f"`{name}`" for name in missing)
             yield self.document.notice(
@@ -171,18 +101,10 @@ class _Gate:
                 severity="warning",
             )
 
-    def _covering(self, wearer: str, product: str) -> list[int]:
-        """The clearances of a wearer that cover a product, by their places."""
-        return [
-            index
-            for index, each in enumerate(self.build.cleared)
-            if each.wearer == wearer and product in self.covered[index]
-        ]
-
     def _read(self, clearance: Clearance, index: int) -> Iterator[Notice]:
         """A clearance read too soon after the patch was put on, or that does not say when."""
         path = ("cleared", index)
-        days = _days_between(clearance)
+        days = days_between(clearance)
         if days is None:
             lacks = {
                 "`tested`, the day the patch was put on": clearance.tested,
@@ -213,8 +135,8 @@ class _Gate:
         for look in self.build.looks:
             wearer = self.build.wearer_of(look)
             for day in sorted(each.day for each in self.build.days if each.look == look.id):
-                for product in self._products(self._sheets(look, day)) if wearer else ():
-                    covering = self._covering(str(wearer), product)
+                for product in self.cover.products(self._sheets(look, day)) if wearer else ():
+                    covering = self.cover.covering(str(wearer), product)
                     read = {index: self.build.cleared[index].on for index in covering}
                     if not read or any(on is None or on < day for on in read.values()):
                         continue
@@ -257,7 +179,7 @@ class _Gate:
         for index, used in enumerate(run.lots):
             covering = [
                 each
-                for each, products in zip(self.build.cleared, self.covered, strict=True)
+                for each, products in zip(self.build.cleared, self.cover.covered, strict=True)
                 if each.wearer in wearers and str(used.material) in products
             ]
             before = [each for each in covering if worn is None or each.on is None or each.on < worn]
@@ -283,61 +205,3 @@ class _Gate:
         things = [thing.wearer for thing in self.build.things if thing.id == run.thing]
         named = {str(each) for each in looks or things if each}
         return named or {str(each.wearer) for each in self.build.cleared}
-
-    def _products(self, refs: Iterable[RecipeRef]) -> dict[str, None]:
-        return products_on_a_body(self.ruling, refs)
-
-
-def products_on_a_body(ruling: Ruling, refs: Iterable[RecipeRef]) -> dict[str, None]:
-    """The materials of recipes that come onto skin or hair, in order.
-
-    Args:
-        ruling: Knows the materials and the texts of versions.
-        refs: The recipes, in their versions.
-    """
-    found: dict[str, None] = {}
-    for recipe in map(ruling.text, refs):
-        if recipe is None:
-            continue
-        mixes = {str(mix.id): mix for mix in recipe.mixes}
-        for use in (use for step in recipe.steps for use in step.uses):
-            if not (set(use.on) & BODY_SURFACES or use.as_ in _ON_THE_BODY):
-                continue
-            names = materials_used(use, mixes)
-            found |= dict.fromkeys(name for name in names if not _is_tool(ruling.materials, name))
-    return found
-
-
-@dataclass(frozen=True, slots=True)
-class PatchOnRecord:
-    """A patch test that a build says was clear.
-
-    Attributes:
-        wearer: Whose.
-        products: What it covers.
-        on: The day it was read; None where it was not read so late that it counts, or nobody wrote whether it was.
-    """
-
-    wearer: str
-    products: frozenset[str]
-    on: date | None
-
-
-def patches_on_record(document: Document[Build], ruling: Ruling) -> Iterator[PatchOnRecord]:
-    """The patch tests a build holds; one without both its days counts for nothing here, for silence is no all-clear.
-
-    Args:
-        document: The build.
-        ruling: Knows the materials and the texts of versions.
-    """
-    gate = _Gate(document, document.model, ruling, [])
-    for clearance, products in zip(document.model.cleared, gate.covered, strict=True):
-        days = _days_between(clearance)
-        counts = days is not None and days >= PATCH_TEST_DAYS
-        yield PatchOnRecord(str(clearance.wearer), products, clearance.on if counts else None)
-
-
-def _is_tool(materials: Mapping[str, Material], name: str) -> bool:
-    # What the book does not hold, or cannot read, says so itself.
-    material = materials.get(name)
-    return material is None or set(material.families) <= _NOT_TESTED

@@ -24,8 +24,10 @@ from mothermold.view.judging import Judging
 from mothermold.view.needs import READERS, not_open
 from mothermold.view.ruling import Ruling
 
-# What only whoever keeps the files can mend, and no reader can see; and what rests on runs a reader may not have.
-_OWNERS: Final = frozenset({"photo-tells", "photo-without-words", "runs-say-otherwise"})
+# What only whoever keeps the files can mend, and no reader can see; what rests on runs a reader may not have; and mornings.
+_OWNERS: Final = frozenset(
+    {"photo-tells", "photo-without-words", "runs-say-otherwise", "morning-not-asked", "not-available"}
+)
 
 
 def speakable(notices: Iterable[Notice], collector: Collector) -> Iterator[Notice]:

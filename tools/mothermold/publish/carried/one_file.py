@@ -38,6 +38,7 @@ ASSETS: Final = _HERE.parent / "theme" / "assets"
 """Where the looks, the scripts and the typefaces of the pages lie."""
 _SCRIPTS: Final = (
     "exact", "amounts", "batch", "setting", "calculator", "bench-run", "bench-clock", "bench-room", "bench-keep",
+    "bench-deliver",
     "bench-cautions", "bench-aid", "bench-panels", "bench-time", "bench-hand", "bench-end", "bench-wall", "bench", "mothermold", "stems",
 )  # fmt: skip
 _FONT: Final = re.compile(r'url\("(fonts/[\w.-]+\.woff2)"\)')

@@ -6,19 +6,23 @@
   var WEIGHED = "piece with flashing";
 
   parts.push(function (bench) {
-    var make = bench.make, button = bench.button, doc = window.mothermoldRun, data = bench.data, sure = "", gone = /** @type {Entry | null} */ (null);
-
-    /* The computer's own door says that it is there by a mark only its pages carry. */
-    function door() { return bench.root.dataset.home !== undefined && /(?:^|; )mothermold-inbox=/.test(document.cookie); }
-    function sheetable(file) { return Boolean(navigator.canShare && navigator.canShare({ files: [file] })); }
-    function asFile(run) { return new File([doc.yaml(run, data.zone)], run.id + ".yaml.txt", { type: "text/plain" }); }
+    var make = bench.make, button = bench.button, doc = window.mothermoldRun, deliver = window.mothermoldDeliver, data = bench.data, sure = "", gone = /** @type {Entry | null} */ (null);
 
     function handOver(run) {
       var row = make("div", null, { "class": "choice" });
-      row.appendChild(button("Save the file", "save-file", { "data-run": run.id }));
-      if (sheetable(asFile(run))) { row.appendChild(button("Share it", "share", { "data-run": run.id })); }
-      if (door()) { row.appendChild(button("To the computer", "send", { "class": "main", "data-run": run.id })); }
+      deliver.ways(run, data.zone, bench.root.dataset.home).forEach(function (way) {
+        row.appendChild(button(way.words, way.deed, way.main ? { "class": "main", "data-run": run.id } : { "data-run": run.id }));
+      });
       return row;
+    }
+
+    /* The text is as it was at that moment; what is noted while it is on its way is not in it. */
+    function leave(from) {
+      var run = runOf(from), at = Date.now(), id = run ? run.id : "";
+      if (!run) { return; }
+      deliver.by(from.dataset.do, run, data.zone, bench.root.dataset.home).then(function (told) {
+        if (told.ok) { handed(id, told.words, at); } else { repaint(told.words); }
+      });
     }
 
     function state(run) {
@@ -139,35 +143,14 @@
     Object.assign(bench, { paintEnd: paintEnd, finish: finish, paintRuns: paintRuns, keepEnd: keepEnd });
     bench.deeds = Object.assign(bench.deeds || {}, {
       outcome: function (from) { bench.tap("ended " + from.dataset.value, function (run) { run.outcome = from.dataset.value; }); },
-      "save-file": function (from) {
-        var run = runOf(from), at = Date.now();
-        if (!run) { return; }
-        bench.download(run.id + ".yaml", "text/yaml", doc.yaml(run, data.zone));
-        handed(run.id, "Saved as " + run.id + ".yaml.", at);
-      },
-      share: function (from) {
-        var run = runOf(from), at = Date.now();
-        if (!run) { return; }
-        navigator.share({ files: [asFile(run)], title: run.id }).then(function () { handed(from.dataset.run, "Shared.", at); }, function () { repaint("Not shared."); });
-      },
-      send: function (from) {
-        var run = runOf(from), at = Date.now();
-        if (!run) { return; }
-        window.fetch(bench.root.dataset.home + "inbox", {
-          method: "POST", headers: { "Content-Type": "text/yaml; charset=utf-8", "X-Mothermold": "run" }, body: doc.yaml(run, data.zone)
-        }).then(function (answer) {
-          return answer.json().then(function (told) {
-            if (answer.ok) { handed(from.dataset.run, "On the computer now.", at); } else { repaint(told.message || "The computer refused it. Save the file instead."); }
-          });
-        }).catch(function () { repaint("The computer is not answering. The run stays here; save the file, or try again."); });
-      },
+      "save-file": leave, share: leave, send: leave,
       "put-back": function () {
         if (gone) { bench.keep.restore(gone); }
         gone = null;
         paintRuns();
         bench.paint();
       },
-      "save-aside": function () { bench.download("put-aside.txt", "text/plain", bench.keep.aside()); },
+      "save-aside": function () { deliver.download("put-aside.txt", "text/plain", bench.keep.aside()); },
       remove: function (from) {
         if (sure !== from.dataset.run) { sure = from.dataset.run; paintRuns(); return; }
         sure = "";

@@ -52,6 +52,9 @@
     said.forEach(function (pair) { lines.push("  " + pair[0] + ": " + pair[1]); });
   }
 
+  function clockOf(time, zone) { return moment(time, zone).slice(11); }
+  function said(text) { return text ? quoted(text) : ""; }
+
   /** The run as a document. What was not noted is not in it; a run without an outcome is under way. @type {RunDocument["yaml"]} */
   function yaml(run, zone) {
     var lines = ["# Noted at the bench.", "format: 1", "id: " + run.id, "kind: " + run.kind, "recipe: " + run.recipe];
@@ -59,6 +62,8 @@
     lines.push("started: " + moment(run.started, zone));
     if (run.finished) { lines.push("finished: " + moment(run.finished, zone)); }
     if (run.mold) { lines.push("mold: " + run.mold); }
+    if (run.look) { lines.push("look: " + run.look); }
+    if (run.day) { lines.push("day: " + run.day); }
     group(lines, "conditions", [["room", run.room], ["humidity", run.humidity], ["mold_temp", run.moldTemp]]);
     list(lines, "batch", Object.keys(run.batches).map(function (mix) {
       var batch = run.batches[mix];
@@ -80,6 +85,13 @@
     list(lines, "lots", Object.keys(run.lots).filter(function (name) { return run.lots[name]; }).map(function (name) {
       return [["material", name], ["lot", quoted(run.lots[name])]];
     }));
+    list(lines, "touch_ups", run.touchUps.map(function (each) {
+      return [["at", clockOf(each.at, zone)], ["zone", said(each.zone)], ["note", said(each.note)]];
+    }));
+    list(lines, "moments", run.moments.map(function (each) {
+      return [["at", clockOf(each.at, zone)], ["what", each.what], ["zone", said(each.zone)], ["note", said(each.note)]];
+    }));
+    if (run.morning) { lines.push("morning_after: " + run.morning); }
     return lines.join("\n") + "\n";
   }
 
@@ -87,7 +99,8 @@
   function fresh(id, recipe, time) {
     return {
       id: id, recipe: recipe, kind: "run", thing: "", build: "", mold: "", started: time, finished: null, room: "", humidity: "", moldTemp: "",
-      at: 0, heeded: {}, done: {}, waited: {}, batches: {}, clock: null, timers: [], notes: [], measured: [], wrong: [], lots: {}, outcome: "", kept: [], handed: null
+      at: 0, heeded: {}, done: {}, waited: {}, batches: {}, clock: null, timers: [], notes: [], measured: [], wrong: [], lots: {}, outcome: "", kept: [],
+      look: "", day: "", touchUps: [], moments: [], morning: "", handed: null
     };
   }
 

@@ -3,18 +3,7 @@
   "use strict";
   var parts = window.mothermoldBenchParts = window.mothermoldBenchParts || [];
 
-  var CALLS = [10, 5, 1, 0.5], LONGEST = 44640;
-
-  /** Hands a text to the device as a file. @type {Bench["download"]} */
-  function download(name, kind, text) {
-    var link = document.createElement("a"), address = URL.createObjectURL(new Blob([text], { type: kind }));
-    link.href = address;
-    link.download = name;
-    document.body.appendChild(link);
-    link.click();
-    link.remove();
-    window.setTimeout(function () { URL.revokeObjectURL(address); }, 10000);
-  }
+  var CALLS = [10, 5, 1, 0.5], LONGEST = 44640, download = window.mothermoldDeliver.download;
 
   parts.push(function (bench) {
     var clock = window.mothermoldClock, make = bench.make, button = bench.button, run = bench.run, wanted = false, called = {};
@@ -227,7 +216,7 @@
       if (lock) { lock.release(); lock = null; }
     });
 
-    Object.assign(bench, { paintClocks: paintClocks, potWords: potWords, paintWaits: paintWaits, awake: awake, wanted: function () { return wanted; }, room: room, download: download });
+    Object.assign(bench, { paintClocks: paintClocks, potWords: potWords, paintWaits: paintWaits, awake: awake, wanted: function () { return wanted; }, room: room });
     bench.deeds = Object.assign(bench.deeds || {}, {
       timer: timerPanel,
       clocks: clocksPanel,

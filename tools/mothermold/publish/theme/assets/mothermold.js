@@ -213,7 +213,18 @@
     show();
   }
 
+  /* Which day in the chair is today's knows the device; the page says what it was when it was made. */
+  function chairs() {
+    var now = new Date(), today = Date.UTC(now.getFullYear(), now.getMonth(), now.getDate());
+    document.querySelectorAll("[data-chair-days] > li").forEach(function (line) {
+      var days = Math.round((Date.parse(String(line.querySelector("time").getAttribute("datetime"))) - today) / 86400000);
+      var words = { "-1": "yesterday", 0: "today", 1: "tomorrow" }[days];
+      line.querySelector("[data-called]").textContent = words || (days > 0 ? "in " + days + " days" : -days + " days ago");
+    });
+  }
+
   find();
+  chairs();
   compare();
   life();
   paper();
