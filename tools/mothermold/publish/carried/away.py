@@ -59,7 +59,7 @@ def _page(name: str, text: str) -> TakenAway:
 
 
 @dataclass(frozen=True, slots=True)
-class _Way:
+class _WayOut:
     """A file that can be made: in which words it is offered, of which documents it is made, if of one, and what makes it."""
 
     words: str
@@ -67,11 +67,11 @@ class _Way:
     of: type[Course] | type[Build] | None = None
 
 
-_WAYS: Final[Mapping[str, _Way]] = {
-    "zip": _Way("the whole site for a stick", _zip),
-    "recipes": _Way("all recipes for a phone, in one file", _recipes),
-    "course": _Way("this course in one file", _course, Course),
-    "write-up": _Way("the write-up in one file", _write_up, Build),
+_WAYS: Final[Mapping[str, _WayOut]] = {
+    "zip": _WayOut("the whole site for a stick", _zip),
+    "recipes": _WayOut("all recipes for a phone, in one file", _recipes),
+    "course": _WayOut("this course in one file", _course, Course),
+    "write-up": _WayOut("the write-up in one file", _write_up, Build),
 }
 _FOLDERS: Final = {"courses": "course", "builds": "write-up", "write-ups": "write-up"}
 
