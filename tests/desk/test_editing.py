@@ -204,7 +204,7 @@ def test_any_value_is_read_back_exactly_wherever_it_stands(shape: str) -> None:
 
 
 @given(st.text(min_size=1, max_size=80), st.sampled_from(sorted(SHAPES)))
-@settings(max_examples=200, deadline=None, derandomize=True)
+@settings(max_examples=400, deadline=None, derandomize=True)
 def test_any_text_at_all_is_read_back_exactly(value: str, shape: str) -> None:
     text, path = SHAPES[shape]
     value = value.encode("utf-8", "replace").decode()
