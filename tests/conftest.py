@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import gc
 import os
+import pickle
 import shutil
 from collections.abc import Callable, Iterator
 from functools import cache
@@ -86,9 +87,19 @@ def sample_view(sample_book: Path) -> Callable[[Edition], View]:
 
 
 @pytest.fixture(scope="session")
-def sample_pages(sample_view: Callable[[Edition], View]) -> Callable[[Edition], tuple[Page, ...]]:
-    """Every page of an edition of the sample book."""
-    return cache(lambda edition: tuple(all_pages(sample_view(edition))))
+def sample_pages(sample_view: Callable[[Edition], View], shelf: Shelf) -> Callable[[Edition], tuple[Page, ...]]:
+    """Every page of an edition of the sample book, made by one worker for all."""
+
+    def laid(folder: Path, edition: Edition) -> None:
+        folder.mkdir()
+        (folder / "pages").write_bytes(pickle.dumps(tuple(all_pages(sample_view(edition)))))
+
+    def pages(edition: Edition) -> tuple[Page, ...]:
+        made = shelf.made(f"sample-pages-{edition}", lambda folder: laid(folder, edition))
+        told: tuple[Page, ...] = pickle.loads((made / "pages").read_bytes())
+        return told
+
+    return cache(pages)
 
 
 @pytest.fixture

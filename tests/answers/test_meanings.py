@@ -9,12 +9,14 @@ import json
 import re
 import shutil
 from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 import mothermold
+from campaigns.many import through
 from mothermold.answers.meanings import Meaning, meanings, rule_meanings
 from mothermold.cli.main import main
 from mothermold.ground.notices import SEVERITIES, Notice
@@ -84,10 +86,21 @@ def good(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return Path(shutil.copytree(GOOD, tmp_path_factory.mktemp("shop") / "book"))
 
 
-@pytest.fixture
-def book(good: Path) -> Iterator[Path]:
-    """The good book, put in order again after each test."""
-    yield good
+@contextmanager
+def laid_out(excerpt: str, good: Path) -> Iterator[Path]:
+    """The good book with the documents of an excerpt in it, put in order again afterwards."""
+    for document in re.split(r"(?m)^(?=# recipes/)", excerpt):
+        if document.startswith("# recipes/"):
+            target = good / document.split("\n", 1)[0].removeprefix("# ")
+            target.parent.mkdir(parents=True, exist_ok=True)
+            target.write_text(document, encoding="utf-8")
+    try:
+        yield good
+    finally:
+        put_in_order(good)
+
+
+def put_in_order(good: Path) -> None:
     for path in sorted(good.rglob("*")):
         kept = GOOD / path.relative_to(good)
         if path.is_dir() and not kept.exists():
@@ -98,18 +111,9 @@ def book(good: Path) -> Iterator[Path]:
             shutil.copyfile(kept, path)
 
 
-def lay_out(excerpt: str, book: Path) -> None:
-    """Writes the documents of an excerpt into a book."""
-    for document in re.split(r"(?m)^(?=# recipes/)", excerpt):
-        if document.startswith("# recipes/"):
-            target = book / document.split("\n", 1)[0].removeprefix("# ")
-            target.parent.mkdir(parents=True, exist_ok=True)
-            target.write_text(document, encoding="utf-8")
-
-
-def noticed(excerpt: str, book: Path) -> list[Notice]:
-    lay_out(excerpt, book)
-    return [notice for notice in open_view(book, "private").notices if notice.code != OUTSIDE]
+def noticed(excerpt: str, good: Path) -> list[Notice]:
+    with laid_out(excerpt, good) as book:
+        return [notice for notice in open_view(book, "private").notices if notice.code != OUTSIDE]
 
 
 def words_of(command: str) -> list[str]:
@@ -135,7 +139,7 @@ def test_meanings_stand_in_the_order_of_the_alphabet() -> None:
     assert list(ALL) == sorted(ALL)
 
 
-@pytest.mark.parametrize("meaning", ALL.values(), ids=name)
+@through("meaning", ALL.values(), ids=name)
 def test_a_meaning_is_told_in_words_of_the_bench(meaning: Meaning) -> None:
     assert meaning.severity in SEVERITIES
     assert meaning.title.endswith(".")
@@ -148,7 +152,7 @@ def test_a_meaning_is_told_in_words_of_the_bench(meaning: Meaning) -> None:
         assert PARSER_WORDS.search(text) is None, text
 
 
-@pytest.mark.parametrize("meaning", ALL.values(), ids=name)
+@through("meaning", ALL.values(), ids=name)
 def test_wrong_and_right_come_together_and_differ(meaning: Meaning) -> None:
     assert bool(meaning.wrong) == bool(meaning.right) == (meaning.code not in WITHOUT_EXAMPLE)
     assert not meaning.wrong or meaning.wrong != meaning.right
@@ -161,51 +165,51 @@ def test_nearly_every_notice_has_an_example_that_runs() -> None:
     assert {each.code for each in (*DOCUMENTS, *COMMANDS)} == ALL.keys() - WITHOUT_EXAMPLE - TOLD_IN_WORDS
 
 
-@pytest.mark.parametrize("meaning", DOCUMENTS, ids=name)
-def test_a_wrong_document_gives_its_notice_and_no_other(meaning: Meaning, book: Path) -> None:
-    notices = noticed(meaning.wrong, book)
+@through("meaning", DOCUMENTS, ids=name)
+def test_a_wrong_document_gives_its_notice_and_no_other(meaning: Meaning, good: Path) -> None:
+    notices = noticed(meaning.wrong, good)
     assert [(notice.code, notice.severity) for notice in notices] == [(meaning.code, meaning.severity)], notices
     for text in (notices[0].message, notices[0].help):
         assert PARSER_WORDS.search(text) is None, text
 
 
-@pytest.mark.parametrize("meaning", DOCUMENTS, ids=name)
-def test_a_right_document_gives_no_notice(meaning: Meaning, book: Path) -> None:
-    assert noticed(meaning.right, book) == []
+@through("meaning", DOCUMENTS, ids=name)
+def test_a_right_document_gives_no_notice(meaning: Meaning, good: Path) -> None:
+    assert noticed(meaning.right, good) == []
 
 
 def answer(
-    excerpt: str, book: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+    excerpt: str, good: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> tuple[int, list[Any]]:
     """The exit code of an example's command, and its notices as JSON."""
-    lay_out(excerpt, book)
-    monkeypatch.chdir(book)
     words = words_of(excerpt.split("\n", 1)[0])
+    with laid_out(excerpt, good) as book:
+        monkeypatch.chdir(book)
+        code = main(words if words[0] == "init" else [*words, "--format", "json"])
+    out, err = capsys.readouterr()
     if words[0] == "init":
-        code = main(words)
-        told = re.findall(r"\(([a-z-]+)\)$", capsys.readouterr().err, re.MULTILINE)
+        told = re.findall(r"\(([a-z-]+)\)$", err, re.MULTILINE)
         return code, [{"code": each, "severity": "error", "message": "", "help": ""} for each in told]
-    code = main([*words, "--format", "json"])
-    told = json.loads(capsys.readouterr().out)["notices"]
+    told = json.loads(out)["notices"]
     return code, [each for each in told if each["code"] != OUTSIDE]
 
 
-@pytest.mark.parametrize("meaning", COMMANDS, ids=name)
+@through("meaning", COMMANDS, ids=name)
 def test_a_wrong_command_gives_its_notice_and_no_other(
-    meaning: Meaning, book: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+    meaning: Meaning, good: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    code, told = answer(meaning.wrong, book, capsys, monkeypatch)
+    code, told = answer(meaning.wrong, good, capsys, monkeypatch)
     assert [(each["code"], each["severity"]) for each in told] == [(meaning.code, meaning.severity)], told
     assert code == (1 if meaning.severity == "error" else 0)
     for text in (told[0]["message"], told[0]["help"]):
         assert PARSER_WORDS.search(text) is None, text
 
 
-@pytest.mark.parametrize("meaning", COMMANDS, ids=name)
+@through("meaning", COMMANDS, ids=name)
 def test_a_right_command_is_answered_without_a_notice(
-    meaning: Meaning, book: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+    meaning: Meaning, good: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    assert answer(meaning.right, book, capsys, monkeypatch) == (0, [])
+    assert answer(meaning.right, good, capsys, monkeypatch) == (0, [])
 
 
 # The command `about`

@@ -11,6 +11,7 @@ from typing import Any
 import jsonschema
 import pytest
 
+from campaigns.many import through
 from mothermold.answers.schemas import all_schemas, schema_files
 from mothermold.book.document import Document
 from mothermold.book.library import read_book
@@ -52,7 +53,7 @@ def validator(kind: str) -> jsonschema.Draft202012Validator:
     return jsonschema.Draft202012Validator(all_schemas()[kind])
 
 
-@pytest.mark.parametrize("document", books(), ids=lambda document: document.file)
+@through("document", books(), ids=lambda document: document.file)
 def test_the_schema_accepts_what_the_tool_accepts(document: Document) -> None:
     validator(document.kind).validate(as_an_editor_reads(document.said))
 

@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 import yaml
 
+from campaigns.many import through
 from campaigns.seeds import seeds
 from mothermold.book import reading
 from mothermold.book.document import Document, read_document
@@ -92,7 +93,7 @@ def test_a_sound_document_is_read_without_a_place_until_one_is_asked_for(monkeyp
     assert asked == [sound.text]
 
 
-@pytest.mark.parametrize(
+@through(
     "text",
     [
         "a: &b c\n",

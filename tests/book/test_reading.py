@@ -7,6 +7,7 @@ import random
 import re
 import time
 from collections.abc import Iterator
+from itertools import product
 from pathlib import Path
 from typing import Any
 
@@ -14,6 +15,7 @@ import pytest
 import yaml
 
 from book.test_bad_documents import PARSER_WORDS
+from campaigns.many import through
 from mothermold.book.document import Document, read_document
 from mothermold.book.files import Place, document_files, place_of
 from mothermold.book.tree import read_tree
@@ -41,7 +43,7 @@ def codes(document: Document) -> list[str]:
 # -- texts arrive as typed --
 
 
-@pytest.mark.parametrize("typed", AS_TYPED)
+@through("typed", AS_TYPED)
 def test_a_plain_text_arrives_as_typed(typed: str) -> None:
     document = read(
         f"title: {typed}\nfamilies: [alcohol]\nlots:\n  - {{lot: {typed}}}\n  - lot: {typed}\n"
@@ -281,8 +283,7 @@ FIRST_THREE = ("stage", "version", "status")
 REST = [path for path in paths(draft()) if path[0] not in FIRST_THREE]
 
 
-@pytest.mark.parametrize("path", REST, ids=[".".join(map(str, path)) for path in REST])
-@pytest.mark.parametrize("empty", [False, True], ids=["gone", "empty"])
+@through(("path", "empty"), product(REST, [False, True]))
 def test_what_a_draft_lacks_is_advice_and_the_rest_is_read(path: tuple[Any, ...], empty: bool) -> None:
     raw = copy.deepcopy(draft())
     holder: Any = raw

@@ -34,9 +34,9 @@ REST: Final = [pytest.param(False, id="some"), pytest.param(True, id="the rest",
 """For ``parametrize``: whether `divided` gives the others, which belong to the campaign."""
 
 
-def divided(cases: Iterable[Any], step: int, rest: bool) -> list[Any]:
-    """Every so many-th of the cases, or all the others."""
-    return [case for place, case in enumerate(cases) if (place % step != 0) == rest]
+def divided(cases: Iterable[Any], step: int, rest: bool, first: int = 0) -> list[Any]:
+    """Every so many-th of the cases, from one of the first on, or all the others."""
+    return [case for place, case in enumerate(cases) if (place % step != first) == rest]
 
 
 def seeds(few: int, every: int) -> list[Any]:

@@ -12,6 +12,7 @@ from pathlib import Path
 import pytest
 
 import mothermold
+from campaigns.seeds import thinned
 from mothermold.book.document import read_document
 from mothermold.cli.main import main
 from mothermold.ground.notices import Notice
@@ -51,7 +52,7 @@ ASKED = [
 ]  # fmt: skip
 
 
-@pytest.mark.parametrize("asked", ASKED, ids=lambda words: f"{words[0]}{words[-1]}")
+@pytest.mark.parametrize("asked", thinned(ASKED, 3), ids=lambda words: f"{words[0]}{words[-1]}")
 def test_a_nasty_number_ends_a_command_with_one_clear_message(
     asked: list[str], tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:

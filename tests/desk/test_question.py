@@ -257,7 +257,7 @@ class Fickle:
         return self.chance.choice(wrong) if self.astray else right
 
 
-@pytest.mark.parametrize("seed", seeds(2, 40))
+@pytest.mark.parametrize("seed", seeds(1, 40))
 @pytest.mark.parametrize(("where", "kind"), EACH)
 def test_what_was_taken_back_leaves_no_trace(
     where: str,

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 import yaml
 
+from campaigns.many import through
 from mothermold.find.index import Entry, build_index
 from mothermold.find.ranking import search
 from mothermold.find.terms import slips_between
@@ -18,7 +19,7 @@ def found(query: str, *texts: str) -> list[str]:
     return [hit.entry.title for hit in search(query, build_index(entries, KINDS)).hits]
 
 
-@pytest.mark.parametrize(
+@through(
     "forms",
     [
         "break broke broken breaking", "tear tore torn tearing", "stick stuck sticks", "freeze froze frozen", "bleed bled bleeding",

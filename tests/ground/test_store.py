@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterator, Sequence
 from contextlib import closing, contextmanager
 from fractions import Fraction
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any, Final
 
 import pytest
@@ -283,15 +284,33 @@ def test_a_folder_that_may_not_be_looked_into_tells_nothing(filled: Path, monkey
     assert Store(filled).get("sums", "key 3") is None
 
 
-@pytest.mark.skipif(os.geteuid() == 0, reason="root may write everywhere")
-def test_a_folder_that_may_only_be_read_is_as_it_was(filled: Path) -> None:
-    filled.chmod(0o500)
+@contextmanager
+def somebody_who_may_not_write() -> Iterator[None]:
+    """Root may write everywhere, so meanwhile it is nobody."""
+    was = os.geteuid()
     try:
-        Store(filled).put("sums", "new", 1, most=100)
-        assert wrong(filled) == []
+        if was == 0:
+            os.seteuid(65534)
+        yield
     finally:
-        filled.chmod(0o700)
-    assert Store(filled).get("sums", "new") is None
+        os.seteuid(was)
+
+
+@pytest.mark.skipif(os.name == "nt", reason="Windows has no such rights; CI runs this on Linux")
+def test_a_folder_that_may_only_be_read_is_as_it_was(filled: Path) -> None:
+    # Nobody may come into the folders of pytest.
+    with TemporaryDirectory() as place:
+        folder = Path(shutil.copytree(filled, Path(place) / "kept"))
+        Path(place).chmod(0o755)
+        folder.chmod(0o555)
+        with somebody_who_may_not_write():
+            with pytest.raises(PermissionError):
+                (folder / "new").touch()
+            Store(folder).put("sums", "new", 1, most=100)
+            assert wrong(folder) == []
+        folder.chmod(0o755)
+        assert Store(folder).get("sums", "new") is None
+        assert Store(folder).get("sums", "key 3") == answer(3)
 
 
 class Full:

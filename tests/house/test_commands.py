@@ -15,6 +15,7 @@ from pathlib import Path
 
 import pytest
 
+from campaigns.many import through
 from mothermold.answers.question import HANDED, QuestionEntry
 from mothermold.cli.commands import COMMANDS, question_of
 from mothermold.cli.main import main
@@ -61,7 +62,7 @@ def test_every_command_is_declared_once_and_by_the_module_its_row_names() -> Non
     assert sorted(declarations()) == sorted((name, row.module) for name, row in COMMANDS.items())
 
 
-@pytest.mark.parametrize("name", COMMANDS)
+@through("name", COMMANDS)
 def test_a_command_says_all_that_is_to_be_known_of_it(name: str) -> None:
     asked = question_of(name)
     assert all(option.help for option, _needed in asked.options().values())

@@ -6,8 +6,7 @@ import re
 from importlib import import_module
 from pathlib import Path
 
-import pytest
-
+from campaigns.many import through
 from mothermold.cli.commands import COMMANDS
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -38,12 +37,12 @@ def is_there(name: str) -> bool:
     return False
 
 
-@pytest.mark.parametrize("name", FILES)
+@through("name", FILES)
 def test_a_file_it_speaks_of_is_there(name: str) -> None:
     assert any(ROOT.glob(name)) or any(PACKAGE.rglob(name)) or any((ROOT / "tests").rglob(name))
 
 
-@pytest.mark.parametrize("name", MODULES)
+@through("name", MODULES)
 def test_a_module_it_speaks_of_is_there(name: str) -> None:
     assert is_there(name)
 

@@ -11,6 +11,8 @@ from pathlib import Path
 
 import pytest
 
+from campaigns.many import through
+
 ROOT = Path(__file__).resolve().parents[2]
 PACKAGE = ROOT / "tools" / "mothermold"
 
@@ -44,7 +46,7 @@ def floor_of(path: Path) -> str | None:
     return inner[0] if len(inner) > 1 else None
 
 
-@pytest.mark.parametrize("path", modules(), ids=lambda path: path.relative_to(PACKAGE).as_posix())
+@through("path", modules(), ids=lambda path: path.relative_to(PACKAGE).as_posix())
 def test_imports_point_downward(path: Path) -> None:
     floor = floor_of(path)
     if floor is None:

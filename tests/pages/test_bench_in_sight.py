@@ -14,7 +14,7 @@ from mothermold.pages.bench import bench_rows
 from mothermold.view.view import View
 from pages.test_bench import BENCH, MIX, begin, only, tap
 
-SIZES: Final = [(320, 568), (390, 844), (568, 320), (844, 390), (1280, 900)]
+SIZES: Final = short([(320, 568), (844, 390), (390, 844), (568, 320), (1280, 900)], 2)
 TWO: Final = """() => {
   const bench = window.mothermoldBench, now = Date.now(), mix = bench.steps.map((step) => step.starts).find(Boolean);
   bench.tap("clocks", (run) => {

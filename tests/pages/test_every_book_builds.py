@@ -181,7 +181,7 @@ def test_a_scale_too_coarse_for_the_whole_mix_gives_its_page_with_zeros(tmp_path
     assert '<td class="number weigh" data-label="Half, 1 ml">0 g</td>' in page.body
 
 
-@pytest.mark.parametrize("seed", seeds(2, 6))
+@pytest.mark.parametrize("seed", seeds(1, 6))
 def test_a_generated_book_gives_all_pages_of_all_editions(seed: int, tmp_path: Path) -> None:
     laid_out(make_book(seed).files, str(tmp_path))
     for edition in EDITIONS:

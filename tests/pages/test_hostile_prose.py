@@ -252,7 +252,7 @@ def test_nothing_runs_or_asks_for_anything_when_the_pages_are_opened(rest: bool,
     assert opened > 10
 
 
-@pytest.mark.parametrize("words", ["script", "onerror", "javascript", "7*7", "title", "evil"])
+@pytest.mark.parametrize("words", short(["script", "7*7", "onerror", "javascript", "title", "evil"], 2))
 def test_the_find_box_shows_hostile_titles_as_text(words: str, reader: Watched) -> None:
     reader.open("index.html")
     reader.page.locator("#find").press_sequentially(words)

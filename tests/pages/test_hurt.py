@@ -65,7 +65,7 @@ def test_the_script_calls_what_the_command_calls(phone: Watched) -> None:
 
 
 @pytest.mark.parametrize("width", short([320, 390], 1))
-@pytest.mark.parametrize("address", SAMPLE)
+@pytest.mark.parametrize("address", short(SAMPLE, 2))
 def test_two_taps_lead_from_any_page_to_three_lines_in_very_large_type(
     chromium: Browser, site: str, address: str, width: int
 ) -> None:
@@ -212,7 +212,7 @@ def test_on_paper_it_is_one_sheet_for_the_wall(chromium: Browser, site: str) -> 
             assert printed.count(b"/Type /Page\n") == 1, paper
 
 
-@pytest.mark.parametrize("theme", THEMES)
+@pytest.mark.parametrize("theme", short(THEMES, 1))
 def test_page_and_panel_are_for_everybody(chromium: Browser, site: str, theme: Theme) -> None:
     with watched(chromium, site, bypass_csp=True, viewport={"width": 390, "height": 844}, color_scheme=theme) as seen:
         seen.open("hurt.html")

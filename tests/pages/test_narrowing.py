@@ -9,6 +9,7 @@ import pytest
 from playwright.sync_api import Browser, expect
 
 from browser import Watched, breaches, too_wide, watched
+from campaigns.seeds import short
 from mothermold.answers.troubles import troubles
 from mothermold.model.run import Run
 from mothermold.pages.all_pages import page_at
@@ -116,7 +117,7 @@ def test_years_before_the_newest_are_folded_where_the_list_is_long_until_somebod
     assert folded.evaluate_all("(all) => all.map((each) => each.open)") == [True, True]
 
 
-@pytest.mark.parametrize("address", SIDES)
+@pytest.mark.parametrize("address", short(SIDES, 2))
 def test_the_lists_read_well_on_a_narrow_phone(forgetful: Watched, address: str) -> None:
     page = forgetful.page
     page.set_viewport_size({"width": 320, "height": 900})

@@ -26,7 +26,7 @@ HIDDEN: Final = {
 }
 
 
-@pytest.mark.parametrize("seed", seeds(3, 30))
+@pytest.mark.parametrize("seed", seeds(1, 30))
 def test_an_edition_lays_down_and_points_at_the_photos_it_may_show_and_at_no_other(
     seed: int, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -219,6 +219,7 @@ def test_after_the_first_visit_the_book_reads_without_signal(chromium: Browser, 
         seen.page.wait_for_url(f"**/{AIR}")
 
 
+@pytest.mark.campaign
 def test_without_signal_a_sharp_screen_shows_the_small_photo_where_the_larger_is_not_kept(
     chromium: Browser, host: Host
 ) -> None:
@@ -251,6 +252,7 @@ def test_a_page_not_kept_says_so_and_is_kept_once_it_was_visited(chromium: Brows
         expect(seen.page.locator("h1")).to_contain_text("Small cheek piece")
 
 
+@pytest.mark.campaign
 def test_nothing_but_an_address_of_the_site_is_offered_again(chromium: Browser, host: Host) -> None:
     with reading(chromium, host) as seen:
         keep(seen)
@@ -267,6 +269,7 @@ def test_nothing_but_an_address_of_the_site_is_offered_again(chromium: Browser, 
             expect(seen.page.locator(".again")).to_be_hidden()
 
 
+@pytest.mark.campaign
 def test_two_books_of_one_host_keep_apart(chromium: Browser, host: Host, built: Path) -> None:
     shutil.copytree(built / "second", host.folder / "one" / "within")
     with reading(chromium, host) as seen:
@@ -286,6 +289,7 @@ def test_two_books_of_one_host_keep_apart(chromium: Browser, host: Host, built: 
         assert dict([outer]) == caches(seen)
 
 
+@pytest.mark.campaign
 def test_a_book_that_forgets_leaves_the_one_around_it_alone(chromium: Browser, host: Host, built: Path) -> None:
     shutil.copytree(built / "forget", host.folder / "one" / "within")
     with reading(chromium, host) as seen:
@@ -320,6 +324,7 @@ def test_a_new_build_is_said_and_shown_at_a_tap_and_never_by_itself(chromium: Br
         assert after != before
 
 
+@pytest.mark.campaign
 def test_what_did_not_change_is_not_loaded_again(chromium: Browser, host: Host, built: Path) -> None:
     with reading(chromium, host) as seen:
         keep(seen)
@@ -354,6 +359,7 @@ def test_a_narrower_edition_waits_for_nobody_and_leaves_nothing_of_the_wider_one
         assert not [address for address in kept if address.endswith(CHEEK)]
 
 
+@pytest.mark.campaign
 def test_a_file_that_is_not_of_the_build_is_shown_but_not_kept(chromium: Browser, host: Host) -> None:
     text = (host.folder / "one" / OLD).read_text(encoding="utf-8")
     (host.folder / "one" / OLD).write_text(text.replace("Small cheek", "Strange cheek"), encoding="utf-8")
@@ -365,6 +371,7 @@ def test_a_file_that_is_not_of_the_build_is_shown_but_not_kept(chromium: Browser
         assert not [address for address in next(iter(caches(seen).values())) if address.endswith(OLD)]
 
 
+@pytest.mark.campaign
 def test_a_build_that_is_not_whole_on_the_host_is_not_kept_and_tried_again(chromium: Browser, host: Host) -> None:
     note = host.folder / "one" / AIR
     text = note.read_text(encoding="utf-8")
@@ -423,6 +430,7 @@ def test_a_site_whose_worker_is_gone_lets_go(chromium: Browser, host: Host) -> N
         assert (caches(seen), scopes(seen)) == ({}, [])
 
 
+@pytest.mark.campaign
 def test_a_site_that_cannot_be_reached_keeps_what_it_has(chromium: Browser, host: Host) -> None:
     with watched(chromium, f"{host.address}one/") as seen:
         keep(seen)

@@ -33,7 +33,7 @@ from view.books import GeneratedBook, make_book
 from view.reading import open_editions
 from view.saved import save_book
 
-BOOKS: Final = parts(16, 100)
+BOOKS: Final = parts(6, 100)
 BUILT: Final = short((4, 10, 22), 1)
 
 HIDDEN: Final = {

@@ -14,6 +14,7 @@ from typing import Any, Final, get_args
 import pint
 import pytest
 
+from campaigns.many import through
 from mothermold.quantities import Dimension, QuantityError, parse
 from mothermold.quantities.units import UNITS
 
@@ -83,7 +84,7 @@ TEMPERATURES: Final = {"degC", "°C", "degF", "°F"}
 COUNTS: Final = {"pieces", "rolls", "sheets", "pairs", "drops"}
 
 
-@pytest.mark.parametrize("name", sorted(NAMES))
+@through("name", sorted(NAMES))
 def test_every_unit_equals_that_of_the_library_pint_exactly(name: str) -> None:
     unit = UNITS[name]
     theirs = PINT.Quantity(Fraction(1), NAMES[name]).to(BASES[unit.dimension]).magnitude

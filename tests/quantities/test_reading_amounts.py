@@ -8,6 +8,7 @@ from typing import get_args
 
 import pytest
 
+from campaigns.many import through
 from mothermold.quantities import DIMENSION_WORDS, Dimension, QuantityError, parse
 
 EVERYTHING: tuple[Dimension, ...] = get_args(Dimension)
@@ -70,7 +71,7 @@ READ: list[tuple[str, Dimension, str]] = [
 ]
 
 
-@pytest.mark.parametrize(("text", "dimension", "value"), READ)
+@through(("text", "dimension", "value"), READ)
 def test_an_amount_is_read_exactly(text: str, dimension: Dimension, value: str) -> None:
     read = parse(text, (dimension,))
     assert (read.dimension, read.low, read.high) == (dimension, Fraction(value), Fraction(value))
@@ -184,7 +185,7 @@ REFUSED: list[tuple[str, tuple[Dimension, ...], str, str]] = [
 ]
 
 
-@pytest.mark.parametrize(("text", "wanted", "code", "advice"), REFUSED)
+@through(("text", "wanted", "code", "advice"), REFUSED)
 def test_what_cannot_be_read_is_refused_with_what_to_type(
     text: str, wanted: tuple[Dimension, ...], code: str, advice: str
 ) -> None:
@@ -196,7 +197,7 @@ def test_what_cannot_be_read_is_refused_with_what_to_type(
     assert refused.value.advice.endswith((".", "?"))
 
 
-@pytest.mark.parametrize(("text", "wanted"), [(text, wanted) for text, wanted, *_ in REFUSED])
+@through(("text", "wanted"), [(text, wanted) for text, wanted, *_ in REFUSED])
 def test_what_is_advised_can_be_typed(text: str, wanted: tuple[Dimension, ...]) -> None:
     with pytest.raises(QuantityError) as refused:
         parse(text, wanted)

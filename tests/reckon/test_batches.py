@@ -7,6 +7,7 @@ from fractions import Fraction
 
 import pytest
 
+from campaigns.many import through
 from mothermold.quantities import Dimension, Quantity
 from mothermold.reckon.batches import Wanted, grown_from
 from mothermold.reckon.errors import ReckoningError
@@ -303,7 +304,7 @@ def test_a_flat_sheet_that_cannot_be_reckoned_names_the_density(beside: str) -> 
     assert "`x`" in refused.value.message
 
 
-@pytest.mark.parametrize("seed", range(50))
+@through("seed", range(50))
 def test_equal_parts_print_equal_and_the_scale_reads_their_running_sum(seed: int) -> None:
     chance = random.Random(seed)
     parts = ", ".join(f"{{material: m{number}, parts: 1}}" for number in range(chance.randint(2, 7)))
@@ -335,7 +336,7 @@ def test_what_is_measured_by_eye_is_passed_over_by_the_scale() -> None:
     ]
 
 
-@pytest.mark.parametrize("seed", range(50))
+@through("seed", range(50))
 def test_scaling_up_and_back_down_gives_the_same_batch(seed: int) -> None:
     chance = random.Random(seed)
     mix = resolved(f"m: {{{DEADENED}}}", "m", HEAVY)
@@ -425,7 +426,7 @@ def test_the_rest_is_in_a_reading_what_it_is_in_a_recipe(of: str, percents: dict
     assert said == percents
 
 
-@pytest.mark.parametrize("seed", range(40))
+@through("seed", range(40))
 def test_a_reading_of_the_rest_typed_into_the_recipe_gives_the_same_weights(seed: int) -> None:
     chance = random.Random(seed)
     names = [f"m{number}" for number in range(chance.randint(2, 5))]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from campaigns.many import through
 from mothermold.reckon.errors import ReckoningError
 from mothermold.reckon.formula import FormulaFault, find_formula_faults
 from reckon.bench import masses, mixes_of, resolved
@@ -148,7 +149,7 @@ ONE_FAULT: list[tuple[str, str, Place, str]] = [
 ]  # fmt: skip
 
 
-@pytest.mark.parametrize(("text", "code", "place", "advice"), ONE_FAULT)
+@through(("text", "code", "place", "advice"), ONE_FAULT)
 def test_each_fault_is_told_once_and_where_it_is(text: str, code: str, place: Place, advice: str) -> None:
     fault = _only(text)
     assert (fault.code, fault.path) == (code, place)
@@ -156,7 +157,7 @@ def test_each_fault_is_told_once_and_where_it_is(text: str, code: str, place: Pl
     assert "``" not in fault.message + fault.advice
 
 
-@pytest.mark.parametrize("text", [text for text, *_ in ONE_FAULT])
+@through("text", [text for text, *_ in ONE_FAULT])
 def test_a_faulty_formula_is_never_reckoned(text: str) -> None:
     first = _only(text)
     mixes = mixes_of(text)

@@ -9,6 +9,7 @@ from fractions import Fraction
 
 import pytest
 
+from campaigns.many import through
 from mothermold.model.recipe import Recipe
 from mothermold.reckon.work import Work, work_of
 from reckon.bench import recipe_of
@@ -118,7 +119,7 @@ def names(count: int) -> list[str]:
     return [f"s{number}" for number in range(count)]
 
 
-@pytest.mark.parametrize("seed", range(60))
+@through("seed", range(60))
 def test_the_order_of_any_recipe_is_one_without_circles_and_certain_is_what_every_order_keeps(seed: int) -> None:
     draw = random.Random(seed)
     every = names(draw.randint(1, 6))

@@ -14,7 +14,7 @@ import pytest
 from playwright.sync_api import Browser, Page, expect
 
 from browser import Watched, breaches, too_small, too_wide, watched
-from campaigns.seeds import seeds
+from campaigns.seeds import seeds, short
 from mothermold.pages.page import Page as Written
 from mothermold.serve.desk_door import Filled
 from mothermold.serve.desk_rooms.table import DeskRooms
@@ -167,7 +167,7 @@ def test_entries_are_added_doubled_moved_and_taken_out_at_once_and_sent_as_the_s
     )
 
 
-@pytest.mark.parametrize("seed", seeds(2, 12))
+@pytest.mark.parametrize("seed", seeds(1, 12))
 def test_buttons_do_in_the_browser_what_they_do_at_the_server(seed: int, owner: Watched, served: Served) -> None:
     rng, page = random.Random(seed), owner.page
     desk = AtRoom(open_view(served.book, "private"))
@@ -325,7 +325,7 @@ def test_enter_goes_on_to_the_next_field_and_writes_nothing(owner: Watched, serv
     assert served.text == TEXT
 
 
-@pytest.mark.parametrize(("width", "theme"), [(320, "light"), (1280, "dark")])
+@pytest.mark.parametrize(("width", "theme"), short([(320, "light"), (1280, "dark")], 1))
 def test_the_page_of_a_form_reads_well_and_breaks_no_rule_of_accessibility(
     owner: Watched, width: int, theme: str
 ) -> None:

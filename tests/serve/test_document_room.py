@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import random
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from pathlib import Path
 
 import pytest
 
-from campaigns.seeds import seeds
+from campaigns.seeds import REST, divided, seeds
 from desk.forms.as_sent import another, lay_out
 from desk.forms.test_sending import MISTAKES
 from mothermold.answers.records import runs_of
@@ -98,9 +98,9 @@ def documents(view: View) -> Iterator[tuple[str, str, str]]:
         yield document.kind, document.address, document.file
 
 
-def check_unchanged(desk: Desk) -> int:
+def check_unchanged(desk: Desk, some: Iterable[tuple[str, str, str]]) -> int:
     number = 0
-    for kind, address, file in documents(desk.view):
+    for kind, address, file in some:
         before = (desk.view.root / file).read_bytes()
         page = desk.open(kind, address)
         if "_text" in {each.name for each in page.fields}:
@@ -114,15 +114,17 @@ def check_unchanged(desk: Desk) -> int:
     return number
 
 
+@pytest.mark.parametrize("rest", REST)
 def test_every_document_of_the_sample_book_opened_on_its_page_and_sent_unchanged_stays_byte_for_byte(
-    view: View,
+    rest: bool, view: View
 ) -> None:
-    assert check_unchanged(Desk(view)) > 150
+    assert check_unchanged(Desk(view), divided(documents(view), 5, rest)) > 30
 
 
 @pytest.mark.parametrize("seed", seeds(1, 12))
 def test_so_does_every_document_made_at_random(seed: int, tmp_path: Path) -> None:
-    assert check_unchanged(Desk(open_view(lay_out(seed, tmp_path), "private"))) >= 15
+    view = open_view(lay_out(seed, tmp_path), "private")
+    assert check_unchanged(Desk(view), documents(view)) >= 15
 
 
 @pytest.mark.parametrize("kind", KINDS)
@@ -137,7 +139,7 @@ def test_what_is_not_there_has_no_page(desk: Desk) -> None:
         assert ROOMS[room].show(Visit(desk.view, at, (), lambda: SEAL)) is None
 
 
-@pytest.mark.parametrize("seed", seeds(8, 60))
+@pytest.mark.parametrize("seed", seeds(3, 60))
 def test_one_field_typed_anew_is_exactly_that_change(seed: int, view: View, own_sample_book: Path) -> None:
     rng = random.Random(seed)
     kind, address, file = rng.choice(list(documents(view)))
@@ -490,7 +492,7 @@ def mistaken(view: View, rng: random.Random) -> tuple[str, str, str, str, str]:
     )
 
 
-@pytest.mark.parametrize("seed", seeds(5, 60))
+@pytest.mark.parametrize("seed", seeds(2, 60))
 def test_a_mistake_anywhere_is_told_beside_its_field_in_the_words_of_check(
     seed: int, view: View, own_sample_book: Path
 ) -> None:

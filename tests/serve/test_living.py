@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from campaigns.seeds import seeds
+from campaigns.seeds import short
 from mothermold.ground.store import Store
 from mothermold.pages.all_pages import addresses, deepest, page_at
 from mothermold.publish.building import build_site
@@ -123,13 +123,13 @@ def test_the_book_is_opened_again_only_after_it_changed(
     assert (opened, pages.news.turn) == ([1], 1)
 
 
-@pytest.mark.parametrize("seed", seeds(1, 6))
+@pytest.mark.parametrize(("seed", "steps"), short([(0, 3), *((seed, 8) for seed in range(6))], 1))
 def test_after_any_edit_what_is_followed_is_what_is_opened_anew(
-    seed: int, own_sample_book: Path, monkeypatch: pytest.MonkeyPatch
+    seed: int, steps: int, own_sample_book: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     edits, rng = Edits(own_sample_book, seed), random.Random(seed)
     followed = Whole.open(own_sample_book)
-    for number in range(8):
+    for number in range(steps):
         what = edits.one() if number else "nothing"
         followed = Whole.open(own_sample_book, followed)
         with monkeypatch.context() as alone:

@@ -19,6 +19,7 @@ from pathlib import Path
 import pytest
 import segno
 
+from campaigns.many import through
 from mothermold.cli.main import main
 from mothermold.desk.founding import found_book
 from mothermold.ground.errors import CannotRunError
@@ -194,7 +195,7 @@ def test_a_page_of_the_edition_is_handed_out_with_what_it_is(steady: Caller, pat
     assert (status, head, nothing) == (200, told, b"")
 
 
-@pytest.mark.parametrize(
+@through(
     "path",
     [
         "/../secret.txt", "/../../secret.txt", "/recipes/../../../secret.txt", "/%2e%2e/%2e%2e/secret.txt",
@@ -299,7 +300,7 @@ def test_who_still_speaks_after_nonsense_hears_the_refusal(steady: Caller) -> No
     assert b"does not understand that request" in heard
 
 
-@pytest.mark.parametrize(
+@through(
     ("status", "without", "other"),
     [
         (403, ("Cookie",), {}),

@@ -21,6 +21,7 @@ from playwright.sync_api import Error as PlaywrightError
 from playwright.sync_api import Page as BrowserPage
 
 from browser import too_small, too_wide
+from campaigns.many import through
 from desk.answering import Scripted, files
 from mothermold.desk.bringing import bring_runs
 from mothermold.pages.desk.paper import SEND
@@ -419,7 +420,7 @@ QUERIES = (
 )  # fmt: skip
 
 
-@pytest.mark.parametrize("query", QUERIES)
+@through("query", QUERIES)
 def test_no_page_tells_of_what_a_class_may_not_read(twins: tuple[Sender, Sender], query: str) -> None:
     page = alike(twins, lambda twin: twin.get(query))
     asked = query.count(SECRET)
@@ -428,7 +429,7 @@ def test_no_page_tells_of_what_a_class_may_not_read(twins: tuple[Sender, Sender]
         assert SECRET not in page.casefold()
 
 
-@pytest.mark.parametrize(
+@through(
     ("room", "pairs"),
     [
         ("made", [("recipe", "cast/zanzaqua@1")]),

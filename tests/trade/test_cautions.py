@@ -12,6 +12,7 @@ from typing import Any, cast
 import pytest
 import yaml
 
+from campaigns.many import through
 from mothermold.book.library import read_book
 from mothermold.model.material import Material
 from mothermold.model.recipe import Recipe, Surface
@@ -174,14 +175,14 @@ def test_every_row_has_a_step_that_calls_for_it() -> None:
     assert set(CALLS) == set(ROWS)
 
 
-@pytest.mark.parametrize("row", CALLS)
+@through("row", CALLS)
 def test_a_row_stands_where_it_is_called_for_and_not_close_by(row: str) -> None:
     yes, no = CALLS[row]
     assert row in called(yes)
     assert row not in called(no)
 
 
-@pytest.mark.parametrize("words", ["both nostrils", "no straws", "two people", "stop sign", "upright", "to cut it off",
+@through("words", ["both nostrils", "no straws", "two people", "stop sign", "upright", "to cut it off",
                                    "asthma", "child", "lenses", "dentures", "longest time", "cool running water", "pregnancy", "allergy", "doctor",
                                    "finger, hand or limb", "bandage over alginate", "piercings", "hearing aids", "lashes",
                                    "surgery", "injections", "by hand"])  # fmt: skip
@@ -385,7 +386,7 @@ def test_every_pictogram_is_used_and_drawn_in_shapes_alone() -> None:
         assert 'fill="#fff" stroke="#d4000f"' in drawing
 
 
-@pytest.mark.parametrize("caution", ROWS.values(), ids=list(ROWS))
+@through("caution", ROWS.values())
 def test_a_caution_is_short_plain_and_promises_nothing(caution: trade.Caution) -> None:
     told = " ".join((caution.title, *caution.words))
     assert not re.search(r"\b(safe|safely|safer|safety|harmless|no risk)\b|!", told.lower())
@@ -396,7 +397,7 @@ def test_a_caution_is_short_plain_and_promises_nothing(caution: trade.Caution) -
     assert bool(caution.statements) == bool(caution.pictograms)
 
 
-@pytest.mark.parametrize(("recipe", "step", "wanted"), SEEN)
+@through(("recipe", "step", "wanted"), SEEN)
 def test_a_step_of_the_sample_book_has_what_was_found_by_hand(recipe: str, step: str, wanted: str) -> None:
     recipes, materials = sample()
     assert step in {each.id for each in recipes[recipe].steps}

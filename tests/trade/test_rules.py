@@ -13,6 +13,7 @@ from typing import Any
 import pytest
 import yaml
 
+from campaigns.many import through
 from mothermold.model.material import Material
 from mothermold.model.recipe import BODY_SURFACES, Recipe
 from mothermold.trade.chains import assess_recipe
@@ -101,7 +102,7 @@ KEPT = [(case, rule) for case, rule in EVERY if "remedy" in case]
 NEVER_KEPT = [(case, rule) for case, rule in EVERY if "remedy" not in case]
 
 
-@pytest.mark.parametrize(("case", "rule"), KEPT, ids=[rule for _case, rule in KEPT])
+@through(("case", "rule"), KEPT)
 def test_a_rule_bites_until_its_remedy_comes_first(case: dict[str, Any], rule: str) -> None:
     before, remedy, contact = case.get("before") or [], case["remedy"], case["contact"]
     assert found(case, [*before, contact])[rule].open
@@ -128,7 +129,7 @@ def test_every_rule_is_shown_and_there_are_enough() -> None:
     assert len(rules()) >= 45
 
 
-@pytest.mark.parametrize("rule", rules().values(), ids=lambda rule: rule.id)
+@through("rule", rules().values(), ids=lambda rule: rule.id)
 def test_a_rule_is_told_whole(rule: Any) -> None:
     named = (
         rule.used.families

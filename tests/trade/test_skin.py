@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 import mothermold
+from campaigns.many import through
 from mothermold.model.material import Material
 from mothermold.model.recipe import Recipe
 from mothermold.trade.skin import PATCH_TEST_HOURS, comes_off, glues_of
@@ -36,7 +37,7 @@ def about_patches(text: str) -> list[str]:
     return [" ".join(each.split()) for each in sentences if re.search(r"\bpatch(?:es)?\b", each, re.IGNORECASE)]
 
 
-@pytest.mark.parametrize("table", TABLES, ids=lambda path: path.name)
+@through("table", TABLES, ids=lambda path: path.name)
 def test_one_number_is_said_of_patch_tests_everywhere(table: Path) -> None:
     allowed = {f"{PATCH_TEST_HOURS} h", f"{PATCH_TEST_HOURS} hours"}
     for sentence in about_patches(table.read_text(encoding="utf-8")):

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
-import pytest
-
 import mothermold.trade.vapors as module
+from campaigns.many import through
 from mothermold.ground.reading import read_table
 from mothermold.trade.vapors import gives_off, vapors
 from mothermold.trade.vocabulary import FAMILIES
@@ -25,7 +24,7 @@ def test_every_family_stands_in_exactly_one_list() -> None:
     assert sorted(listed) == sorted(FAMILIES)
 
 
-@pytest.mark.parametrize("family", KNOWN_TO_EVAPORATE)
+@through("family", KNOWN_TO_EVAPORATE)
 def test_a_family_that_is_known_to_evaporate_never_counts_as_giving_off_nothing(family: str) -> None:
     assert vapors()[family].kind != "nothing"
     assert "nothing" not in {each.kind for each in gives_off(["water", family])}

@@ -27,7 +27,7 @@ from view.books import PRICE, GeneratedBook, make_book
 from view.filling import part_models
 from view.reading import open_editions, printed, reachable
 
-BOOKS: Final = parts(60, 1000)
+BOOKS: Final = parts(20, 1000)
 
 _HIDDEN: Final = {
     "private": None,

@@ -72,7 +72,7 @@ def test_every_document_of_the_good_book_does(good_book: Path) -> None:
     assert check_unchanged(open_view(good_book, "private")) > 5
 
 
-@pytest.mark.parametrize("seed", seeds(2, BOOKS))
+@pytest.mark.parametrize("seed", seeds(1, BOOKS))
 def test_documents_made_at_random_do(seed: int, tmp_path: Path) -> None:
     assert check_unchanged(open_view(lay_out(seed, tmp_path), "private")) >= 15
 
@@ -147,7 +147,7 @@ def check_lines(old: Document, text: str, here: KeyPath, field: FormField) -> No
         assert inside or (path != here and one_line), (old.file, here, before[start:end], field)
 
 
-@pytest.mark.parametrize("seed", seeds(12, 150))
+@pytest.mark.parametrize("seed", seeds(4, 150))
 def test_one_field_changed_at_random_is_exactly_that_change(seed: int, view: View, tally: Counter[bool]) -> None:
     rng = random.Random(seed)
     found = rng.choice(sorted(view.documents.every(), key=lambda document: document.file))
@@ -162,7 +162,7 @@ def tally() -> Iterator[Counter[bool]]:
     assert counted[True] >= sum(counted.values()) // 2
 
 
-@pytest.mark.parametrize("seed", seeds(3, BOOKS))
+@pytest.mark.parametrize("seed", seeds(1, BOOKS))
 def test_one_field_of_each_document_made_at_random(seed: int, tmp_path: Path) -> None:
     view, rng = open_view(lay_out(seed, tmp_path), "private"), random.Random(seed)
     for form in forms(view):
@@ -315,7 +315,7 @@ def check_lists(view: View, form: Form, rng: random.Random) -> int:
     return len(found)
 
 
-@pytest.mark.parametrize("seed", seeds(8, 60))
+@pytest.mark.parametrize("seed", seeds(3, 60))
 def test_entries_moved_doubled_and_removed_are_exactly_that(seed: int, view: View) -> None:
     rng = random.Random(seed)
     shelf = sorted(view.documents.every(), key=lambda document: document.file)
