@@ -39,7 +39,7 @@ ORDER: Final = {
     "mold": "glance cavity standing photos mix parts weighed repairs next rims cast",
     "material": "sheet cautions glance touch vapor kit lots stock packs used",
     "failure": "now do_not symptoms photos causes fixes happened often began runs like_it",
-    "course": "glance previous follows pins begin sessions take class since",
+    "course": "glance previous follows pins begin sessions take patches class since",
     "build": "whole brief glance written story photos things pieces_seen molds looks days supply matching buying sets pieces approvals cleared rules runs write_up",
 }
 

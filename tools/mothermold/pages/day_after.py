@@ -19,7 +19,7 @@ from mothermold.pages.wording import spoken
 from mothermold.quantities.wording import minutes_in_words
 from mothermold.view.view import View
 
-_TIMES: Final = {"What": "", "Planned": "day", "As it was": "day", "So": "across"}
+_TIMES: Final = {"What": "", "Planned": "day", "As it was": "day", "Difference": "across"}
 _MENDED: Final = {"At": "day", "Zone": "", "What was done": "across"}
 _WORN: Final = {"Piece": "", "What it is": "", "Cast in": "across", "Then": ""}
 _ON_TIME: Final = 5
@@ -162,7 +162,7 @@ def _morning(sheet: DaySheet, record: DayRecord) -> Iterator[Block]:
             after,
             ": ",
             Tag("not available", "failed"),
-            "Nothing is glued before a doctor has looked and a new patch test is read and clear.",
+            " Nothing is glued before a doctor has looked and a new patch test is read and clear.",
         )
     else:
         yield para(after, ": ", Tag("available", "good"))

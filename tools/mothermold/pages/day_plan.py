@@ -21,8 +21,8 @@ from mothermold.quantities.wording import minutes_in_words
 from mothermold.trade.skin import PATCH_TEST_HOURS
 from mothermold.view.view import View
 
-_CLEAR: Final = {"Product": "", "Read": "day", "Lot tried": "", "Lot in hand": "", "So": "across"}
-_READ: Final = {"Product": "", "Read": "day", "So": "across"}
+_CLEAR: Final = {"Product": "", "Read": "day", "Lot tried": "", "Lot in hand": "", "Verdict": "across"}
+_READ: Final = {"Product": "", "Read": "day", "Verdict": "across"}
 _READINGS: Final = {
     "none": "no patch test of it is written down",
     "not read": "the patch was not read",

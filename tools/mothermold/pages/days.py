@@ -65,7 +65,9 @@ def content(view: View, sheet: DaySheet) -> Content:
     sections: list[Section] = []
     for look in sheet.looks:
         record = day_record(view, sheet, look, view.day)
-        sections.append(section("note", "", Widget("day_notes", as_block(notes_data(view, sheet, look)))))
+        if record is None or record.morning is None or not record.is_over:
+            # After the morning nothing of a day is left to note.
+            sections.append(section("note", "", Widget("day_notes", as_block(notes_data(view, sheet, look)))))
         sections.append(section("glance", "", glance(sheet, look), para(*_ways(sheet))))
         found = _of_look(view, sheet, look, record, alone=alone)
         # Each place on a page is one of its own.
