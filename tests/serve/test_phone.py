@@ -608,7 +608,7 @@ for address in sys.argv[1:]:
 LOOKS = """
 import shutil, sys
 from playwright.sync_api import sync_playwright, expect
-found = next((path for name in ("chromium", "chromium-browser", "google-chrome") if (path := shutil.which(name))), None)
+found = next((path for name in ("chromium-headless-shell", "chromium", "chromium-browser", "google-chrome") if (path := shutil.which(name))), None)
 with sync_playwright() as playwright:
     browser = playwright.chromium.launch(executable_path=found, args=["--no-sandbox", "--disable-gpu", "--no-proxy-server"])
     page = browser.new_page()
