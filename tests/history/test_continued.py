@@ -62,7 +62,7 @@ class _Repository:
 
 
 def _said(log: Log) -> object:
-    return log.commits, sorted(log.blobs.items()), log.notices, log.left_out, log.elsewhere, log.name
+    return log.commits, sorted(log.blobs.items()), log.notices, log.for_owner, log.elsewhere, log.name
 
 
 @pytest.mark.parametrize("seed", seeds(2, 4))

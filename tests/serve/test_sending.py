@@ -552,7 +552,7 @@ def _sends(page: BrowserPage, home: str) -> None:
     page.get_by_label("The lot number on the label").fill("26F9")
     page.get_by_label("When it came").fill("when it rained")
     page.get_by_role("button", name="Send it to the computer").click()
-    expect(page.locator("#m-got ~ .told")).to_contain_text("cannot be read as a day")
+    expect(page.locator("#t-got .told")).to_contain_text("cannot be read as a day")
     fits()
     page.get_by_label("When it came").fill("yesterday")
     page.get_by_role("button", name="Send it to the computer").click()

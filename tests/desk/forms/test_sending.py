@@ -377,8 +377,13 @@ def check_mistake(view: View, form: Form, rng: random.Random) -> bool:
     new = Counter({said: count for said, count in (told - was).items() if said[0] != "locked-changed"})
     if not new:
         return False
+    # What is wrong with two fields that stand on one line, as `wait: 2 h`, or is missing beside one, is told at what holds both.
+    near = {field.path[:-1]} if len(field.path) > 1 and isinstance(field.path[-1], str) else set()
     here = Counter(
-        _said(each) for path, held in found.notices.items() if path[: len(field.path)] == field.path for each in held
+        _said(each)
+        for path, held in found.notices.items()
+        for each in held
+        if path[: len(field.path)] == field.path or path in near or (path[:-1] in near and each.code == "missing-key")
     )
     assert new & here, (form.file, field.path, mistake, new, found.notices)
     assert found.text is None or not any(_is_error(view, found, each) for each in new)

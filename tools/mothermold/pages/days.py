@@ -63,7 +63,7 @@ def content(view: View, sheet: DaySheet) -> Content:
     """What the page of a day shows."""
     alone = len(sheet.looks) == 1
     sections: list[Section] = []
-    for look in sheet.looks:
+    for number, look in enumerate(sheet.looks, 1):
         record = day_record(view, sheet, look, view.day)
         if record is None or record.morning is None or not record.is_over:
             # After the morning nothing of a day is left to note.
@@ -71,7 +71,7 @@ def content(view: View, sheet: DaySheet) -> Content:
         sections.append(section("glance", "", glance(sheet, look), para(*_ways(sheet))))
         found = _of_look(view, sheet, look, record, alone=alone)
         # Each place on a page is one of its own.
-        sections += found if alone else (replace(each, key=f"{each.key}-{look.look.id}") for each in found)
+        sections += found if alone else (replace(each, key=f"{each.key}-{number}") for each in found)
     sections.append(section("scripts", "", Widget("day_scripts", SCRIPTS)))
     return Content(
         f"{WEEKDAYS[sheet.day.weekday()]} {sheet.day.isoformat()}: {sheet.build.title}",

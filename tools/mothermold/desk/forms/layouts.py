@@ -107,7 +107,7 @@ LABELS: Final[Mapping[str, str]] = {
     "material.kit": "Bought and matched with", "material.keeps.closed": "Unopened", "material.keeps.opened": "Once opened",
     "run.changed.note": "What was done differently", "run.recipe": "Which recipe, with its version", "run.kind": "What kind of run it was", "run.asks": "What the test asks",
     "run.took": "How long steps took", "run.touch_ups.at": "When", "run.moments.at": "When", "run.moments": "What else the day had",
-    "run.morning_after": "The morning after: may the wearer be glued again", "run.used.then": "What became of it", "run.from": "With what earlier runs made",
+    "run.morning_after": "May the wearer be glued again, the morning after", "run.used.then": "What became of it", "run.from": "With what earlier runs made",
     "build.days.look": "Which look", "build.cleared.on": "When it was read, and clear", "build.cleared.tested": "When the patch was put on",
     "build.write_up": "Chapters of the write-up, in your order", "build.write_up.shows": "Shows", "build.write_up.text": "What you say before it",
     "build.write_up.photos.as": "Shows how it is", "build.story": "How it went",
