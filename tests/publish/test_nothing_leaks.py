@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import gzip
 import io
-import multiprocessing
 import os
 import re
 import zipfile
@@ -17,7 +16,6 @@ import zlib
 from base64 import b64encode, urlsafe_b64encode
 from collections import Counter
 from collections.abc import Callable, Iterator
-from concurrent.futures import ProcessPoolExecutor
 from contextlib import suppress
 from functools import partial
 from html import escape
@@ -148,14 +146,13 @@ def look_at(folder: Path, books: range) -> tuple[list[str], Counter[str]]:
 
 
 @pytest.mark.parametrize("books", BOOKS)
-def test_nothing_that_is_built_says_what_its_edition_hides(books: range, tmp_path: Path) -> None:
-    folders = [tmp_path / each for each in ("one", "other")]
-    for folder in folders:
-        folder.mkdir()
-    with ProcessPoolExecutor(2, multiprocessing.get_context("fork")) as pool:
-        told = list(pool.map(look_at, folders, (books[::2], books[1::2])))
-    seen = told[0][1] + told[1][1]
-    assert [leak for found, _seen in told for leak in found] == []
+def test_nothing_that_is_built_says_what_its_edition_hides(
+    books: range, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    # Within this process: what lays sheets out has threads of its own, and a fork of them waits for ever.
+    monkeypatch.chdir(tmp_path)
+    found, seen = look_at(tmp_path, books)
+    assert found == []
     assert seen["books"] == len(books)
     assert seen["html"] > 15 * len(books)
     if len(books) > len(HANDOUTS):
